@@ -1,0 +1,124 @@
+"""What is understood of a score: immutable results, each with the reason that a teacher can read."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from sitegen.score import Note
+
+Function = Literal[
+    "chord tone",
+    "passing note",
+    "neighbour note",
+    "appoggiatura",
+    "suspension",
+    "retardation",
+    "anticipation",
+    "escape note",
+    "pedal note",
+    "ornament",
+    "free",
+]
+LineName = Literal["melody", "bass", "inner"]
+
+
+@dataclass(frozen=True, slots=True)
+class Harmony:
+    """One chord from ``onset`` for ``duration`` ticks.
+
+    ``pitch_classes``, ``bass`` and ``root`` count C as 0. Where no harmony is found ``pitch_classes`` is empty and
+    the rest None. ``key`` is such as ``F# minor``, ``numeral`` such as ``V65/V``, ``symbol`` such as ``D7/F#``.
+    """
+
+    onset: int
+    duration: int
+    pitch_classes: frozenset[int] = frozenset()
+    bass: int | None = None
+    root: int | None = None
+    key: str | None = None
+    numeral: str | None = None
+    symbol: str | None = None
+    why: str = ""
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class NoteReading:
+    """What one note is: its function, where it resolves, the line it belongs to, and how structural it is.
+
+    ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words.
+    """
+
+    function: Function
+    resolves_to: str | None = None
+    line: LineName | None = None
+    depth: float = 0.0
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Texture:
+    """What one staff does over a stretch: ``kind`` is a row name of the texture table, such as ``Alberti bass``."""
+
+    staff: int
+    onset: int
+    duration: int
+    kind: str
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Phrase:
+    """A stretch between phrase ends, in ticks; ``cadence`` names how it ends, or is empty."""
+
+    onset: int
+    duration: int
+    cadence: str = ""
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class Tension:
+    """The tension of one harmony from 0 to 1, and the named parts that it is summed from."""
+
+    onset: int
+    value: float
+    parts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Analysis:
+    """All that is understood of a score.
+
+    ``harmonies`` cover the piece in order without gap or overlap, ``tension`` has one entry for each of them, and
+    ``notes`` one reading for every id of ``Score.notes``. ``lines`` are chains of note ids in order of onset.
+    """
+
+    harmonies: tuple[Harmony, ...]
+    notes: dict[str, NoteReading]
+    textures: tuple[Texture, ...] = ()
+    tension: tuple[Tension, ...] = ()
+    phrases: tuple[Phrase, ...] = ()
+    lines: tuple[tuple[LineName, tuple[str, ...]], ...] = ()
+
+    def reading(self, note: Note) -> NoteReading:
+        """What was understood of ``note``. Raises ``KeyError`` for a note of another score."""
+        return self.notes[note.id]
+
+    def harmony_at(self, tick: int) -> Harmony:
+        """The harmony that sounds at ``tick``; the last for the end of the piece."""
+        low, high = 0, len(self.harmonies)
+        while high - low > 1:
+            middle = (low + high) // 2
+            low, high = (middle, high) if self.harmonies[middle].onset <= tick else (low, middle)
+        return self.harmonies[low]

@@ -1,0 +1,42 @@
+"""The one family of errors a user meets: what is wrong, where, and what to do."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(eq=False)
+class SitegenError(Exception):
+    """Something in the content is at fault.
+
+    ``file`` with ``line`` or ``bar`` (as printed in the score) say where; ``what`` says what is wrong
+    and ``remedy`` what to do about it. ``str()`` gives all of it as one line.
+    """
+
+    what: str
+    remedy: str = ""
+    file: Path | str | None = None
+    line: int | None = None
+    bar: str | None = None
+
+    def __str__(self) -> str:
+        place = str(self.file) if self.file is not None else ""
+        if self.line is not None:
+            place += f":{self.line}"
+        if self.bar is not None:
+            place += f", bar {self.bar}" if place else f"bar {self.bar}"
+        sentence = f"{self.what.rstrip('.')}. {self.remedy}" if self.remedy else self.what
+        return " ".join(f"{place}: {sentence}".split() if place else sentence.split())
+
+
+class ScoreError(SitegenError):
+    """A score file that cannot be read, or only with a loss."""
+
+
+class ContentError(SitegenError):
+    """A fault in ``studio.yaml``, ``piece.md`` or another file a teacher writes."""
+
+
+class EngravingError(SitegenError):
+    """A stage that could not be drawn or written."""

@@ -1,0 +1,77 @@
+"""The nouns of reduction: the notes of a stage, each accounted for, and the stage itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.score import Hand, Pitch
+
+
+@dataclass(frozen=True, slots=True)
+class StageNote:
+    """One note of a stage. ``onset`` and ``duration`` are ticks of the score, counted from the start of the piece;
+    ``sources`` are the ids of the score's notes that it stands for (never empty). ``grace`` notes have duration 0.
+    ``rolled`` marks a note of a chord that is to be rolled; ``moved`` a note put in another octave or hand.
+    """
+
+    id: str
+    onset: int
+    duration: int
+    pitch: Pitch
+    staff: int
+    sources: tuple[str, ...]
+    grace: bool = False
+    rolled: bool = False
+    moved: bool = False
+
+    @property
+    def midi(self) -> int:
+        return self.pitch.midi
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
+
+
+@dataclass(frozen=True, slots=True)
+class WideStretch:
+    """A place where a hand is asked for more than its span, in semitones, and what was done about it.
+
+    ``remedy`` is one of ``as written``, ``shared``, ``rolled`` or ``left out``.
+    """
+
+    onset: int
+    semitones: int
+    remedy: str
+
+
+@dataclass(frozen=True, slots=True)
+class HandReport:
+    """The widest simultaneous stretch of a hand in semitones, and every place wider than the span it is made for."""
+
+    hand: Hand
+    widest: int
+    places: tuple[WideStretch, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Difficulty:
+    """A figure with the named parts that it is summed from."""
+
+    value: float
+    parts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """One reduction of a score. ``as_written`` is the last stage, which holds exactly the notes of the score."""
+
+    slug: str
+    title: str
+    techniques: tuple[str, ...]
+    notes: tuple[StageNote, ...]
+    listen: str = ""
+    side_study: bool = False
+    as_written: bool = False
+    difficulty: Difficulty = Difficulty(0.0)
+    hands: tuple[HandReport, ...] = ()

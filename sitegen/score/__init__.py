@@ -1,0 +1,21 @@
+"""What is written: the nouns of a score, and reading them from files."""
+
+from sitegen.score.nouns import Bar, Clef, Hand, Metre, Note, Notehead, Pitch, Score, Staff, Tempo
+from sitegen.score.reading import read_score
+from sitegen.score.sources import Source, open_source
+
+__all__ = [
+    "Bar",
+    "Clef",
+    "Hand",
+    "Metre",
+    "Note",
+    "Notehead",
+    "Pitch",
+    "Score",
+    "Source",
+    "Staff",
+    "Tempo",
+    "open_source",
+    "read_score",
+]

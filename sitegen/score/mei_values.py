@@ -1,0 +1,119 @@
+"""What MEI attributes mean: note values, pitches, signatures, clefs. Pure functions on elements.
+
+Source: the MEI guidelines (Music Encoding Initiative), module for common music notation.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+from xml.etree.ElementTree import Element
+
+from sitegen.score.nouns import Metre, Pitch
+
+ALTERS = {
+    "s": 1, "f": -1, "n": 0, "ss": 2, "x": 2, "ff": -2, "xs": 3, "sx": 3, "ts": 3, "tf": -3, "nf": -1, "ns": 1,
+    "su": 1, "sd": 1, "fu": -1, "fd": -1, "nu": 0, "nd": 0,
+}  # fmt: skip
+_FIFTHS_ORDER = "FCGDAEB"
+_SHORT_VALUES = {"breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32)}
+
+
+def tag(element: Element) -> str:
+    """The element's name without its namespace; empty for comments and processing instructions."""
+    return element.tag.rsplit("}", 1)[-1] if isinstance(element.tag, str) else ""
+
+
+def children(element: Element, name: str) -> Iterator[Element]:
+    """The direct children called ``name``."""
+    return (child for child in element if tag(child) == name)
+
+
+def duration(element: Element) -> Fraction | None:
+    """The written value in quarter notes, dots included and tuplets not; None where there is no such value."""
+    value = element.get("dur")
+    if value is None:
+        return None
+    if value in _SHORT_VALUES:
+        quarters = _SHORT_VALUES[value]
+    elif value.isdigit() and int(value) > 0:
+        quarters = Fraction(4, int(value))
+    else:
+        return None
+    dots = int(element.get("dots") or sum(1 for _ in children(element, "dot")))
+    return quarters * (2 - Fraction(1, 2**dots))
+
+
+def tuplet_ratio(element: Element) -> Fraction:
+    """The factor on the values inside a tuplet: 2/3 for a triplet."""
+    return Fraction(int(element.get("numbase") or 1), int(element.get("num") or 1))
+
+
+def pitch(note: Element, in_force: dict[tuple[str, int], int], fifths: int) -> Pitch | None:
+    """The sounding pitch of a note, or None for an unpitched one.
+
+    A sounding accidental (``accid.ges``) rules; else a printed one, which also holds for the rest of the bar
+    through ``in_force``; else one in force; else the key signature.
+    """
+    step, octave = (note.get("pname") or "").upper(), note.get("oct.ges") or note.get("oct")
+    if step not in tuple("CDEFGAB") or octave is None:
+        return None
+    accids = [note, *(child for child in note.iter() if tag(child) == "accid")]
+    sounding = next((a.get("accid.ges") for a in accids if a.get("accid.ges")), None)
+    printed = next((a.get("accid") for a in accids if a.get("accid")), None)
+    place = step, int(note.get("oct") or octave)
+    if printed in ALTERS:
+        in_force[place] = ALTERS[printed]
+    if sounding in ALTERS:
+        alter = ALTERS[sounding]
+    else:
+        alter = in_force.get(place, signature_alter(step, fifths))
+    return Pitch(step, alter, int(octave))
+
+
+def signature_alter(step: str, fifths: int) -> int:
+    """How the key signature alters ``step``."""
+    if fifths >= 0:
+        return sum(1 for i in range(fifths) if _FIFTHS_ORDER[i % 7] == step)
+    return -sum(1 for i in range(-fifths) if _FIFTHS_ORDER[::-1][i % 7] == step)
+
+
+def key_fifths(element: Element) -> int | None:
+    """The key signature in an element's attribute or ``keySig`` child: sharps positive, flats negative."""
+    found = element if tag(element) == "keySig" else next(children(element, "keySig"), None)
+    text = (found.get("sig") if found is not None else None) or element.get("keysig") or element.get("key.sig")
+    match = re.fullmatch(r"(\d+)([sf])?", text or "")
+    if not match:
+        return None
+    return int(match[1]) * (-1 if match[2] == "f" else 1)
+
+
+def metre(element: Element) -> Metre | None:
+    """The time signature in an element's attributes or ``meterSig`` child; additive counts (``3+2``) are summed."""
+    found = element if tag(element) == "meterSig" else next(children(element, "meterSig"), None)
+    if found is None:
+        group = next(children(element, "meterSigGrp"), None)
+        found = next(children(group, "meterSig"), None) if group is not None else None
+    count = found.get("count") if found is not None else element.get("meter.count")
+    unit = found.get("unit") if found is not None else element.get("meter.unit")
+    symbol = found.get("sym") if found is not None else element.get("meter.sym")
+    if (not count or not unit) and symbol:
+        count, unit = ("2", "2") if symbol == "cut" else ("4", "4")
+    if not count or not unit or not unit.isdigit():
+        return None
+    beats = sum(int(part) for part in re.findall(r"\d+", count))
+    return Metre(beats, int(unit)) if beats else None
+
+
+def clef(element: Element) -> tuple[str, int, int] | None:
+    """Sign, line and octave shift of a ``clef`` element, or of a ``staffDef`` with clef attributes."""
+    prefix = "" if tag(element) == "clef" else "clef."
+    sign, line = element.get(prefix + "shape"), element.get(prefix + "line")
+    if sign not in ("G", "F", "C", "GG") or not (line or "").isdigit():
+        return None
+    shift = {"8": 1, "15": 2, "22": 3}.get(element.get(prefix + "dis") or "", 0)
+    if sign == "GG":
+        sign, shift = "G", 1
+    below = element.get(prefix + "dis.place") == "below" or element.get(prefix + "shape") == "GG"
+    return sign, int(line or 2), -shift if below else shift
