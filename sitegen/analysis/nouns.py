@@ -29,6 +29,7 @@ class Harmony:
 
     ``pitch_classes``, ``bass`` and ``root`` count C as 0. Where no harmony is found ``pitch_classes`` is empty and
     the rest None. ``key`` is such as ``F# minor``, ``numeral`` such as ``V65/V``, ``symbol`` such as ``D7/F#``.
+    ``degree`` is how the chord was heard in its key, without figures, such as ``V/V``, ``Ger`` or ``Cad``.
     """
 
     onset: int
@@ -40,6 +41,7 @@ class Harmony:
     numeral: str | None = None
     symbol: str | None = None
     why: str = ""
+    degree: str = ""
 
     @property
     def end(self) -> int:
