@@ -7,7 +7,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Any
 from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
@@ -44,20 +43,6 @@ class Signs:
         found += self.by_place.get((bar, onset, staff), ())
         ornaments = tuple(dict.fromkeys(s for s in found if s.split()[-1] in _ORNAMENTS))
         return Marks(ornaments, "arpeg" in found, "fermata" in found, "slur start" in found, "slur end" in found)
-
-    def ties(self, notes: Iterable[Any]) -> dict[str, str]:
-        """From the id of a tied note to that of the next; ``notes`` are read notes with ``id`` and ``event``."""
-        links = dict(self.tie_ends)
-        open_ties: dict[tuple[int, int], str] = {}
-        for note in notes:
-            event = note.event
-            marks = event.element.get("tie") or (event.parent.get("tie") if event.parent is not None else None) or ""
-            place = note.pitch.midi, (note.voice - 1) // 4
-            if marks[:1] in ("m", "t") and place in open_ties:
-                links.setdefault(open_ties.pop(place), note.id)
-            if marks[:1] in ("i", "m"):
-                open_ties[place] = note.id
-        return links
 
 
 def collect_signs(measure: Element, bar: int, metre: Metre, signs: Signs) -> None:

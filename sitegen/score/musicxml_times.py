@@ -1,0 +1,200 @@
+"""When the notes of a MusicXML file sound, from its own durations.
+
+MusicXML gives a value twice: as a symbol (type, dots, tuplet), exact, and in divisions of a quarter, rounded where
+they do not divide. The symbol counts where the two agree but for rounding, else the divisions. ``backup`` and
+``forward`` are in divisions only; the places they lead to are the exact ones passed before, or the simplest nearby.
+
+Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), elements ``note``, ``duration``,
+``time-modification``, ``backup``, ``forward``.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from fractions import Fraction
+from xml.etree.ElementTree import Element
+
+import defusedxml.ElementTree as SafeTree
+
+from sitegen.errors import ScoreError
+from sitegen.score.sources import Source
+
+LONGEST_NOTE = 64
+ROUNDING = Fraction(1, 96)
+_FINEST = 64
+_TYPES = {
+    "maxima": Fraction(32), "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4), "half": Fraction(2),
+    "quarter": Fraction(1), "eighth": Fraction(1, 2), "16th": Fraction(1, 4), "32nd": Fraction(1, 8),
+    "64th": Fraction(1, 16), "128th": Fraction(1, 32), "256th": Fraction(1, 64), "512th": Fraction(1, 128),
+    "1024th": Fraction(1, 256),
+}  # fmt: skip
+_DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{0,9})?")
+_CLEF_SIGNS = ("G", "F", "C")
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; its ends of ties."""
+
+    bar: int
+    onset: Fraction
+    duration: Fraction
+    tie_start: bool
+    tie_stop: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ClefPlace:
+    """A clef: ``staff`` counted through all parts from 1, ``onset`` in quarters from the bar line."""
+
+    staff: int
+    bar: int
+    onset: Fraction
+    clef: tuple[str, int, int]
+
+
+@dataclass(slots=True)
+class Times:
+    """``places`` by note id; for each bar where its last note or visible rest ends, and where anything does."""
+
+    places: dict[str, Place] = field(default_factory=dict)
+    contents: dict[int, Fraction] = field(default_factory=dict)
+    filled: dict[int, Fraction] = field(default_factory=dict)
+    clefs: list[ClefPlace] = field(default_factory=list)
+
+
+def read_times(source: Source) -> Times:
+    """The times of a MusicXML source. Raises ``ScoreError`` (bar, reason) for a length that cannot be."""
+    times = Times()
+    staves = 0
+    for part in SafeTree.fromstring(source.text).iter("part"):
+        cursor = _Cursor(source.file, staves, times)
+        for index, measure in enumerate(part.iter("measure")):
+            cursor.measure(index, measure)
+        staves += max((int(_number(e.text) or 1) for e in part.iter("staves")), default=1)
+    return times
+
+
+@dataclass(slots=True)
+class _Cursor:
+    """Walks one part: ``tick`` in divisions and ``at`` in quarters are the same place, rounded and exact."""
+
+    file: str
+    staves_above: int
+    times: Times
+    divisions: Fraction = Fraction(1)
+    bar: int = 0
+    number: str = ""
+    tick: Fraction = Fraction(0)
+    at: Fraction = Fraction(0)
+    onset: Fraction = Fraction(0)
+    known: dict[Fraction, Fraction] = field(default_factory=dict)
+
+    def measure(self, index: int, measure: Element) -> None:
+        self.bar, self.number = index, measure.get("number") or str(index + 1)
+        self.tick = self.at = self.onset = Fraction(0)
+        self.known = {Fraction(0): Fraction(0)}
+        for element in measure:
+            if element.tag == "note":
+                self._note(element)
+            elif element.tag in ("backup", "forward"):
+                self._move(self._divisions_of(element) * (1 if element.tag == "forward" else -1))
+            elif element.tag == "attributes":
+                self._attributes(element)
+        self.times.contents.setdefault(index, Fraction(0))
+
+    def _note(self, note: Element) -> None:
+        grace = note.find("grace") is not None
+        length = Fraction(0) if grace else self._length(note)
+        if note.find("chord") is None:
+            self.onset = self.at
+            if not grace:
+                self.at += length
+                self.tick += self._divisions_of(note, length)
+                self.known[self.tick] = self.at
+        end = self.onset + length
+        self._reach(end, note.find("rest") is None or note.get("print-object") != "no")
+        ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
+        name = note.get("id")
+        if name and note.find("pitch") is not None:
+            self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
+
+    def _length(self, note: Element) -> Fraction:
+        """The length of a note in quarters, exact where the symbol allows."""
+        symbol = self._symbol(note)
+        divisions = self._divisions_of(note, symbol)
+        length = divisions / self.divisions
+        if symbol is not None and (symbol * self.divisions).denominator > 1:
+            length = symbol if abs(symbol * self.divisions - divisions) < 1 else length
+        if not 0 < length <= LONGEST_NOTE:
+            raise ScoreError(f"a note or rest lasts {length} quarter notes", "Correct its length in a notation editor.",
+                             self.file, bar=self.number)  # fmt: skip
+        return length
+
+    def _symbol(self, note: Element) -> Fraction | None:
+        """What type, dots and tuplet make of a note, in quarters."""
+        value = _TYPES.get(note.findtext("type", "").strip())
+        if value is None:
+            return None
+        value *= 2 - Fraction(1, 2 ** len(note.findall("dot")))
+        actual = _number(note.findtext("time-modification/actual-notes"))
+        normal = _number(note.findtext("time-modification/normal-notes"))
+        return value * normal / actual if actual and normal else value
+
+    def _divisions_of(self, element: Element, otherwise: Fraction | None = None) -> Fraction:
+        """The ``duration`` of an element; where it is missing, ``otherwise`` (quarters) in divisions."""
+        found = _number(element.findtext("duration"))
+        if found is None and otherwise is not None:
+            return otherwise * self.divisions
+        if found is None:
+            raise ScoreError(f"a {element.tag} has no readable duration", "Export the score again.",
+                             self.file, bar=self.number)  # fmt: skip
+        return found
+
+    def _move(self, divisions: Fraction) -> None:
+        """Follow a ``backup`` or ``forward``."""
+        self.tick += divisions
+        exact = self.tick / self.divisions
+        if self.tick in self.known:
+            self.at = self.known[self.tick]
+        elif exact.denominator <= _FINEST:
+            self.at = exact
+        elif abs(self.at - exact) > ROUNDING:
+            self.at = _simplest(exact)
+        if self.at < 0 or abs(self.at) > 8 * LONGEST_NOTE:
+            raise ScoreError("the voices leave the bar", "Check the bar in a notation editor and export it again.",
+                             self.file, bar=self.number)  # fmt: skip
+        self._reach(self.at, False)
+
+    def _reach(self, end: Fraction, content: bool) -> None:
+        self.times.filled[self.bar] = max(self.times.filled.get(self.bar, Fraction(0)), end)
+        if content:
+            self.times.contents[self.bar] = max(self.times.contents.get(self.bar, Fraction(0)), end)
+
+    def _attributes(self, attributes: Element) -> None:
+        divisions = _number(attributes.findtext("divisions"))
+        if divisions is not None and divisions > 0 and divisions != self.divisions:
+            scale = divisions / self.divisions
+            self.known = {tick * scale: exact for tick, exact in self.known.items()}
+            self.tick *= scale
+            self.divisions = divisions
+        for element in attributes.iter("clef"):
+            sign, line = element.findtext("sign", "").strip(), _number(element.findtext("line"))
+            if sign in _CLEF_SIGNS:
+                shift = _number(element.findtext("clef-octave-change")) or Fraction(0)
+                clef = sign, int(line or {"G": 2, "F": 4, "C": 3}[sign]), int(shift)
+                staff = self.staves_above + int(_number(element.get("number")) or 1)
+                self.times.clefs.append(ClefPlace(staff, self.bar, self.at, clef))
+
+
+def _number(text: str | None) -> Fraction | None:
+    """A decimal of a reasonable size, else None."""
+    found = _DECIMAL.fullmatch((text or "").strip())
+    return Fraction(found[0]) if found else None
+
+
+def _simplest(value: Fraction) -> Fraction:
+    """The fraction with the smallest denominator within ``ROUNDING`` of ``value``."""
+    candidates = (Fraction(round(value * d), d) for d in range(1, _FINEST + 1))
+    return next((c for c in candidates if abs(c - value) <= ROUNDING), value)
