@@ -1,0 +1,127 @@
+"""From the notes of one staff in one bar to voices: chords first, then as few voices as overlapping asks for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.score import Pitch
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A note to be written: one pitch of a chord. ``tied_from`` and ``tied_to`` say that a tie comes in or goes on."""
+
+    id: str
+    pitch: Pitch
+    tied_from: bool = False
+    tied_to: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Chord:
+    """Heads struck together at ``onset`` for ``duration`` ticks; ``voice`` is a wish, 0 for none."""
+
+    onset: int
+    duration: int
+    heads: tuple[Head, ...]
+    grace: bool = False
+    rolled: bool = False
+    ornaments: tuple[str, ...] = ()
+    voice: int = 0
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
+
+    @property
+    def top(self) -> int:
+        return max(head.pitch.midi for head in self.heads)
+
+    def cut(self, start: int, end: int) -> Chord:
+        """The part of the chord between two ticks, with ties where it is cut."""
+        first, last = self.onset >= start, self.end <= end
+        heads = tuple(replace(h, tied_from=h.tied_from or not first, tied_to=h.tied_to or not last) for h in self.heads)
+        onset = max(self.onset, start)
+        ornaments = self.ornaments if first else ()
+        return Chord(onset, min(self.end, end) - onset, heads, self.grace, self.rolled and first, ornaments, self.voice)
+
+
+def gather_chords(items: Iterable[Chord]) -> list[Chord]:
+    """Join the notes of one staff that begin and end together (and wish for the same voice) into chords.
+
+    Two heads on one staff place stay apart, so that a unison is drawn with two stems. Graces follow each other and
+    are never joined.
+    """
+    graces: list[Chord] = []
+    groups: dict[tuple[int, int, int], list[list[Chord]]] = defaultdict(list)
+    for item in items:
+        if item.grace:
+            graces.append(item)
+            continue
+        layers = groups[item.onset, item.duration, item.voice]
+        pitches = {h.pitch.diatonic for h in item.heads}
+        for layer in layers:
+            if not pitches & {h.pitch.diatonic for c in layer for h in c.heads}:
+                layer.append(item)
+                break
+        else:
+            layers.append([item])
+    chords = graces
+    for layers in groups.values():
+        for members in layers:
+            heads = tuple(sorted((h for m in members for h in m.heads), key=lambda h: (h.pitch.midi, h.id)))
+            ornaments = tuple(dict.fromkeys(o for m in members for o in m.ornaments))
+            rolled = any(m.rolled for m in members)
+            chords.append(replace(members[0], heads=heads, rolled=rolled, ornaments=ornaments))
+    return sorted(chords, key=lambda c: (c.onset, not c.grace))
+
+
+def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
+    """The chords of a bar in voices without overlaps, the upper voice first.
+
+    Chords that wish for a voice get it where that makes no overlap; the others go on in the free voice whose last
+    chord lies nearest in pitch.
+    """
+    voices: list[list[Chord]] = []
+    wished: dict[int, int] = {}
+    for chord in sorted((c for c in chords if not c.grace), key=lambda c: (c.onset, -c.top)):
+        free = [v for v, voice in enumerate(voices) if voice[-1].end <= chord.onset]
+        wish = wished.get(chord.voice) if chord.voice else None
+        if chord.voice and wish is None:
+            free = [v for v in free if v not in wished.values()]
+        if wish in free:
+            choice = wish
+        elif free:
+            choice = min(free, key=lambda v: (abs(voices[v][-1].top - chord.top), v))
+        else:
+            choice = None
+        if choice is None:
+            voices.append([])
+            choice = len(voices) - 1
+        if chord.voice:
+            wished.setdefault(chord.voice, choice)
+        voices[choice].append(chord)
+    voices.sort(key=lambda v: -sum(c.top for c in v) / len(v))
+    for grace in (c for c in chords if c.grace):
+        _place_grace(grace, voices)
+    return voices
+
+
+def _place_grace(grace: Chord, voices: list[list[Chord]]) -> None:
+    """A grace goes before the main chord that starts where it stands and lies nearest in pitch."""
+    places = [
+        (abs(chord.top - grace.top), number, place)
+        for number, voice in enumerate(voices)
+        for place, chord in enumerate(voice)
+        if chord.onset == grace.onset and not chord.grace
+    ]
+    if places:
+        _, number, place = min(places)
+        voices[number].insert(place, grace)
+        return
+    if not voices:
+        voices.append([])
+    voices[0].append(grace)
+    voices[0].sort(key=lambda c: (c.onset, not c.grace))
