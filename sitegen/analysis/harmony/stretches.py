@@ -1,0 +1,150 @@
+"""Every stretch of atoms that one chord may fill, and what speaks for each chord and key in it.
+
+A score of a chord is linear in the weights: ``scores = tables @ weights``. The same tables serve the search and the
+fitting script, so what is fitted is what is used.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, SCALES, Floats, Ints, role_table
+from sitegen.analysis.harmony.evidence import CLASSES, Evidence
+from sitegen.analysis.harmony.grid import Grid
+from sitegen.score import Score
+
+TONE_TABLES = ("absent", "share", "opening", "closing", "bottom", "bass share", "lowest")
+LENGTHS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0)
+"""Upper bounds in beats of the classes of length; longer ones have a class of their own."""
+_ROLE = role_table()
+
+
+@dataclass(frozen=True, slots=True)
+class Stretches:
+    """Stretches sorted by ``stop``, then ``start`` (atoms, ``stop`` outside).
+
+    ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class; ``foreign`` the tables of beats
+    and of onsets, by stretch, pitch class and class of note; ``misspelt`` counts, by stretch and chord, tones that
+    are spelled otherwise than the chord's root asks; ``length`` is the class of length.
+    """
+
+    start: Ints
+    stop: Ints
+    tones: Floats
+    foreign: Floats
+    misspelt: Floats
+    length: Ints
+    signature: Floats
+    beats: Floats
+
+
+def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
+    """All stretches between joints of ``grid`` with their tables."""
+    start, stop = _ends(grid)
+    ticks = (grid.edges[stop] - grid.edges[start]).astype(np.float64)
+
+    def summed(table: Floats) -> Floats:
+        running = np.concatenate([np.zeros((1, *table.shape[1:])), np.cumsum(table, axis=0)])
+        out: Floats = running[stop] - running[start]
+        return out
+
+    sounding = summed(evidence.sounding)
+    silent = sounding.sum(axis=1) == 0
+    absent = (sounding <= 0) & ~silent[:, None]
+    lowest = np.zeros((len(start), 12))
+    low = _lowest(evidence.low, start, stop)
+    lowest[np.arange(len(start)), low % 12] = low < 999
+    tones = np.stack(
+        [
+            absent.astype(np.float64),
+            sounding / ticks[:, None],
+            evidence.opening[start],
+            evidence.closing[stop - 1],
+            evidence.bottom[start],
+            summed(evidence.lowest) / ticks[:, None],
+            lowest,
+        ],
+        axis=1,
+    )
+    foreign = np.concatenate([summed(evidence.time), summed(evidence.count)], axis=2)
+    spelled = np.nan_to_num(evidence.fifths) * evidence.sounding
+    fifths = np.divide(summed(spelled), sounding, out=np.full_like(sounding, np.nan), where=sounding > 0)
+    beats = ticks / grid.beat[start]
+    length = np.searchsorted(LENGTHS, beats - 1e-6)
+    signature = np.array([[_distance(key, bar.fifths) for key in range(24)] for bar in score.bars], dtype=np.float64)
+    return Stretches(start, stop, tones, foreign, _misspelt(fifths), length, signature[grid.bar[start]], beats)
+
+
+def _ends(grid: Grid) -> tuple[Ints, Ints]:
+    starts, stops = [], []
+    span = 0
+    for atom in range(len(grid)):
+        if grid.joint[atom]:
+            span = atom
+        starts += range(span, atom + 1)
+        stops += [atom + 1] * (atom + 1 - span)
+    return np.array(starts, dtype=np.int64), np.array(stops, dtype=np.int64)
+
+
+def _lowest(low: Ints, start: Ints, stop: Ints) -> Ints:
+    out = low[start].copy()
+    for shift in range(1, int((stop - start).max(initial=0))):
+        reach = start + shift < stop
+        out[reach] = np.minimum(out[reach], low[start[reach] + shift])
+    return out
+
+
+def _distance(key: int, fifths: int) -> float:
+    """How many signs the signature of ``key`` is away from ``fifths``, enharmonic keys taken as one."""
+    mode, tonic = KEYS[key]
+    own = (7 * tonic - (3 if mode else 0)) % 12
+    away = (own - fifths) % 12
+    return float(min(away, 12 - away))
+
+
+def _spelling_table() -> tuple[list[tuple[int, int]], Floats]:
+    """Pairs (interval, fifths) that chords ask for, and which chord asks which pair of which root."""
+    pairs = sorted({
+        (t, f) for q in QUALITIES for t, f in zip(q.tones, q.fifths, strict=True) if t
+    })  # fmt: skip
+    table = np.zeros((12, len(pairs), len(CHORDS)))
+    for column, (q, root) in enumerate(CHORDS):
+        quality = QUALITIES[q]
+        for pair in zip(quality.tones, quality.fifths, strict=True):
+            if pair[0]:
+                table[root, pairs.index(pair), column] = 1
+    return pairs, table.reshape(-1, len(CHORDS))
+
+
+_PAIRS, _ASKS = _spelling_table()
+
+
+def _misspelt(fifths: Floats) -> Floats:
+    wrong = np.zeros((len(fifths), 12, len(_PAIRS)))
+    for column, (interval, steps) in enumerate(_PAIRS):
+        away = np.abs(np.roll(fifths, -interval, axis=1) - fifths - steps)
+        wrong[:, :, column] = np.nan_to_num(away) > 3
+    out: Floats = wrong.reshape(len(fifths), -1) @ _ASKS
+    return out
+
+
+def role_weights(weights: Floats) -> Floats:
+    """Weights by role spread over pitch class and chord, 0 for foreign notes: 12 by chords."""
+    return np.where(_ROLE >= 0, weights[_ROLE], 0.0)
+
+
+def gather_roles(gradient: Floats) -> Floats:
+    """The transpose of ``role_weights``: a 12-by-chords table summed by role."""
+    out = np.zeros(len(ROLES))
+    inside = _ROLE >= 0
+    np.add.at(out, _ROLE[inside], gradient[inside])
+    return out
+
+
+OUTSIDE: Floats = 1.0 - INSIDE
+OFF_SCALE: Floats = np.array(
+    [[(pc - tonic) % 12 not in SCALES[mode] for mode, tonic in KEYS] for pc in range(12)], dtype=np.float64
+)
+COUNTED = len(CLASSES)

@@ -1,0 +1,139 @@
+"""The weights of the search: a few named tables, read from ``weights.json`` beside this file.
+
+``expand`` turns them into the matrices that the search uses; ``collect`` is its transpose, for the fitting script.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+
+from sitegen.analysis.harmony.chords import FUNCTIONS, KEYS, MODES, QUALITIES, ROLES, WIDTH, Floats, Ints
+from sitegen.analysis.harmony.evidence import CLASSES
+from sitegen.analysis.harmony.grid import LEVELS
+from sitegen.analysis.harmony.stretches import LENGTHS, TONE_TABLES
+
+RELATIONS = (
+    "parallel", "relative", "dominant", "subdominant", "one sign, other mode", "two signs", "three signs", "farther",
+)  # fmt: skip
+STEPS = (
+    "resolves as applied", "applied, unresolved", "triad gains its seventh", "seventh chord loses it",
+    "other chord on the same root", "same pitch classes",
+)  # fmt: skip
+SHAPES: dict[str, tuple[int, ...]] = {
+    **{name: (len(ROLES),) for name in TONE_TABLES},
+    "foreign beats": (len(CLASSES),),
+    "foreign onsets": (len(CLASSES),),
+    "misspelt": (1,),
+    "length": (len(LENGTHS) + 1,),
+    "change at": (len(LEVELS),),
+    "change with": (4,),
+    "over the bar line": (4,),
+    "degree": (2, WIDTH),
+    "function": (len(FUNCTIONS), len(FUNCTIONS)),
+    "root moves by": (12,),
+    "step": (len(STEPS),),
+    "key change": (2,),
+    "relation": (len(RELATIONS),),
+    "off the scale": (2,),
+    "signature": (2,),
+}
+Weights = dict[str, Floats]
+
+
+def zeros() -> Weights:
+    """Weights that prefer nothing."""
+    return {name: np.zeros(shape) for name, shape in SHAPES.items()}
+
+
+def _relation(one: int, other: int) -> int:
+    (mode, tonic), (mode2, tonic2) = KEYS[one], KEYS[other]
+    own, new = (7 * tonic - 3 * mode) % 12, (7 * tonic2 - 3 * mode2) % 12
+    away = (new - own + 6) % 12 - 6
+    if mode != mode2:
+        if tonic == tonic2:
+            return 0
+        return 1 if away == 0 else 4 if abs(away) == 1 else min(4 + abs(away), 7) if abs(away) > 1 else 4
+    return 2 if away == 1 else 3 if away == -1 else min(3 + abs(away), 7)
+
+
+RELATION: Ints = np.array([[_relation(a, b) for b in range(24)] for a in range(24)], dtype=np.int64)
+
+
+def _step_tables() -> tuple[Floats, Ints, Ints, Floats]:
+    """Per mode: which of ``STEPS`` a pair of degrees makes, its functions, its root motion, and whether both exist."""
+    steps = np.zeros((2, WIDTH, WIDTH, len(STEPS)))
+    functions = np.zeros((2, WIDTH, WIDTH), dtype=np.int64)
+    motion = np.zeros((2, WIDTH, WIDTH), dtype=np.int64)
+    exists = np.zeros((2, WIDTH, WIDTH))
+    for mode, degrees in enumerate(MODES):
+        for i, a in enumerate(degrees):
+            for j, b in enumerate(degrees):
+                exists[mode, i, j] = i != j
+                functions[mode, i, j] = len(FUNCTIONS) * FUNCTIONS.index(a.function) + FUNCTIONS.index(b.function)
+                motion[mode, i, j] = (b.interval - a.interval) % 12
+                if a.target is not None:
+                    steps[mode, i, j, 0 if b.interval == a.target else 1] = 1
+                if a.interval == b.interval:
+                    one, two = QUALITIES[a.quality].tones, QUALITIES[b.quality].tones
+                    if one == two:
+                        steps[mode, i, j, 5] = 1
+                    else:
+                        gains, loses = set(one) < set(two), set(two) < set(one)
+                        steps[mode, i, j, 2 if gains else 3 if loses else 4] = 1
+    return steps, functions, motion, exists
+
+
+STEP_TABLE, FUNCTION_TABLE, MOTION_TABLE, EXISTS = _step_tables()
+
+
+def steps_between(weights: Weights) -> Floats:
+    """Log weight of the step from one degree to another of the same key: 2 modes, degrees, degrees."""
+    out: Floats = (
+        STEP_TABLE @ weights["step"]
+        + weights["function"].reshape(-1)[FUNCTION_TABLE]
+        + weights["root moves by"][MOTION_TABLE]
+        + weights["degree"][:, None, :]
+    )
+    return np.where(EXISTS > 0, out, -np.inf)
+
+
+def key_steps(weights: Weights) -> Floats:
+    """Log weight of hearing what sounds in another key: 24 by 24, minus infinity on the diagonal."""
+    out = weights["key change"][0] + weights["relation"][RELATION]
+    np.fill_diagonal(out, -np.inf)
+    return out
+
+
+def collect_steps(gradient: Weights, expected: Floats) -> None:
+    """Add what ``expected`` counts of steps (2 modes, degrees, degrees) mean for each weight to ``gradient``."""
+    gradient["step"] += np.einsum("mij,mijs->s", expected, STEP_TABLE)
+    gradient["function"] += np.bincount(
+        FUNCTION_TABLE.ravel(), expected.ravel(), minlength=len(FUNCTIONS) ** 2
+    ).reshape(len(FUNCTIONS), -1)
+    gradient["root moves by"] += np.bincount(MOTION_TABLE.ravel(), expected.ravel(), minlength=12)
+    gradient["degree"] += expected.sum(axis=1)
+
+
+def collect_keys(gradient: Weights, expected: Floats) -> None:
+    """Add what ``expected`` counts of key changes (24 by 24) mean for each weight to ``gradient``."""
+    gradient["key change"][0] += expected.sum()
+    gradient["relation"] += np.bincount(RELATION.ravel(), expected.ravel(), minlength=len(RELATIONS))
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """Weights as read from their file."""
+
+    weights: Weights
+
+
+@cache
+def fitted() -> Fitted:
+    """The weights in ``weights.json``."""
+    data = json.loads((Path(__file__).parent / "weights.json").read_text())
+    return Fitted({name: np.array(data["weights"][name]).reshape(shape) for name, shape in SHAPES.items()})
