@@ -1,0 +1,7 @@
+"""Drawing and timing: verovio, and nothing but verovio."""
+
+from sitegen.engraving.engraver import engrave, engrave_incipit, music_font
+from sitegen.engraving.layouts import LAYOUTS, Layout
+from sitegen.engraving.nouns import Engraving, System, Timing
+
+__all__ = ["LAYOUTS", "Engraving", "Layout", "System", "Timing", "engrave", "engrave_incipit", "music_font"]

@@ -1,0 +1,108 @@
+"""One notation text in, everything that verovio makes of it out."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any, Literal
+
+import verovio
+
+from sitegen.engraving.layouts import INCIPIT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
+from sitegen.engraving.nouns import Engraving, System
+from sitegen.engraving.svg import tidy
+from sitegen.engraving.timing import read_timing
+from sitegen.errors import EngravingError
+
+Notation = Literal["musicxml", "mei", "humdrum", "abc"]
+_INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum", "abc": "abc"}
+
+_toolkit: verovio.toolkit | None = None
+
+
+def engrave(text: str, notation: Notation, pitches: Mapping[str, int], quarters_a_minute: float | None) -> Engraving:
+    """Draw, time and play one stage.
+
+    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, with the
+    continuations ``<id>.2`` ... of tied notes. ``quarters_a_minute`` is the tempo at the start, None for the one the
+    text itself gives. Raises ``EngravingError`` where verovio refuses the text.
+    """
+    toolkit = _load(text, notation, LAYOUTS[0])
+    bars = _bar_ids(toolkit)
+    keep = frozenset(pitches)
+    timemap = _timemap(toolkit)
+    if quarters_a_minute and timemap:
+        own = float(timemap[0].get("tempo", 120.0))
+        toolkit.setOptions({"midiTempoAdjustment": min(4.0, max(0.2, quarters_a_minute / own))})
+        toolkit.loadData(text)
+        timemap = _timemap(toolkit)
+    timing = read_timing(timemap, pitches, bars)
+    midi = base64.b64decode(toolkit.renderToMIDI())
+    systems = {}
+    for layout in LAYOUTS:
+        _set_options(toolkit, notation, layout)
+        toolkit.loadData(text)
+        systems[layout.name] = _systems(toolkit, _bar_ids(toolkit), keep)
+    return Engraving(systems, midi, timing)
+
+
+def engrave_incipit(text: str, notation: Notation) -> System:
+    """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
+    toolkit = _load(text, notation, INCIPIT)
+    count = len(_bar_ids(toolkit))
+    toolkit.select(json.dumps({"measureRange": f"start-{min(INCIPIT_BARS, count)}"}))
+    toolkit.redoLayout()
+    return _systems(toolkit, _bar_ids(toolkit), frozenset())[0]
+
+
+def music_font() -> bytes:
+    """The music font as WOFF2, for the notes in tempo marks (Leipzig, under the SIL Open Font Licence)."""
+    sheet = (Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text(encoding="utf-8")
+    found = re.search(r"base64,([A-Za-z0-9+/=]+)", sheet)
+    if found is None:
+        raise EngravingError("verovio brings no music font", "Install the version that pyproject.toml asks for.")
+    return base64.b64decode(found[1])
+
+
+def _load(text: str, notation: Notation, layout: Layout) -> verovio.toolkit:
+    global _toolkit
+    if _toolkit is None:
+        verovio.enableLog(verovio.LOG_OFF)
+        _toolkit = verovio.toolkit()
+    _set_options(_toolkit, notation, layout)
+    if not _toolkit.loadData(text):
+        raise EngravingError("this stage could not be drawn", "Check the score in a notation editor.")
+    return _toolkit
+
+
+def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout) -> None:
+    toolkit.resetOptions()
+    toolkit.resetXmlIdSeed(1)
+    toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width})
+
+
+def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = toolkit.renderToTimemap({"includeMeasures": True})
+    return found
+
+
+def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
+    """The index of every measure, by its id in this load."""
+    mei = toolkit.getMEI({"removeIds": False})
+    body = mei[mei.find("<body") :]
+    ids = [m for tag in re.findall(r"<measure\b[^>]*>", body) for m in re.findall(r'xml:id="([^"]+)"', tag)]
+    return {name: index for index, name in enumerate(ids)}
+
+
+def _systems(toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[System, ...]:
+    found = []
+    first = 0
+    for page in range(1, toolkit.getPageCount() + 1):
+        svg, width, height, inside = tidy(toolkit.renderToSVG(page), bars, keep)
+        last = max(inside, default=first)
+        found.append(System(svg, min(inside, default=first), last, width, height))
+        first = last + 1
+    return tuple(found)

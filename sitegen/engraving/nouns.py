@@ -1,0 +1,58 @@
+"""What engraving makes of one stage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class System:
+    """One drawn system: ``svg`` is a whole file, ``width`` and ``height`` its view box in units.
+
+    ``first_bar`` and ``last_bar`` are indexes of bars, both included.
+    """
+
+    svg: str
+    first_bar: int
+    last_bar: int
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedNote:
+    """When a drawn note sounds, in seconds at the piece's own tempo; ``bar`` is the index of the bar it begins in."""
+
+    id: str
+    on: float
+    off: float
+    midi: int
+    bar: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlayedBar:
+    """A bar as it is reached in playing, repeats unfolded."""
+
+    bar: int
+    on: float
+    off: float
+    beats_a_minute: float
+
+
+@dataclass(frozen=True, slots=True)
+class Timing:
+    """A performance: notes and bars in the order in which they are played. Repeats bring a note more than once."""
+
+    notes: tuple[PlayedNote, ...]
+    bars: tuple[PlayedBar, ...]
+    length: float
+
+
+@dataclass(frozen=True, slots=True)
+class Engraving:
+    """One stage drawn and timed: systems by layout name, the MIDI file, and the timing."""
+
+    systems: dict[str, tuple[System, ...]]
+    midi: bytes
+    timing: Timing
