@@ -1,0 +1,51 @@
+"""Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
+
+from sitegen.publishing.commentary import MusicAddress, bars_of, excerpt_links, music_links, read_address
+from sitegen.publishing.nouns import (
+    BarInfo,
+    Drawing,
+    Excerpt,
+    HandInfo,
+    HarmonyInfo,
+    Library,
+    PiecePage,
+    PlanDay,
+    PlanTask,
+    ScoreNote,
+    StageNoteInfo,
+    StagePage,
+    SystemDrawing,
+    TensionInfo,
+)
+from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
+from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
+
+__all__ = [
+    "CONTENT_SECURITY_POLICY",
+    "BarInfo",
+    "Drawing",
+    "Excerpt",
+    "HandInfo",
+    "HarmonyInfo",
+    "Library",
+    "MusicAddress",
+    "PiecePage",
+    "PlanDay",
+    "PlanTask",
+    "ScoreNote",
+    "StageNoteInfo",
+    "StagePage",
+    "SystemDrawing",
+    "TensionInfo",
+    "Theme",
+    "bars_of",
+    "excerpt_links",
+    "find_theme",
+    "music_links",
+    "offline_list",
+    "read_address",
+    "render_gallery",
+    "render_piece",
+    "site_assets",
+    "theme_names",
+]

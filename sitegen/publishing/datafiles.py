@@ -1,0 +1,126 @@
+"""The data that scripts of a page read: ``piece.json``, ``notes.json``, and ``notes.json`` of each stage.
+
+Rows are arrays where there are thousands of them, in the order that the docstring of each function names.
+"""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from sitegen.publishing.describing import describe_stage
+from sitegen.publishing.messages import Catalogue
+from sitegen.publishing.nouns import PiecePage, ScoreNote, StagePage
+from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words
+
+
+def as_json(value: object) -> bytes:
+    """Compact JSON in UTF-8, the same bytes for the same value."""
+    return (json.dumps(value, ensure_ascii=False, separators=(",", ":")) + "\n").encode()
+
+
+def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
+    """Bars, harmonies, tension and stages; files are named from the folder of the piece."""
+    return {
+        "slug": piece.slug,
+        "title": piece.title,
+        "bars": [
+            {"number": bar.number, "length": str(bar.length), "beat": str(bar.beat), "lead": str(bar.lead)}
+            for bar in piece.bars
+        ],
+        "harmonies": [
+            {
+                "bar": harmony.bar,
+                "onset": str(harmony.onset),
+                "numeral": harmony.numeral,
+                "symbol": harmony.symbol,
+                "key": key_in_words(harmony.key, words),
+            }
+            for harmony in piece.harmonies
+        ],
+        "tension": [
+            {
+                "bar": tension.bar,
+                "onset": str(tension.onset),
+                "value": round(tension.value, 3),
+                "parts": [[words.word("tension", name), round(value, 3)] for name, value in tension.parts],
+            }
+            for tension in piece.tension
+        ],
+        "stages": [_stage(piece, stage, words) for stage in piece.stages],
+    }
+
+
+def score_notes(piece: PiecePage, words: Catalogue) -> dict[str, list[object]]:
+    """For each note of the score, by its id: bar, onset, pitch in words, beat in words, function in words, why."""
+    return {note.id: _score_note(piece, note, words) for note in piece.notes}
+
+
+def stage_notes(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[list[object]]:
+    """For each drawn note: id, bar, onset, duration, pitch, pitch in words, beat in words, midi, hand, sources,
+    noteheads."""
+    return [
+        [
+            note.id,
+            note.bar,
+            str(note.onset),
+            str(note.duration),
+            note.pitch,
+            pitch_in_words(note.pitch, words),
+            beat_in_words(piece.bars[note.bar], note.onset),
+            note.midi,
+            note.hand,
+            list(note.sources),
+            list(note.noteheads),
+        ]
+        for note in stage.notes
+    ]
+
+
+def _score_note(piece: PiecePage, note: ScoreNote, words: Catalogue) -> list[object]:
+    return [
+        note.bar,
+        str(note.onset),
+        pitch_in_words(note.pitch, words),
+        beat_in_words(piece.bars[note.bar], note.onset),
+        words.word("function", note.function),
+        note.why,
+    ]
+
+
+def _stage(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, Any]:
+    described = describe_stage(piece, stage, words)
+    return {
+        "slug": stage.slug,
+        "title": stage.title,
+        "listen": stage.listen,
+        "techniques": list(stage.techniques),
+        "note_count": stage.note_count,
+        "side_study": stage.side_study,
+        "as_written": stage.as_written,
+        "described": [described.summary, *described.bars],
+        "hands": hands_in_words(stage, words),
+        "url": f"stages/{stage.slug}/index.html",
+        "print": f"stages/{stage.slug}/print.html",
+        "midi": stage.midi,
+        "musicxml": stage.musicxml,
+        "timing": stage.timing,
+        "notes": f"stages/{stage.slug}/notes.json",
+        "layouts": {
+            layout: [
+                [system.file, system.first_bar, system.last_bar, round(system.width, 2), round(system.height, 2)]
+                for system in systems
+            ]
+            for layout, systems in stage.systems.items()
+        },
+    }
+
+
+def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
+    """What the stage asks of each hand, and what was done at places wider than the hand it is made for."""
+    sentences = []
+    for hand in stage.hands:
+        if hand.widest:
+            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), count=hand.widest))
+        sentences += hand.places
+    return sentences

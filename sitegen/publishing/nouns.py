@@ -1,0 +1,201 @@
+"""What the pages need to know: plain data, already decided elsewhere, and no opinion on how it was made.
+
+Bars are named by their 0-based index into ``PiecePage.bars``. Times inside a bar (``onset``, ``duration``) are
+fractions of a quarter note, counted from the start of the bar. Files are named relative to the folder of the piece
+(``pieces/<slug>/``), with ``/`` between folders. Widths and heights of drawings are CSS pixels.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+LayoutName = Literal["phone", "wide", "large", "paper"]
+HandName = Literal["right", "left"]
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
+
+    ``introduction`` is sanitised HTML. The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
+    ``en-US`` measures and quarter notes.
+    """
+
+    title: str
+    language: str = "en"
+    teacher: str = ""
+    introduction: str = ""
+    theme: str = "studio"
+    address: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """An engraved picture."""
+
+    file: str
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class SystemDrawing:
+    """One engraved system: bars ``first_bar`` to ``last_bar``, both included."""
+
+    file: str
+    first_bar: int
+    last_bar: int
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class BarInfo:
+    """One bar: its printed number, its length and the length of a felt beat in quarters, and how many quarters of the
+    metre lie before its first note (an upbeat, or the second half of a divided bar).
+    """
+
+    number: str
+    length: Fraction
+    beat: Fraction = Fraction(1)
+    lead: Fraction = Fraction(0)
+    metre: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class HarmonyInfo:
+    """A harmony from its onset on. Empty texts where none was found; ``key`` is such as ``F# minor``."""
+
+    bar: int
+    onset: Fraction
+    numeral: str = ""
+    symbol: str = ""
+    key: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TensionInfo:
+    """The tension of the harmony at ``onset``, 0 to 1, with the named parts it is summed from."""
+
+    bar: int
+    onset: Fraction
+    value: float
+    parts: tuple[tuple[str, float], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class ScoreNote:
+    """A note of the score as the note card tells it. ``pitch`` is such as ``Bb3``; ``function`` a word of the
+    contract; ``why`` the reason in a teacher's words.
+    """
+
+    id: str
+    bar: int
+    onset: Fraction
+    duration: Fraction
+    pitch: str
+    function: str = ""
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class StageNoteInfo:
+    """A drawn note of a stage and the ids of the score's notes that it stands for.
+
+    ``noteheads`` are the ids under which the note is drawn when it is tied; empty means ``id`` alone.
+    """
+
+    id: str
+    bar: int
+    onset: Fraction
+    duration: Fraction
+    pitch: str
+    midi: int
+    hand: HandName
+    sources: tuple[str, ...]
+    noteheads: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class HandInfo:
+    """The widest stretch of a hand in semitones, and the places wider than it was made for, each in words."""
+
+    hand: HandName
+    widest: int
+    places: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class StagePage:
+    """One stage as published. ``systems`` has one row of drawings for each layout engraved."""
+
+    slug: str
+    title: str
+    listen: str
+    note_count: int
+    systems: dict[LayoutName, tuple[SystemDrawing, ...]]
+    midi: str
+    musicxml: str
+    timing: str
+    notes: tuple[StageNoteInfo, ...]
+    techniques: tuple[str, ...] = ()
+    difficulty: float = 0.0
+    difficulty_parts: tuple[tuple[str, float], ...] = ()
+    hands: tuple[HandInfo, ...] = ()
+    side_study: bool = False
+    as_written: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlanTask:
+    """Something to practise: a text, and where wished the stage and the bars (indices) that it opens."""
+
+    text: str
+    stage: str = ""
+    first_bar: int | None = None
+    last_bar: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class PlanDay:
+    """A day of the plan."""
+
+    title: str
+    tasks: tuple[PlanTask, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Excerpt:
+    """Bars of a stage engraved for the commentary, asked for there by ``link`` (``bars:5-8/bass-line``)."""
+
+    link: str
+    drawing: Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePage:
+    """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
+    the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last.
+    """
+
+    slug: str
+    title: str
+    composer: str
+    licence: str
+    stages: tuple[StagePage, ...]
+    bars: tuple[BarInfo, ...]
+    notes: tuple[ScoreNote, ...]
+    harmonies: tuple[HarmonyInfo, ...] = ()
+    tension: tuple[TensionInfo, ...] = ()
+    commentary: str = ""
+    summary: str = ""
+    key: str = ""
+    tempo: str = ""
+    incipit: Drawing | None = None
+    excerpts: tuple[Excerpt, ...] = ()
+    plan: tuple[PlanDay, ...] = ()
+    tags: tuple[str, ...] = ()
+    credit: str = ""

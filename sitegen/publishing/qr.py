@@ -1,0 +1,15 @@
+"""QR codes that open a stage from the printed page."""
+
+from __future__ import annotations
+
+import io
+
+import segno
+
+
+def qr_svg(address: str) -> str:
+    """The code for ``address`` as an SVG element without size, style or script (error correction M, ISO/IEC 18004)."""
+    out = io.BytesIO()
+    code = segno.make(address, error="m", micro=False)
+    code.save(out, kind="svg", xmldecl=False, svgclass="qr", lineclass=None, omitsize=True, border=4)
+    return out.getvalue().decode().strip()

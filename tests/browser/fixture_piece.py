@@ -1,0 +1,299 @@
+"""A piece of eight bars in three stages, engraved by verovio alone, for pages that are tried without the whole path."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import verovio
+
+from sitegen.publishing.nouns import (
+    BarInfo,
+    Drawing,
+    Excerpt,
+    HandInfo,
+    HarmonyInfo,
+    Library,
+    PiecePage,
+    PlanDay,
+    PlanTask,
+    ScoreNote,
+    StageNoteInfo,
+    StagePage,
+    SystemDrawing,
+    TensionInfo,
+)
+
+_STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+_WRITTEN = {Fraction(3): 'dur="2" dots="1"', Fraction(2): 'dur="2"', Fraction(1): 'dur="4"', Fraction(1, 2): 'dur="8"'}
+_LAYOUTS = {"phone": (900, 42), "wide": (2100, 42)}
+QUARTERS_A_MINUTE = 96
+
+# Each bar: the melody in quarters, the notes of the broken chord from below, its numeral and its symbol.
+_BARS = [
+    ("E5 D5 C5", "C3 G3 E4", "I", "C"),
+    ("B4 C5 D5", "G2 F3 B3", "V7", "G7"),
+    ("C5 D5 E5", "A2 E3 C4", "vi", "Am"),
+    ("F5 E5 D5", "F2 C4 A3", "IV", "F"),
+    ("E5 F5 G5", "C3 G3 E4", "I", "C"),
+    ("A5 G5 F5", "D3 A3 F4", "ii", "Dm"),
+    ("E5 D5 B4", "G2 F3 B3", "V7", "G7"),
+    ("C5 C5 C5", "C3 G3 E4", "I", "C"),
+]
+
+
+@dataclass(frozen=True)
+class _Note:
+    id: str
+    bar: int
+    onset: Fraction
+    duration: Fraction
+    pitch: str
+    staff: int
+    sources: tuple[str, ...]
+
+    @property
+    def midi(self) -> int:
+        return 12 * (int(self.pitch[-1]) + 1) + _STEPS[self.pitch[0]]
+
+
+def library(language: str = "en-GB") -> Library:
+    return Library(title="A Try-out Studio", language=language, teacher="T. One", address="https://example.org/studio")
+
+
+def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
+    """Engraves the piece into ``folder`` and returns what its pages need."""
+    written = _as_written()
+    stages = (
+        _stage(folder, "bass-line", "Bass line", _bass(written), "The bass falls in thirds, then comes home."),
+        _stage(
+            folder, "block-chords", "Block chords", _blocks(written), "Most of each chord stays: hear which note moves."
+        ),
+        _stage(folder, "as-written", "As written", written, "Hear how the last bar holds still.", as_written=True),
+    )
+    harmonies = tuple(
+        HarmonyInfo(bar, Fraction(0), numeral, symbol, "C major") for bar, (_, _, numeral, symbol) in enumerate(_BARS)
+    )
+    return PiecePage(
+        slug=slug,
+        title="Eight Bars",
+        composer="The tests",
+        licence="CC0 1.0",
+        stages=stages,
+        bars=tuple(BarInfo(str(bar + 1), Fraction(3), metre="3/4") for bar in range(len(_BARS))),
+        notes=tuple(
+            ScoreNote(
+                note.id,
+                note.bar,
+                note.onset,
+                note.duration,
+                note.pitch,
+                "chord tone" if note.staff == 2 else "passing note",
+            )
+            for note in written
+        ),
+        harmonies=harmonies,
+        tension=tuple(
+            TensionInfo(h.bar, h.onset, 0.7 if "7" in h.numeral else 0.2, (("roughness", 0.15), ("distance", 0.05)))
+            for h in harmonies
+        ),
+        commentary='<p>The chord of bar 2 leans: <a href="bars:2-3/block-chords">hear it</a>, or '
+        '<a href="bars:5-8">the second half</a>.</p><p><img src="bars:1-2/bass-line" alt="The bass alone"></p>',
+        summary="Eight bars to try the page with.",
+        key="C major",
+        tempo="Andante",
+        incipit=_incipit(folder, written),
+        excerpts=(Excerpt("bars:1-2/bass-line", Drawing("incipit.svg", 400, 120)),),
+        plan=(
+            PlanDay(
+                "Day 1", (PlanTask("Bass alone, by heart", "bass-line"), PlanTask("Bars 5 to 8", "block-chords", 4, 7))
+            ),
+            PlanDay("Day 2", (PlanTask("All of it, slowly", "as-written", 0, 7),)),
+        ),
+        tags=("waltz",),
+    )
+
+
+def _as_written() -> tuple[_Note, ...]:
+    notes = []
+    for bar, (melody, chord, _, _) in enumerate(_BARS):
+        for beat, pitch in enumerate(melody.split()):
+            notes.append(_note(f"m{bar}-{beat}", bar, Fraction(beat), Fraction(1), pitch, 1))
+        low, middle, high = chord.split()
+        for place, pitch in enumerate((low, high, middle, high, middle, high)):
+            notes.append(_note(f"l{bar}-{place}", bar, Fraction(place, 2), Fraction(1, 2), pitch, 2))
+    return tuple(notes)
+
+
+def _note(name: str, bar: int, onset: Fraction, duration: Fraction, pitch: str, staff: int) -> _Note:
+    return _Note(name, bar, onset, duration, pitch, staff, (name,))
+
+
+def _bass(written: tuple[_Note, ...]) -> tuple[_Note, ...]:
+    return tuple(
+        _Note(f"b-{note.id}", note.bar, Fraction(0), Fraction(3), note.pitch, 2, (note.id,))
+        for note in written
+        if note.staff == 2 and note.onset == 0
+    )
+
+
+def _blocks(written: tuple[_Note, ...]) -> tuple[_Note, ...]:
+    blocks = []
+    for bar in range(len(_BARS)):
+        figure = [note for note in written if note.staff == 2 and note.bar == bar]
+        for pitch in dict.fromkeys(note.pitch for note in figure):
+            same = tuple(note.id for note in figure if note.pitch == pitch)
+            blocks.append(_Note(f"k-{same[0]}", bar, Fraction(0), Fraction(3), pitch, 2, same))
+    melody = [_Note(n.id, n.bar, n.onset, n.duration, n.pitch, n.staff, n.sources) for n in written if n.staff == 1]
+    return tuple(sorted([*melody, *blocks], key=lambda note: (note.bar, note.onset, note.midi)))
+
+
+def _stage(
+    folder: Path, slug: str, title: str, notes: tuple[_Note, ...], listen: str, *, as_written: bool = False
+) -> StagePage:
+    place = folder / "stages" / slug
+    place.mkdir(parents=True)
+    mei = _mei(notes)
+    systems = {layout: _engrave(mei, place, slug, layout, width, scale) for layout, (width, scale) in _LAYOUTS.items()}
+    (place / "timing.json").write_text(json.dumps(_timing(notes)))
+    (place / "stage.mid").write_bytes(b"MThd")
+    (place / "stage.musicxml").write_text("<score-partwise/>")
+    return StagePage(
+        slug=slug,
+        title=title,
+        listen=listen,
+        note_count=len(notes),
+        systems=systems,
+        midi=f"stages/{slug}/stage.mid",
+        musicxml=f"stages/{slug}/stage.musicxml",
+        timing=f"stages/{slug}/timing.json",
+        notes=tuple(
+            StageNoteInfo(
+                n.id, n.bar, n.onset, n.duration, n.pitch, n.midi, "right" if n.staff == 1 else "left", n.sources
+            )
+            for n in notes
+        ),
+        techniques=("The broken chord is struck at once.",) if slug == "block-chords" else (),
+        hands=(HandInfo("left", 16), HandInfo("right", 0)),
+        as_written=as_written,
+    )
+
+
+def _timing(notes: tuple[_Note, ...]) -> dict[str, object]:
+    """Bars 1 to 4 twice, then 5 to 8: the same ids sound again."""
+    second = 60 / QUARTERS_A_MINUTE
+    played = [0, 1, 2, 3, 0, 1, 2, 3, 4, 5, 6, 7]
+    sounding = [
+        {
+            "id": note.id,
+            "on": (3 * step + float(note.onset)) * second,
+            "off": (3 * step + float(note.onset + note.duration)) * second,
+            "midi": note.midi,
+            "staff": note.staff,
+            "hand": "right" if note.staff == 1 else "left",
+            "bar": bar,
+        }
+        for step, bar in enumerate(played)
+        for note in notes
+        if note.bar == bar
+    ]
+    sounding.sort(key=lambda row: (row["on"], row["midi"]))
+    return {
+        "notes": sounding,
+        "bars": [{"bar": bar, "on": 3 * i * second, "off": 3 * (i + 1) * second} for i, bar in enumerate(played)],
+        "tempo": [{"at": 0, "beats_a_minute": QUARTERS_A_MINUTE}],
+        "length": 3 * len(played) * second,
+    }
+
+
+def _incipit(folder: Path, notes: tuple[_Note, ...]) -> Drawing:
+    toolkit = _toolkit(1000, 40)
+    toolkit.loadData(_mei(tuple(note for note in notes if note.bar < 2)))
+    svg = toolkit.renderToSVG(1)
+    (folder / "incipit.svg").write_text(_plain(svg))
+    width, height = _size(svg)
+    return Drawing("incipit.svg", width, height)
+
+
+def _engrave(mei: str, place: Path, slug: str, layout: str, width: int, scale: int) -> tuple[SystemDrawing, ...]:
+    toolkit = _toolkit(width, scale)
+    toolkit.loadData(mei)
+    systems = []
+    for page in range(1, toolkit.getPageCount() + 1):
+        svg = toolkit.renderToSVG(page)
+        bars = [bar for bar in range(len(_BARS)) if f'id="bar-{bar}"' in svg]
+        for bar in bars:
+            svg = svg.replace(f'id="bar-{bar}" class="measure"', f'id="bar-{bar}" class="measure" data-bar="{bar}"')
+        name = f"{layout}-{page:02}.svg"
+        (place / name).write_text(_plain(svg))
+        systems.append(SystemDrawing(f"stages/{slug}/{name}", bars[0], bars[-1], *_size(svg)))
+    return tuple(systems)
+
+
+def _toolkit(width: int, scale: int) -> verovio.toolkit:
+    verovio.enableLog(verovio.LOG_OFF)
+    toolkit = verovio.toolkit()
+    toolkit.setOptions(
+        {
+            "breaks": "auto",
+            "systemMaxPerPage": 1,
+            "svgViewBox": True,
+            "adjustPageHeight": True,
+            "pageWidth": width,
+            "scale": scale,
+            "header": "none",
+            "footer": "none",
+            "xmlIdSeed": 1,
+            "svgRemoveXlink": True,
+        }
+    )
+    return toolkit
+
+
+def _plain(svg: str) -> str:
+    before, _, rest = svg.partition("<style")
+    return before + rest.partition("</style>")[2] if rest else svg
+
+
+def _size(svg: str) -> tuple[float, float]:
+    _, _, width, height = svg.partition('viewBox="')[2].partition('"')[0].split()
+    return float(width), float(height)
+
+
+def _mei(notes: tuple[_Note, ...]) -> str:
+    bars = sorted({note.bar for note in notes})
+    measures = "".join(
+        f'<measure xml:id="bar-{bar}" n="{bar + 1}"'
+        + (' right="rptend"' if bar == 3 else ' right="end"' if bar == bars[-1] else "")
+        + ">"
+        + "".join(f'<staff n="{staff}"><layer n="1">{_layer(notes, bar, staff)}</layer></staff>' for staff in (1, 2))
+        + "</measure>"
+        for bar in bars
+    )
+    return (
+        '<?xml version="1.0"?><mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
+        '<score><scoreDef meter.count="3" meter.unit="4"><staffGrp symbol="brace" bar.thru="true">'
+        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
+        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/>'
+        f"</staffGrp></scoreDef><section>{measures}</section></score></mdiv></body></music></mei>"
+    )
+
+
+def _layer(notes: tuple[_Note, ...], bar: int, staff: int) -> str:
+    here = [note for note in notes if note.bar == bar and note.staff == staff]
+    if not here:
+        return "<mRest/>"
+    text = []
+    for onset in sorted({note.onset for note in here}):
+        chord = [note for note in here if note.onset == onset]
+        heads = "".join(
+            f'<note xml:id="{n.id}" pname="{n.pitch[0].lower()}" oct="{n.pitch[-1]}" {_WRITTEN[n.duration]}/>'
+            for n in chord
+        )
+        text.append(f"<chord {_WRITTEN[chord[0].duration]}>{heads}</chord>" if len(chord) > 1 else heads)
+    joined = "".join(text)
+    if all(note.duration == Fraction(1, 2) for note in here):
+        joined = f"<beam>{joined}</beam>"
+    return joined

@@ -1,0 +1,121 @@
+// The card of a note: it sounds, and its pitch, what it stands for, its harmony and its function are told in words.
+
+import { byId, element } from "./common/dom.js";
+import { say } from "./common/words.js";
+import { announce } from "./say.js";
+import { quarters } from "./score/data.js";
+
+/**
+ * @param {object} page
+ * @param {import("./score/data.js").PieceFiles} page.files
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./score/systems.js").Systems} page.systems
+ * @param {import("./play/player.js").Player} page.player
+ * @param {import("./stages.js").Stages} page.stages
+ */
+export function prepareCard({ files, piece, systems, player, stages }) {
+  const card = byId("card", HTMLElement);
+  const text = byId("card-text", HTMLElement);
+  /** @type {string | null} */
+  let shown = null;
+
+  byId("card-close", HTMLButtonElement).addEventListener("click", hide);
+  stages.onOpen(hide);
+
+  function hide() {
+    choose(null);
+    card.hidden = true;
+  }
+
+  /** @param {string | null} id */
+  function choose(id) {
+    for (const system of systems.all()) {
+      if (shown) system.engraving?.notes.get(shown)?.classList.remove("chosen");
+      if (id) system.engraving?.notes.get(id)?.classList.add("chosen");
+    }
+    shown = id;
+  }
+
+  /** @param {string} id of the note as drawn */
+  async function show(id) {
+    choose(id);
+    let notes, score;
+    try {
+      [notes, score] = await Promise.all([files.stageNotes(stages.current()), files.scoreNotes()]);
+    } catch {
+      announce(say("no-data"));
+      return;
+    }
+    const note = notes.find((each) => each.id === id || each.noteheads.includes(id));
+    if (!note || shown !== id) return;
+    if (!player.state.get().playing) {
+      player.goTo(note.bar);
+      player.strike([note]);
+    }
+    const place = `${say("bar", { bar: piece.bars[note.bar].number })}, ${say("beat", { beat: note.beat })}`;
+    text.replaceChildren(
+      element("h3", {}, [`${note.spoken} · ${place}`]),
+      element("dl", {}, [
+        ...row(say("function"), functions(note, score)),
+        ...row(say("harmony"), harmony(note)),
+        ...row(say("stands-for"), standsFor(note, score)),
+      ]),
+    );
+    card.hidden = false;
+    announce(`${note.spoken}, ${place}, ${functions(note, score)}`);
+  }
+
+  /** @param {import("./score/data.js").StageNote} note @param {Record<string, import("./score/data.js").ScoreNoteRow>} score */
+  function functions(note, score) {
+    const main = note.sources.find((id) => score[id]?.[2] === note.spoken) ?? note.sources[0];
+    const found = score[main];
+    if (!found) return "";
+    return found[5] ? `${found[4]}: ${found[5]}` : found[4];
+  }
+
+  /** @param {import("./score/data.js").StageNote} note */
+  function harmony(note) {
+    const before = piece.harmonies.filter((each) => {
+      return each.bar < note.bar || (each.bar === note.bar && quarters(each.onset) <= note.onset + 1e-6);
+    });
+    const found = before.at(-1);
+    if (!found || !(found.numeral || found.symbol)) return say("no-harmony");
+    return say("harmony-of", { symbol: signs(found.symbol), numeral: signs(found.numeral), key: found.key });
+  }
+
+  /** @param {import("./score/data.js").StageNote} note @param {Record<string, import("./score/data.js").ScoreNoteRow>} score */
+  function standsFor(note, score) {
+    const own = note.sources.filter((id) => score[id]);
+    if (own.length === 1 && own[0] === note.id) return say("itself");
+    const told = own.slice(0, 8).map((id) => {
+      const [bar, , pitch, beat] = score[id];
+      return `${pitch} (${say("place", { bar: piece.bars[bar].number })}, ${say("beat", { beat })})`;
+    });
+    return told.join("; ") + (own.length > 8 ? ` … (${own.length})` : "");
+  }
+
+  return {
+    show,
+    hide,
+    /** The note after (1) or before (-1) the one that is shown, or the first of the bar. @param {number} by */
+    async step(by) {
+      const notes = await files.stageNotes(stages.current());
+      const at = notes.findIndex((note) => note.id === shown || note.noteheads.includes(shown ?? ""));
+      const bar = player.state.get().bar;
+      const next = at >= 0 ? notes[at + by] : notes.find((note) => note.bar >= bar);
+      if (next) await show(next.id);
+    },
+  };
+}
+
+/** @typedef {ReturnType<typeof prepareCard>} Card */
+
+/** @param {string} term @param {string} told */
+function row(term, told) {
+  return told ? [element("dt", {}, [term]), element("dd", {}, [told])] : [];
+}
+
+/** Typed signs as printed ones. @param {string} text */
+export function signs(text) {
+  return text.replaceAll("#", "♯").replace(/([A-G])b/g, "$1♭").replace(/^b|(?<=[/ ])b/g, "♭");
+}

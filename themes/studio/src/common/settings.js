@@ -1,0 +1,49 @@
+// What a pupil chooses once: kept on the device, for every page of the site.
+
+import { createStore } from "./store.js";
+
+/**
+ * @typedef {object} Settings
+ * @property {"auto" | "light" | "dark"} light
+ * @property {boolean} large
+ * @property {"none" | "numeral" | "symbol"} harmony
+ * @property {boolean} tension
+ * @property {boolean} next notes that the next stage adds, drawn faintly
+ * @property {boolean} countIn
+ * @property {boolean} metronome
+ * @property {boolean} repeats
+ * @property {boolean} follow
+ */
+
+/** @type {Settings} */
+const usual = {
+  light: "auto",
+  large: false,
+  harmony: "none",
+  tension: false,
+  next: false,
+  countIn: false,
+  metronome: false,
+  repeats: true,
+  follow: true,
+};
+
+export const settings = createStore({ ...usual, ...kept() });
+
+settings.on((value) => {
+  localStorage.setItem("settings", JSON.stringify(value));
+  const root = document.documentElement;
+  if (value.light === "auto") delete root.dataset.light;
+  else root.dataset.light = value.light;
+  if (value.large) root.dataset.large = "";
+  else delete root.dataset.large;
+});
+
+/** @returns {Partial<Settings>} */
+function kept() {
+  try {
+    return JSON.parse(localStorage.getItem("settings") ?? "{}");
+  } catch {
+    return {};
+  }
+}

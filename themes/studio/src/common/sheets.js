@@ -1,0 +1,36 @@
+// The sheets that lie over a page: settings, help, practice.
+
+import { settings } from "./settings.js";
+
+/** Makes every button with `data-opens` open its sheet, and binds the settings that every page has. */
+export function prepareSheets() {
+  for (const button of document.querySelectorAll("button[data-opens]")) {
+    if (!(button instanceof HTMLButtonElement)) continue;
+    button.hidden = false;
+    button.addEventListener("click", () => openSheet(button.dataset.opens ?? ""));
+  }
+  for (const input of document.querySelectorAll("#settings input")) {
+    if (!(input instanceof HTMLInputElement)) continue;
+    if (input.name === "large") {
+      input.checked = settings.get().large;
+      input.addEventListener("change", () => settings.set({ large: input.checked }));
+    } else {
+      input.checked = settings.get().light === input.value;
+      input.addEventListener("change", () => {
+        settings.set({ light: /** @type {"auto" | "light" | "dark"} */ (input.value) });
+      });
+    }
+  }
+  for (const sheet of document.querySelectorAll("dialog")) {
+    // A tap beside the sheet lands on the dialog itself.
+    sheet.addEventListener("click", (event) => {
+      if (event.target === sheet) sheet.close();
+    });
+  }
+}
+
+/** @param {string} id */
+export function openSheet(id) {
+  const sheet = document.getElementById(id);
+  if (sheet instanceof HTMLDialogElement && !sheet.open) sheet.showModal();
+}

@@ -1,0 +1,67 @@
+// Every action by keyboard. Keys typed into a field, or pressed with Control or Alt, are left alone.
+
+import { openSheet } from "./common/sheets.js";
+
+/**
+ * @param {object} page
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./play/player.js").Player} page.player
+ * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./view.js").View} page.view
+ * @param {import("./card.js").Card} page.card
+ * @param {import("./controls.js").Controls} page.controls
+ */
+export function prepareKeys({ piece, player, stages, view, card, controls }) {
+  const backwards = document.documentElement.dir === "rtl" ? -1 : 1;
+
+  /** @param {number} by */
+  const bar = (by) => {
+    const to = player.state.get().bar + by * backwards;
+    if (to >= 0 && to < piece.bars.length) player.goTo(to);
+  };
+  /** @param {number} by */
+  const neighbour = (by) => {
+    const next = stages.neighbour(by);
+    if (next) stages.open(next.slug);
+  };
+
+  /** @type {Record<string, () => void>} */
+  const actions = {
+    " ": controls.toggle,
+    ArrowLeft: () => bar(-1),
+    ArrowRight: () => bar(1),
+    ArrowUp: () => controls.changeTempo(5),
+    ArrowDown: () => controls.changeTempo(-5),
+    "[": () => neighbour(-1),
+    "]": () => neighbour(1),
+    ",": () => card.step(-1),
+    ".": () => card.step(1),
+    l: () => controls.loopHere(),
+    m: () => controls.flip("metronome", "metronome"),
+    c: () => controls.flip("countIn", "count-in"),
+    r: () => controls.flip("repeats", "repeats"),
+    d: () => controls.flipHand("right"),
+    s: () => controls.flipHand("left"),
+    w: view.compare,
+    b: view.both,
+    n: view.next,
+    h: view.harmony,
+    t: view.tension,
+    p: () => openSheet("practice"),
+    o: () => openSheet("settings"),
+    "?": () => openSheet("help"),
+    Escape: card.hide,
+  };
+
+  document.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey || !(event.target instanceof Element)) return;
+    if (event.target.closest("input, select, textarea, dialog")) return;
+    if (event.key === " " && event.target.closest("button, a, summary")) return;
+    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    const step = Number(key);
+    if (step >= 1 && piece.stages[step - 1]) stages.open(piece.stages[step - 1].slug);
+    else if (actions[key]) actions[key]();
+    else return;
+    event.preventDefault();
+  });
+}

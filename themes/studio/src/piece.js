@@ -1,0 +1,97 @@
+// The page of a piece: opens its data and ties the parts of the page together.
+
+import { prepareCard } from "./card.js";
+import { byId } from "./common/dom.js";
+import { keepOffline } from "./common/offline.js";
+import { settings } from "./common/settings.js";
+import { prepareSheets } from "./common/sheets.js";
+import { say } from "./common/words.js";
+import { prepareControls } from "./controls.js";
+import { prepareKeys } from "./keys.js";
+import { prepareLinks } from "./links.js";
+import { preparePlan } from "./plan.js";
+import { createFollow } from "./play/follow.js";
+import { createMarker } from "./play/marker.js";
+import { createPlayer } from "./play/player.js";
+import { announce } from "./say.js";
+import { createBars } from "./score/bars.js";
+import { openPiece } from "./score/data.js";
+import { createSystems } from "./score/systems.js";
+import { sampleFile, samplesFor } from "./sound/samples.js";
+import { soundsUrl } from "./sound/piano.js";
+import { createStages } from "./stages.js";
+import { prepareTouch } from "./touch.js";
+import { prepareView } from "./view.js";
+
+const article = byId("piece", HTMLElement);
+const music = byId("music", HTMLElement);
+const bar = byId("player", HTMLElement);
+
+// The address will follow the open stage: what the template wrote relative to the first one is made absolute now.
+const folder = new URL(article.dataset.piece || "./", location.href);
+for (const link of document.querySelectorAll("a[href]")) {
+  if (link instanceof HTMLAnchorElement) link.href = String(link.href);
+}
+
+prepareSheets();
+preparePlan();
+open().catch(() => announce(say("no-data"), { stays: true }));
+
+async function open() {
+  const files = openPiece(folder);
+  const piece = await files.piece();
+  const systems = createSystems(music, files, (first, last) => {
+    return `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
+  });
+  const player = createPlayer(files, piece);
+  const bars = createBars(systems);
+  const stages = createStages({ article, music, files, piece, systems, player });
+  const follow = createFollow(systems.all, bar);
+  const marker = createMarker(music, {
+    timing: player.timing,
+    position: player.position,
+    systems: systems.all,
+    moved({ step }) {
+      const timing = player.timing();
+      if (!timing) return;
+      const playing = timing.bars[step].bar;
+      player.state.set({ bar: playing });
+      if (settings.get().follow) follow.follow(playing);
+    },
+  });
+
+  systems.onDrawn((system) => {
+    bars.draw(system);
+    marker.renew(system);
+  });
+  stages.onOpen(() => {
+    marker.forget();
+    follow.reset();
+  });
+  player.state.on((value, before) => {
+    if (value.playing !== before.playing) {
+      if (value.playing) marker.start();
+      else marker.stop();
+      follow.reset();
+    }
+    bars.mark(value);
+  });
+
+  const view = prepareView({ music, files, piece, systems, player, stages });
+  const card = prepareCard({ files, piece, systems, player, stages });
+  const controls = prepareControls({ piece, player, stages });
+  prepareLinks({ player, stages, systems });
+  prepareTouch({ music, player, systems, stages, card, controls });
+  prepareKeys({ piece, player, stages, view, card, controls });
+  await stages.adopt();
+  bar.hidden = false;
+
+  keepOffline({
+    piece: folder,
+    sounds: async () => {
+      const samples = samplesFor(await player.neededNotes());
+      return [...samples.map((sample) => new URL(sampleFile(sample), soundsUrl).href)];
+    },
+    onNewer: () => announce(say("update")),
+  });
+}

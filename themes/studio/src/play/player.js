@@ -1,0 +1,193 @@
+// The player's state and what can be done with it: every key, button and link ends here.
+
+import { settings } from "../common/settings.js";
+import { createStore } from "../common/store.js";
+import { quarters } from "../score/data.js";
+import { createPiano } from "../sound/piano.js";
+import { stayAwake } from "./awake.js";
+import { placeAt, stepOf, tempoAt, timeOf, withoutRepeats } from "./timeline.js";
+import { createTransport } from "./transport.js";
+
+export const SLOWEST = 30;
+export const FASTEST = 120;
+
+/**
+ * @typedef {object} PlayerState
+ * @property {boolean} playing
+ * @property {boolean} busy the piano is being fetched
+ * @property {number} percent of the piece's tempo
+ * @property {number} bar the bar that is played, or from which it will be
+ * @property {{first: number, last: number} | null} loop bars, both included
+ * @property {{left: number, right: number}} loudness 0 to 100
+ * @property {number} failed counts the times that the piano could not be fetched
+ */
+
+/**
+ * @param {import("../score/data.js").PieceFiles} files
+ * @param {import("../score/data.js").PieceData} piece
+ */
+export function createPlayer(files, piece) {
+  const bars = piece.bars.map((bar) => ({
+    length: quarters(bar.length),
+    beat: quarters(bar.beat),
+    lead: quarters(bar.lead),
+  }));
+  const state = createStore(
+    /** @type {PlayerState} */ ({
+      playing: false,
+      busy: false,
+      percent: 100,
+      bar: 0,
+      loop: null,
+      loudness: { left: 100, right: 100 },
+      failed: 0,
+    }),
+  );
+  /** @type {import("./timeline.js").Timing | null} */
+  let printed = null;
+  /** @type {import("./timeline.js").Timing | null} */
+  let timing = null;
+
+  const transport = createTransport(bars, {
+    ended() {
+      state.set({ playing: false, bar: 0 });
+      stayAwake(false);
+    },
+  });
+  const piano = createPiano(neededNotes, (engine) => {
+    transport.setSound(engine);
+    const { loudness } = state.get();
+    engine.setHand("left", loudness.left / 100);
+    engine.setHand("right", loudness.right / 100);
+    engine.onState(() => {
+      if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
+    });
+  });
+
+  /** All notes of all stages are among the score's; a stage may have moved some by an octave. */
+  async function neededNotes() {
+    const all = await Promise.all(piece.stages.map((stage) => files.timing(stage)));
+    return all.flatMap((each) => each.notes.map((note) => note.midi));
+  }
+
+  const position = () => {
+    const engine = piano.engine();
+    return transport.playing() && engine ? transport.position(engine.heard()) : transport.position();
+  };
+
+  /** Fetches the piano in a tap; says whether it sounds. */
+  async function wake() {
+    if (!piano.engine()) state.set({ busy: true });
+    try {
+      await piano.wake();
+      return true;
+    } catch {
+      state.set({ failed: state.get().failed + 1 });
+      return false;
+    } finally {
+      state.set({ busy: false });
+    }
+  }
+
+  function pause() {
+    transport.pause();
+    stayAwake(false);
+    if (timing) state.set({ playing: false, bar: timing.bars[placeAt(timing, transport.position()).step].bar });
+  }
+
+  function applyLoop() {
+    const { loop } = state.get();
+    if (!timing || !loop) {
+      transport.setLoop(null);
+      return;
+    }
+    const first = stepOf(timing, loop.first);
+    const last = Math.max(first, stepOf(timing, loop.last, first));
+    transport.setLoop({ from: timing.bars[first].on, to: timing.bars[last].off });
+  }
+
+  /** Lays the timeline of the open stage, with or without repeats. */
+  function layTimeline() {
+    if (!printed) return;
+    const before = timing;
+    timing = settings.get().repeats ? printed : withoutRepeats(printed);
+    const after = timing;
+    transport.setTiming(after, (step) => {
+      if (!before || before.bars.length === after.bars.length) return step;
+      return stepOf(after, before.bars[step].bar, before.bars.length > after.bars.length ? 0 : Math.min(step, after.bars.length));
+    });
+    applyLoop();
+  }
+
+  settings.on((value, before) => {
+    if (value.repeats !== before.repeats) layTimeline();
+    transport.setMetronome(value.metronome);
+  });
+  transport.setMetronome(settings.get().metronome);
+
+  return {
+    state,
+    position,
+    timing: () => timing,
+    pause,
+    wake,
+
+    /** Opens the timing of a stage; the place is kept. @param {import("../score/data.js").StageData} stage */
+    async open(stage) {
+      printed = await files.timing(stage);
+      layTimeline();
+    },
+
+    async play() {
+      if (transport.playing() || !(await wake())) return;
+      transport.start({ counted: settings.get().countIn });
+      state.set({ playing: transport.playing() });
+      stayAwake(true);
+    },
+
+    /** @param {number} bar */
+    goTo(bar) {
+      if (!timing) return;
+      const now = placeAt(timing, transport.position()).step;
+      const step = stepOf(timing, bar, timing.bars[now]?.bar === bar ? now : 0);
+      transport.seek(timeOf(timing, { step, fraction: 0 }));
+      state.set({ bar });
+    },
+
+    /** @param {number} percent */
+    setTempo(percent) {
+      const kept = Math.min(FASTEST, Math.max(SLOWEST, percent));
+      state.set({ percent: kept });
+      transport.setSpeed(kept / 100);
+    },
+
+    /** Beats a minute as they are played now. */
+    beats() {
+      return timing ? Math.round((tempoAt(timing, transport.position()) * state.get().percent) / 100) : 0;
+    },
+
+    /** @param {{first: number, last: number} | null} loop */
+    setLoop(loop) {
+      state.set({ loop: loop && { first: Math.min(loop.first, loop.last), last: Math.max(loop.first, loop.last) } });
+      applyLoop();
+    },
+
+    /** @param {"left" | "right"} hand @param {number} loudness 0 to 100 */
+    setLoudness(hand, loudness) {
+      state.set({ loudness: { ...state.get().loudness, [hand]: loudness } });
+      piano.engine()?.setHand(hand, loudness / 100);
+    },
+
+    /** Strikes notes now. @param {{midi: number, hand: "left" | "right"}[]} notes */
+    async strike(notes) {
+      if (!(await wake())) return;
+      const engine = piano.engine();
+      if (!engine) return;
+      for (const note of notes) engine.play(note.midi, engine.now(), 1.6, note.hand);
+    },
+
+    neededNotes,
+  };
+}
+
+/** @typedef {ReturnType<typeof createPlayer>} Player */

@@ -1,0 +1,103 @@
+// The data of a piece, fetched once each when first needed.
+
+/**
+ * Times are strings that hold fractions of a quarter note ("3/2"), counted from the start of the bar.
+ * @typedef {[file: string, first: number, last: number, width: number, height: number]} SystemRow
+ * @typedef {{number: string, length: string, beat: string, lead: string}} BarRow
+ * @typedef {{bar: number, onset: string, numeral: string, symbol: string, key: string}} HarmonyRow
+ * @typedef {{bar: number, onset: string, value: number, parts: [string, number][]}} TensionRow
+ * @typedef {object} StageData
+ * @property {string} slug
+ * @property {string} title
+ * @property {string} listen
+ * @property {string[]} techniques
+ * @property {boolean} side_study
+ * @property {boolean} as_written
+ * @property {string[]} described
+ * @property {string[]} hands
+ * @property {string} url
+ * @property {string} print
+ * @property {string} midi
+ * @property {string} musicxml
+ * @property {string} timing
+ * @property {string} notes
+ * @property {Record<string, SystemRow[]>} layouts
+ * @typedef {{slug: string, title: string, bars: BarRow[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
+ *
+ * @typedef {object} StageNote
+ * @property {string} id
+ * @property {number} bar
+ * @property {number} onset in quarters from the start of the bar
+ * @property {number} duration in quarters
+ * @property {string} pitch such as "Bb3"
+ * @property {string} spoken the pitch in the library's language
+ * @property {string} beat
+ * @property {number} midi
+ * @property {"left" | "right"} hand
+ * @property {string[]} sources
+ * @property {string[]} noteheads
+ *
+ * @typedef {[bar: number, onset: string, pitch: string, beat: string, fn: string, why: string]} ScoreNoteRow
+ */
+
+/** A fraction of a quarter as a number. @param {string} text */
+export function quarters(text) {
+  const [above, below] = text.split("/");
+  return Number(above) / Number(below ?? 1);
+}
+
+/**
+ * Fetches what a piece's folder holds.
+ * @param {URL} folder
+ */
+export function openPiece(folder) {
+  /** @type {Map<string, Promise<any>>} */
+  const fetched = new Map();
+
+  /** @param {string} file */
+  const url = (file) => new URL(file, folder).href;
+
+  /** @param {string} file */
+  function json(file) {
+    return remembered(file, (response) => response.json());
+  }
+
+  /** @param {string} file @param {(response: Response) => Promise<any>} read */
+  function remembered(file, read) {
+    let promise = fetched.get(file);
+    if (!promise) {
+      promise = fetch(url(file)).then((response) => {
+        if (!response.ok) throw new Error(`${file}: ${response.status}`);
+        return read(response);
+      });
+      // A failure is not remembered: the next tap may find a connection.
+      promise.catch(() => fetched.delete(file));
+      fetched.set(file, promise);
+    }
+    return promise;
+  }
+
+  return {
+    url,
+    /** @returns {Promise<PieceData>} */
+    piece: () => json("piece.json"),
+    /** @param {StageData} stage @returns {Promise<import("../play/timeline.js").Timing>} */
+    timing: (stage) => json(stage.timing),
+    /** @returns {Promise<Record<string, ScoreNoteRow>>} */
+    scoreNotes: () => json("notes.json"),
+    /** @param {StageData} stage @returns {Promise<StageNote[]>} */
+    async stageNotes(stage) {
+      const rows = await json(stage.notes);
+      return rows.map(stageNote);
+    },
+    /** @param {string} file @returns {Promise<string>} */
+    drawing: (file) => remembered(file, (response) => response.text()),
+  };
+}
+
+/** @typedef {ReturnType<typeof openPiece>} PieceFiles */
+
+/** @param {any[]} row @returns {StageNote} */
+function stageNote([id, bar, onset, duration, pitch, spoken, beat, midi, hand, sources, noteheads]) {
+  return { id, bar, onset: quarters(onset), duration: quarters(duration), pitch, spoken, beat, midi, hand, sources, noteheads };
+}

@@ -1,0 +1,69 @@
+// A stage above the score as written, aligned bar by bar: each bar cut from its system, the two set one over the other.
+
+import { drawn, element } from "../common/dom.js";
+import { say } from "../common/words.js";
+import { readEngraving } from "./engraving.js";
+
+/** Pixels to a unit of the engraving, so that both rows have staves of one size. */
+const SCALE = 0.048;
+
+/**
+ * @param {object} wish
+ * @param {import("./data.js").PieceFiles} wish.files
+ * @param {import("./data.js").PieceData} wish.piece
+ * @param {import("./data.js").StageData} wish.upper
+ * @param {import("./data.js").StageData} wish.lower
+ */
+export async function showPairs({ files, piece, upper, lower }) {
+  const [above, below] = await Promise.all([cutBars(files, upper), cutBars(files, lower)]);
+  const holder = element("div", { class: "pairs", role: "group", "aria-label": say("comparison") });
+  piece.bars.forEach((bar, index) => {
+    const width = Math.max(above.get(index)?.width ?? 0, below.get(index)?.width ?? 0);
+    const pair = element("div", { class: "pair", "data-bar": String(index) }, [
+      element("span", { class: "number" }, [say("bar", { bar: bar.number })]),
+    ]);
+    for (const row of [above, below]) {
+      const cut = row.get(index);
+      if (cut) pair.append(cut.draw(width));
+    }
+    holder.append(pair);
+  });
+  return holder;
+}
+
+/** @typedef {{width: number, draw: (width: number) => SVGSVGElement}} Cut */
+
+/** @param {import("./data.js").PieceFiles} files @param {import("./data.js").StageData} stage */
+async function cutBars(files, stage) {
+  /** @type {Map<number, Cut>} */
+  const cuts = new Map();
+  const rows = stage.layouts.wide ?? Object.values(stage.layouts)[0];
+  const texts = await Promise.all(rows.map(([file]) => files.drawing(file)));
+  texts.forEach((text, index) => {
+    const engraving = readEngraving(text, rows[index][1]);
+    const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 700;
+    const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 700;
+    for (const bar of engraving.bars) {
+      bar.ground.remove();
+      cuts.set(bar.index, { width: bar.right - bar.left, draw: (width) => cut(engraving, bar, width, low, high) });
+    }
+  });
+  return cuts;
+}
+
+/**
+ * @param {import("./engraving.js").Engraving} engraving @param {import("./engraving.js").BarPlace} bar
+ * @param {number} width @param {number} low @param {number} high
+ */
+function cut(engraving, bar, width, low, high) {
+  const svg = drawn("svg", {
+    class: "engraving",
+    // Wider than its own bar where the other row's is: the space stays at its end.
+    viewBox: `${bar.left - 20} ${low} ${width + 40} ${high - low}`,
+    width: Math.round((width + 40) * SCALE),
+    height: Math.round((high - low) * SCALE),
+    "aria-hidden": "true",
+  });
+  svg.append(bar.group);
+  return svg;
+}

@@ -1,0 +1,116 @@
+// The strip under a system: harmony names where they begin, and the tension of the harmony as a line.
+
+import { signs } from "../card.js";
+import { drawn } from "../common/dom.js";
+import { say } from "../common/words.js";
+import { quarters } from "./data.js";
+import { placesAcross } from "./places.js";
+
+const LINE = 34;
+const NAMES = 30;
+
+/**
+ * @param {object} wish
+ * @param {import("./systems.js").System} wish.system
+ * @param {import("./data.js").PieceData} wish.piece
+ * @param {import("./data.js").StageNote[]} wish.notes
+ * @param {"none" | "numeral" | "symbol"} wish.harmony
+ * @param {boolean} wish.tension
+ * @param {(text: string, how: {stays: boolean}) => void} wish.tell says the parts of a tension that is tapped
+ * @returns {SVGSVGElement | null}
+ */
+export function drawStrip({ system, piece, notes, harmony, tension, tell }) {
+  if (!system.engraving || (harmony === "none" && !tension)) return null;
+  const { engraving } = system;
+  const across = placesAcross(engraving, notes, piece.bars);
+  const margin = marginOf(engraving.svg);
+  /** @param {{bar: number, onset: string}} at */
+  const x = (at) => {
+    const place = across(at.bar, quarters(at.onset));
+    return place === null ? null : (place + margin) / engraving.unit;
+  };
+  const height = (harmony === "none" ? 0 : NAMES) + (tension ? LINE : 0);
+  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${system.width} ${height}` });
+  if (harmony !== "none") names(strip, piece.harmonies.filter(inside), harmony, x);
+  if (tension) line(strip, piece, piece.tension.filter(inside), x, height, system.width, tell);
+  return strip;
+
+  /** @param {{bar: number}} at */
+  function inside(at) {
+    return system.first <= at.bar && at.bar <= system.last;
+  }
+}
+
+/** The music is set in from the edge of the drawing. @param {SVGSVGElement} svg */
+function marginOf(svg) {
+  const move = svg.querySelector(".page-margin")?.getAttribute("transform")?.match(/translate\((-?[\d.]+)/);
+  return move ? Number(move[1]) : 0;
+}
+
+/**
+ * @param {SVGSVGElement} strip
+ * @param {import("./data.js").HarmonyRow[]} harmonies
+ * @param {"numeral" | "symbol"} kind
+ * @param {(at: {bar: number, onset: string}) => number | null} x
+ */
+function names(strip, harmonies, kind, x) {
+  const free = [0, 0];
+  let key = "";
+  for (const harmony of harmonies) {
+    const at = x(harmony);
+    const name = signs(harmony[kind]);
+    if (at === null || !name) continue;
+    const width = 7 * name.length + 4;
+    // Names that stand close go one lower.
+    const row = at >= free[0] ? 0 : 1;
+    const text = drawn("text", { x: at, y: 11 + 13 * row });
+    text.textContent = name;
+    strip.append(text);
+    free[row] = at + width;
+    if (kind === "numeral" && harmony.key !== key && at >= free[1]) {
+      const told = drawn("text", { x: at, y: 24, class: "key" });
+      told.textContent = harmony.key;
+      strip.append(told);
+      free[1] = at + 5.5 * harmony.key.length + 4;
+      key = harmony.key;
+    }
+  }
+}
+
+/**
+ * @param {SVGSVGElement} strip
+ * @param {import("./data.js").PieceData} piece
+ * @param {import("./data.js").TensionRow[]} rows
+ * @param {(at: {bar: number, onset: string}) => number | null} x
+ * @param {number} height @param {number} width
+ * @param {(text: string, how: {stays: boolean}) => void} tell
+ */
+function line(strip, piece, rows, x, height, width, tell) {
+  const top = height - LINE + 5;
+  /** @type {[number, number, import("./data.js").TensionRow][]} */
+  const points = [];
+  for (const row of rows) {
+    const at = x(row);
+    if (at !== null) points.push([at, top + (1 - row.value) * (LINE - 10), row]);
+  }
+  if (!points.length) return;
+  const path = points.map(([px, py], index) => `${index ? "L" : "M"}${px.toFixed(1)} ${py.toFixed(1)}`).join("");
+  const end = `L${width} ${points[points.length - 1][1].toFixed(1)}`;
+  strip.append(
+    drawn("path", { class: "tension-area", d: `${path}${end}L${width} ${height}L${points[0][0].toFixed(1)} ${height}Z` }),
+    drawn("path", { class: "tension-line", d: path + end }),
+  );
+  for (const [px, py, row] of points) {
+    const touch = drawn("circle", { class: "tension-touch", cx: px, cy: py, r: 16 });
+    strip.append(drawn("circle", { class: "tension-dot", cx: px, cy: py, r: 2.6 }), touch);
+    touch.addEventListener("click", () => tell(tensionInWords(piece, row), { stays: true }));
+  }
+}
+
+/** @param {import("./data.js").PieceData} piece @param {import("./data.js").TensionRow} row */
+export function tensionInWords(piece, row) {
+  const sum = say("tension-at", { bar: piece.bars[row.bar].number, value: Math.round(100 * row.value) });
+  if (!row.parts.length) return sum;
+  const parts = row.parts.map(([name, value]) => `${name} ${Math.round(100 * value)}`).join(", ");
+  return `${sum}, ${say("tension-parts")} ${parts}`;
+}

@@ -1,0 +1,157 @@
+// The piano, by Tone.js. Fetched at the first tap, and with it only the samples that the piece needs.
+
+import { Context } from "tone/build/esm/core/context/Context.js";
+import { Gain } from "tone/build/esm/core/context/Gain.js";
+import { setContext } from "tone/build/esm/core/Global.js";
+import { Compressor } from "tone/build/esm/component/dynamics/Compressor.js";
+import { ToneBufferSource } from "tone/build/esm/source/buffer/ToneBufferSource.js";
+import { nearestSample, sampleFile, samplesFor } from "./samples.js";
+
+/** A string rings on a little after its key is let go; after this long a low string has faded in any case. */
+const DAMPING = 0.25;
+const LONGEST = 9;
+const NOTE_GAIN = 0.7;
+
+/**
+ * @param {URL} sounds the folder of the samples
+ * @param {BaseAudioContext} [given] a context to sound in; without it one that plays
+ */
+export function createEngine(sounds, given) {
+  const context = new Context(
+    // The page's policy refuses the worker that Tone.js would make from a text.
+    /** @type {any} */ ({ ...(given ? { context: given } : { latencyHint: "interactive" }), clockSource: "timeout", lookAhead: 0 }),
+  );
+  setContext(context);
+  const raw = /** @type {AudioContext} */ (/** @type {unknown} */ (context.rawContext));
+  const room = new Compressor({ context, threshold: -14, ratio: 3, attack: 0.004, release: 0.2 });
+  room.connect(/** @type {any} */ (raw.destination));
+  const hands = {
+    left: new Gain({ context, gain: 1 }).connect(room),
+    right: new Gain({ context, gain: 1 }).connect(room),
+  };
+
+  /** @type {Map<number, AudioBuffer>} */
+  const buffers = new Map();
+  /** What sounds or is to sound, with its beginning. @type {Map<ToneBufferSource, number>} */
+  const sounding = new Map();
+  /** @type {{strong: AudioBuffer, weak: AudioBuffer} | null} */
+  let clicks = null;
+
+  /** @param {number} sample */
+  async function fetchSample(sample) {
+    if (buffers.has(sample)) return;
+    const response = await fetch(new URL(sampleFile(sample), sounds));
+    if (!response.ok) throw new Error(`${response.url}: ${response.status}`);
+    const decoded = await raw.decodeAudioData(await response.arrayBuffer());
+    buffers.set(sample, struckAtZero(raw, decoded));
+  }
+
+  /**
+   * @param {AudioBuffer} buffer @param {number} when @param {number} duration @param {Gain | Compressor} output
+   * @param {number} rate @param {number} gain
+   */
+  function start(buffer, when, duration, output, rate, gain) {
+    const source = new ToneBufferSource({
+      context,
+      url: buffer,
+      playbackRate: rate,
+      fadeOut: DAMPING,
+      curve: "exponential",
+    }).connect(output);
+    const begin = Math.max(when, raw.currentTime);
+    sounding.set(source, begin);
+    source.onended = () => sounding.delete(source);
+    source.start(begin, 0, Math.min(duration, buffer.duration / rate), gain);
+  }
+
+  return {
+    now: () => raw.currentTime,
+    /** The time that is heard now: the clock less the way to the ear. */
+    heard: () => raw.currentTime - (raw.outputLatency || raw.baseLatency || 0),
+    state: () => raw.state,
+    /** @param {() => void} listener */
+    onState(listener) {
+      raw.addEventListener("statechange", listener);
+    },
+    /** May sound only from a tap on. */
+    resume: () => raw.resume(),
+    /** Fetches the samples that these MIDI notes need. @param {Iterable<number>} midis */
+    async prepare(midis) {
+      await Promise.all(samplesFor(midis).map(fetchSample));
+    },
+    /** @param {number} midi @param {number} when @param {number} duration @param {"left" | "right"} hand */
+    play(midi, when, duration, hand) {
+      const sample = nearestSample(midi);
+      const buffer = buffers.get(sample);
+      if (!buffer) return;
+      start(buffer, when, duration, hands[hand], 2 ** ((midi - sample) / 12), NOTE_GAIN);
+    },
+    /** @param {number} when @param {boolean} strong */
+    click(when, strong) {
+      clicks ??= { strong: clickBuffer(raw, 1560), weak: clickBuffer(raw, 1040) };
+      const buffer = strong ? clicks.strong : clicks.weak;
+      start(buffer, when, buffer.duration, room, 1, 0.5);
+    },
+    /** @param {"left" | "right"} hand @param {number} loudness 0 to 1 */
+    setHand(hand, loudness) {
+      hands[hand].gain.rampTo(loudness ** 2, 0.03);
+    },
+    /** Stops all that sounds and all that is to come. */
+    silence() {
+      for (const [source, begin] of sounding) {
+        // What has not begun cannot fade: its beginning is already written into its gain.
+        if (begin > raw.currentTime) source.disconnect();
+        else source.fadeOut = 0.08;
+        source.stop(raw.currentTime);
+      }
+      sounding.clear();
+    },
+    /** Gives the device back; the engine is of no use after it. */
+    close() {
+      context.dispose();
+    },
+  };
+}
+
+/** @typedef {ReturnType<typeof createEngine>} Engine */
+
+/**
+ * A recording begins with a little silence, of another length in each file: cut, so that a note sounds when it is
+ * struck. Its far end is cut and faded, since most of a long recording is never heard but would fill the memory.
+ * @param {BaseAudioContext} context @param {AudioBuffer} recorded
+ */
+function struckAtZero(context, recorded) {
+  const rate = recorded.sampleRate;
+  const first = attackOf(recorded);
+  const length = Math.max(1, Math.min(recorded.length - first, Math.round(LONGEST * rate)));
+  const buffer = context.createBuffer(recorded.numberOfChannels, length, rate);
+  const fade = Math.min(length, Math.round(0.8 * rate));
+  for (let channel = 0; channel < recorded.numberOfChannels; channel += 1) {
+    const data = recorded.getChannelData(channel).slice(first, first + length);
+    for (let index = 0; index < fade; index += 1) data[length - fade + index] *= 1 - index / fade;
+    buffer.copyToChannel(data, channel);
+  }
+  return buffer;
+}
+
+/** The sample at which the hammer strikes: the first to reach a fiftieth of the loudest. @param {AudioBuffer} recorded */
+function attackOf(recorded) {
+  const data = recorded.getChannelData(0);
+  const end = Math.min(data.length, Math.round(recorded.sampleRate));
+  let loudest = 0;
+  for (let index = 0; index < end; index += 1) loudest = Math.max(loudest, Math.abs(data[index]));
+  for (let index = 0; index < end; index += 1) if (Math.abs(data[index]) > loudest / 50) return index;
+  return 0;
+}
+
+/** A short knock on wood: a damped sine. @param {BaseAudioContext} context @param {number} pitch in hertz */
+function clickBuffer(context, pitch) {
+  const rate = context.sampleRate;
+  const buffer = context.createBuffer(1, Math.round(0.05 * rate), rate);
+  const data = buffer.getChannelData(0);
+  for (let index = 0; index < data.length; index += 1) {
+    const time = index / rate;
+    data[index] = Math.sin(2 * Math.PI * pitch * time) * Math.exp(-time * 90);
+  }
+  return buffer;
+}

@@ -1,0 +1,120 @@
+// Which stage is open: changing it changes drawing, words, sound and address, and keeps the place.
+
+import { byId, element } from "./common/dom.js";
+import { say } from "./common/words.js";
+import { announce } from "./say.js";
+import { onScreen } from "./score/systems.js";
+
+/**
+ * @param {object} page
+ * @param {HTMLElement} page.article
+ * @param {HTMLElement} page.music
+ * @param {import("./score/data.js").PieceFiles} page.files
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./score/systems.js").Systems} page.systems
+ * @param {import("./play/player.js").Player} page.player
+ */
+export function createStages({ article, music, files, piece, systems, player }) {
+  let index = Math.max(0, piece.stages.findIndex((stage) => stage.slug === article.dataset.stage));
+  /** The turn of the last wish: of two quick taps the later counts. */
+  let turn = 0;
+  /** @type {((stage: import("./score/data.js").StageData) => void)[]} */
+  const listeners = [];
+  const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll(".ladder a")]);
+
+  const current = () => piece.stages[index];
+
+  for (const link of links) {
+    link.addEventListener("click", (event) => {
+      if (event.metaKey || event.ctrlKey || event.shiftKey) return;
+      event.preventDefault();
+      open(link.dataset.stage ?? "");
+    });
+  }
+  // Another layout comes with another width of the screen, and with larger notes.
+  new ResizeObserver(() => {
+    const first = systems.all()[0];
+    const holder = first?.box.closest(".systems");
+    if (holder instanceof HTMLElement && holder.dataset.layout !== systems.layout(current())) redraw();
+  }).observe(music);
+
+  /** @param {string} slug */
+  async function open(slug) {
+    const next = piece.stages.findIndex((stage) => stage.slug === slug);
+    if (next < 0 || next === index) return;
+    const mine = ++turn;
+    const stage = piece.stages[next];
+    try {
+      await files.timing(stage);
+    } catch {
+      announce(say("no-data"));
+      return;
+    }
+    if (mine !== turn) return;
+    index = next;
+    await player.open(stage);
+    words(stage);
+    await redraw();
+    history.replaceState(null, "", files.url(stage.url) + location.hash);
+    const bar = piece.bars[player.state.get().bar].number;
+    announce(say("stage", { title: stage.title, bar }));
+  }
+
+  /** Lays out the open stage with the place where the eye is kept at its height. */
+  async function redraw() {
+    const bar = player.state.get().bar;
+    const before = systems.systemOf(bar)?.box;
+    const held = before && onScreen(before) ? before.getBoundingClientRect().top : null;
+    const laid = systems.show(current());
+    const after = systems.systemOf(bar)?.box;
+    if (held !== null && after) scrollBy({ top: after.getBoundingClientRect().top - held, behavior: "instant" });
+    for (const listener of listeners) listener(current());
+    await laid;
+  }
+
+  /** @param {import("./score/data.js").StageData} stage */
+  function words(stage) {
+    article.dataset.stage = stage.slug;
+    byId("stage-title", HTMLElement).textContent = stage.title;
+    byId("stage-listen", HTMLElement).textContent = stage.listen;
+    list(byId("stage-hands", HTMLElement), stage.hands);
+    const techniques = byId("stage-techniques", HTMLElement);
+    techniques.hidden = !stage.techniques.length;
+    list(techniques.querySelector("ul"), stage.techniques);
+    const described = byId("stage-words", HTMLElement);
+    const summary = described.querySelector("p");
+    if (summary) summary.textContent = stage.described[0];
+    list(described.querySelector("ol"), stage.described.slice(1));
+    for (const link of links) {
+      if (link.dataset.stage === stage.slug) link.setAttribute("aria-current", "page");
+      else link.removeAttribute("aria-current");
+    }
+    const places = { "print-stage": stage.print, "file-midi": stage.midi, "file-musicxml": stage.musicxml };
+    for (const [id, file] of Object.entries(places)) byId(id, HTMLAnchorElement).href = files.url(file);
+    document.title = document.title.replace(/: .*? · /, `: ${stage.title} · `);
+  }
+
+  return {
+    current,
+    open,
+    /** The stage before (-1) or after (1), if there is one. @param {number} by */
+    neighbour: (by) => piece.stages[index + by] ?? null,
+    /** @param {(stage: import("./score/data.js").StageData) => void} listener hears when a stage has been laid out */
+    onOpen(listener) {
+      listeners.push(listener);
+    },
+    /** Takes over the stage that the page came with. */
+    async adopt() {
+      systems.adopt(current());
+      await player.open(current());
+      for (const listener of listeners) listener(current());
+    },
+  };
+}
+
+/** @typedef {ReturnType<typeof createStages>} Stages */
+
+/** @param {Element | null} holder @param {string[]} lines */
+function list(holder, lines) {
+  holder?.replaceChildren(...lines.map((line) => element("li", {}, [line])));
+}

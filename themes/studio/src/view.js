@@ -1,0 +1,125 @@
+// What is shown with the music: the score as written, both bar by bar, the next stage's notes, tension, harmony names.
+
+import { byId } from "./common/dom.js";
+import { settings } from "./common/settings.js";
+import { say } from "./common/words.js";
+import { announce } from "./say.js";
+import { drawComing } from "./score/coming.js";
+import { showPairs } from "./score/pairs.js";
+import { drawStrip } from "./score/strip.js";
+
+/** @type {("none" | "numeral" | "symbol")[]} */
+const HARMONY = ["none", "numeral", "symbol"];
+
+/**
+ * @param {object} page
+ * @param {HTMLElement} page.music
+ * @param {import("./score/data.js").PieceFiles} page.files
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./score/systems.js").Systems} page.systems
+ * @param {import("./play/player.js").Player} page.player
+ * @param {import("./stages.js").Stages} page.stages
+ */
+export function prepareView({ music, files, piece, systems, player, stages }) {
+  const buttons = new Map(
+    [...document.querySelectorAll("#view button")].map((button) => {
+      return [/** @type {HTMLElement} */ (button).dataset.view ?? "", /** @type {HTMLButtonElement} */ (button)];
+    }),
+  );
+  const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select"));
+  /** @type {string | null} the stage to go back to from the score as written */
+  let left = null;
+  /** @type {HTMLElement | null} */
+  let pairs = null;
+
+  const asWritten = () => piece.stages.find((stage) => stage.as_written) ?? piece.stages[piece.stages.length - 1];
+
+  const actions = {
+    compare() {
+      const written = asWritten().slug;
+      if (stages.current().slug !== written) {
+        left = stages.current().slug;
+        stages.open(written);
+      } else if (left) stages.open(left);
+    },
+    async both() {
+      if (pairs) closePairs();
+      else if (stages.current() !== asWritten() && matchMedia("(min-width: 48rem)").matches) {
+        const bar = player.state.get().bar;
+        pairs = await showPairs({ files, piece, upper: stages.current(), lower: asWritten() });
+        music.before(pairs);
+        music.hidden = true;
+        pairs.querySelector(`[data-bar="${bar}"]`)?.scrollIntoView({ block: "nearest" });
+        announce(say("comparison"));
+      }
+      press("both", pairs !== null);
+    },
+    next: () => settings.set({ next: !settings.get().next }),
+    tension: () => settings.set({ tension: !settings.get().tension }),
+    harmony: () => settings.set({ harmony: HARMONY[(HARMONY.indexOf(settings.get().harmony) + 1) % 3] }),
+  };
+
+  function closePairs() {
+    pairs?.remove();
+    pairs = null;
+    music.hidden = false;
+    press("both", false);
+  }
+
+  /** @param {string} name @param {boolean} on */
+  function press(name, on) {
+    buttons.get(name)?.setAttribute("aria-pressed", String(on));
+  }
+
+  for (const [name, button] of buttons) {
+    button.disabled = false;
+    button.addEventListener("click", actions[/** @type {keyof typeof actions} */ (name)]);
+  }
+  names.disabled = false;
+  names.addEventListener("change", () => {
+    settings.set({ harmony: /** @type {"none" | "numeral" | "symbol"} */ (names.value) });
+  });
+
+  /** @param {import("./score/systems.js").System} system */
+  async function decorate(system) {
+    const stage = stages.current();
+    const { harmony, tension, next } = settings.get();
+    if (harmony === "none" && !tension && !next) {
+      for (const extra of system.box.querySelectorAll(".strip, .to-come")) extra.remove();
+      return;
+    }
+    const notes = await files.stageNotes(stage).catch(() => null);
+    const following = next ? stages.neighbour(1) : null;
+    const coming = following ? await files.stageNotes(following).catch(() => null) : null;
+    if (!notes || stage !== stages.current() || !system.engraving) return;
+    for (const extra of system.box.querySelectorAll(".strip, .to-come")) extra.remove();
+    const strip = drawStrip({ system, piece, notes, harmony, tension, tell: announce });
+    if (strip) system.box.append(strip);
+    if (coming) drawComing({ engraving: system.engraving, notes, coming });
+  }
+
+  function show() {
+    const { harmony, tension, next } = settings.get();
+    names.value = harmony;
+    press("tension", tension);
+    press("next", next);
+    press("compare", stages.current() === asWritten());
+    const both = buttons.get("both");
+    if (both) both.disabled = stages.current() === asWritten();
+    const following = buttons.get("next");
+    if (following) following.disabled = !stages.neighbour(1);
+    for (const system of systems.all()) if (system.engraving) decorate(system);
+  }
+
+  systems.onDrawn(decorate);
+  stages.onOpen(() => {
+    closePairs();
+    if (stages.current() !== asWritten()) left = null;
+    show();
+  });
+  settings.on(show);
+
+  return actions;
+}
+
+/** @typedef {ReturnType<typeof prepareView>} View */
