@@ -25,7 +25,7 @@ INCIPIT_BARS = 3
 #: What all layouts share: one system a page, so that each system is a file of its own.
 OPTIONS: dict[str, object] = {
     "pageHeight": 2000,
-    "pageMarginLeft": 12,
+    "pageMarginLeft": 40,
     "pageMarginRight": 12,
     "pageMarginTop": 12,
     "pageMarginBottom": 12,

@@ -18,6 +18,7 @@ _TEXT_STYLES = {
     "dynam": 'font-style="italic"',
     "mNum": 'font-style="italic"',
 }
+_PLACEHOLDER = re.compile(r'<g[^>]*class="[^"]*\bplaceholder\b[^"]*">(?:<ellipse[^>]*/>)?</g>')
 _ROOT = re.compile(r'<svg viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*>')
 _GROUP = re.compile(r"<(g|tspan|text|svg)((?: [\w:.-]+=\"[^\"]*\")*)( ?/?)>")
 _ID = re.compile(r' id="([^"]*)"')
@@ -36,6 +37,8 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
     """
     svg = re.sub(r"\s*<(style|desc)\b.*?</\1>", "", svg, flags=re.S)
     svg = re.sub(r">\s+<", "><", svg)
+    svg = _PLACEHOLDER.sub("", svg)
+    svg = svg.replace(">(</tspan>", ">\u00a0(</tspan>")
     svg = _GLYPH_ID.sub(r'<g id="\1"', svg)
     svg = _GLYPH_USE.sub(r'href="#\1"', svg)
     svg = _DRAWN.sub(r'<\1 stroke="currentColor"', svg)

@@ -1,0 +1,18 @@
+"""The content folder: what a teacher writes, and every fault in it with file and line."""
+
+from sitegen.library.commentary import to_html
+from sitegen.library.loading import load_library, slug_of
+from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library.nouns import Library, Lined, Piece
+
+__all__ = [
+    "Library",
+    "Lined",
+    "Piece",
+    "PieceMatter",
+    "PractiseMatter",
+    "StudioMatter",
+    "load_library",
+    "slug_of",
+    "to_html",
+]

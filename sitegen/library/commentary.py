@@ -1,0 +1,44 @@
+"""Commentary: telling front matter from Markdown, and Markdown as HTML that is safe to publish."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import markdown
+import nh3
+
+from sitegen.errors import ContentError
+
+_TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "h2", "h3", "h4", "h5", "hr", "i",
+         "img", "li", "ol", "p", "pre", "q", "s", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
+         "ul"}  # fmt: skip
+_ATTRIBUTES = {"a": {"href", "title"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
+
+
+def split_front_matter(text: str, file: Path) -> tuple[str, int, str, int]:
+    """Front matter, its first line, commentary, its first line.
+
+    Raises ``ContentError`` where the text does not begin with front matter between two lines of ``---``.
+    """
+    lines = text.split("\n")
+    if lines[0].strip() != "---":
+        raise ContentError(
+            "begins without front matter", "Begin with a line '---', the fields, and '---'.", file, line=1
+        )
+    end = next((i for i, line in enumerate(lines[1:], 1) if line.strip() == "---"), None)
+    if end is None:
+        raise ContentError("its front matter has no end", "Put a line '---' after the last field.", file, line=1)
+    return "\n".join(lines[1:end]), 2, "\n".join(lines[end + 1 :]), end + 2
+
+
+def to_html(text: str) -> str:
+    """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
+
+    Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, files
+    beside the page, and bars (``bars:5-8``).
+    """
+    html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
+    html = html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
+    return nh3.clean(
+        html, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes={"http", "https", "mailto", "bars"}, link_rel="noopener"
+    )
