@@ -23,7 +23,8 @@ TICKS = 24
 _METRES = [Metre(2, 4), Metre(3, 4), Metre(4, 4), Metre(6, 8), Metre(3, 8), Metre(2, 2)]
 _VALUES = {
     Fraction(4): ("whole", 0), Fraction(3): ("half", 1), Fraction(2): ("half", 0), Fraction(3, 2): ("quarter", 1),
-    Fraction(1): ("quarter", 0), Fraction(3, 4): ("eighth", 1), Fraction(1, 2): ("eighth", 0), Fraction(1, 4): ("16th", 0),
+    Fraction(1): ("quarter", 0), Fraction(3, 4): ("eighth", 1), Fraction(1, 2): ("eighth", 0),
+    Fraction(1, 4): ("16th", 0),
 }  # fmt: skip
 _TRIPLET = Fraction(1, 3)
 _OCTAVES = {1: (4, 5), 2: (2, 3)}
@@ -161,8 +162,8 @@ def musicxml_of(plan: Plan) -> str:
         lines = []
         for staff, voices in enumerate(staves, 1):
             for layer, line in enumerate(voices, 1):
-                text = "".join(_slot_xml(slot, place, staff, layer, tied) for place, slot in zip(_places(line), line, strict=True))  # fmt: skip
-                lines.append(text)
+                slots = zip(_places(line), line, strict=True)
+                lines.append("".join(_slot_xml(slot, place, staff, layer, tied) for place, slot in slots))
         back = f"<backup><duration>{int(plan.metre.quarters * TICKS)}</duration></backup>"
         attributes = _attributes(plan) if index == 0 else ""
         measures.append(f'<measure number="{index + 1}">{attributes}{back.join(lines)}</measure>')

@@ -3,6 +3,7 @@
 from sitegen.score.nouns import Bar, Clef, Hand, Metre, Note, Notehead, Pitch, Score, Staff, Tempo
 from sitegen.score.reading import read_score
 from sitegen.score.sources import Source, open_source
+from sitegen.score.tempo import starting_tempo
 
 __all__ = [
     "Bar",
@@ -18,4 +19,5 @@ __all__ = [
     "Tempo",
     "open_source",
     "read_score",
+    "starting_tempo",
 ]

@@ -7,9 +7,10 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
+from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
 from sitegen.score.staves import name_hands
-from sitegen.score.ties import merge_ties, pair_ties
+from sitegen.score.ties import carry_accidentals, merge_ties, pair_ties
 from sitegen.score.walking import NoteFound, Walk
 
 
@@ -28,7 +29,9 @@ def assemble(walk: Walk, tree: Element) -> Score:
     title, composer = _names(tree)
     tempi = tuple(Tempo(onsets[bar] + int(at * tpq), bpm, text) for bar, at, bpm, text in walk.signs.tempi)
     warnings = (f"{walk.unpitched} unpitched notes are left out",) if walk.unpitched else ()
-    notes = merge_ties(heads, _ties(walk, heads))
+    plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
+    links = _ties(walk, heads, plain)
+    notes = merge_ties(carry_accidentals(heads, links, plain), links)
     return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings)
 
 
@@ -53,13 +56,13 @@ def _head(found: NoteFound, walk: Walk, bar_onset: int, tpq: int, staves: int) -
     )  # fmt: skip
 
 
-def _ties(walk: Walk, heads: list[Note]) -> dict[str, str]:
+def _ties(walk: Walk, heads: list[Note], plain: set[str]) -> dict[str, str]:
     """Which notehead is tied to which: as the ``tie`` elements say, then by the ends marked at the notes."""
     starts, stops = set(), set()
     if walk.times is not None:
         starts = {name for name, place in walk.times.places.items() if place.tie_start}
         stops = {name for name, place in walk.times.places.items() if place.tie_stop}
-        return pair_ties(heads, starts, stops)
+        return pair_ties(heads, starts, stops, plain)
     for found in walk.notes:
         element, parent = found.event.element, found.event.parent
         ends = element.get("tie") or (parent.get("tie") if parent is not None else None) or ""
@@ -68,7 +71,7 @@ def _ties(walk: Walk, heads: list[Note]) -> dict[str, str]:
         if set(ends) & {"m", "t"}:
             stops.add(found.id)
     links = dict(walk.signs.tie_ends)
-    return pair_ties(heads, starts - links.keys(), stops - set(links.values())) | links
+    return pair_ties(heads, starts - links.keys(), stops - set(links.values()), plain) | links
 
 
 def _bars(walk: Walk, tpq: int) -> tuple[Bar, ...]:

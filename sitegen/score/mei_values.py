@@ -72,6 +72,12 @@ def pitch(note: Element, in_force: dict[tuple[str, int], int], fifths: int) -> P
     return Pitch(step, alter, int(octave))
 
 
+def has_accidental(note: Element) -> bool:
+    """Whether the note itself says how it is altered."""
+    accids = [note, *(child for child in note.iter() if tag(child) == "accid")]
+    return any(a.get("accid.ges") or a.get("accid") for a in accids)
+
+
 def signature_alter(step: str, fifths: int) -> int:
     """How the key signature alters ``step``."""
     if fifths >= 0:

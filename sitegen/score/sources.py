@@ -67,7 +67,14 @@ def open_source(path: Path) -> Source:
         root = _parse(text, path)
         kind = "mei" if root.tag.split("}")[-1] in ("mei", "music") else "musicxml"
         text = _with_mei_ids(root) if kind == "mei" else _with_musicxml_ids(root, path)
+    if kind == "humdrum":
+        text = _without_abbreviation(text)
     return Source(kind, text, str(path))
+
+
+def _without_abbreviation(text: str) -> str:
+    """Humdrum with its tremolos left written out, note by note: drawn as strokes, most of them would have no id."""
+    return re.sub(r"(?m)^\*.*$", lambda line: re.sub(r"\*X?tremolo\b", "*", line[0]), text)
 
 
 def _unzip(data: bytes, path: Path) -> bytes:

@@ -9,32 +9,60 @@ from dataclasses import replace
 from sitegen.score.nouns import Note
 
 
-def pair_ties(heads: Sequence[Note], starts: Set[str], stops: Set[str]) -> dict[str, str]:
+def pair_ties(heads: Sequence[Note], starts: Set[str], stops: Set[str], plain: Set[str]) -> dict[str, str]:
     """From the id of each notehead where a tie starts to that of the one where it stops.
 
-    The two have one pitch, and the second starts where the first ends. Of several such, the one of the same voice
-    is taken first, then of the same staff: a tie may lead into another voice.
+    The two have one pitch (or the second, in ``plain``, no accidental of its own: the tie carries that of the first),
+    and the second starts where the first ends. Of several such, the one of the same voice
+    is taken first, then of the same staff: a tie may lead into another voice. ``heads`` are in the file's order.
     """
-    waiting: dict[tuple[int, int], list[Note]] = defaultdict(list)
+    order = {head.id: place for place, head in enumerate(heads)}
+    waiting: dict[int, list[Note]] = defaultdict(list)
     for head in heads:
-        if head.id in stops and not head.grace:
-            waiting[head.midi, head.onset].append(head)
-    links = {}
-    for rank in range(3):
+        if head.id in stops:
+            waiting[head.onset].append(head)
+
+    def fits(head: Note, other: Note) -> bool:
+        same = other.midi == head.midi or (other.id in plain and other.pitch.diatonic == head.pitch.diatonic)
+        return same and (not head.grace or order[other.id] > order[head.id])
+
+    links: dict[str, str] = {}
+    for nearness in (_same_voice, _same_staff, _any):
         for head in heads:
             if head.id not in starts or head.id in links:
                 continue
-            candidates = [c for c in waiting[head.midi, head.end] if c.id != head.id and _distance(head, c) <= rank]
-            if candidates:
-                links[head.id] = candidates[0].id
-                waiting[head.midi, head.end].remove(candidates[0])
+            ahead = waiting[head.end]
+            found = next((other for other in ahead if nearness(head, other) and fits(head, other)), None)
+            if found is not None:
+                links[head.id] = found.id
+                ahead.remove(found)
     return links
 
 
-def _distance(first: Note, second: Note) -> int:
-    if first.voice == second.voice:
-        return 0
-    return 1 if first.home_staff == second.home_staff else 2
+def _same_voice(first: Note, second: Note) -> bool:
+    return first.voice == second.voice
+
+
+def _same_staff(first: Note, second: Note) -> bool:
+    return first.home_staff == second.home_staff
+
+
+def _any(first: Note, second: Note) -> bool:
+    return True
+
+
+def carry_accidentals(heads: Sequence[Note], links: Mapping[str, str], plain: Set[str]) -> list[Note]:
+    """The noteheads, where those of ``plain`` that end a tie take the accidental of its start.
+
+    Source: the rule of notation that an accidental holds over a bar line for a note tied across it.
+    """
+    by_id = {note.id: note for note in heads}
+    for head in sorted(heads, key=lambda n: n.onset):
+        first = by_id[head.id]
+        second = by_id.get(links.get(head.id, ""))
+        if second is not None and second.id in plain and second.pitch.diatonic == first.pitch.diatonic:
+            by_id[second.id] = replace(second, pitch=first.pitch)
+    return [by_id[head.id] for head in heads]
 
 
 def merge_ties(heads: Sequence[Note], links: Mapping[str, str]) -> tuple[Note, ...]:
@@ -44,16 +72,17 @@ def merge_ties(heads: Sequence[Note], links: Mapping[str, str]) -> tuple[Note, .
     drawn and not played. A grace tied to the note it leads to is that note, struck early.
     """
     by_id = {note.id: note for note in heads}
-    followers = {
-        first: second
-        for first, second in links.items()
-        if first in by_id
-        and second in by_id
-        and by_id[first].midi == by_id[second].midi
-        and by_id[first].end == by_id[second].onset
-        and not by_id[second].grace
-    }
-    continued = set(followers.values())
+    order = {note.id: place for place, note in enumerate(heads)}
+    followers: dict[str, str] = {}
+    continued: set[str] = set()
+    for first, second in links.items():
+        before, after = by_id.get(first), by_id.get(second)
+        if before is None or after is None or second in continued:
+            continue
+        meets = before.midi == after.midi and before.end == after.onset
+        if meets and (before.duration > 0 or order[second] > order[first]):
+            followers[first] = second
+            continued.add(second)
     notes = []
     for note in heads:
         if note.id in continued:
@@ -63,7 +92,7 @@ def merge_ties(heads: Sequence[Note], links: Mapping[str, str]) -> tuple[Note, .
             chain.append(by_id[followers[chain[-1].id]])
         if len(chain) > 1:
             note = replace(
-                chain[1] if note.grace else note,
+                next((n for n in chain if not n.grace), note),
                 id=note.id,
                 duration=sum(n.duration for n in chain),
                 noteheads=tuple(n.noteheads[0] for n in chain),
