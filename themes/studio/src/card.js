@@ -30,7 +30,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
   /** @param {string | null} id */
   function choose(id) {
     for (const system of systems.all()) {
-      if (shown) system.engraving?.notes.get(shown)?.classList.remove("chosen");
+      for (const chosen of system.box.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
       if (id) system.engraving?.notes.get(id)?.classList.add("chosen");
     }
     shown = id;
@@ -39,6 +39,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
   /** @param {string} id of the note as drawn */
   async function show(id) {
     choose(id);
+    const first = id.replace(/\.\d+$/, "");
     let notes, score;
     try {
       [notes, score] = await Promise.all([files.stageNotes(stages.current()), files.scoreNotes()]);
@@ -46,7 +47,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
       announce(say("no-data"));
       return;
     }
-    const note = notes.find((each) => each.id === id || each.noteheads.includes(id));
+    const note = notes.find((each) => each.id === first || each.noteheads.includes(id));
     if (!note || shown !== id) return;
     if (!player.state.get().playing) {
       player.goTo(note.bar);
@@ -62,7 +63,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
       ]),
     );
     card.hidden = false;
-    announce(`${note.spoken}, ${place}, ${functions(note, score)}`);
+    announce(`${note.spoken}, ${place}, ${functions(note, score)}`, { unseen: true });
   }
 
   /** @param {import("./score/data.js").StageNote} note @param {Record<string, import("./score/data.js").ScoreNoteRow>} score */

@@ -68,7 +68,7 @@ export function prepareControls({ piece, player, stages }) {
     if (value.playing !== before.playing) {
       play.toggleAttribute("data-playing", value.playing);
       play.setAttribute("aria-label", say(value.playing ? "pause" : "play"));
-      announce(say(value.playing ? "playing" : "paused", { bar: number(value.bar) }));
+      announce(say(value.playing ? "playing" : "paused", { bar: number(value.bar) }), { unseen: true });
     }
     if (value.busy !== before.busy) {
       play.setAttribute("aria-busy", String(value.busy));

@@ -6,10 +6,12 @@ let timer = 0;
 
 /**
  * @param {string} text
- * @param {{stays?: boolean}} [how] a line that asks for something stays until the next
+ * @param {{stays?: boolean, unseen?: boolean}} [how] a line that asks for something stays until the next; one that
+ *   repeats what the page shows is for listeners only
  */
-export function announce(text, { stays = false } = {}) {
+export function announce(text, { stays = false, unseen = false } = {}) {
   const line = byId("saying", HTMLElement);
+  line.classList.toggle("unseen", unseen);
   clearTimeout(timer);
   line.textContent = text;
   if (!stays && text) timer = window.setTimeout(() => (line.textContent = ""), 4000);

@@ -57,7 +57,7 @@ export function createStages({ article, music, files, piece, systems, player }) 
     await redraw();
     history.replaceState(null, "", files.url(stage.url) + location.hash);
     const bar = piece.bars[player.state.get().bar].number;
-    announce(say("stage", { title: stage.title, bar }));
+    announce(say("stage", { title: stage.title, bar }), { unseen: true });
   }
 
   /** Lays out the open stage with the place where the eye is kept at its height. */

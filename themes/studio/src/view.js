@@ -76,6 +76,12 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
     button.addEventListener("click", actions[/** @type {keyof typeof actions} */ (name)]);
   }
   names.disabled = false;
+  const opener = byId("open-view", HTMLButtonElement);
+  opener.disabled = false;
+  opener.addEventListener("click", () => {
+    const open = byId("view", HTMLElement).toggleAttribute("data-open");
+    opener.setAttribute("aria-expanded", String(open));
+  });
   names.addEventListener("change", () => {
     settings.set({ harmony: /** @type {"none" | "numeral" | "symbol"} */ (names.value) });
   });

@@ -9,7 +9,7 @@ import { placeAt } from "./timeline.js";
  * @param {HTMLElement} music
  * @param {object} page
  * @param {() => import("./timeline.js").Timing | null} page.timing
- * @param {() => number} page.position seconds of the music, as heard
+ * @param {() => number | null} page.position seconds of the music, as heard; null before it begins
  * @param {() => readonly import("../score/systems.js").System[]} page.systems
  * @param {(place: import("./timeline.js").Place, position: number) => void} page.moved hears of every frame
  */
@@ -45,7 +45,9 @@ export function createMarker(music, { timing, position, systems, moved }) {
   /** @param {Iterable<string>} ids @param {boolean} on */
   function set(ids, on) {
     for (const id of ids) {
-      for (const system of systems()) system.engraving?.notes.get(id)?.classList.toggle("sounding", on);
+      for (const system of systems()) {
+        for (const head of system.engraving?.heads.get(id) ?? []) head.classList.toggle("sounding", on);
+      }
     }
   }
 
@@ -62,8 +64,8 @@ export function createMarker(music, { timing, position, systems, moved }) {
 
   function step() {
     const from = timing();
-    if (from) {
-      const at = position();
+    const at = position();
+    if (from && at !== null) {
       mark(soundingAt(from, at), at);
       moved(placeAt(from, at), at);
     }
@@ -77,11 +79,13 @@ export function createMarker(music, { timing, position, systems, moved }) {
     },
     stop() {
       cancelAnimationFrame(frame);
-      mark(new Set(), position());
+      mark(new Set(), position() ?? 0);
     },
     /** Marks again what sounds, in a system that has just come alive. @param {import("../score/systems.js").System} system */
     renew(system) {
-      for (const id of marked) system.engraving?.notes.get(id)?.classList.add("sounding");
+      for (const id of marked) {
+        for (const head of system.engraving?.heads.get(id) ?? []) head.classList.add("sounding");
+      }
     },
     /** Takes the marks off without a word, when the drawings go away. */
     forget() {

@@ -70,9 +70,11 @@ export function createPlayer(files, piece) {
     return all.flatMap((each) => each.notes.map((note) => note.midi));
   }
 
+  /** Seconds of the music as heard; null while a bar is counted in. */
   const position = () => {
     const engine = piano.engine();
-    return transport.playing() && engine ? transport.position(engine.heard()) : transport.position();
+    if (!transport.playing() || !engine) return transport.position();
+    return transport.waiting(engine.heard()) ? null : transport.position(engine.heard());
   };
 
   /** Fetches the piano in a tap; says whether it sounds. */

@@ -134,6 +134,8 @@ export function createTransport(bars, { ended }) {
 
   return {
     playing: () => playing,
+    /** Whether the music is still to begin at a time of the sound's clock: a bar is counted in. @param {number} clock */
+    waiting: (clock) => playing && stretches.length > 0 && clock < stretches[0].clock,
     /** Seconds of the music at a time of the sound's clock (default: now). @param {number} [clock] */
     position: (clock) => musicAt(clock ?? sound?.now() ?? 0),
     /** @param {Sound} next */

@@ -6,7 +6,8 @@ import { shareGlyphs } from "./glyphs.js";
 /**
  * Lengths are in the units of the engraving (its inner viewBox), `unit` of them to one pixel of its outer size.
  * @typedef {{index: number, group: SVGGElement, ground: SVGRectElement, left: number, right: number, top: number, bottom: number}} BarPlace
- * @typedef {{svg: SVGSVGElement, bars: BarPlace[], notes: Map<string, SVGGElement>, unit: number}} Engraving
+ * @typedef {{svg: SVGSVGElement, bars: BarPlace[], notes: Map<string, SVGGElement>, heads: Map<string, SVGGElement[]>, unit: number}} Engraving
+ * `notes` are the notes by their own id; `heads` all noteheads of a sounding note, by the id of its first.
  */
 
 /**
@@ -35,14 +36,19 @@ export function readEngraving(text, firstBar) {
   }
   /** @type {Map<string, SVGGElement>} */
   const notes = new Map();
-  for (const group of svg.querySelectorAll("g.note")) {
+  /** @type {Map<string, SVGGElement[]>} */
+  const heads = new Map();
+  for (const group of svg.querySelectorAll("g.note[id]")) {
     const note = /** @type {SVGGElement} */ (group);
     notes.set(note.id, note);
     note.dataset.note = note.id;
+    // A tied note goes on under its own id with ".2", ".3" ...
+    const first = note.id.replace(/\.\d+$/, "");
+    heads.set(first, [...(heads.get(first) ?? []), note]);
   }
   // Two layouts, or a stage beside the score, hold the same notes; an id may stand in a page only once.
   for (const named of svg.querySelectorAll("[id]")) named.removeAttribute("id");
-  return { svg, bars, notes, unit: scale[2] / outer[2] };
+  return { svg, bars, notes, heads, unit: scale[2] / outer[2] };
 }
 
 /** @param {SVGGElement} group @param {number} index @returns {BarPlace | null} */

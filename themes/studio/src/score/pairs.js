@@ -41,8 +41,8 @@ async function cutBars(files, stage) {
   const texts = await Promise.all(rows.map(([file]) => files.drawing(file)));
   texts.forEach((text, index) => {
     const engraving = readEngraving(text, rows[index][1]);
-    const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 700;
-    const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 700;
+    const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 420;
+    const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 420;
     for (const bar of engraving.bars) {
       bar.ground.remove();
       cuts.set(bar.index, { width: bar.right - bar.left, draw: (width) => cut(engraving, bar, width, low, high) });

@@ -6,8 +6,8 @@ import { say } from "../common/words.js";
 import { quarters } from "./data.js";
 import { placesAcross } from "./places.js";
 
-const LINE = 34;
-const NAMES = 30;
+const LINE = 30;
+const NAMES = 28;
 
 /**
  * @param {object} wish
@@ -24,15 +24,19 @@ export function drawStrip({ system, piece, notes, harmony, tension, tell }) {
   const { engraving } = system;
   const across = placesAcross(engraving, notes, piece.bars);
   const margin = marginOf(engraving.svg);
+  // In pixels of the screen, so that names are as large on a phone as on a wide screen.
+  const width = Math.round(system.box.clientWidth) || system.width;
+  const scale = width / system.width / engraving.unit;
   /** @param {{bar: number, onset: string}} at */
   const x = (at) => {
     const place = across(at.bar, quarters(at.onset));
-    return place === null ? null : (place + margin) / engraving.unit;
+    return place === null ? null : (place + margin) * scale;
   };
   const height = (harmony === "none" ? 0 : NAMES) + (tension ? LINE : 0);
-  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${system.width} ${height}` });
+  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${width} ${height}` });
   if (harmony !== "none") names(strip, piece.harmonies.filter(inside), harmony, x);
-  if (tension) line(strip, piece, piece.tension.filter(inside), x, height, system.width, tell);
+  const end = Math.max(...engraving.bars.map((bar) => bar.right));
+  if (tension) line(strip, piece, piece.tension.filter(inside), x, height, (end + margin) * scale, tell);
   return strip;
 
   /** @param {{bar: number}} at */
@@ -82,10 +86,10 @@ function names(strip, harmonies, kind, x) {
  * @param {import("./data.js").PieceData} piece
  * @param {import("./data.js").TensionRow[]} rows
  * @param {(at: {bar: number, onset: string}) => number | null} x
- * @param {number} height @param {number} width
+ * @param {number} height @param {number} end where the last bar ends
  * @param {(text: string, how: {stays: boolean}) => void} tell
  */
-function line(strip, piece, rows, x, height, width, tell) {
+function line(strip, piece, rows, x, height, end, tell) {
   const top = height - LINE + 5;
   /** @type {[number, number, import("./data.js").TensionRow][]} */
   const points = [];
@@ -95,10 +99,10 @@ function line(strip, piece, rows, x, height, width, tell) {
   }
   if (!points.length) return;
   const path = points.map(([px, py], index) => `${index ? "L" : "M"}${px.toFixed(1)} ${py.toFixed(1)}`).join("");
-  const end = `L${width} ${points[points.length - 1][1].toFixed(1)}`;
+  const tail = `L${end} ${points[points.length - 1][1].toFixed(1)}`;
   strip.append(
-    drawn("path", { class: "tension-area", d: `${path}${end}L${width} ${height}L${points[0][0].toFixed(1)} ${height}Z` }),
-    drawn("path", { class: "tension-line", d: path + end }),
+    drawn("path", { class: "tension-area", d: `${path}${tail}L${end} ${height}L${points[0][0].toFixed(1)} ${height}Z` }),
+    drawn("path", { class: "tension-line", d: path + tail }),
   );
   for (const [px, py, row] of points) {
     const touch = drawn("circle", { class: "tension-touch", cx: px, cy: py, r: 16 });

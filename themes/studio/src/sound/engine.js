@@ -1,5 +1,6 @@
 // The piano, by Tone.js. Fetched at the first tap, and with it only the samples that the piece needs.
 
+import "./quiet.js";
 import { Context } from "tone/build/esm/core/context/Context.js";
 import { Gain } from "tone/build/esm/core/context/Gain.js";
 import { setContext } from "tone/build/esm/core/Global.js";

@@ -1,4 +1,4 @@
-"""A piece of eight bars in three stages, engraved by verovio alone, for pages that are tried without the whole path."""
+"""A piece of eight bars in three stages, with a repeat, for trying pages without the whole path from a score."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
 
-import verovio
-
+from sitegen.engraving import Timing, engrave, engrave_incipit
 from sitegen.publishing.nouns import (
     BarInfo,
     Drawing,
@@ -28,7 +27,6 @@ from sitegen.publishing.nouns import (
 
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _WRITTEN = {Fraction(3): 'dur="2" dots="1"', Fraction(2): 'dur="2"', Fraction(1): 'dur="4"', Fraction(1, 2): 'dur="8"'}
-_LAYOUTS = {"phone": (900, 42), "wide": (2100, 42)}
 QUARTERS_A_MINUTE = 96
 
 # Each bar: the melody in quarters, the notes of the broken chord from below, its numeral and its symbol.
@@ -155,10 +153,19 @@ def _stage(
 ) -> StagePage:
     place = folder / "stages" / slug
     place.mkdir(parents=True)
-    mei = _mei(notes)
-    systems = {layout: _engrave(mei, place, slug, layout, width, scale) for layout, (width, scale) in _LAYOUTS.items()}
-    (place / "timing.json").write_text(json.dumps(_timing(notes)))
-    (place / "stage.mid").write_bytes(b"MThd")
+    engraving = engrave(_mei(notes), "mei", {note.id: note.midi for note in notes}, QUARTERS_A_MINUTE)
+    systems: dict[str, tuple[SystemDrawing, ...]] = {}
+    for layout, drawn in engraving.systems.items():
+        rows = []
+        for number, system in enumerate(drawn, 1):
+            name = f"{layout}-{number:02}.svg"
+            (place / name).write_text(system.svg)
+            rows.append(
+                SystemDrawing(f"stages/{slug}/{name}", system.first_bar, system.last_bar, system.width, system.height)
+            )
+        systems[layout] = tuple(rows)
+    (place / "timing.json").write_text(json.dumps(_timing(engraving.timing, notes)))
+    (place / "stage.mid").write_bytes(engraving.midi)
     (place / "stage.musicxml").write_text("<score-partwise/>")
     return StagePage(
         slug=slug,
@@ -181,85 +188,31 @@ def _stage(
     )
 
 
-def _timing(notes: tuple[_Note, ...]) -> dict[str, object]:
-    """Bars 1 to 4 twice, then 5 to 8: the same ids sound again."""
-    second = 60 / QUARTERS_A_MINUTE
-    played = [0, 1, 2, 3, 0, 1, 2, 3, 4, 5, 6, 7]
-    sounding = [
-        {
-            "id": note.id,
-            "on": (3 * step + float(note.onset)) * second,
-            "off": (3 * step + float(note.onset + note.duration)) * second,
-            "midi": note.midi,
-            "staff": note.staff,
-            "hand": "right" if note.staff == 1 else "left",
-            "bar": bar,
-        }
-        for step, bar in enumerate(played)
-        for note in notes
-        if note.bar == bar
-    ]
-    sounding.sort(key=lambda row: (row["on"], row["midi"]))
+def _timing(timing: Timing, notes: tuple[_Note, ...]) -> dict[str, object]:
+    staff = {note.id: note.staff for note in notes}
     return {
-        "notes": sounding,
-        "bars": [{"bar": bar, "on": 3 * i * second, "off": 3 * (i + 1) * second} for i, bar in enumerate(played)],
+        "notes": [
+            {
+                "id": note.id,
+                "on": note.on,
+                "off": note.off,
+                "midi": note.midi,
+                "staff": staff[note.id],
+                "hand": "right" if staff[note.id] == 1 else "left",
+                "bar": note.bar,
+            }
+            for note in timing.notes
+        ],
+        "bars": [{"bar": bar.bar, "on": bar.on, "off": bar.off} for bar in timing.bars],
         "tempo": [{"at": 0, "beats_a_minute": QUARTERS_A_MINUTE}],
-        "length": 3 * len(played) * second,
+        "length": timing.length,
     }
 
 
 def _incipit(folder: Path, notes: tuple[_Note, ...]) -> Drawing:
-    toolkit = _toolkit(1000, 40)
-    toolkit.loadData(_mei(tuple(note for note in notes if note.bar < 2)))
-    svg = toolkit.renderToSVG(1)
-    (folder / "incipit.svg").write_text(_plain(svg))
-    width, height = _size(svg)
-    return Drawing("incipit.svg", width, height)
-
-
-def _engrave(mei: str, place: Path, slug: str, layout: str, width: int, scale: int) -> tuple[SystemDrawing, ...]:
-    toolkit = _toolkit(width, scale)
-    toolkit.loadData(mei)
-    systems = []
-    for page in range(1, toolkit.getPageCount() + 1):
-        svg = toolkit.renderToSVG(page)
-        bars = [bar for bar in range(len(_BARS)) if f'id="bar-{bar}"' in svg]
-        for bar in bars:
-            svg = svg.replace(f'id="bar-{bar}" class="measure"', f'id="bar-{bar}" class="measure" data-bar="{bar}"')
-        name = f"{layout}-{page:02}.svg"
-        (place / name).write_text(_plain(svg))
-        systems.append(SystemDrawing(f"stages/{slug}/{name}", bars[0], bars[-1], *_size(svg)))
-    return tuple(systems)
-
-
-def _toolkit(width: int, scale: int) -> verovio.toolkit:
-    verovio.enableLog(verovio.LOG_OFF)
-    toolkit = verovio.toolkit()
-    toolkit.setOptions(
-        {
-            "breaks": "auto",
-            "systemMaxPerPage": 1,
-            "svgViewBox": True,
-            "adjustPageHeight": True,
-            "pageWidth": width,
-            "scale": scale,
-            "header": "none",
-            "footer": "none",
-            "xmlIdSeed": 1,
-            "svgRemoveXlink": True,
-        }
-    )
-    return toolkit
-
-
-def _plain(svg: str) -> str:
-    before, _, rest = svg.partition("<style")
-    return before + rest.partition("</style>")[2] if rest else svg
-
-
-def _size(svg: str) -> tuple[float, float]:
-    _, _, width, height = svg.partition('viewBox="')[2].partition('"')[0].split()
-    return float(width), float(height)
+    system = engrave_incipit(_mei(notes), "mei")
+    (folder / "incipit.svg").write_text(system.svg)
+    return Drawing("incipit.svg", system.width, system.height)
 
 
 def _mei(notes: tuple[_Note, ...]) -> str:

@@ -1,0 +1,62 @@
+"""What a listener with the score would note down: which notes are marked, and where the music is."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Page
+
+_PATIENCE = 400  # polls of 50 ms; reached only where something never happens
+
+
+def until(page: Page, truth: str) -> None:
+    """Waits until an expression is true. (Playwright's own waiting needs ``eval``, which the pages' policy refuses.)"""
+    for _ in range(_PATIENCE):
+        if page.evaluate(truth):
+            return
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never true: {truth}")
+
+
+def until_stage(page: Page, stage: str) -> None:
+    until(page, f"document.getElementById('piece').dataset.stage === '{stage}'")
+
+
+def until_bar(page: Page, bar: str) -> None:
+    until(page, f"document.getElementById('place').textContent === 'Bar {bar}'")
+
+
+def note_marks(page: Page) -> None:
+    """From now on, remember every change of the sounding notes."""
+    page.evaluate(
+        "window.heard = [];"
+        "document.getElementById('music').addEventListener('sounding', (event) => heard.push(event.detail))"
+    )
+
+
+def marks(page: Page) -> list[dict[str, Any]]:
+    """The changes so far: ``ids`` that sound from ``at``, seconds of the music at its own tempo."""
+    heard: list[dict[str, Any]] = page.evaluate("window.heard")
+    return heard
+
+
+def wait_for_marks(page: Page, count: int) -> list[dict[str, Any]]:
+    until(page, f"window.heard.length >= {count}")
+    return marks(page)
+
+
+def timing_of(folder: Path, stage: str) -> dict[str, Any]:
+    timing: dict[str, Any] = json.loads((folder / "stages" / stage / "timing.json").read_text())
+    return timing
+
+
+def sounding_at(timing: dict[str, Any], at: float) -> set[str]:
+    """The ids of the notes that sound at a time, by the timing file."""
+    return {note["id"] for note in timing["notes"] if note["on"] <= at < note["off"]}
+
+
+def bar_shown(page: Page) -> str:
+    """The bar that the player names."""
+    return page.inner_text("#place")

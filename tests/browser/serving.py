@@ -1,0 +1,51 @@
+"""A small server for built sites: with the policy that a strict host sends, and the theme's sources for unit tests."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+
+POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'; frame-ancestors 'none'"
+SOURCES = Path(__file__).resolve().parents[2] / "themes" / "studio" / "src"
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    protocol_version = "HTTP/1.1"
+    extensions_map = {  # noqa: RUF012 - the base class declares it so
+        **SimpleHTTPRequestHandler.extensions_map,
+        ".js": "text/javascript",
+        ".svg": "image/svg+xml",
+        ".mp3": "audio/mpeg",
+        ".woff2": "font/woff2",
+        ".webmanifest": "application/manifest+json",
+    }
+
+    def translate_path(self, path: str) -> str:
+        if path.startswith("/_sources/"):
+            return str(SOURCES / path.removeprefix("/_sources/").partition("?")[0])
+        return super().translate_path(path)
+
+    def end_headers(self) -> None:
+        self.send_header("Content-Security-Policy", POLICY)
+        super().end_headers()
+
+    def log_message(self, format: str, *args: object) -> None:
+        pass
+
+
+@contextmanager
+def serving(root: Path) -> Iterator[str]:
+    """The address at which ``root`` is served, with a slash at its end."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, directory=str(root)))
+    thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}/"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()

@@ -1,0 +1,176 @@
+"""Playing a stage: what is marked, where the music goes, and what stays in its place."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import (
+    bar_shown,
+    marks,
+    note_marks,
+    sounding_at,
+    timing_of,
+    until,
+    until_bar,
+    until_stage,
+    wait_for_marks,
+)
+
+
+@pytest.fixture
+def folder(trial_root: Path) -> Path:
+    return trial_root / "pieces" / "eight-bars"
+
+
+@pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])
+def test_notes_are_marked_as_the_timing_file_says(open_piece: OpenPage, folder: Path, viewport: dict[str, int]) -> None:
+    page = open_piece("as-written", viewport=viewport)
+    note_marks(page)
+    page.click("#play")
+    heard = wait_for_marks(page, 12)
+    timing = timing_of(folder, "as-written")
+    assert [mark["at"] for mark in heard] == sorted(mark["at"] for mark in heard)
+    for mark in heard:
+        assert set(mark["ids"]) == sounding_at(timing, mark["at"])
+    played = [note["id"] for note in timing["notes"]]
+    first_seen = list(dict.fromkeys(note for mark in heard for note in mark["ids"]))
+    assert set(first_seen) == set(played[: len(first_seen)])
+
+
+@pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])
+def test_stage_changes_while_playing_and_stays_at_the_bar(
+    open_piece: OpenPage, folder: Path, viewport: dict[str, int]
+) -> None:
+    page = open_piece("block-chords", viewport=viewport)
+    note_marks(page)
+    page.click("#play")
+    until_bar(page, "2")
+    before = len(wait_for_marks(page, 4))
+    at = marks(page)[-1]["at"]
+    page.click(".ladder a[data-stage='as-written']")
+    until_stage(page, "as-written")
+    heard = wait_for_marks(page, before + 3)[before:]
+    timing = timing_of(folder, "as-written")
+    own = [mark for mark in heard if any(note.startswith("l") for note in mark["ids"])]
+    assert own
+    for mark in own:
+        assert at <= mark["at"] < at + 3
+        assert set(mark["ids"]) == sounding_at(timing, mark["at"])
+    assert page.get_attribute("#play", "aria-label") == "Pause"
+    assert page.url.endswith("/stages/as-written/index.html")
+    page.wait_for_selector(".sounding[data-note]")
+
+
+def test_stage_changed_at_rest_keeps_the_bar_where_the_eye_is(open_piece: OpenPage) -> None:
+    page = open_piece("as-written")
+    for _ in range(5):
+        page.keyboard.press("ArrowRight")
+    where = "[...document.querySelectorAll('.system')].find((box) => box.offsetParent && +box.dataset.first <= 5 && 5 <= +box.dataset.last).getBoundingClientRect().top"  # noqa: E501
+    page.evaluate(f"scrollBy(0, {where} - 300)")
+    assert abs(page.evaluate(where) - 300) < 2
+    page.keyboard.press("[")
+    until_stage(page, "block-chords")
+    assert bar_shown(page) == "Bar 6"
+    assert abs(page.evaluate(where) - 300) < 2
+
+
+def test_playing_starts_from_the_tapped_bar(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.locator("[data-bar='2'] .bar-ground").first.click(position={"x": 60, "y": 8})
+    assert bar_shown(page) == "Bar 3"
+    note_marks(page)
+    page.click("#play")
+    assert wait_for_marks(page, 1)[0]["ids"] == ["b-l2-0"]
+
+
+def test_tempo_is_shown_in_beats_and_kept_between_its_bounds(open_piece: OpenPage) -> None:
+    page = open_piece()
+    page.click("#faster")
+    assert page.inner_text("#beats") == "105 % · 101"
+    for _ in range(10):
+        page.click("#faster")
+    assert page.inner_text("#beats") == "120 % · 115"
+    for _ in range(25):
+        page.keyboard.press("ArrowDown")
+    assert page.inner_text("#beats") == "30 % · 29"
+
+
+def test_loop_between_two_tapped_bars_never_leaves_them(open_piece: OpenPage, folder: Path) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.evaluate("document.getElementById('tempo').value = 120")
+    page.dispatch_event("#tempo", "input")
+    page.click("#loop")
+    for bar in (4, 5):
+        page.locator(f"[data-bar='{bar}'] .bar-ground").first.click(position={"x": 60, "y": 8})
+    assert page.inner_text("#saying") == "Looping bars 5 to 6."
+    note_marks(page)
+    page.click("#play")
+    heard = wait_for_marks(page, 4)
+    sounded = [mark["ids"] for mark in heard if mark["ids"]]
+    assert sounded[:4] == [["b-l4-0"], ["b-l5-0"], ["b-l4-0"], ["b-l5-0"]]
+    page.click("#loop")
+    assert page.get_attribute("#loop", "aria-pressed") == "false"
+
+
+def test_count_in_marks_nothing_before_the_music(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.keyboard.press("c")
+    note_marks(page)
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+    page.wait_for_timeout(700)
+    assert marks(page) == []
+    assert wait_for_marks(page, 1)[0]["ids"] == ["b-l0-0"]
+
+
+def test_repeats_are_played_as_printed_or_once(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.keyboard.press("r")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    for _ in range(4):
+        page.keyboard.press("ArrowUp")
+    note_marks(page)
+    page.click("#play")
+    assert [mark["ids"] for mark in wait_for_marks(page, 2)] == [["b-l3-0"], ["b-l4-0"]]
+
+
+def test_a_silent_hand_is_said_and_shown(open_piece: OpenPage) -> None:
+    page = open_piece()
+    page.keyboard.press("s")
+    assert page.inner_text("#saying") == "Left hand off"
+    assert page.input_value("#loud-left") == "0"
+    page.keyboard.press("s")
+    assert page.input_value("#loud-left") == "100"
+
+
+def test_the_page_turns_a_system_ahead(open_piece: OpenPage) -> None:
+    page = open_piece("as-written", viewport={"width": 390, "height": 600}, reduced_motion="reduce")
+    for _ in range(4):
+        page.keyboard.press("ArrowUp")
+    page.click("#play")
+    until_bar(page, "4")
+    until(
+        page,
+        "(() => { const bottom = innerHeight - document.getElementById('player').offsetHeight;"
+        "const boxes = [...document.querySelectorAll('.system')].filter((box) => box.offsetParent);"
+        "const at = boxes.findIndex((box) => box.querySelector('.here'));"
+        "const [here, next] = [boxes[at], boxes[at + 1]].map((box) => box.getBoundingClientRect());"
+        "return here.top >= 0 && next.bottom <= bottom; })()",
+    )
+
+
+def test_the_music_ends_and_begins_again(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    for _ in range(7):
+        page.keyboard.press("ArrowRight")
+    for _ in range(4):
+        page.keyboard.press("ArrowUp")
+    page.click("#play")
+    page.wait_for_selector("#play:not([data-playing])")
+    until_bar(page, "1")
+    assert page.locator(".sounding").count() == 0

@@ -1,0 +1,47 @@
+"""A whole site around the trial piece, written as a build writes it."""
+
+from __future__ import annotations
+
+import hashlib
+from pathlib import Path
+
+from sitegen.engraving import music_font
+from sitegen.publishing import find_theme, offline_list, render_gallery, render_piece, site_assets
+from tests.browser.trial_piece import build_piece, library
+
+
+def write_site(root: Path, language: str = "en-GB") -> None:
+    """Fills ``root`` with the pages, the piece and the theme's files."""
+    studio = library(language)
+    folder = root / "pieces" / "eight-bars"
+    folder.mkdir(parents=True)
+    piece = build_piece(folder)
+    files = render_gallery(studio, [piece]) | render_piece(studio, piece) | site_assets(find_theme(studio.theme))
+    for path, content in {**files, "fonts/leipzig.woff2": music_font()}.items():
+        place = root / path
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_bytes(content)
+    write_offline_lists(root)
+
+
+def write_offline_lists(root: Path) -> None:
+    """The lists by which browsers keep the piece, and the rest of the site without its sounds."""
+    folder = root / "pieces" / "eight-bars"
+    _write_list(folder, [path for path in folder.rglob("*") if path.is_file()])
+    _write_list(
+        root,
+        [
+            path
+            for path in root.rglob("*")
+            if path.is_file() and path.relative_to(root).parts[0] not in {"pieces", "sounds", "worker.js"}
+        ],
+    )
+
+
+def _write_list(folder: Path, files: list[Path]) -> None:
+    digests = {
+        path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
+        for path in files
+        if path.name != "offline.json"
+    }
+    (folder / "offline.json").write_bytes(offline_list(digests))
