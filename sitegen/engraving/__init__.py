@@ -1,7 +1,18 @@
 """Drawing and timing: verovio, and nothing but verovio."""
 
-from sitegen.engraving.engraver import engrave, engrave_incipit, music_font
+from sitegen.engraving.engraver import Notation, engrave, engrave_bars, engrave_incipit, music_font
 from sitegen.engraving.layouts import LAYOUTS, Layout
 from sitegen.engraving.nouns import Engraving, System, Timing
 
-__all__ = ["LAYOUTS", "Engraving", "Layout", "System", "Timing", "engrave", "engrave_incipit", "music_font"]
+__all__ = [
+    "LAYOUTS",
+    "Engraving",
+    "Layout",
+    "Notation",
+    "System",
+    "Timing",
+    "engrave",
+    "engrave_bars",
+    "engrave_incipit",
+    "music_font",
+]

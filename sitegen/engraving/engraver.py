@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import base64
-import json
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import Any, Literal
 
 import verovio
 
-from sitegen.engraving.layouts import INCIPIT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
+from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, System
 from sitegen.engraving.svg import tidy
 from sitegen.engraving.timing import read_timing
@@ -23,16 +22,22 @@ _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum", "abc": "abc"}
 _toolkit: verovio.toolkit | None = None
 
 
-def engrave(text: str, notation: Notation, pitches: Mapping[str, int], quarters_a_minute: float | None) -> Engraving:
+def engrave(
+    text: str,
+    notation: Notation,
+    pitches: Mapping[str, int],
+    quarters_a_minute: float | None = None,
+    noteheads: Iterable[str] = (),
+) -> Engraving:
     """Draw, time and play one stage.
 
-    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, with the
-    continuations ``<id>.2`` ... of tied notes. ``quarters_a_minute`` is the tempo at the start, None for the one the
+    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, and with them the
+    ids in ``noteheads``, of notes tied to them. ``quarters_a_minute`` is the tempo at the start, None for the one the
     text itself gives. Raises ``EngravingError`` where verovio refuses the text.
     """
     toolkit = _load(text, notation, LAYOUTS[0])
     bars = _bar_ids(toolkit)
-    keep = frozenset(pitches)
+    keep = frozenset(pitches) | frozenset(noteheads)
     timemap = _timemap(toolkit)
     if quarters_a_minute and timemap:
         own = float(timemap[0].get("tempo", 120.0))
@@ -49,13 +54,23 @@ def engrave(text: str, notation: Notation, pitches: Mapping[str, int], quarters_
     return Engraving(systems, midi, timing)
 
 
-def engrave_incipit(text: str, notation: Notation) -> System:
-    """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
-    toolkit = _load(text, notation, INCIPIT)
-    count = len(_bar_ids(toolkit))
-    toolkit.select(json.dumps({"measureRange": f"start-{min(INCIPIT_BARS, count)}"}))
+def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System:
+    """Bars ``first`` to ``last`` (indexes, both included) as one system, for an excerpt.
+
+    Raises ``EngravingError`` where verovio refuses the text.
+    """
+    toolkit = _load(text, notation, EXCERPT)
+    toolkit.setOptions({"breaks": "none", "adjustPageWidth": True})
+    toolkit.loadData(text)
+    last = min(last, len(_bar_ids(toolkit)) - 1)
+    toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
     return _systems(toolkit, _bar_ids(toolkit), frozenset())[0]
+
+
+def engrave_incipit(text: str, notation: Notation) -> System:
+    """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
+    return engrave_bars(text, notation, 0, INCIPIT_BARS - 1)
 
 
 def music_font() -> bytes:

@@ -2,7 +2,8 @@
 
 Widths are in verovio's units, of which nine make half a staff space and 72 a staff's height; the page scales the
 drawing to the room there is. On a phone of 390 CSS pixels a staff is then 33 pixels high, 9 mm: readable from the
-stand. Staff sizes of 7 to 8 mm are usual in printed piano music (Gould, *Behind Bars*, 2011, "Stave sizes").
+stand; ``large`` is for those who want larger notes. Staff sizes of 7 to 8 mm are usual in printed piano music
+(Gould, *Behind Bars*, 2011, "Stave sizes").
 """
 
 from __future__ import annotations
@@ -18,8 +19,8 @@ class Layout:
     width: int
 
 
-LAYOUTS = (Layout("phone", 860), Layout("wide", 2100))
-INCIPIT = Layout("incipit", 1100)
+LAYOUTS = (Layout("phone", 860), Layout("wide", 2100), Layout("large", 620))
+EXCERPT = Layout("excerpt", 1100)
 INCIPIT_BARS = 3
 
 #: What all layouts share: one system a page, so that each system is a file of its own.

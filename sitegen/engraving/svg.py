@@ -26,7 +26,6 @@ _CLASS = re.compile(r' class="([^"]*)"')
 _GLYPH_ID = re.compile(r'<g id="([0-9A-F]{4})-[^"]*"')
 _GLYPH_USE = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _DRAWN = re.compile(r"<(path|rect|ellipse|polygon|polyline)\b(?=[^>]*stroke-width=)(?![^>]*stroke=)")
-_CONTINUED = re.compile(r"\.\d+$")
 _FINE = re.compile(r"(\d+\.\d)\d+")
 
 
@@ -48,12 +47,7 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
         name, attributes, end = match[1], match[2], match[3]
         found_class, found_id = _CLASS.search(attributes), _ID.search(attributes)
         kinds = found_class[1].split() if found_class else []
-        if (
-            found_id
-            and found_id[1] not in keep
-            and _CONTINUED.sub("", found_id[1]) not in keep
-            and not re.fullmatch("[0-9A-F]{4}", found_id[1])
-        ):
+        if found_id and found_id[1] not in keep and not re.fullmatch("[0-9A-F]{4}", found_id[1]):
             attributes = attributes.replace(found_id[0], "")
         if "measure" in kinds and found_id and found_id[1] in bars:
             seen.append(bars[found_id[1]])

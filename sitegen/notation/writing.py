@@ -45,25 +45,11 @@ _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mor
 
 def write_stage(score: Score, stage: Stage) -> str:
     """The stage as MusicXML text. Every bar of every staff is filled exactly."""
-    voice_of, ornaments_of = _written_details(score) if stage.as_written else ({}, {})
     items: dict[int, list[Chord]] = {staff.number: [] for staff in score.staves}
     for n in stage.notes:
-        items[n.staff].append(
-            Chord(
-                n.onset,
-                n.duration,
-                (Head(n.id, n.pitch),),
-                n.grace,
-                n.rolled,
-                ornaments_of.get(n.id, ()),
-                voice_of.get(n.id, 0),
-            )
-        )
+        head = (Head(n.id, n.pitch),)
+        items[n.staff].append(Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice))
     return _Writer(score, stage.title).write(items)
-
-
-def _written_details(score: Score) -> tuple[dict[str, int], dict[str, tuple[str, ...]]]:
-    return {n.id: n.voice for n in score.notes}, {n.id: n.ornaments for n in score.notes if n.ornaments}
 
 
 @contextmanager

@@ -1,0 +1,41 @@
+"""Checking the content without building: everything that can be at fault, and what is worth knowing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.building.cache import Cache
+from sitegen.building.preparing import understand
+from sitegen.errors import SitegenError
+from sitegen.library import load_library
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """Faults stop a piece from being published; remarks do not."""
+
+    pieces: int
+    faults: tuple[SitegenError, ...]
+    remarks: tuple[str, ...]
+
+
+def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int], None]) -> Report:
+    """Read, analyse and reduce every piece of ``content``; nothing is engraved or written."""
+    library = load_library(content)
+    faults: list[SitegenError] = list(library.faults)
+    remarks: list[str] = []
+    for done, piece in enumerate(library.pieces, 1):
+        progress(piece.slug, done, len(library.pieces))
+        if piece.bare:
+            remarks.append(f"{piece.file}: has no piece.md; it is published with what the score says of itself")
+        try:
+            understood = understand(piece, piece.matter.hand or library.studio.hand, cache)
+        except SitegenError as error:
+            if error.file is None:
+                error.file = piece.file
+            faults.append(error)
+            continue
+        remarks += [f"{piece.score}: {warning}" for warning in understood.score.warnings]
+    return Report(len(library.pieces), tuple(faults), tuple(remarks))

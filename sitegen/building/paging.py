@@ -1,0 +1,233 @@
+"""From a prepared piece to the plain data of its pages, and the files that lie beside them."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Sequence
+from typing import Any, cast
+
+from sitegen import publishing as pages
+from sitegen.building.contract import analysis_object
+from sitegen.building.preparing import DrawnStage, Prepared, Understood
+from sitegen.engraving import System, Timing
+from sitegen.errors import ContentError
+from sitegen.library import Piece
+from sitegen.publishing.nouns import LayoutName
+from sitegen.score import Score
+
+
+def lay_out(piece: Piece, prepared: Prepared, commentary: str) -> tuple[pages.PiecePage, dict[str, bytes]]:
+    """The page data of a piece, and its files by their path below ``pieces/<slug>/``."""
+    understood = prepared.understood
+    files: dict[str, bytes] = {"incipit.svg": prepared.incipit.svg.encode()}
+    files["analysis.json"] = as_json(analysis_object(understood.score, understood.analysis, understood.stages))
+    stages = tuple(_stage(drawn, understood, files) for drawn in prepared.drawn)
+    excerpts = []
+    for number, (link, system) in enumerate(sorted(prepared.excerpts.items()), 1):
+        name = f"excerpts/{number}.svg"
+        files[name] = system.svg.encode()
+        excerpts.append(pages.Excerpt(link, pages.Drawing(name, system.width, system.height)))
+    score, matter = understood.score, piece.matter
+    incipit = pages.Drawing("incipit.svg", prepared.incipit.width, prepared.incipit.height)
+    page = pages.PiecePage(
+        slug=piece.slug,
+        title=(score.title or matter.title) if piece.bare else matter.title,
+        composer=matter.composer or score.composer,
+        licence=matter.licence,
+        stages=stages,
+        bars=tuple(_bar(score, index) for index in range(len(score.bars))),
+        notes=_score_notes(understood),
+        harmonies=_harmonies(understood),
+        tension=_tension(understood),
+        commentary=commentary,
+        summary=matter.summary,
+        key=_main_key(understood),
+        tempo=_tempo_text(understood),
+        incipit=incipit,
+        excerpts=tuple(excerpts),
+        plan=_plan(piece, prepared),
+        tags=(*matter.tags, *([matter.level] if matter.level else [])),
+        credit=matter.source,
+    )
+    return page, files
+
+
+def as_json(value: Any) -> bytes:
+    """Compact JSON, the same bytes for the same value."""
+    return (json.dumps(value, ensure_ascii=False, separators=(",", ":")) + "\n").encode()
+
+
+def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, Any]:
+    """The timing file: seconds at the piece's own tempo, repeats unfolded, rounded to tenths of a millisecond."""
+    staff_of = {n.id: n.staff for n in drawn.stage.notes}
+    beat = [score.bars[p.bar].metre.beat_quarters for p in timing.bars]
+    tempo: list[dict[str, float]] = []
+    for played, unit in zip(timing.bars, beat, strict=True):
+        speed = round(played.beats_a_minute / float(unit), 2)
+        if not tempo or tempo[-1]["beats_a_minute"] != speed:
+            tempo.append({"at": round(played.on, 4), "beats_a_minute": speed})
+    return {
+        "contract": 1,
+        "notes": [
+            {
+                "id": n.id,
+                "on": round(n.on, 4),
+                "off": round(n.off, 4),
+                "midi": n.midi,
+                "staff": staff_of[n.id],
+                "hand": score.hand_of(staff_of[n.id]) or "right",
+                "bar": n.bar,
+            }
+            for n in timing.notes
+        ],
+        "bars": [{"bar": p.bar, "on": round(p.on, 4), "off": round(p.off, 4)} for p in timing.bars],
+        "tempo": tempo,
+        "length": round(timing.length, 4),
+    }
+
+
+def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes]) -> pages.StagePage:
+    stage, engraving, score = drawn.stage, drawn.engraving, understood.score
+    folder = f"stages/{stage.slug}"
+    systems: dict[LayoutName, tuple[pages.SystemDrawing, ...]] = {}
+    for layout, drawings in engraving.systems.items():
+        systems[cast(LayoutName, layout)] = tuple(
+            _system(folder, layout, number, system, files) for number, system in enumerate(drawings, 1)
+        )
+    files[f"{folder}/stage.mid"] = engraving.midi
+    files[f"{folder}/stage.musicxml"] = drawn.musicxml.encode()
+    files[f"{folder}/timing.json"] = as_json(timing_object(engraving.timing, drawn, score))
+    return pages.StagePage(
+        slug=stage.slug,
+        title=stage.title,
+        listen=stage.listen,
+        note_count=len(stage.notes),
+        systems=systems,
+        midi=f"{folder}/stage.mid",
+        musicxml=f"{folder}/stage.musicxml",
+        timing=f"{folder}/timing.json",
+        notes=tuple(_stage_notes(drawn, score)),
+        techniques=stage.techniques,
+        difficulty=stage.difficulty.value,
+        difficulty_parts=stage.difficulty.parts,
+        hands=tuple(
+            pages.HandInfo(
+                report.hand,
+                report.widest,
+                tuple(_stretch(score, p.onset, p.semitones, p.remedy) for p in report.places),
+            )
+            for report in stage.hands
+        ),
+        side_study=stage.side_study,
+        as_written=stage.as_written,
+    )
+
+
+def _system(folder: str, layout: str, number: int, system: System, files: dict[str, bytes]) -> pages.SystemDrawing:
+    name = f"{folder}/{layout}-{number:02d}.svg"
+    files[name] = system.svg.encode()
+    return pages.SystemDrawing(name, system.first_bar, system.last_bar, system.width, system.height)
+
+
+def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
+    found = []
+    for n in drawn.stage.notes:
+        bar = score.bar_at(n.onset)
+        found.append(
+            pages.StageNoteInfo(
+                n.id,
+                bar.index,
+                score.quarters(n.onset - bar.onset),
+                score.quarters(n.duration),
+                n.pitch.name,
+                n.midi,
+                score.hand_of(n.staff) or "right",
+                n.sources,
+                drawn.noteheads.get(n.id, ()),
+            )
+        )
+    return found
+
+
+def _stretch(score: Score, onset: int, semitones: int, remedy: str) -> str:
+    return f"bar {score.bar_at(onset).number}: {semitones} semitones, {remedy}"
+
+
+def _bar(score: Score, index: int) -> pages.BarInfo:
+    b = score.bars[index]
+    return pages.BarInfo(
+        b.number, score.quarters(b.length), b.metre.beat_quarters, score.quarters(b.lead), b.metre.name
+    )
+
+
+def _score_notes(understood: Understood) -> tuple[pages.ScoreNote, ...]:
+    score, analysis = understood.score, understood.analysis
+    return tuple(
+        pages.ScoreNote(
+            n.id, n.bar, score.quarters(n.onset - score.bars[n.bar].onset), score.quarters(n.duration), n.pitch.name,
+            analysis.notes[n.id].function, analysis.notes[n.id].why,
+        )
+        for n in score.notes
+    )  # fmt: skip
+
+
+def _harmonies(understood: Understood) -> tuple[pages.HarmonyInfo, ...]:
+    score = understood.score
+    found = []
+    for h in understood.analysis.harmonies:
+        bar = score.bar_at(h.onset)
+        onset = score.quarters(h.onset - bar.onset)
+        found.append(pages.HarmonyInfo(bar.index, onset, h.numeral or "", h.symbol or "", h.key or "", h.why))
+    return tuple(found)
+
+
+def _tension(understood: Understood) -> tuple[pages.TensionInfo, ...]:
+    score = understood.score
+    found = []
+    for t in understood.analysis.tension:
+        bar = score.bar_at(t.onset)
+        found.append(pages.TensionInfo(bar.index, score.quarters(t.onset - bar.onset), t.value, t.parts))
+    return tuple(found)
+
+
+def _main_key(understood: Understood) -> str:
+    """The key of the last harmony where it also is the first's, else the one that lasts longest."""
+    named = [h for h in understood.analysis.harmonies if h.key]
+    if not named:
+        return ""
+    lasts: Counter[str] = Counter()
+    for h in named:
+        lasts[h.key or ""] += h.duration
+    return named[-1].key or "" if named[-1].key == named[0].key else lasts.most_common(1)[0][0]
+
+
+def _tempo_text(understood: Understood) -> str:
+    """The tempo word of the start, as printed."""
+    return next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
+
+
+def _plan(piece: Piece, prepared: Prepared) -> tuple[pages.PlanDay, ...]:
+    """The plan by days. Raises ``ContentError`` for a stage or bars that are not there."""
+    stages = {d.stage.title.lower(): d.stage for d in prepared.drawn} | {d.stage.slug: d.stage for d in prepared.drawn}
+    numbers = [b.number for b in prepared.understood.score.bars]
+    days: dict[int, list[pages.PlanTask]] = {}
+    for line in piece.matter.practise:
+        stage = stages.get(line.stage.lower()) or stages.get(line.stage.lower().replace(" ", "-"))
+        if stage is None:
+            known = ", ".join(d.stage.title for d in prepared.drawn)
+            raise ContentError(
+                f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file
+            )
+        first, last = _bar_range(line.bars, numbers, piece) if line.bars else (None, None)
+        text = stage.title + (f", {line.note}" if line.note else "")
+        days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, first, last))
+    return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
+
+
+def _bar_range(bars: str, numbers: Sequence[str], piece: Piece) -> tuple[int, int]:
+    first, _, last = bars.partition("-")
+    for number in (first, last or first):
+        if number not in numbers:
+            raise ContentError(f"the plan names bar {number}", f"Bars are {numbers[0]} to {numbers[-1]}.", piece.file)
+    return numbers.index(first), len(numbers) - 1 - list(reversed(numbers)).index(last or first)

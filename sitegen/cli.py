@@ -1,0 +1,126 @@
+"""The command line: arguments, progress and exit codes, and nothing else.
+
+Exit codes: 0 all is well, 1 some content is at fault (each fault is a line on standard error; the rest is built), 2 the
+command was used wrongly.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import click
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+from sitegen.errors import SitegenError
+
+_SCORE = click.Path(path_type=Path)
+_FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(package_name="sitegen")
+def main() -> None:
+    """A piano teacher's studio library: scores become ladders of reductions, engraved, heard and published."""
+
+
+@main.command()
+@click.argument("content", type=_FOLDER, default=Path("content"))
+@click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
+@click.option(
+    "-j", "--workers", type=click.IntRange(1), default=None, help="Processes to use; as many as there are cores."
+)
+@click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed.")
+def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None:
+    """Build the site of the folder CONTENT."""
+    import tempfile
+
+    from sitegen.building import Cache, build_site, default_cache_folder
+
+    with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
+        cache = Cache(Path(emptied) if fresh else default_cache_folder())
+        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress)
+    for fault in outcome.faults:
+        click.echo(str(fault), err=True)
+    for slug in outcome.kept:
+        click.echo(f"{slug}: its last good pages were kept", err=True)
+    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_count(len(outcome.faults), 'fault')}")
+    sys.exit(1 if outcome.faults else 0)
+
+
+@main.command()
+@click.argument("content", type=_FOLDER, default=Path("content"))
+def check(content: Path) -> None:
+    """Check the folder CONTENT without building: fields, scores, adjustments, ladders."""
+    from sitegen.building import Cache, check_content, default_cache_folder
+
+    with _faults_end_the_command(), _progress("Checking") as progress:
+        report = check_content(content, Cache(default_cache_folder()), progress)
+    for fault in report.faults:
+        click.echo(str(fault), err=True)
+    for remark in report.remarks:
+        click.echo(remark)
+    click.echo(f"{_count(report.pieces, 'piece')} checked, {_count(len(report.faults), 'fault')}")
+    sys.exit(1 if report.faults else 0)
+
+
+@main.command()
+@click.argument("score", type=_SCORE)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
+              help="Text for a musician, or JSON by the contract.")  # fmt: skip
+def analyse(score: Path, form: str) -> None:
+    """Say what is understood of one SCORE: harmonies, note functions, textures, tension, the ladder."""
+    from sitegen.analysis import analyse as analyse_score
+    from sitegen.score import read_score
+
+    with _faults_end_the_command():
+        read = read_score(score)
+        analysis = analyse_score(read)
+        if form == "text":
+            from sitegen.analysis import describe
+
+            click.echo(describe(read, analysis))
+            return
+        from sitegen.building.contract import analysis_object
+        from sitegen.reduction import build_ladder
+
+        click.echo(json.dumps(analysis_object(read, analysis, build_ladder(read, analysis)), ensure_ascii=False))
+
+
+@contextmanager
+def _faults_end_the_command() -> Iterator[None]:
+    """A fault that stops everything is one line and exit code 1."""
+    try:
+        yield
+    except SitegenError as error:
+        click.echo(str(error), err=True)
+        sys.exit(1)
+    except BrokenPipeError:
+        sys.exit(0)
+    except OSError as error:
+        click.echo(
+            f"{error.filename or 'The file system'}: {error.strerror}. Check the place and its rights.", err=True
+        )
+        sys.exit(1)
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Callable[[str, int, int], None]]:
+    """A bar on a terminal, plain lines elsewhere; both on standard error."""
+    console = Console(stderr=True)
+    if not console.is_terminal:
+        yield lambda name, done, total: click.echo(f"{what} {done}/{total} {name}", err=True)
+        return
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.fields[name]}"))
+    with Progress(*columns, console=console, transient=True) as bar:
+        task = bar.add_task(what, total=None, name="")
+        yield lambda name, done, total: bar.update(task, completed=done, total=total, name=name)
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
