@@ -5,7 +5,9 @@ The id of a stage's note is the id of its first written note; the notes tied to 
 
 from __future__ import annotations
 
+import itertools
 import math
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
@@ -128,7 +130,10 @@ class _Writer:
         if staff == 1:
             for t in self.score.tempi:
                 if b.onset <= t.onset < b.end:
-                    measure.insert(self._quarters(t.onset - b.onset), _tempo_mark(t.text, t.quarters_a_minute))
+                    measure.insert(
+                        self._quarters(t.onset - b.onset),
+                        _tempo_mark(t.text, t.quarters_a_minute, b.metre.beat_quarters),
+                    )
         self._fill(measure, b, chords)
         return measure
 
@@ -234,6 +239,7 @@ class _Writer:
                 measure.set("number", b.number)
                 if b.lead:
                     measure.set("implicit", "yes")
+                _join_tempo_words(measure)
         for identification in tree.iter("identification"):
             for encoding in identification.findall("encoding"):
                 identification.remove(encoding)
@@ -267,10 +273,26 @@ def _duration(length: Fraction) -> duration.Duration:
     return d
 
 
-def _tempo_mark(text: str, quarters_a_minute: float) -> tempo.TempoIndication:
-    if quarters_a_minute:
-        return tempo.MetronomeMark(text or None, round(quarters_a_minute, 2), note.Note(type="quarter"))
-    return tempo.TempoText(text)
+def _tempo_mark(text: str, quarters_a_minute: float, beat: Fraction) -> tempo.TempoIndication:
+    """A tempo in words, figures or both; the figure counts felt beats (dotted ones in compound metres)."""
+    words = re.sub(r"[^\w=]*=.*$", "", text).strip()
+    if not quarters_a_minute:
+        return tempo.TempoText(words)
+    referent = note.Note()
+    referent.duration = _duration(beat)
+    return tempo.MetronomeMark(words or None, round(quarters_a_minute / float(beat)), referent)
+
+
+def _join_tempo_words(measure: ElementTree.Element) -> None:
+    """music21 writes the words of a tempo as a direction below its figure: put them before the figure, above."""
+    directions = [e for e in measure if e.tag == "direction"]
+    for figure, words in itertools.pairwise(directions):
+        if figure.find("direction-type/metronome") is not None and words.find("direction-type/words") is not None:
+            figure.insert(0, words[0])
+            measure.remove(words)
+    for direction in directions:
+        if direction.find("direction-type/words[@font-weight]") is not None:
+            direction.set("placement", "above")
 
 
 def _beam(
