@@ -6,11 +6,11 @@ The form, which the teacher's adjustments read back::
     bars N-M[, left hand|right hand|staff N]
 
 ``N`` is the bar number as printed (``0`` for an upbeat, ``12a``, ``X1``). ``B`` counts the felt beats from 1 as the
-metre does (dotted quarters in 6/8, and an upbeat's beats are the last of a bar), with a fraction of a beat behind a plus
-sign: ``2+1/2``. A staff that no hand plays, or that shares its hand with another staff, goes by its number from the top.
-``voice`` counts from 1 within its staff. Without ``grace note`` an address means sounding notes only. Where two bars
-have one number, or two notes all of these words, a count in brackets tells which one in the order of the score:
-``bar 1 (second)``, ``bar 2, beat 1, right hand, F4, grace note (first)``.
+metre does (dotted quarters in 6/8, and an upbeat's beats are the last of a bar), with a fraction of a beat behind a
+plus sign: ``2+1/2``. A staff that no hand plays, or that shares its hand with another staff, goes by its number from
+the top. ``voice`` counts from 1 within its staff. Without ``grace note`` an address means sounding notes only. Where
+two bars have one number, or two notes all of these words, a count in brackets tells which one in the order of the
+score: ``bar 1 (second)``, ``bar 2, beat 1, right hand, F4, grace note (first)``.
 """
 
 from __future__ import annotations
