@@ -39,18 +39,14 @@ def engrave(
     bars = _bar_ids(toolkit)
     keep = frozenset(pitches) | frozenset(noteheads)
     timemap = _timemap(toolkit)
-    if quarters_a_minute and timemap:
-        own = float(timemap[0].get("tempo", 120.0))
-        toolkit.setOptions({"midiTempoAdjustment": min(4.0, max(0.2, quarters_a_minute / own))})
-        toolkit.loadData(text)
-        timemap = _timemap(toolkit)
-    timing = read_timing(timemap, pitches, bars)
+    stretch = _set_tempo(toolkit, timemap, quarters_a_minute)
+    timing = read_timing(timemap, pitches, bars, stretch)
     midi = base64.b64decode(toolkit.renderToMIDI())
     systems = {}
     for layout in LAYOUTS:
-        _set_options(toolkit, notation, layout)
-        toolkit.loadData(text)
-        systems[layout.name] = _systems(toolkit, _bar_ids(toolkit), keep)
+        toolkit.setOptions({"pageWidth": layout.width})
+        toolkit.redoLayout()
+        systems[layout.name] = _systems(toolkit, bars, keep)
     return Engraving(systems, midi, timing)
 
 
@@ -97,6 +93,16 @@ def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout) -
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
     toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width})
+
+
+def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters_a_minute: float | None) -> float:
+    """Let what follows begin at ``quarters_a_minute``; by how much that stretches the times of ``timemap``."""
+    own = float(timemap[0].get("tempo", 120.0)) if timemap else 120.0
+    if not quarters_a_minute:
+        return 1.0
+    factor = min(4.0, max(0.2, quarters_a_minute / own))
+    toolkit.setOptions({"midiTempoAdjustment": factor})
+    return 1 / factor
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:

@@ -11,19 +11,21 @@ from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
 _PASS = re.compile(r"-rend\d+$")
 
 
-def read_timing(timemap: list[dict[str, Any]], pitches: Mapping[str, int], bars: Mapping[str, int]) -> Timing:
+def read_timing(
+    timemap: list[dict[str, Any]], pitches: Mapping[str, int], bars: Mapping[str, int], stretch: float = 1.0
+) -> Timing:
     """The performance that a time map (milliseconds) describes.
 
     ``pitches`` gives the MIDI number of each note id that counts (continuations of ties do not), ``bars`` the index
-    of each measure id. In a second pass verovio adds ``-rend2`` to an id; the drawn note is the one without it.
+    of each measure id; all times are multiplied by ``stretch``. In a second pass verovio adds ``-rend2`` to an id; the drawn note is the one without it.
     """
     open_notes: dict[str, tuple[float, int]] = {}
     notes: list[PlayedNote] = []
     reached: list[tuple[int, float, float]] = []
-    tempo, now = 120.0, 0.0
+    tempo, now = 120.0 / stretch, 0.0
     for entry in timemap:
-        now = entry["tstamp"] / 1000
-        tempo = float(entry.get("tempo", tempo))
+        now = entry["tstamp"] / 1000 * stretch
+        tempo = float(entry["tempo"]) / stretch if "tempo" in entry else tempo
         for name in entry.get("off", ()):
             if name in open_notes:
                 on, bar = open_notes.pop(name)
