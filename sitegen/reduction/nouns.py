@@ -6,12 +6,17 @@ from dataclasses import dataclass
 
 from sitegen.score import Hand, Pitch
 
+SPANS = {"small": 10, "medium": 12, "large": 14}
+MEDIUM_HAND = SPANS["medium"]
+
 
 @dataclass(frozen=True, slots=True)
 class StageNote:
     """One note of a stage. ``onset`` and ``duration`` are ticks of the score, counted from the start of the piece;
     ``sources`` are the ids of the score's notes that it stands for (never empty). ``grace`` notes have duration 0.
+    The first of them is the note whose pitch it has; the others are those whose time it takes over.
     ``rolled`` marks a note of a chord that is to be rolled; ``moved`` a note put in another octave or hand.
+    ``voice`` is the voice it would be written in, 0 for none in particular; ``ornaments`` as in ``Note``.
     """
 
     id: str
@@ -23,6 +28,8 @@ class StageNote:
     grace: bool = False
     rolled: bool = False
     moved: bool = False
+    voice: int = 0
+    ornaments: tuple[str, ...] = ()
 
     @property
     def midi(self) -> int:

@@ -1,0 +1,137 @@
+"""Figures struck at once: the chord that a hand's figure spells, in the hand and position where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from sitegen.reduction.basses import choose_bass
+from sitegen.reduction.material import Group, Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.striking import strike
+from sitegen.score import Note
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Notes struck together in one staff: the heads from low to high, and all the notes whose time they take."""
+
+    staff: int
+    heads: tuple[Note, ...]
+    members: tuple[Note, ...]
+    until: int
+
+    @property
+    def onset(self) -> int:
+        return self.members[0].onset
+
+    @property
+    def end(self) -> int:
+        return min(max(note.end for note in self.members), self.until)
+
+
+def one_chord_a_harmony(material: Material) -> list[Block]:
+    """One block for each harmony and staff, in its full length, nothing of it below the bass."""
+    floors = _floors(material)
+    found = []
+    for group in material.groups:
+        figure = _figure(material, group)
+        if not figure:
+            continue
+        floor = floors.get(group.harmony)
+        heads = chord_of(material, [n for n in figure if floor is None or n.midi >= floor.midi])
+        if heads:
+            found.append(Block(group.staff, heads, figure, group.until))
+    return found
+
+
+def blocks_by_position(material: Material, span: int) -> list[Block]:
+    """A new block wherever the figure leaves the position of the hand (``span`` semitones), or begins a new bar.
+
+    The same chord again within a bar is held, not struck. A note that comes below the bass begins a block of its own.
+    """
+    found: list[Block] = []
+    floors = _floors(material)
+    for group in material.groups:
+        floor = floors.get(group.harmony)
+        parts = _positions(_figure(material, group), span, floor)
+        last: Block | None = None
+        for place, members in enumerate(parts):
+            until = parts[place + 1][0].onset if place + 1 < len(parts) else group.until
+            heads = chord_of(material, _from_the_bass_up(members, floor))
+            if not heads and last is None:
+                heads = (min(members, key=lambda n: (n.midi, n.onset)),)
+            if last is not None and (not heads or _again(last, heads)):
+                found[-1] = last = Block(group.staff, last.heads, (*last.members, *members), until)
+                continue
+            last = Block(group.staff, heads, members, until)
+            found.append(last)
+    return found
+
+
+def struck(blocks: Sequence[Block]) -> list[StageNote]:
+    """The notes of blocks. A note that itself sounds on beyond its block (a tie) is held as long as it is written,
+    or until its staff strikes its pitch again."""
+    again: dict[tuple[int, int], int] = {}
+    notes: list[StageNote] = []
+    for block in reversed(blocks):
+        for head in block.heads:
+            own = max(n.end for n in block.members if n.midi == head.midi)
+            end = min(max(block.end, own), again.get((block.staff, head.midi), own + block.end))
+            notes.append(strike(head, block.members, block.onset, end))
+            again[block.staff, head.midi] = block.onset
+    notes.reverse()
+    return notes
+
+
+def chord_of(material: Material, members: Sequence[Note]) -> tuple[Note, ...]:
+    """The chord tones among ``members``, each pitch by its first note, from low to high."""
+    heads: dict[int, Note] = {}
+    for note in members:
+        if material.is_chord_tone(note):
+            heads.setdefault(note.midi, note)
+    return tuple(heads[midi] for midi in sorted(heads))
+
+
+def _figure(material: Material, group: Group) -> tuple[Note, ...]:
+    if material.score.hand_of(group.staff) is None:
+        return ()
+    return tuple(note for note in group.notes if material.roles[note.id] == "figure")
+
+
+def _floors(material: Material) -> dict[int, Note]:
+    """The bass below which no block of its harmony goes."""
+    floors: dict[int, Note] = {}
+    for group in material.groups:
+        if material.score.hand_of(group.staff) == "left" and _figure(material, group):
+            floors[group.harmony] = choose_bass(material, group)
+    return floors
+
+
+def _from_the_bass_up(members: Sequence[Note], bass: Note | None) -> list[Note]:
+    """What a block may hold: with the bass among its notes, nothing that lies lower."""
+    holds_it = bass is not None and any(note.id == bass.id for note in members)
+    return [note for note in members if bass is None or not holds_it or note.midi >= bass.midi]
+
+
+def _positions(notes: Sequence[Note], span: int, bass: Note | None) -> list[tuple[Note, ...]]:
+    parts: list[list[Note]] = []
+    low = high = 0
+    for _, together in groupby(notes, key=lambda note: note.onset):
+        chord = list(together)
+        bottom, top = min(n.midi for n in chord), max(n.midi for n in chord)
+        inside = parts and max(high, top) - min(low, bottom) <= span and parts[-1][-1].bar == chord[0].bar
+        below = bass is not None and bottom < bass.midi and bass.onset < chord[0].onset
+        if inside and not (below and bottom < low):
+            parts[-1].extend(chord)
+            low, high = min(low, bottom), max(high, top)
+        else:
+            parts.append(chord)
+            low, high = bottom, top
+    return [tuple(part) for part in parts]
+
+
+def _again(before: Block, heads: Sequence[Note]) -> bool:
+    same = {n.midi for n in before.heads} == {n.midi for n in heads}
+    return same and before.heads[0].bar == heads[0].bar

@@ -1,0 +1,134 @@
+"""A score and its analysis, indexed once for all techniques: notes by harmony and hand, and the lines.
+
+Everything here is linear in the number of notes. Ticks are those of the score.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_right
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.reduction.nouns import MEDIUM_HAND
+from sitegen.reduction.roles import Role, assign_roles
+from sitegen.score import Note, Score
+
+_UNREAD = NoteReading("free")
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """What one staff strikes during one harmony, in order of onset. ``until`` is the onset at which the same staff
+    strikes the first note of its next group; the end of the piece for the last."""
+
+    staff: int
+    harmony: int
+    notes: tuple[Note, ...]
+    until: int
+
+    @property
+    def onset(self) -> int:
+        return self.notes[0].onset
+
+    @property
+    def end(self) -> int:
+        """The tick at which the last of its notes ends, or the staff goes on with the next group."""
+        return min(max(note.end for note in self.notes), self.until)
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """What a technique sees.
+
+    ``sounding`` are the notes without graces, ``graces`` those by the onset and the staff they stand at; ``groups``
+    are in order of harmony, the lowest staff first; ``roles`` has one entry for every sounding note. ``span`` is that
+    of the hand, in semitones.
+    """
+
+    score: Score
+    analysis: Analysis
+    by_id: dict[str, Note]
+    sounding: tuple[Note, ...]
+    graces: dict[tuple[int, int], tuple[Note, ...]]
+    groups: tuple[Group, ...]
+    roles: dict[str, Role]
+    harmony_onsets: tuple[int, ...]
+    texture_onsets: dict[int, tuple[tuple[int, ...], tuple[Texture, ...]]]
+    span: int
+
+    def reading(self, note: Note) -> NoteReading:
+        """What was understood of ``note``; ``free`` where the analysis does not say."""
+        return self.analysis.notes.get(note.id, _UNREAD)
+
+    def harmony_index(self, tick: int) -> int:
+        """The index of the harmony that sounds at ``tick``."""
+        return max(0, bisect_right(self.harmony_onsets, tick) - 1)
+
+    def harmony(self, tick: int) -> Harmony:
+        """The harmony that sounds at ``tick``; an empty one for a score without any."""
+        if not self.analysis.harmonies:
+            return Harmony(0, self.score.end)
+        return self.analysis.harmonies[self.harmony_index(tick)]
+
+    def texture(self, staff: int, tick: int) -> str:
+        """The kind of texture of ``staff`` at ``tick``, or ``""`` where none was found."""
+        onsets, textures = self.texture_onsets.get(staff, ((), ()))
+        place = bisect_right(onsets, tick) - 1
+        return textures[place].kind if place >= 0 and tick < textures[place].end else ""
+
+    def is_chord_tone(self, note: Note) -> bool:
+        """Whether ``note`` belongs to its chord; where no harmony was found every note does."""
+        if not self.harmony(note.onset).pitch_classes:
+            return True
+        return self.reading(note).function in ("chord tone", "pedal note")
+
+    def line(self, role: Role) -> tuple[Note, ...]:
+        """The notes of one role in order of onset."""
+        return tuple(note for note in self.sounding if self.roles[note.id] == role)
+
+
+def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Material:
+    """Index ``score`` and ``analysis``. Pure; the same input gives the same value."""
+    sounding = tuple(score.sounding())
+    graces: dict[tuple[int, int], list[Note]] = {}
+    for note in score.notes:
+        if note.grace:
+            graces.setdefault((note.onset, note.staff), []).append(note)
+    onsets = tuple(harmony.onset for harmony in analysis.harmonies)
+    by_staff: dict[int, list[Texture]] = {}
+    for texture in analysis.textures:
+        by_staff.setdefault(texture.staff, []).append(texture)
+    kinds = {}
+    for staff, found in by_staff.items():
+        found.sort(key=lambda t: t.onset)
+        kinds[staff] = (tuple(t.onset for t in found), tuple(found))
+    return Material(
+        score=score,
+        analysis=analysis,
+        by_id={note.id: note for note in score.notes},
+        sounding=sounding,
+        graces={place: tuple(notes) for place, notes in graces.items()},
+        groups=_groups(sounding, onsets, score.end),
+        roles=assign_roles(score, analysis),
+        harmony_onsets=onsets,
+        texture_onsets=kinds,
+        span=span,
+    )
+
+
+def _groups(notes: Iterable[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[Group, ...]:
+    by_place: dict[tuple[int, int], list[Note]] = {}
+    place = 0
+    for note in notes:
+        while place + 1 < len(harmony_onsets) and harmony_onsets[place + 1] <= note.onset:
+            place += 1
+        by_place.setdefault((place, note.staff), []).append(note)
+    groups = []
+    following: dict[int, int] = {}
+    for place, staff in sorted(by_place, key=lambda key: (-key[0], key[1])):
+        members = tuple(by_place[place, staff])
+        groups.append(Group(staff, place, members, following.get(staff, end)))
+        following[staff] = members[0].onset
+    groups.reverse()
+    return tuple(groups)

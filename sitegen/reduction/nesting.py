@@ -1,0 +1,55 @@
+"""What a stage keeps of the score, and the nesting of a ladder's stages.
+
+A stage *keeps* a note of the score when one of its own notes has that note among its sources and has its pitch (or,
+where the technique moved it by octaves and says so, its pitch class). A stage *accounts for* every note among the
+sources of its own. The ladder is nested in both senses: what a stage keeps or accounts for, the next one does too.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sitegen.reduction.nouns import StageNote
+from sitegen.score import Note
+
+
+def kept(notes: Sequence[StageNote], by_id: dict[str, Note]) -> set[str]:
+    """The ids of the score's notes that a stage keeps."""
+    found: set[str] = set()
+    for note in notes:
+        for source in note.sources:
+            midi = by_id[source].midi
+            if midi == note.midi or (note.moved and midi % 12 == note.midi % 12):
+                found.add(source)
+    return found
+
+
+def accounted(notes: Sequence[StageNote]) -> set[str]:
+    """The ids of the score's notes that a stage stands for."""
+    return {source for note in notes for source in note.sources}
+
+
+def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: dict[str, Note]) -> list[StageNote]:
+    """``fuller`` with the sources it lacks of what ``sparser`` keeps and accounts for, and with its missing notes.
+
+    A note of the sparser stage and that of the fuller one with the same head stand for the same; so the fuller one
+    takes over the sources. A note of the sparser stage whose head the fuller one does not keep is put in as it is.
+    """
+    have, accounts = kept(fuller, by_id), accounted(fuller)
+    result = list(fuller)
+    at: dict[str, int] = {}
+    for place, note in enumerate(result):
+        for source in note.sources:
+            if by_id[source].midi == note.midi:
+                at.setdefault(source, place)
+    lost: list[StageNote] = []
+    for note in sparser:
+        head = note.sources[0]
+        missing = [s for s in note.sources if s not in accounts or (s not in have and by_id[s].midi == note.midi)]
+        if head not in have:
+            lost.append(note)
+        elif missing:
+            mine = result[at[head]]
+            result[at[head]] = replace(mine, sources=tuple(dict.fromkeys((*mine.sources, *missing))))
+    return result + lost

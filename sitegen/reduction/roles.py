@@ -1,0 +1,50 @@
+"""Which notes carry the tune, and which accompany: the part of a note in the texture, as the techniques use it.
+
+The lines of the analysis decide where it gives any. Where it says nothing the melody is the skyline of the highest
+staff: those notes above which nothing of the same staff sounds (Uitdenbogerd and Zobel, "Manipulation of music for
+melody matching", ACM Multimedia 1998).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sitegen.analysis.nouns import Analysis
+from sitegen.score import Note, Score
+
+Role = Literal["melody", "figure"]
+
+
+def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
+    """The role of every sounding note by its id: ``melody`` is one line, all others are ``figure``."""
+    given = any(reading.line == "melody" for reading in analysis.notes.values())
+    tune = _melody_of(score, analysis) if given else _skyline(score)
+    return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
+
+
+def _melody_of(score: Score, analysis: Analysis) -> set[str]:
+    """The melody notes of the analysis, the highest of each onset only: an octave doubling is not a second tune."""
+    top: dict[int, Note] = {}
+    for note in score.sounding():
+        reading = analysis.notes.get(note.id)
+        if reading is not None and reading.line == "melody":
+            best = top.get(note.onset)
+            if best is None or (note.midi, -note.staff) > (best.midi, -best.staff):
+                top[note.onset] = note
+    return {note.id for note in top.values()}
+
+
+def _skyline(score: Score) -> set[str]:
+    tune: set[str] = set()
+    held: Note | None = None
+    by_onset: dict[int, list[Note]] = {}
+    for note in score.sounding():
+        if note.staff == 1:
+            by_onset.setdefault(note.onset, []).append(note)
+    for onset, notes in by_onset.items():
+        highest = max(notes, key=lambda n: (n.midi, n.duration))
+        if held is not None and held.end > onset and held.midi > highest.midi:
+            continue
+        tune.add(highest.id)
+        held = highest
+    return tune

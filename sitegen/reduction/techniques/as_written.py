@@ -1,0 +1,18 @@
+"""The score itself."""
+
+from __future__ import annotations
+
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import technique
+from sitegen.reduction.striking import as_is
+
+
+@technique(
+    "as written",
+    teacher="The printed score.",
+    pupil="The piece as it is printed.",
+)
+def as_written(material: Material) -> list[StageNote]:
+    """Every note of the score, graces included, standing for itself."""
+    return [as_is(note) for note in material.score.notes]

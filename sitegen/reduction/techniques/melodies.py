@@ -1,0 +1,68 @@
+"""The melody on its levels, over the bass: from two outer voices to the melody as it is written."""
+
+from __future__ import annotations
+
+from sitegen.reduction.lines import by_beat, by_harmony, sing, with_leanings, without_ornaments
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import join, technique
+from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.bass_line import bass_line
+
+
+@technique(
+    "outer voices",
+    teacher="The bass with one structural note of the melody for each harmony.",
+    pupil="The lowest and the highest line: two voices that carry the whole piece.",
+)
+def outer_voices(material: Material) -> list[StageNote]:
+    """The melody's most structural note of each harmony, struck together with the bass."""
+    return join(sing(by_harmony(material, material.line("melody"))), bass_line(material))
+
+
+@technique(
+    "melody by the beat",
+    teacher="The bass with one structural note of the melody for each beat.",
+    pupil="The main notes of the melody, one for each beat at most, over the bass.",
+)
+def melody_by_the_beat(material: Material) -> list[StageNote]:
+    """The melody's most structural note of each beat, over the bass."""
+    return join(sing(by_beat(material, material.line("melody"))), bass_line(material))
+
+
+@technique(
+    "melody without ornaments",
+    teacher="The chord tones of the melody over the bass; what decorates them has given its time to them.",
+    pupil="The melody without its decorations, over the bass.",
+)
+def melody_without_ornaments(material: Material) -> list[StageNote]:
+    """The chord tones of the melody over the bass, each with the time of the notes that decorate it."""
+    return join(sing(without_ornaments(material, material.line("melody"))), bass_line(material))
+
+
+@technique(
+    "leaning notes",
+    teacher="Appoggiaturas and suspensions are put back into the melody; the other decorations are still out.",
+    pupil="Now the notes come back that lean on the next one: give them weight, and let go after.",
+)
+def leaning_notes(material: Material) -> list[StageNote]:
+    """The melody with its appoggiaturas, suspensions and retardations, the rest of its decorations out, over bass."""
+    return join(sing(with_leanings(material, material.line("melody"))), bass_line(material))
+
+
+@technique(
+    "complete melody over bass",
+    teacher="The melody with all its notes, graces and ornaments over the bass.",
+    pupil="The whole melody, just as it is printed, over the bass.",
+)
+def complete_melody_over_bass(material: Material) -> list[StageNote]:
+    """Every note of the melody with its graces and signs, over the bass."""
+    return join(complete_melody(material), bass_line(material))
+
+
+def complete_melody(material: Material) -> list[StageNote]:
+    """Every note of the melody with its graces and signs."""
+    line = material.line("melody")
+    places = dict.fromkeys((note.onset, note.staff) for note in line)
+    graces = [as_is(grace) for place in places for grace in material.graces.get(place, ())]
+    return [*graces, *(as_is(note) for note in line)]

@@ -1,0 +1,127 @@
+"""The invariants of a ladder, checked note by note. Each function returns sentences about what is broken: none, if
+all is well.
+
+A stage *keeps* a note of the score when one of its notes has that note among its sources and has its pitch (its pitch
+class, where the note says that it was moved); it *accounts for* all sources of its notes. These definitions are
+written here a second time, so that a mistake in the code cannot excuse itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from sitegen.analysis.nouns import Analysis
+from sitegen.reduction import Stage, StageNote
+from sitegen.score import Note, Score
+
+
+def violations(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> list[str]:
+    """Everything that is broken in a ladder."""
+    by_id = {note.id: note for note in score.notes}
+    found = [f"{stage.slug}: {what}" for stage in stages for what in _of_a_stage(score, by_id, stage)]
+    ladder = [stage for stage in stages if not stage.side_study]
+    for sparser, fuller in pairwise(ladder):
+        found += [f"{sparser.slug} to {fuller.slug}: {what}" for what in _nested(by_id, sparser, fuller)]
+        if len(sparser.notes) > len(fuller.notes):
+            found.append(f"{fuller.slug} has fewer notes than {sparser.slug}")
+    found += _last_is_the_score(score, stages)
+    found += _ids(stages)
+    found += [f"{stage.slug}: {what}" for stage in stages for what in _bass_lowest(score, analysis, by_id, stage)]
+    return found
+
+
+def _of_a_stage(score: Score, by_id: dict[str, Note], stage: Stage) -> list[str]:
+    found = []
+    for note in stage.notes:
+        if not note.sources or any(source not in by_id for source in note.sources):
+            found.append(f"{note.id} has no source in the score")
+            continue
+        sources = [by_id[source] for source in note.sources]
+        if note.midi % 12 not in {source.midi % 12 for source in sources}:
+            found.append(f"{note.id} has the pitch of none of its sources")
+        if not note.moved and note.midi not in {source.midi for source in sources}:
+            found.append(f"{note.id} is in another octave and does not say so")
+        if note.onset < min(s.onset for s in sources) or note.end > max(s.end for s in sources):
+            found.append(f"{note.id} sounds outside the span of its sources")
+        if not 0 <= note.onset <= note.end <= score.end:
+            found.append(f"{note.id} runs out of the score")
+        if (note.duration == 0) != note.grace:
+            found.append(f"{note.id} has no length and is no grace note, or the other way round")
+    if not stage.as_written:
+        found += _keys_held(stage.notes)
+    return found
+
+
+def _keys_held(notes: Sequence[StageNote]) -> list[str]:
+    """Two notes of one pitch and staff do not overlap."""
+    end: dict[tuple[int, int], tuple[int, str]] = {}
+    found = []
+    for note in sorted(notes, key=lambda n: n.onset):
+        if note.grace:
+            continue
+        before = end.get((note.staff, note.midi))
+        if before is not None and before[0] > note.onset:
+            found.append(f"{note.id} strikes the key that {before[1]} holds")
+        end[note.staff, note.midi] = (note.end, note.id)
+    return found
+
+
+def _nested(by_id: dict[str, Note], sparser: Stage, fuller: Stage) -> list[str]:
+    lost = _kept(by_id, sparser) - _kept(by_id, fuller)
+    dropped = {s for n in sparser.notes for s in n.sources} - {s for n in fuller.notes for s in n.sources}
+    return [f"{note} is kept no more" for note in sorted(lost)] + [
+        f"{note} is not accounted for any more" for note in sorted(dropped)
+    ]
+
+
+def _kept(by_id: dict[str, Note], stage: Stage) -> set[str]:
+    return {
+        source
+        for note in stage.notes
+        for source in note.sources
+        if by_id[source].midi == note.midi or (note.moved and by_id[source].midi % 12 == note.midi % 12)
+    }
+
+
+def _last_is_the_score(score: Score, stages: Sequence[Stage]) -> list[str]:
+    if not stages or not stages[-1].as_written or stages[-1].slug != "as-written":
+        return ["the last stage is not the score as written"]
+    theirs = [(n.id, n.onset, n.duration, n.pitch, n.staff, n.grace, n.sources) for n in stages[-1].notes]
+    ours = [(n.id, n.onset, n.duration, n.pitch, n.staff, n.grace, (n.id,)) for n in score.notes]
+    return (
+        [] if sorted(theirs, key=str) == sorted(ours, key=str) else ["the last stage does not hold the score's notes"]
+    )
+
+
+def _ids(stages: Sequence[Stage]) -> list[str]:
+    ids = [note.id for stage in stages for note in stage.notes]
+    slugs = [stage.slug for stage in stages]
+    return (["a note id occurs twice"] if len(ids) != len(set(ids)) else []) + (
+        ["a slug occurs twice"] if len(slugs) != len(set(slugs)) else []
+    )
+
+
+def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage: Stage) -> list[str]:
+    """Where a stage strikes the bass of a harmony as a chord tone of the left hand, nothing it strikes with it or
+    before it in that harmony and hand lies lower."""
+    if stage.as_written or not any("chord" in name or "bass" in name for name in stage.techniques):
+        return []
+    found = []
+    notes = [n for n in stage.notes if score.hand_of(n.staff) == "left" and not n.grace]
+    place = 0
+    for harmony in analysis.harmonies:
+        struck = []
+        while place < len(notes) and notes[place].onset < harmony.end:
+            struck.append(notes[place])
+            place += 1
+        of_bass = [
+            n for n in struck if n.midi % 12 == harmony.bass and analysis.notes[n.sources[0]].function == "chord tone"
+        ]
+        if not of_bass:
+            continue
+        first = struck[0].onset
+        low = min(n.midi for n in struck if n.onset == first)
+        if of_bass[0].onset == first and low % 12 != harmony.bass:
+            found.append(f"the bass of the harmony at tick {harmony.onset} is not the lowest note of its block")
+    return found
