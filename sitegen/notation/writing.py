@@ -36,6 +36,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 from sitegen.notation.accidentals import show_accidentals
 from sitegen.notation.clefs import choose_clefs
 from sitegen.notation.rests import intersect, silences, subtract
+from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
 from sitegen.notation.voices import Chord, Head, assign_voices, gather_chords
 from sitegen.reduction.nouns import Stage
@@ -66,12 +67,13 @@ def _divisions(count: int) -> Iterator[None]:
 
 
 class _Writer:
-    """One score being written; holds what every bar needs: the ids used so far, and the ticks."""
+    """One score being written; holds what every bar needs: the ids and tuplet figures written so far."""
 
     def __init__(self, score: Score, title: str) -> None:
         self.score = score
         self.title = title
         self.heads: dict[str, int] = {}
+        self.figures = TupletFigures()
 
     def write(self, items: dict[int, list[Chord]]) -> str:
         whole = stream.Score()
@@ -88,6 +90,7 @@ class _Writer:
 
     def _part(self, staff: int, items: Sequence[Chord]) -> stream.PartStaff:
         part = stream.PartStaff(id=f"staff-{staff}")
+        self.figures = TupletFigures()
         bars = self._bars(items)
         clefs = choose_clefs(self.score, staff, bars)
         before: Bar | None = None
@@ -153,6 +156,7 @@ class _Writer:
             elements = self._voice(b, voice, silent if number == 1 else [])
             for place, element in elements:
                 target.insert(place, element)
+            self.figures.mark(elements, self._quarters(b.lead), b.index)
             _beam(elements, b.metre, self._quarters(b.lead), self._quarters(b.length))
             if target is not measure:
                 measure.insert(0, target)
