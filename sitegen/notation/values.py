@@ -2,7 +2,8 @@
 
 All lengths are fractions of a quarter note, all places are counted from the bar line as the metre counts it.
 The rule of division is the engraver's: a note may hide the boundary of a metrical unit only if it begins half such
-a unit away from it or at a stronger place (Gould, *Behind Bars*, 2011, "Grouping note-values").
+a unit away from it or at a stronger place (Gould, *Behind Bars*, 2011, "Grouping note-values"). In compound metres a
+note hides a beat only if it lasts whole beats.
 """
 
 from __future__ import annotations
@@ -137,7 +138,9 @@ def _reads_well(
             continue
         if rest:
             return start % unit == 0 and (value.dots == 0 or beat.numerator % 3 == 0 or unit < beat)
-        return start % (unit / 2 if unit.numerator % 3 else unit / 3) == 0
+        if unit == beat and beat.numerator % 3 == 0:
+            return start % beat == 0 and end % beat == 0
+        return start % (unit / 2) == 0
     return True
 
 

@@ -5,7 +5,6 @@ The id of a stage's note is the id of its first written note; the notes tied to 
 
 from __future__ import annotations
 
-import itertools
 import math
 import re
 from collections.abc import Iterator, Sequence
@@ -35,6 +34,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 
 from sitegen.notation.accidentals import show_accidentals
 from sitegen.notation.clefs import choose_clefs
+from sitegen.notation.finishing import finish
 from sitegen.notation.rests import intersect, silences, subtract
 from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
@@ -85,7 +85,7 @@ class _Writer:
             whole.insert(0, layout.StaffGroup(parts, symbol="brace", barTogether=True))
         with _divisions(math.lcm(10080, self.score.ticks_per_quarter)):
             tree: ElementTree.Element = ScoreExporter(whole, makeNotation=False).parse()
-        self._finish(tree)
+        finish(tree, self.title, self.score.title, self.score.composer, self.score.bars)
         return ElementTree.tostring(tree, encoding="unicode", xml_declaration=True)
 
     def _part(self, staff: int, items: Sequence[Chord]) -> stream.PartStaff:
@@ -236,18 +236,6 @@ class _Writer:
                 part.insert(0, spanner.RepeatBracket(measures[index : last + 1], number=", ".join(map(str, passes))))
             index = last + 1
 
-    def _finish(self, tree: ElementTree.Element) -> None:
-        """Bar numbers as printed, and upbeats marked as such."""
-        for part in tree.iter("part"):
-            for b, measure in zip(self.score.bars, part.iter("measure"), strict=True):
-                measure.set("number", b.number)
-                if b.lead:
-                    measure.set("implicit", "yes")
-                _join_tempo_words(measure)
-        for identification in tree.iter("identification"):
-            for encoding in identification.findall("encoding"):
-                identification.remove(encoding)
-
     def _quarters(self, ticks: int) -> Fraction:
         return Fraction(ticks, self.score.ticks_per_quarter)
 
@@ -285,18 +273,6 @@ def _tempo_mark(text: str, quarters_a_minute: float, beat: Fraction) -> tempo.Te
     referent = note.Note()
     referent.duration = _duration(beat)
     return tempo.MetronomeMark(words or None, round(quarters_a_minute / float(beat)), referent)
-
-
-def _join_tempo_words(measure: ElementTree.Element) -> None:
-    """music21 writes the words of a tempo as a direction below its figure: put them before the figure, above."""
-    directions = [e for e in measure if e.tag == "direction"]
-    for figure, words in itertools.pairwise(directions):
-        if figure.find("direction-type/metronome") is not None and words.find("direction-type/words") is not None:
-            figure.insert(0, words[0])
-            measure.remove(words)
-    for direction in directions:
-        if direction.find("direction-type/words[@font-weight]") is not None:
-            direction.set("placement", "above")
 
 
 def _beam(
