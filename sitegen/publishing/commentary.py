@@ -98,5 +98,5 @@ def _figure(anchor: str, excerpt: Excerpt | None, caption: str, to_piece: str) -
     drawing = excerpt.drawing
     return (
         f'<span class="excerpt"><img src="{to_piece}{escape(drawing.file)}" width="{drawing.width:g}" '
-        f'height="{drawing.height:g}" alt="{caption}" loading="lazy"> {anchor}{caption}</a></span>'
+        f'height="{drawing.height:g}" alt="" loading="lazy"> {anchor}{caption}</a></span>'
     )

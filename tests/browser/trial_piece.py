@@ -27,7 +27,7 @@ from sitegen.publishing.nouns import (
 
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 _WRITTEN = {Fraction(3): 'dur="2" dots="1"', Fraction(2): 'dur="2"', Fraction(1): 'dur="4"', Fraction(1, 2): 'dur="8"'}
-QUARTERS_A_MINUTE = 96
+QUARTERS_A_MINUTE = 160
 
 # Each bar: the melody in quarters, the notes of the broken chord from below, its numeral and its symbol.
 _BARS = [
@@ -71,6 +71,7 @@ def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
         ),
         _stage(folder, "as-written", "As written", written, "Hear how the last bar holds still.", as_written=True),
     )
+    incipit = _incipit(folder, written)
     harmonies = tuple(
         HarmonyInfo(bar, Fraction(0), numeral, symbol, "C major") for bar, (_, _, numeral, symbol) in enumerate(_BARS)
     )
@@ -102,8 +103,8 @@ def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
         summary="Eight bars to try the page with.",
         key="C major",
         tempo="Andante",
-        incipit=_incipit(folder, written),
-        excerpts=(Excerpt("bars:1-2/bass-line", Drawing("incipit.svg", 400, 120)),),
+        incipit=incipit,
+        excerpts=(Excerpt("bars:1-2/bass-line", incipit),),
         plan=(
             PlanDay(
                 "Day 1", (PlanTask("Bass alone, by heart", "bass-line"), PlanTask("Bars 5 to 8", "block-chords", 4, 7))

@@ -22,7 +22,7 @@ function prepareSearch() {
     found.textContent = shown ? "" : (found.dataset.text ?? "");
   };
   input.addEventListener("input", search);
-  input.closest("p")?.removeAttribute("hidden");
+  input.closest("p")?.removeAttribute("data-waits");
   if (input.value) search();
 }
 

@@ -1,0 +1,128 @@
+"""Everybody can use every page: axe finds nothing, nothing scrolls sideways, and a finger hits what it aims at."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.conftest import OpenPage
+from tests.browser.serving import SOURCES, serving
+from tests.browser.trial_site import write_site
+
+_AXE = SOURCES.parent / "node_modules" / "axe-core" / "axe.min.js"
+_PAGES = {
+    "gallery": "index.html",
+    "about": "about/index.html",
+    "piece": "pieces/eight-bars/index.html",
+    "stage": "pieces/eight-bars/stages/as-written/index.html",
+    "print": "pieces/eight-bars/print.html",
+}
+
+
+def _axe(page: Page) -> list[str]:
+    if not _AXE.is_file():
+        pytest.skip("axe-core is not installed: run 'npm ci' in themes/studio")
+    page.evaluate(_AXE.read_text(encoding="utf-8") + "; undefined")
+    found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
+    return [f"{each['id']}: {[node['html'][:120] for node in each['nodes']]}" for each in found["violations"]]
+
+
+@pytest.mark.parametrize("light", ["light", "dark"])
+@pytest.mark.parametrize("kind", _PAGES)
+def test_axe_finds_nothing(open_page: OpenPage, trial: str, kind: str, light: str) -> None:
+    page = open_page(trial + _PAGES[kind], color_scheme=light, reduced_motion="reduce")
+    for width in (320, 390, 768, 1280):
+        page.set_viewport_size({"width": width, "height": 800})
+        if kind in {"piece", "stage"}:
+            page.wait_for_selector("#player:not([hidden])")
+        assert _axe(page) == [], f"at {width} px"
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+@pytest.mark.parametrize("sheet", ["help", "settings", "practice"])
+def test_axe_finds_nothing_on_the_sheets(open_page: OpenPage, trial: str, sheet: str) -> None:
+    page = open_page(trial + _PAGES["piece"], viewport={"width": 320, "height": 700}, reduced_motion="reduce")
+    page.wait_for_selector("#player:not([hidden])")
+    page.click(f"button[data-opens='{sheet}']")
+    page.wait_for_selector(f"#{sheet}[open]")
+    assert _axe(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 320
+
+
+def test_axe_finds_nothing_with_everything_shown(open_page: OpenPage, trial: str) -> None:
+    page = open_page(trial + _PAGES["piece"], viewport={"width": 390, "height": 844})
+    page.wait_for_selector("svg.engraving")
+    for key in "thn.":
+        page.keyboard.press(key)
+    page.wait_for_selector("#card:not([hidden])")
+    page.wait_for_selector(".strip text")
+    assert _axe(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+
+
+@pytest.mark.parametrize("kind", ["gallery", "piece"])
+def test_controls_are_as_large_as_a_finger(open_page: OpenPage, trial: str, kind: str) -> None:
+    page = open_page(trial + _PAGES[kind], viewport={"width": 320, "height": 700})
+    if kind == "piece":
+        page.wait_for_selector("#player:not([hidden])")
+        page.click("#open-view")
+    small = page.evaluate(
+        """[...document.querySelectorAll("button, select, .ladder a, .button, summary, .masthead a, .away a")]
+        .filter((each) => each.offsetParent && !each.classList.contains("unseen"))
+        .map((each) => [each.outerHTML.slice(0, 80), each.getBoundingClientRect()])
+        .filter(([, place]) => place.width < 43.9 || (place.height < 40))
+        .map(([text, place]) => `${text} ${place.width} x ${place.height}`)"""
+    )
+    assert small == []
+
+
+def test_right_to_left_is_laid_out_from_the_right(open_page: OpenPage, tmp_path: Path) -> None:
+    write_site(tmp_path, "he")
+    with serving(tmp_path) as address:
+        page = open_page(f"{address}pieces/eight-bars/index.html", viewport={"width": 390, "height": 844})
+        page.wait_for_selector("#player:not([hidden])")
+        assert page.evaluate("document.documentElement.dir") == "rtl"
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        play = page.locator("#play").bounding_box()
+        assert play is not None
+        assert play["x"] > 300
+        # Music reads from left to right everywhere.
+        clefs = page.evaluate(
+            "[...document.querySelectorAll('svg.engraving .clef, svg.engraving .barLine')]"
+            ".slice(0, 3).map((each) => each.getBoundingClientRect().left)"
+        )
+        assert clefs == sorted(clefs)
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en-GB", ["8 bars", "Play"]),
+        ("en-US", ["8 measures", "Play"]),
+        ("de", ["8 Takte", "Abspielen"]),
+    ],
+)
+def test_pages_speak_the_language_of_the_library(
+    open_page: OpenPage, tmp_path: Path, language: str, words: list[str]
+) -> None:
+    write_site(tmp_path, language)
+    with serving(tmp_path) as address:
+        page = open_page(f"{address}pieces/eight-bars/index.html")
+        page.wait_for_selector("#player:not([hidden])")
+        assert page.evaluate("document.documentElement.lang") == language
+        assert words[0] in page.inner_text(".opening .facts")
+        assert page.get_attribute("#play", "aria-label") == words[1]
+
+
+def test_catalogues_have_no_key_too_many() -> None:
+    locale = SOURCES.parent / "locale"
+    english = json.loads((locale / "en.json").read_text(encoding="utf-8"))
+    for path in sorted(locale.glob("*.json")):
+        catalogue = json.loads(path.read_text(encoding="utf-8"))
+        terms = {key for key in catalogue if key.startswith(("function.", "pitch.", "tension."))}
+        assert set(catalogue) - terms <= set(english), path.name
+        if "-" not in path.stem:
+            assert set(english) - set(catalogue) == set(), path.name

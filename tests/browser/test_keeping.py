@@ -1,0 +1,153 @@
+"""What stays on the device: the plan, the settings, and the piece itself without a connection."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from pathlib import Path
+
+from playwright.sync_api import Page
+
+from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import note_marks, until, wait_for_marks
+from tests.browser.serving import serving
+from tests.browser.trial_site import write_offline_lists
+
+_KEPT = (
+    "(async () => { const lists = (await (await caches.open('lists')).keys()).map((request) => request.url);"
+    " const sounds = (await (await caches.open('sounds')).keys()).length;"
+    " return sounds > 5 && lists.length === 2; })()"
+)
+
+
+def test_plan_is_kept_on_the_device_and_goes_out_and_in_as_a_file(open_piece: OpenPage, tmp_path: Path) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.check("[data-task='1.2']")
+    page.fill("#plan-note", "slowly")
+    page.reload()
+    page.wait_for_selector("#plan-save:not([disabled])")
+    assert page.is_checked("[data-task='1.2']")
+    assert page.input_value("#plan-note") == "slowly"
+    with page.expect_download() as saved:
+        page.click("#plan-save")
+    file = tmp_path / "plan.json"
+    saved.value.save_as(file)
+    assert json.loads(file.read_text())["done"] == ["1.2"]
+
+    other = open_piece("bass-line", viewport=WIDE)
+    assert not other.is_checked("[data-task='1.2']")
+    other.set_input_files("#plan-open", file)
+    until(other, "document.querySelector(\"[data-task='1.2']\").checked")
+    assert other.input_value("#plan-note") == "slowly"
+    (tmp_path / "photo.json").write_text('{"kind": "something else"}')
+    other.set_input_files("#plan-open", tmp_path / "photo.json")
+    until(other, "document.getElementById('saying').textContent.startsWith('This file is not')")
+    assert other.is_checked("[data-task='1.2']")
+
+
+def test_light_and_size_are_kept_and_there_from_the_first_pixel(open_piece: OpenPage) -> None:
+    page = open_piece("as-written", viewport=WIDE)
+    page.keyboard.press("o")
+    page.check("input[name='light'][value='dark']")
+    page.check("input[name='large']")
+    page.keyboard.press("Escape")
+    until(page, "document.querySelector('.systems[data-layout=phone] svg.engraving') !== null")
+    page.reload()
+    assert page.evaluate("document.documentElement.dataset.light") == "dark"
+    assert page.evaluate("getComputedStyle(document.body.parentElement).backgroundColor") == "rgb(28, 26, 23)"
+    page.wait_for_selector(".systems[data-layout=phone] svg.engraving")
+    assert page.evaluate("getComputedStyle(document.querySelector('.systems[data-layout=wide]')).display") == "none"
+
+
+def test_larger_notes_are_larger(open_piece: OpenPage) -> None:
+    page = open_piece("as-written", viewport=WIDE)
+    staff = "document.querySelector('.systems svg.engraving .staff')?.getBoundingClientRect().height"
+    usual = page.evaluate(staff)
+    page.keyboard.press("o")
+    page.check("input[name='large']")
+    until(page, f"{staff} > 1.5 * {usual}")
+
+
+def _visit_and_lose_connection(page: Page) -> None:
+    until(page, _KEPT)
+    page.context.set_offline(True)
+
+
+def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPage, trial: str) -> None:
+    page = open_piece("bass-line", viewport=PHONE)
+    _visit_and_lose_connection(page)
+    page.goto(f"{trial}pieces/eight-bars/stages/as-written/index.html")
+    page.wait_for_selector("#player:not([hidden])")
+    page.wait_for_selector("svg.engraving")
+    note_marks(page)
+    page.click("#play")
+    assert wait_for_marks(page, 2)[0]["ids"]
+    assert page.inner_text("#saying") == "Playing from bar 1"
+    page.click("#play")
+    page.click(".ladder a[data-stage='block-chords']")
+    page.wait_for_selector("[data-note='k-l0-1']")
+    page.click(".studio")
+    page.wait_for_selector(".leaf")
+    page.context.set_offline(False)
+
+
+def test_a_new_version_is_taken_whole_or_not_at_all(open_page: OpenPage, trial_root: Path, tmp_path: Path) -> None:
+    root = tmp_path / "site"
+    shutil.copytree(trial_root, root)
+    with serving(root) as address:
+        url = f"{address}pieces/eight-bars/index.html"
+        page = open_page(url, viewport=WIDE)
+        until(page, _KEPT)
+        folder = root / "pieces" / "eight-bars"
+        place = folder / "index.html"
+        place.write_text(place.read_text().replace("Eight Bars</h1>", "Nine Bars</h1>"))
+        page.reload()
+        page.wait_for_timeout(2500)
+        # The list still tells of the old page: what does not fit it is not taken.
+        assert page.inner_text("h1") == "Eight Bars"
+        write_offline_lists(root)
+        page.reload()
+        until(page, "document.getElementById('saying').textContent.startsWith('A newer version')")
+        assert page.inner_text("h1") == "Eight Bars"
+        page.reload()
+        assert page.inner_text("h1") == "Nine Bars"
+
+
+def test_the_screen_stays_on_while_it_plays(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.evaluate(
+        "window.asked = []; navigator.wakeLock.request = async (kind) => { asked.push(kind); return Object.assign("
+        "new EventTarget(), { release: async () => asked.push('released') }); }; undefined"
+    )
+    note_marks(page)
+    page.click("#play")
+    wait_for_marks(page, 1)
+    until(page, "asked.length === 1")
+    page.click("#play")
+    until(page, "asked.join() === 'screen,released'")
+
+
+def test_sound_is_asked_for_as_playback(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.evaluate("Object.defineProperty(navigator, 'audioSession', { value: { type: 'auto' } })")
+    note_marks(page)
+    page.click("#play")
+    wait_for_marks(page, 1)
+    assert page.evaluate("navigator.audioSession.type") == "playback"
+
+
+def test_a_dead_sound_is_built_anew(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.evaluate(
+        "window.contexts = []; const Real = AudioContext;"
+        "window.AudioContext = class extends Real { constructor(...all) { super(...all); contexts.push(this); } };"
+        "undefined"
+    )
+    note_marks(page)
+    page.click("#play")
+    before = len(wait_for_marks(page, 1))
+    page.evaluate("contexts[0].close()")
+    page.wait_for_selector("#play:not([data-playing])")
+    page.click("#play")
+    wait_for_marks(page, before + 2)
+    assert page.evaluate("contexts.length") == 2

@@ -1,0 +1,216 @@
+"""Reading with the page: cards of notes, the score beside the stage, harmony, tension, links from the commentary."""
+
+from __future__ import annotations
+
+from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import bar_shown, note_marks, until, until_bar, until_stage, wait_for_marks
+
+
+def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
+    page = open_piece("block-chords", viewport=WIDE)
+    head = page.locator("[data-note='k-l1-1'] .notehead").first.bounding_box()
+    assert head is not None
+    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+    page.wait_for_selector("#card:not([hidden])")
+    told = page.inner_text("#card-text")
+    assert "B3 · Bar 2, beat 1" in told
+    assert "chord tone" in told
+    assert "G7, V7 in C major" in told
+    assert "B3 (bar 2, beat 1½); B3 (bar 2, beat 2½); B3 (bar 2, beat 3½)" in told
+    assert page.locator(".chosen[data-note='k-l1-1']").count() == 1
+    page.click("#card-close")
+    assert page.is_hidden("#card")
+    assert page.locator(".chosen").count() == 0
+
+
+def test_notes_are_reached_by_keyboard(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press(".")
+    page.wait_for_selector("#card:not([hidden])")
+    until(page, "document.getElementById('card-text').textContent.startsWith('G2 · Bar 2')")
+    page.keyboard.press(".")
+    until(page, "document.getElementById('card-text').textContent.startsWith('A2 · Bar 3')")
+    page.keyboard.press("Escape")
+    assert page.is_hidden("#card")
+
+
+def test_the_score_as_written_is_one_tap_away_and_back(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("ArrowRight")
+    page.click("[data-view='compare']")
+    until_stage(page, "as-written")
+    assert page.get_attribute("[data-view='compare']", "aria-pressed") == "true"
+    assert bar_shown(page) == "Bar 2"
+    page.click("[data-view='compare']")
+    until_stage(page, "bass-line")
+    assert bar_shown(page) == "Bar 2"
+
+
+def test_stage_and_score_stand_bar_under_bar(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.click("[data-view='both']")
+    page.wait_for_selector(".pairs")
+    lefts = page.evaluate(
+        "[...document.querySelectorAll('.pair')].map((pair) =>"
+        " [...pair.querySelectorAll('svg')].map((svg) => Math.round(svg.getBoundingClientRect().left)))"
+    )
+    assert len(lefts) == 8
+    assert all(len(pair) == 2 and pair[0] == pair[1] for pair in lefts)
+    page.keyboard.press("b")
+    assert page.locator(".pairs").count() == 0
+    assert page.is_visible("#music")
+
+
+def test_notes_of_the_next_stage_are_drawn_faintly_at_their_height(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.click("[data-view='next']")
+    page.wait_for_selector(".to-come ellipse")
+    # Bar 1 adds the melody E5 D5 C5 and the upper notes G3 E4 of the chord.
+    first_bar = page.locator("[data-bar='0'] .to-come ellipse")
+    assert first_bar.count() == 5
+    heights = page.evaluate(
+        "[...document.querySelectorAll(\"[data-bar='0'] .to-come ellipse\")]"
+        ".map((head) => +head.getAttribute('transform').match(/ ([-\\d.]+)\\)/)[1])"
+    )
+    lines = page.evaluate(
+        "[...document.querySelectorAll(\"[data-bar='0'] > g.staff\")].map((staff) =>"
+        "[...staff.querySelectorAll(':scope > path')].map((line) => +line.getAttribute('d').match(/[-\\d.]+/g)[1]))"
+    )
+    treble, bass = lines
+    space = treble[1] - treble[0]
+    expected = {
+        "E5": treble[0] + space / 2,
+        "D5": treble[1],
+        "C5": treble[1] + space / 2,
+        "G3": bass[0] + space / 2,
+        "E4": bass[0] - 2 * space,
+    }
+    # E4 lies two ledger lines above the bass staff less a step: C4 is the first line, E4 the second.
+    assert sorted(round(height) for height in heights) == sorted(round(height) for height in expected.values())
+
+
+def test_harmony_is_named_by_numerals_letters_or_not(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.select_option("select[data-view='harmony']", "numeral")
+    page.wait_for_selector(".strip text")
+    assert page.locator(".strip text:not(.key)").all_text_contents()[:3] == ["I", "V7", "vi"]
+    page.keyboard.press("Escape")
+    page.locator("#music").focus()
+    page.keyboard.press("h")
+    until(page, "document.querySelector('.strip text')?.textContent === 'C'")
+    page.keyboard.press("h")
+    until(page, "!document.querySelector('.strip')")
+
+
+def test_harmony_names_stand_under_the_notes_they_begin_with(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("h")
+    page.wait_for_selector(".strip text")
+    heads = page.evaluate(
+        "['b-l0-0', 'b-l1-0', 'b-l2-0'].map((id) =>"
+        " document.querySelector(`[data-note='${id}'] .notehead`).getBoundingClientRect().left)"
+    )
+    names = page.evaluate(
+        "[...document.querySelectorAll('.strip text:not(.key)')].slice(0, 3)"
+        ".map((name) => name.getBoundingClientRect().left)"
+    )
+    assert all(abs(head - name) < 6 for head, name in zip(heads, names, strict=True))
+
+
+def test_a_tap_on_the_tension_line_tells_its_parts(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("t")
+    page.wait_for_selector(".tension-touch")
+    page.locator(".tension-touch").nth(1).click()
+    assert page.inner_text("#saying") == "Tension in bar 2: 70 of 100, of which roughness 15, distance 5"
+
+
+def test_commentary_leads_to_its_bars_and_loops_them(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    note_marks(page)
+    page.click("#commentary a:has-text('hear it')")
+    until_stage(page, "block-chords")
+    first = wait_for_marks(page, 1)[0]
+    assert "m1-0" in first["ids"]
+    assert page.input_value("#loop-first") == "1"
+    assert page.input_value("#loop-last") == "2"
+    assert page.is_checked("#loop-on")
+
+
+def test_an_address_with_bars_opens_there(open_page: OpenPage, trial: str) -> None:
+    page = open_page(f"{trial}pieces/eight-bars/stages/bass-line/index.html#bars-4-7")
+    page.wait_for_selector("#player:not([hidden])")
+    until_bar(page, "5")
+    assert page.get_attribute("#loop", "aria-pressed") == "true"
+
+
+def test_the_excerpt_in_the_commentary_is_drawn(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.locator("#commentary .excerpt img").scroll_into_view_if_needed()
+    until(page, "document.querySelector('#commentary .excerpt img').naturalWidth > 0")
+
+
+def test_a_swipe_changes_the_stage(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=PHONE, has_touch=True)
+    _swipe(page, 300, 120)
+    until_stage(page, "block-chords")
+    _swipe(page, 120, 300)
+    until_stage(page, "bass-line")
+
+
+def _swipe(page, start: int, end: int) -> None:
+    page.evaluate(
+        """([start, end]) => {
+          const music = document.getElementById("music");
+          const y = music.getBoundingClientRect().top + 40;
+          const touch = (kind, x) => music.dispatchEvent(new PointerEvent(kind, {
+            bubbles: true, isPrimary: true, pointerType: "touch", clientX: x, clientY: y }));
+          touch("pointerdown", start);
+          touch("pointerup", end);
+        }""",
+        [start, end],
+    )
+
+
+def test_every_key_of_the_help_sheet_does_something(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("?")
+    page.wait_for_selector("#help[open]")
+    keys = page.locator("#help kbd").all_inner_texts()
+    page.keyboard.press("Escape")
+    named = {"Space": [" "], "Left and right": ["ArrowRight", "ArrowLeft"], "Up and down": ["ArrowUp", "ArrowDown"]}
+    named |= {"1 – 9": ["2", "1"]}
+    for shown in keys:
+        for key in named.get(shown, shown.split()):
+            handled = page.evaluate(
+                "(key) => !document.body.dispatchEvent(new KeyboardEvent('keydown',"
+                " { key, bubbles: true, cancelable: true }))",
+                key.lower() if len(key) == 1 else key,
+            )
+            assert handled, f"the key {shown} does nothing"
+            page.evaluate("document.querySelectorAll('dialog[open]').forEach((sheet) => sheet.close())")
+
+
+def test_a_stage_is_described_in_words(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.click("#stage-words summary")
+    assert page.inner_text("#stage-words p") == "Bass line. C major, 3/4, 8 bars, 8 notes."
+    assert page.inner_text("#stage-words li:nth-child(2)") == "Bar 2: G7; begins with G2; 1 note."
+    page.click(".ladder a[data-stage='block-chords']")
+    until(page, "document.querySelector('#stage-words li:nth-child(2)').textContent.includes('G2 F3 B3 B4')")
+
+
+def test_playing_is_announced_once_and_not_at_every_bar(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.evaluate(
+        "window.said = []; new MutationObserver(() => {"
+        " const text = document.getElementById('saying').textContent; if (text) said.push(text); })"
+        ".observe(document.getElementById('saying'), { childList: true, characterData: true, subtree: true })"
+    )
+    note_marks(page)
+    page.click("#play")
+    wait_for_marks(page, 3)
+    page.keyboard.press("p")
+    assert page.evaluate("said.filter((text) => text.startsWith('Playing')).length") == 1
+    assert page.evaluate("said.length") <= 2
