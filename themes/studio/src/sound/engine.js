@@ -4,14 +4,14 @@ import "./quiet.js";
 import { Context } from "tone/build/esm/core/context/Context.js";
 import { Gain } from "tone/build/esm/core/context/Gain.js";
 import { setContext } from "tone/build/esm/core/Global.js";
-import { Compressor } from "tone/build/esm/component/dynamics/Compressor.js";
+import { WaveShaper } from "tone/build/esm/signal/WaveShaper.js";
 import { ToneBufferSource } from "tone/build/esm/source/buffer/ToneBufferSource.js";
 import { nearestSample, sampleFile, samplesFor } from "./samples.js";
 
 /** A string rings on a little after its key is let go; after this long a low string has faded in any case. */
 const DAMPING = 0.25;
 const LONGEST = 9;
-const NOTE_GAIN = 0.7;
+const NOTE_GAIN = 0.55;
 
 /**
  * @param {URL} sounds the folder of the samples
@@ -24,7 +24,8 @@ export function createEngine(sounds, given) {
   );
   setContext(context);
   const raw = /** @type {AudioContext} */ (/** @type {unknown} */ (context.rawContext));
-  const room = new Compressor({ context, threshold: -14, ratio: 3, attack: 0.004, release: 0.2 });
+  // A full chord is bent, not cut off. A compressor would do it more finely, but comes 6 ms late.
+  const room = new WaveShaper({ context, mapping: (value) => Math.tanh(1.2 * value), length: 4096 });
   room.connect(/** @type {any} */ (raw.destination));
   const hands = {
     left: new Gain({ context, gain: 1 }).connect(room),
@@ -48,7 +49,7 @@ export function createEngine(sounds, given) {
   }
 
   /**
-   * @param {AudioBuffer} buffer @param {number} when @param {number} duration @param {Gain | Compressor} output
+   * @param {AudioBuffer} buffer @param {number} when @param {number} duration @param {Gain | WaveShaper} output
    * @param {number} rate @param {number} gain
    */
   function start(buffer, when, duration, output, rate, gain) {
