@@ -212,22 +212,23 @@ def _plan(piece: Piece, prepared: Prepared) -> tuple[pages.PlanDay, ...]:
     stages = {d.stage.title.lower(): d.stage for d in prepared.drawn} | {d.stage.slug: d.stage for d in prepared.drawn}
     numbers = [b.number for b in prepared.understood.score.bars]
     days: dict[int, list[pages.PlanTask]] = {}
-    for line in piece.matter.practise:
+    for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):
         stage = stages.get(line.stage.lower()) or stages.get(line.stage.lower().replace(" ", "-"))
         if stage is None:
             known = ", ".join(d.stage.title for d in prepared.drawn)
             raise ContentError(
-                f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file
+                f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file, line=number
             )
-        first, last = _bar_range(line.bars, numbers, piece) if line.bars else (None, None)
+        first, last = _bar_range(line.bars, numbers, piece, number) if line.bars else (None, None)
         text = stage.title + (f", {line.note}" if line.note else "")
         days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, first, last))
     return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
 
 
-def _bar_range(bars: str, numbers: Sequence[str], piece: Piece) -> tuple[int, int]:
+def _bar_range(bars: str, numbers: Sequence[str], piece: Piece, line: int) -> tuple[int, int]:
     first, _, last = bars.partition("-")
     for number in (first, last or first):
         if number not in numbers:
-            raise ContentError(f"the plan names bar {number}", f"Bars are {numbers[0]} to {numbers[-1]}.", piece.file)
+            remedy = f"Bars are {numbers[0]} to {numbers[-1]}."
+            raise ContentError(f"the plan names bar {number}", remedy, piece.file, line=line)
     return numbers.index(first), len(numbers) - 1 - list(reversed(numbers)).index(last or first)

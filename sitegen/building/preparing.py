@@ -112,7 +112,10 @@ def _draw(understood: Understood, stage: Stage) -> DrawnStage:
     pitches = {n.id: n.midi for n in stage.notes}
     noteheads = _noteheads(understood, stage, musicxml)
     keep = [head for heads in noteheads.values() for head in heads]
-    return DrawnStage(stage, musicxml, engrave(text, notation, pitches, understood.tempo, keep), noteheads)
+    played = None if text is musicxml else musicxml
+    lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
+    engraving = engrave(text, notation, pitches, lengths, understood.tempo, keep, played)
+    return DrawnStage(stage, musicxml, engraving, noteheads)
 
 
 def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[str, Notation]:

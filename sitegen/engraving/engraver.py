@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import Any, Literal
 
+import defusedxml.ElementTree as SafeTree
 import verovio
 
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
@@ -19,6 +20,8 @@ from sitegen.errors import EngravingError
 Notation = Literal["musicxml", "mei", "humdrum", "abc"]
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum", "abc": "abc"}
 
+_XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
+
 _toolkit: verovio.toolkit | None = None
 
 
@@ -26,22 +29,29 @@ def engrave(
     text: str,
     notation: Notation,
     pitches: Mapping[str, int],
+    bar_quarters: Sequence[float],
     quarters_a_minute: float | None = None,
     noteheads: Iterable[str] = (),
+    played: str | None = None,
 ) -> Engraving:
     """Draw, time and play one stage.
 
-    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, and with them the
-    ids in ``noteheads``, of notes tied to them. ``quarters_a_minute`` is the tempo at the start, None for the one the
-    text itself gives. Raises ``EngravingError`` where verovio refuses the text.
+    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, and with them
+    the ids in ``noteheads``, of notes tied to them. ``bar_quarters`` is the length of each bar in quarter notes.
+    ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives. ``played`` is the same
+    music as MusicXML, of which verovio unfolds the repeats; needed where ``notation`` is another one, whose repeats
+    it does not. Raises ``EngravingError`` where verovio refuses the text.
     """
-    toolkit = _load(text, notation, LAYOUTS[0])
+    toolkit = _load(played or text, "musicxml" if played else notation, LAYOUTS[0])
     bars = _bar_ids(toolkit)
     keep = frozenset(pitches) | frozenset(noteheads)
     timemap = _timemap(toolkit)
     stretch = _set_tempo(toolkit, timemap, quarters_a_minute)
-    timing = read_timing(timemap, pitches, bars, stretch)
+    timing = read_timing(timemap, pitches, _playing_order(toolkit, bars), bar_quarters, stretch)
     midi = base64.b64decode(toolkit.renderToMIDI())
+    if played:
+        toolkit = _load(text, notation, LAYOUTS[0])
+        bars = _bar_ids(toolkit)
     systems = {}
     for layout in LAYOUTS:
         toolkit.setOptions({"pageWidth": layout.width})
@@ -108,6 +118,20 @@ def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = toolkit.renderToTimemap({"includeMeasures": True})
     return found
+
+
+def _playing_order(toolkit: verovio.toolkit, bars: Mapping[str, int]) -> list[tuple[str, int]]:
+    """The bars as they are played: as verovio's expansion lists its sections, else as they stand."""
+    root = SafeTree.fromstring(toolkit.getMEI({"removeIds": False}))
+    expansion = root.find(".//{*}score//{*}expansion")
+    if expansion is None:
+        return list(bars.items())
+    parts = {part.get(_XML_ID): part for part in root.iter() if part.get(_XML_ID)}
+    chosen = [parts.get(name.lstrip("#")) for name in (expansion.get("plist") or "").split()]
+    measures = [
+        measure.get(_XML_ID, "") for part in chosen if part is not None for measure in part.iterfind("{*}measure")
+    ]
+    return [(name, bars[name]) for name in measures if name in bars]
 
 
 def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:

@@ -1,9 +1,10 @@
-"""When each drawn note sounds, from verovio's time map, with repeats unfolded."""
+"""When each drawn note sounds and each bar begins, from verovio's time map, with repeats unfolded."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from bisect import bisect_right
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
@@ -12,32 +13,77 @@ _PASS = re.compile(r"-rend\d+$")
 
 
 def read_timing(
-    timemap: list[dict[str, Any]], pitches: Mapping[str, int], bars: Mapping[str, int], stretch: float = 1.0
+    timemap: Sequence[Mapping[str, Any]],
+    pitches: Mapping[str, int],
+    order: Sequence[tuple[str, int]],
+    bar_quarters: Sequence[float],
+    stretch: float = 1.0,
 ) -> Timing:
-    """The performance that a time map (milliseconds) describes.
+    """The performance that a time map (milliseconds, quarters) describes; all times are multiplied by ``stretch``.
 
-    ``pitches`` gives the MIDI number of each note id that counts (continuations of ties do not), ``bars`` the index
-    of each measure id; all times are multiplied by ``stretch``. In a second pass verovio adds ``-rend2`` to an id; the drawn note is the one without it.
+    ``pitches`` gives the MIDI number of each note id that counts (continuations of ties do not); ``order`` the bars in
+    the order they are played, each as measure id and index; ``bar_quarters`` the length of each bar by index. In a
+    second pass verovio adds ``-rend2`` to an id; the drawn note is the one without it.
     """
-    open_notes: dict[str, tuple[float, int]] = {}
+    clock = _Clock(timemap, stretch)
+    bars = _bars(timemap, order, bar_quarters, clock)
+    begins = [b.on for b in bars]
+    open_notes: dict[str, float] = {}
     notes: list[PlayedNote] = []
-    reached: list[tuple[int, float, float]] = []
-    tempo, now = 120.0 / stretch, 0.0
     for entry in timemap:
         now = entry["tstamp"] / 1000 * stretch
-        tempo = float(entry["tempo"]) / stretch if "tempo" in entry else tempo
         for name in entry.get("off", ()):
             if name in open_notes:
-                on, bar = open_notes.pop(name)
+                on = open_notes.pop(name)
                 plain = _PASS.sub("", name)
+                # a grace sounds before the bar line of the note it leads to, and belongs to the bar it sounds in
+                bar = bars[max(0, bisect_right(begins, on + 1e-6) - 1)].bar if bars else 0
                 notes.append(PlayedNote(plain, on, max(now, on), pitches[plain], bar))
-        measure = entry.get("measureOn")
-        if measure is not None and _PASS.sub("", measure) in bars:
-            reached.append((bars[_PASS.sub("", measure)], now, tempo))
         for name in entry.get("on", ()):
             if _PASS.sub("", name) in pitches:
-                open_notes[name] = now, reached[-1][0] if reached else 0
-    ends = [on for _, on, _ in reached[1:]] + [now]
-    played = tuple(PlayedBar(bar, on, off, speed) for (bar, on, speed), off in zip(reached, ends, strict=True))
+                open_notes[name] = now
     notes.sort(key=lambda n: (n.on, n.midi, n.id))
-    return Timing(tuple(notes), played, now)
+    return Timing(tuple(notes), bars, bars[-1].off if bars else 0.0)
+
+
+class _Clock:
+    """Seconds and tempo at a place counted in quarters from the start of the performance."""
+
+    def __init__(self, timemap: Sequence[Mapping[str, Any]], stretch: float) -> None:
+        self.places = [float(e["qstamp"]) for e in timemap]
+        self.seconds = [e["tstamp"] / 1000 * stretch for e in timemap]
+        tempo, self.tempi = 120.0 / stretch, []
+        for entry in timemap:
+            tempo = float(entry["tempo"]) / stretch if "tempo" in entry else tempo
+            self.tempi.append(tempo)
+
+    def tempo_at(self, place: float) -> float:
+        """Quarters a minute."""
+        return self.tempi[max(0, bisect_right(self.places, place + 1e-6) - 1)] if self.tempi else 120.0
+
+    def seconds_at(self, place: float) -> float:
+        index = max(0, bisect_right(self.places, place + 1e-6) - 1)
+        return self.seconds[index] + (place - self.places[index]) * 60 / self.tempi[index] if self.places else 0.0
+
+
+def _bars(
+    timemap: Sequence[Mapping[str, Any]],
+    order: Sequence[tuple[str, int]],
+    bar_quarters: Sequence[float],
+    clock: _Clock,
+) -> tuple[PlayedBar, ...]:
+    """Every bar played. The time map names only bars in which something begins; the others follow by their length."""
+    anchors = [(_PASS.sub("", e["measureOn"]), float(e["qstamp"])) for e in timemap if e.get("measureOn")]
+    starts: list[float] = []
+    place, next_anchor = 0.0, 0
+    for name, index in order:
+        if next_anchor < len(anchors) and anchors[next_anchor][0] == name:
+            place = anchors[next_anchor][1]
+            next_anchor += 1
+        starts.append(place)
+        place += bar_quarters[index]
+    ends = [*starts[1:], max(place, clock.places[-1] if clock.places else 0.0)]
+    return tuple(
+        PlayedBar(index, clock.seconds_at(start), clock.seconds_at(end), clock.tempo_at(start))
+        for (_, index), start, end in zip(order, starts, ends, strict=True)
+    )

@@ -23,7 +23,7 @@ class Piece:
     """A piece as its teacher wrote it. ``file`` is ``piece.md``, or the score itself where there is none.
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
-    wishes, unread. ``bytes_of`` are the files that the piece depends on.
+    wishes, unread; ``practise_lines`` the lines that the plan stands on.
     """
 
     slug: str
@@ -34,6 +34,7 @@ class Piece:
     commentary_line: int = 1
     stages: tuple[Lined, ...] = ()
     adjustments: tuple[Lined, ...] = ()
+    practise_lines: tuple[int, ...] = ()
     bare: bool = False
 
     @property

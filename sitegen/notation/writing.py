@@ -143,12 +143,11 @@ class _Writer:
     def _fill(self, measure: stream.Measure, b: Bar, chords: Sequence[Chord]) -> None:
         voices = assign_voices(chords)
         if not any(not c.grace for voice in voices for c in voice):
-            rest = note.Rest(quarterLength=self._quarters(b.length))
-            rest.fullMeasure = True
-            graces = [self._grace(c) for voice in voices for c in voice]
-            for element in graces:
-                measure.append(element)
-            measure.append(rest)
+            graces: list[tuple[Fraction, note.GeneralNote]] = [
+                (self._quarters(c.onset - b.onset), self._grace(c)) for voice in voices for c in voice
+            ]
+            for place, element in graces + self._empty_bar(b):
+                measure.insert(place, element)
             return
         silent = silences(chords, b.onset, b.end)
         for number, voice in enumerate(voices, 1):
@@ -160,6 +159,14 @@ class _Writer:
             _beam(elements, b.metre, self._quarters(b.lead), self._quarters(b.length))
             if target is not measure:
                 measure.insert(0, target)
+
+    def _empty_bar(self, b: Bar) -> list[tuple[Fraction, note.GeneralNote]]:
+        """A bar's rest; in a bar that is not as long as its metre, rests of just that length."""
+        if self._quarters(b.length) != b.metre.quarters:
+            return self._rests(b, b.onset, b.end, True)
+        rest = note.Rest(quarterLength=b.metre.quarters)
+        rest.fullMeasure = True
+        return [(Fraction(0), rest)]
 
     def _voice(
         self, b: Bar, voice: Sequence[Chord], visible: Sequence[tuple[int, int]]
