@@ -76,9 +76,15 @@ class _Place:
 
     def __init__(self, score: Score) -> None:
         self.score = score
+        self.closing = {n.id: n.bar for n in score.notes if n.grace and n.onset == score.bars[n.bar].end}
 
     def quarters(self, ticks: int) -> str:
         return str(self.score.quarters(ticks))
+
+    def of_closing_grace(self, n: StageNote) -> dict[str, Any] | None:
+        """A grace at the end of a bar stands there, not at the start of the next."""
+        index = self.closing.get(n.sources[0]) if n.grace else None
+        return None if index is None else {"bar": index, "onset": self.quarters(self.score.bars[index].length)}
 
     def of(self, tick: int) -> dict[str, Any]:
         b = self.score.bar_at(tick)
@@ -140,7 +146,7 @@ def _stage(stage: Stage, place: _Place) -> dict[str, Any]:
 def _stage_note(n: StageNote, place: _Place) -> dict[str, Any]:
     return {
         "id": n.id,
-        **place.of(n.onset),
+        **(place.of_closing_grace(n) or place.of(n.onset)),
         "duration": place.quarters(n.duration),
         "pitch": n.pitch.name,
         "midi": n.midi,

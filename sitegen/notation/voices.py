@@ -21,7 +21,10 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class Chord:
-    """Heads struck together at ``onset`` for ``duration`` ticks; ``voice`` is a wish, 0 for none."""
+    """Heads struck together at ``onset`` for ``duration`` ticks; ``voice`` is a wish, 0 for none.
+
+    ``closes`` is the index of the bar that a grace stands at the end of, None for all others.
+    """
 
     onset: int
     duration: int
@@ -30,6 +33,7 @@ class Chord:
     rolled: bool = False
     ornaments: tuple[str, ...] = ()
     voice: int = 0
+    closes: int | None = None
 
     @property
     def end(self) -> int:
@@ -110,16 +114,18 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
 
 
 def _place_grace(grace: Chord, voices: list[list[Chord]]) -> None:
-    """A grace goes before the main chord that starts where it stands and lies nearest in pitch."""
+    """A grace goes before the main chord that starts where it stands and lies nearest in pitch; one that closes a bar
+    goes after the chord that ends there."""
+    closing = grace.closes is not None
     places = [
         (abs(chord.top - grace.top), number, place)
         for number, voice in enumerate(voices)
         for place, chord in enumerate(voice)
-        if chord.onset == grace.onset and not chord.grace
+        if not chord.grace and (chord.end if closing else chord.onset) == grace.onset
     ]
     if places:
         _, number, place = min(places)
-        voices[number].insert(place, grace)
+        voices[number].insert(len(voices[number]) if closing else place, grace)
         return
     if not voices:
         voices.append([])

@@ -49,9 +49,11 @@ _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mor
 def write_stage(score: Score, stage: Stage) -> str:
     """The stage as MusicXML text. Every bar of every staff is filled exactly."""
     items: dict[int, list[Chord]] = {staff.number: [] for staff in score.staves}
+    closing = {n.id: n.bar for n in score.notes if n.grace and n.onset == score.bars[n.bar].end}
     for n in stage.notes:
         head = (Head(n.id, n.pitch),)
-        items[n.staff].append(Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice))
+        closes = closing.get(n.sources[0]) if n.grace else None
+        items[n.staff].append(Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice, closes))
     return _Writer(score, stage.title).write(items)
 
 
@@ -107,7 +109,7 @@ class _Writer:
         for item in items:
             index = self.score.bar_at(item.onset).index
             if item.grace:
-                found[index].append(item)
+                found[index if item.closes is None else item.closes].append(item)
             while not item.grace and index < len(self.score.bars) and self.score.bars[index].onset < item.end:
                 b = self.score.bars[index]
                 found[index].append(item.cut(b.onset, b.end))
@@ -265,7 +267,10 @@ def _in_order(measure: stream.Measure) -> list[note.Note]:
 def _duration(length: Fraction) -> duration.Duration:
     value = value_of(length)
     if value is None:
-        return duration.Duration(type="1024th", quarterLength=length, linked=False)
+        splinter = duration.Duration(type="1024th")
+        splinter.linked = False
+        splinter.quarterLength = length
+        return splinter
     d = duration.Duration(type=value.type, dots=value.dots)
     if value.actual > 1:
         d.appendTuplet(duration.Tuplet(value.actual, value.normal))
