@@ -7,6 +7,7 @@ a site can lie in any folder of any host.
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -24,6 +25,7 @@ from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
 
 CONTENT_SECURITY_POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+_NOT_KEPT = re.compile(r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$")
 _SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
 
@@ -129,8 +131,10 @@ def offline_list(files: Mapping[str, str]) -> bytes:
 
     ``files`` maps paths, relative to the list's own folder, to the SHA-256 of their bytes in hexadecimal. A browser
     takes the new files only when it has them all and each has its digest, so that it never shows half a new page.
+    Sounds are left out, which a page asks for by itself, as many as its piece needs; so is what no page opens.
     """
-    return as_json({"files": dict(sorted(files.items()))})
+    kept = {path: digest for path, digest in sorted(files.items()) if not _NOT_KEPT.match(path)}
+    return as_json({"files": kept})
 
 
 def _stage_page(press: _Press, piece: PiecePage, stage: StagePage, path: str, to_piece: str) -> bytes:

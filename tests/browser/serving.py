@@ -1,7 +1,8 @@
-"""A small server for built sites: with the policy that a strict host sends, and the theme's sources for unit tests."""
+"""A small server for built sites, as a strict host serves them: compressed, with a policy. The theme's sources too."""
 
 from __future__ import annotations
 
+import gzip
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -10,6 +11,7 @@ from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 
 POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'; frame-ancestors 'none'"
+_TEXTS = {".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt"}
 SOURCES = Path(__file__).resolve().parents[2] / "themes" / "studio" / "src"
 
 
@@ -28,6 +30,20 @@ class _Handler(SimpleHTTPRequestHandler):
         if path.startswith("/_sources/"):
             return str(SOURCES / path.removeprefix("/_sources/").partition("?")[0])
         return super().translate_path(path)
+
+    def do_GET(self) -> None:
+        place = Path(self.translate_path(self.path.partition("#")[0]))
+        place = place / "index.html" if place.is_dir() else place
+        if place.suffix not in _TEXTS or not place.is_file() or "gzip" not in self.headers.get("Accept-Encoding", ""):
+            super().do_GET()
+            return
+        body = gzip.compress(place.read_bytes(), mtime=0)
+        self.send_response(200)
+        self.send_header("Content-Type", self.guess_type(str(place)))
+        self.send_header("Content-Encoding", "gzip")
+        self.send_header("Content-Length", str(len(body)))
+        self.end_headers()
+        self.wfile.write(body)
 
     def end_headers(self) -> None:
         self.send_header("Content-Security-Policy", POLICY)

@@ -118,12 +118,17 @@ def test_loop_between_two_tapped_bars_never_leaves_them(open_piece: OpenPage, fo
 
 def test_count_in_marks_nothing_before_the_music(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
+    for _ in range(14):
+        page.keyboard.press("ArrowDown")
     page.keyboard.press("c")
     note_marks(page)
     page.click("#play")
     page.wait_for_selector("#play[data-playing]")
-    page.wait_for_timeout(700)
+    page.wait_for_timeout(600)
     assert marks(page) == []
+    page.click("#play")
+    page.keyboard.press("c")
+    page.click("#play")
     assert wait_for_marks(page, 1)[0]["ids"] == ["b-l0-0"]
 
 

@@ -26,7 +26,18 @@ from sitegen.publishing.nouns import (
 )
 
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-_WRITTEN = {Fraction(3): 'dur="2" dots="1"', Fraction(2): 'dur="2"', Fraction(1): 'dur="4"', Fraction(1, 2): 'dur="8"'}
+_WRITTEN = {
+    Fraction(3): "<type>half</type><dot/>",
+    Fraction(1): "<type>quarter</type>",
+    Fraction(1, 2): "<type>eighth</type>",
+}
+_BEAMS = {Fraction(0): "begin", Fraction(5, 2): "end"}
+_ATTRIBUTES = (
+    "<attributes><divisions>2</divisions><time><beats>3</beats><beat-type>4</beat-type></time><staves>2</staves>"
+    '<clef number="1"><sign>G</sign><line>2</line></clef><clef number="2"><sign>F</sign><line>4</line></clef>'
+    "</attributes>"
+)
+_REPEAT = '<barline location="right"><bar-style>light-heavy</bar-style><repeat direction="backward"/></barline>'
 QUARTERS_A_MINUTE = 160
 
 # Each bar: the melody in quarters, the notes of the broken chord from below, its numeral and its symbol.
@@ -154,7 +165,9 @@ def _stage(
 ) -> StagePage:
     place = folder / "stages" / slug
     place.mkdir(parents=True)
-    engraving = engrave(_mei(notes), "mei", {note.id: note.midi for note in notes}, QUARTERS_A_MINUTE)
+    engraving = engrave(
+        _musicxml(notes), "musicxml", {note.id: note.midi for note in notes}, [3.0] * len(_BARS), QUARTERS_A_MINUTE
+    )
     systems: dict[str, tuple[SystemDrawing, ...]] = {}
     for layout, drawn in engraving.systems.items():
         rows = []
@@ -211,43 +224,38 @@ def _timing(timing: Timing, notes: tuple[_Note, ...]) -> dict[str, object]:
 
 
 def _incipit(folder: Path, notes: tuple[_Note, ...]) -> Drawing:
-    system = engrave_incipit(_mei(notes), "mei")
+    system = engrave_incipit(_musicxml(notes), "musicxml")
     (folder / "incipit.svg").write_text(system.svg)
     return Drawing("incipit.svg", system.width, system.height)
 
 
-def _mei(notes: tuple[_Note, ...]) -> str:
-    bars = sorted({note.bar for note in notes})
+def _musicxml(notes: tuple[_Note, ...]) -> str:
     measures = "".join(
-        f'<measure xml:id="bar-{bar}" n="{bar + 1}"'
-        + (' right="rptend"' if bar == 3 else ' right="end"' if bar == bars[-1] else "")
-        + ">"
-        + "".join(f'<staff n="{staff}"><layer n="1">{_layer(notes, bar, staff)}</layer></staff>' for staff in (1, 2))
-        + "</measure>"
-        for bar in bars
+        f'<measure number="{bar + 1}">{_ATTRIBUTES if bar == 0 else ""}'
+        f"{_staff(notes, bar, 1)}<backup><duration>6</duration></backup>{_staff(notes, bar, 2)}"
+        f"{_REPEAT if bar == 3 else ''}</measure>"
+        for bar in range(len(_BARS))
     )
     return (
-        '<?xml version="1.0"?><mei xmlns="http://www.music-encoding.org/ns/mei" meiversion="5.0"><music><body><mdiv>'
-        '<score><scoreDef meter.count="3" meter.unit="4"><staffGrp symbol="brace" bar.thru="true">'
-        '<staffDef n="1" lines="5" clef.shape="G" clef.line="2"/>'
-        '<staffDef n="2" lines="5" clef.shape="F" clef.line="4"/>'
-        f"</staffGrp></scoreDef><section>{measures}</section></score></mdiv></body></music></mei>"
+        '<?xml version="1.0"?><score-partwise version="4.0"><part-list><score-part id="P1"><part-name/></score-part>'
+        f'</part-list><part id="P1">{measures}</part></score-partwise>'
     )
 
 
-def _layer(notes: tuple[_Note, ...], bar: int, staff: int) -> str:
+def _staff(notes: tuple[_Note, ...], bar: int, staff: int) -> str:
     here = [note for note in notes if note.bar == bar and note.staff == staff]
+    where = f"<voice>{4 * staff - 3}</voice>{{}}<staff>{staff}</staff>"
     if not here:
-        return "<mRest/>"
+        return f'<note><rest measure="yes"/><duration>6</duration>{where.format("")}</note>'
     text = []
     for onset in sorted({note.onset for note in here}):
-        chord = [note for note in here if note.onset == onset]
-        heads = "".join(
-            f'<note xml:id="{n.id}" pname="{n.pitch[0].lower()}" oct="{n.pitch[-1]}" {_WRITTEN[n.duration]}/>'
-            for n in chord
-        )
-        text.append(f"<chord {_WRITTEN[chord[0].duration]}>{heads}</chord>" if len(chord) > 1 else heads)
-    joined = "".join(text)
-    if all(note.duration == Fraction(1, 2) for note in here):
-        joined = f"<beam>{joined}</beam>"
-    return joined
+        for place, note in enumerate(n for n in here if n.onset == onset):
+            beam = _BEAMS.get(note.onset, "continue") if note.duration == Fraction(1, 2) else ""
+            text.append(
+                f'<note id="{note.id}">{"<chord/>" if place else ""}<pitch><step>{note.pitch[0]}</step>'
+                f"<octave>{note.pitch[-1]}</octave></pitch><duration>{int(2 * note.duration)}</duration>"
+                + where.format(_WRITTEN[note.duration])
+                + (f'<beam number="1">{beam}</beam>' if beam else "")
+                + "</note>"
+            )
+    return "".join(text)

@@ -17,7 +17,7 @@ def write_site(root: Path, language: str = "en-GB") -> None:
     folder.mkdir(parents=True)
     piece = build_piece(folder)
     files = render_gallery(studio, [piece]) | render_piece(studio, piece) | site_assets(find_theme(studio.theme))
-    for path, content in {**files, "fonts/leipzig.woff2": music_font()}.items():
+    for path, content in {**files, "music-font.woff2": music_font()}.items():
         place = root / path
         place.parent.mkdir(parents=True, exist_ok=True)
         place.write_bytes(content)

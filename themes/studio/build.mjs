@@ -41,7 +41,7 @@ remember(pages.metafile);
 const early = await build({
   ...common,
   entryPoints: ["src/early.js", "styles/site.css", "styles/print.css"],
-  external: ["../fonts/*"],
+  external: ["../music-font.woff2"],
   outdir: "dist/assets",
   format: "iife",
   entryNames: "[name]-[hash]",
