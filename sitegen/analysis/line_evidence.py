@@ -1,0 +1,133 @@
+"""What the preference rules of a time-span reduction ask of each note of a line: place in the metre, length, degree."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from sitegen.analysis.metre import BAR, metrical_level
+from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Phrase
+from sitegen.score import Note, Score
+
+_TRIADS = {"major": (4, 7), "minor": (3, 7)}
+_NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One note of a line. ``onset`` and ``end`` (the next onset) are in quarters from the start of the piece.
+
+    ``metre`` is the metrical level up to the bar, ``grid`` the same with pairs, fours and eights of bars above it.
+    ``own`` holds: begins every fourth bar, log2 of its length in quarters, is the first degree, is the third or fifth,
+    approached and left by step, ends a slur, ends the line. ``supported`` is whether it is a tone of its chord.
+    """
+
+    id: str
+    onset: float
+    end: float
+    metre: int
+    grid: int
+    own: tuple[float, ...]
+    supported: bool
+
+
+def gather_evidence(
+    score: Score,
+    harmonies: Sequence[Harmony],
+    readings: Mapping[str, NoteReading],
+    lines: Sequence[tuple[LineName, tuple[str, ...]]],
+    phrases: Sequence[Phrase],
+) -> Iterator[list[Evidence]]:
+    """The evidence for each line that has notes, graces left out; of notes with one onset the first stands."""
+    by_id = {note.id: note for note in score.notes}
+    hypermetre = _hypermetre(score, phrases)
+    for _, chain in lines:
+        notes: list[Note] = []
+        for name in chain:
+            note = by_id[name]
+            if not note.grace and note.duration and not (notes and notes[-1].onset == note.onset):
+                notes.append(note)
+        if notes:
+            yield _line(score, harmonies, readings, notes, hypermetre)
+
+
+def _line(
+    score: Score,
+    harmonies: Sequence[Harmony],
+    readings: Mapping[str, NoteReading],
+    notes: Sequence[Note],
+    hypermetre: Sequence[int],
+) -> list[Evidence]:
+    quarter = score.ticks_per_quarter
+    signature = _key_of_signature(score, notes[-1])
+    keys: dict[str, tuple[int, tuple[int, int]]] = {}
+    found: list[Evidence] = []
+    position = 0
+    for i, note in enumerate(notes):
+        while position + 1 < len(harmonies) and harmonies[position].end <= note.onset:
+            position += 1
+        name = harmonies[position].key if harmonies else None
+        tonic, triad = keys.setdefault(name, _key(name)) if name else signature
+        degree = (note.pitch.pitch_class - tonic) % 12
+        before, after = notes[i - 1] if i else None, notes[i + 1] if i + 1 < len(notes) else None
+        end = after.onset if after else note.end
+        level = metrical_level(score, note.onset)
+        above = hypermetre[score.bar_at(note.onset).index] if level == BAR else 0
+        own = (
+            float(above >= 2),
+            math.log2((end - note.onset) / quarter),
+            float(degree == 0),
+            float(degree in triad),
+            float(_step(before, note) and _step(note, after)),
+            float(note.slur_end),
+            float(after is None),
+        )
+        reading = readings.get(note.id)
+        chord = harmonies[position].pitch_classes if harmonies else None
+        supported = bool(chord) and reading is not None and reading.function == "chord tone"
+        found.append(Evidence(note.id, note.onset / quarter, end / quarter, level, level + above, own, supported))
+    return found
+
+
+def _step(one: Note | None, other: Note | None) -> bool:
+    return one is not None and other is not None and 0 < abs(one.midi - other.midi) <= 2
+
+
+def _hypermetre(score: Score, phrases: Sequence[Phrase]) -> list[int]:
+    """For each bar how often its place in its phrase can be halved, up to 3: 3 for the first and every eighth bar."""
+    levels: list[int] = []
+    starts = iter(sorted({_first_downbeat(score, phrase.onset) for phrase in phrases}))
+    coming = next(starts, None)
+    first = bool(score.bars) and score.bars[0].length < score.bars[min(1, len(score.bars) - 1)].length
+    origin = int(first)
+    for bar in score.bars:
+        if coming is not None and bar.index >= coming:
+            origin, coming = coming, next(starts, None)
+        place = bar.index - origin
+        levels.append(3 if place % 8 == 0 else 2 if place % 4 == 0 else 1 if place % 2 == 0 else 0)
+    return levels
+
+
+def _first_downbeat(score: Score, tick: int) -> int:
+    """The index of the first bar that begins at or after ``tick``."""
+    bar = score.bar_at(tick)
+    return bar.index if bar.onset >= tick and not bar.lead else bar.index + 1
+
+
+def _key(name: str) -> tuple[int, tuple[int, int]]:
+    """Tonic and the other degrees of its triad, in semitones, of a key such as ``F# minor``."""
+    tonic, mode = name.split(maxsplit=1)
+    return (_NATURALS[tonic[0].upper()] + tonic.count("#") - tonic[1:].count("b")) % 12, _triad(mode)
+
+
+def _triad(mode: str) -> tuple[int, int]:
+    third, fifth = _TRIADS["minor" if mode == "minor" else "major"]
+    return third, fifth
+
+
+def _key_of_signature(score: Score, last: Note) -> tuple[int, tuple[int, int]]:
+    """Where no key is known: the major key of the signature, or its relative minor if the line ends on that."""
+    major = 7 * score.bar_at(last.onset).fifths % 12
+    minor = (major + 9) % 12
+    return (minor, _triad("minor")) if last.pitch.pitch_class == minor else (major, _triad("major"))

@@ -1,0 +1,36 @@
+"""How strong a place in the bar is, as a level of the metrical grid.
+
+The grid is that of Lerdahl & Jackendoff, A Generative Theory of Tonal Music (1983), ch. 4: every place that is a beat
+at a level is one at all smaller levels. Levels count 0 (off every beat), 1 and 2 (quarters and halves of a beat, or its
+thirds in compound time), 3 (a felt beat), 4 (half a bar), 5 (a bar line).
+"""
+
+from __future__ import annotations
+
+from sitegen.score import Score
+
+OFFBEAT, QUARTER_BEAT, HALF_BEAT, BEAT, HALF_BAR, BAR = range(6)
+
+
+def metrical_level(score: Score, tick: int) -> int:
+    """The level of ``tick``, 0 to 5. An upbeat counts from the bar line that it leaves out."""
+    bar = score.bar_at(tick)
+    place = bar.lead + tick - bar.onset
+    if place == 0:
+        return BAR
+    beat, full = score.ticks(bar.metre.beat_quarters), score.ticks(bar.metre.quarters)
+    if (full // beat) % 2 == 0 and 2 * place % full == 0:
+        return HALF_BAR
+    if place % beat == 0:
+        return BEAT
+    compound = beat > score.ticks(bar.metre.quarters) // bar.metre.beats
+    if 2 * place % beat == 0 and not compound:
+        return HALF_BEAT
+    if compound and 3 * place % beat == 0:
+        return HALF_BEAT
+    return QUARTER_BEAT if 4 * place % beat == 0 or 6 * place % beat == 0 else OFFBEAT
+
+
+def beat_ticks(score: Score, tick: int) -> int:
+    """Length of the felt beat at ``tick``, in ticks."""
+    return score.ticks(score.bar_at(tick).metre.beat_quarters)
