@@ -1,7 +1,7 @@
 """How structural each note is within its line: a time-span reduction with doubt.
 
 After Lerdahl & Jackendoff, A Generative Theory of Tonal Music (1983), ch. 6-7: a line is divided into spans
-within spans, and each has one of its notes for a head, chosen from the heads of its halves. The preference rules named in
+within spans, and each has one of its notes for a head, chosen from the heads of its halves. The rules named in
 ``depth_weights`` are weighed against each other, so a rule that speaks softly leaves both heads with a chance; a note's
 depth is the length of the longest span it can be expected to head, log2 of quarter notes.
 """
