@@ -1,0 +1,156 @@
+"""What stands around the notes: accidentals, clefs, graces, ornaments, rolled chords, upbeats, repeats, tempo."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from xml.etree import ElementTree
+
+from sitegen.notation import write_stage
+from sitegen.score import Clef, Score, Tempo
+from tests.notation import score_of
+from tests.writing.reading_back import WrittenBar, accidentals, read_bars, spelled, stage_of
+
+
+def _text(score: Score) -> str:
+    return write_stage(score, stage_of(score))
+
+
+def _signs(right: str, key: int = 0) -> str:
+    return accidentals(_text(score_of(right=right, key=key)))
+
+
+def test_accidental_holds_to_the_bar_line() -> None:
+    assert _signs("F#4h F#4h | F#4w") == "F#4 sharp, F#4 | F#4 sharp"
+
+
+def test_accidental_of_one_voice_holds_in_the_other() -> None:
+    assert _signs("F#5h G5h ; A4h F#5h") == "F#5 sharp, A4, G5, F#5"
+    assert _signs("F#5h G5h ; A4h F5h") == "F#5 sharp, A4, G5, F5 natural"
+
+
+def test_accidental_counts_for_its_own_octave_only() -> None:
+    assert _signs("F#4h F#5h") == "F#4 sharp, F#5 sharp"
+
+
+def test_key_signature_needs_no_accidental() -> None:
+    assert _signs("F#4h C#5h", key=2) == "F#4, C#5"
+    assert _signs("F4h F#4h", key=2) == "F4 natural, F#4 sharp"
+
+
+def test_note_tied_over_the_bar_line_needs_no_accidental_and_sets_none() -> None:
+    assert _signs("rh. F#4q~ F#4q F#4h.") == "F#4 sharp | F#4, F#4 sharp"
+
+
+def test_bar_after_an_accidental_takes_it_back() -> None:
+    assert _signs("F#4w F4w F4w") == "F#4 sharp | F4 natural | F4"
+
+
+def test_double_signs_are_written_out() -> None:
+    assert _signs("F##4h Bbb4h") == "F##4 double-sharp, Bbb4 flat-flat"
+
+
+def test_left_hand_in_the_treble_gets_its_clef_when_it_stays_there() -> None:
+    score = score_of(right="C6w C6w C6w", left="C3w C6+E6w C6+E6w")
+    assert _clefs(score, 2) == [["F"], ["G"], []]
+
+
+def test_clef_of_the_score_is_kept() -> None:
+    score = score_of(right="C5w C3w", left="C3w C3w")
+    score = replace(score, clefs=(Clef(1, 0, "G", 2), Clef(1, score.bars[1].onset, "F", 4)))
+    assert _clefs(score, 1) == [["G"], ["F"]]
+
+
+def test_grace_stands_before_its_note_and_takes_no_time() -> None:
+    assert spelled(_text(score_of(right="C5h D5g E5h"))) == "C5h D5g E5h"
+
+
+def test_two_graces_keep_their_order() -> None:
+    assert spelled(_text(score_of(right="D5g C5g E5w"))) == "D5g C5g E5w"
+
+
+def test_grace_at_the_end_of_a_bar_stays_in_it() -> None:
+    score = score_of(right="C5w D5g E5w")
+    notes = tuple(replace(n, bar=0) if n.grace else n for n in score.notes)
+    assert spelled(_text(score)) == "C5w | D5g E5w"
+    assert spelled(_text(replace(score, notes=notes))) == "C5w D5g | E5w"
+
+
+def test_grace_in_a_silent_bar_is_not_lost() -> None:
+    assert spelled(_text(score_of(right="C5w D5g", left="C3w C3w"))) == "C5w | D5g r?"
+
+
+def test_ornaments_stand_at_the_first_of_tied_notes() -> None:
+    assert spelled(_text(score_of(right="C5h. D5h!trill E5h."))) == "C5h. D5q~!trill-mark | D5q E5h."
+
+
+def test_rolled_chord_is_marked_once() -> None:
+    assert spelled(_text(score_of(right="C4+E4+G4h.!arp C5h F5h."))) == "C4+E4+G4h.!arp C5q~ | C5q F5h."
+
+
+def test_upbeat_is_a_bar_without_a_count() -> None:
+    score = score_of(right="G4q | C5w")
+    bars = _bars(score)
+    assert [(b.number, b.element.get("implicit")) for b in bars] == [("0", "yes"), ("1", "no")]
+    assert spelled(_text(score)) == "G4q | C5w"
+
+
+def test_quavers_of_an_upbeat_are_beamed_as_the_end_of_a_bar() -> None:
+    assert [e.beams for e in _bars(score_of(right="G4e A4e | C5w"))[0].events] == [("begin",), ("end",)]
+
+
+def test_repeats_and_endings_are_written() -> None:
+    score = score_of(right="C5w D5w E5w F5w")
+    first, second, third, last = score.bars
+    score = replace(
+        score,
+        bars=(
+            replace(first, repeat_start=True),
+            replace(second, endings=(1,), repeat_end=True),
+            replace(third, endings=(2,)),
+            last,
+        ),
+    )
+    bars = _bars(score)
+    repeats = [[e.get("direction") for e in b.element.iter("repeat")] for b in bars]
+    endings = [[(e.get("number"), e.get("type")) for e in b.element.iter("ending")] for b in bars]
+    assert repeats == [["forward"], ["backward"], [], []]
+    assert endings == [[], [("1", "start"), ("1", "stop")], [("2", "start"), ("2", "stop")], []]
+
+
+def test_tempo_has_its_word_and_counts_the_felt_beat() -> None:
+    score = replace(score_of(right="C5q. D5q.", metre="6/8"), tempi=(Tempo(0, 90.0, "Andante"),))
+    root = ElementTree.fromstring(_text(score))
+    metronome = root.find(".//metronome")
+    assert root.findtext(".//direction-type/words") == "Andante"
+    assert metronome is not None
+    assert (metronome.findtext("beat-unit"), metronome.find("beat-unit-dot") is not None) == ("quarter", True)
+    assert metronome.findtext("per-minute") == "60"
+
+
+def test_last_bar_ends_with_a_final_bar_line() -> None:
+    assert _bars(score_of(right="C5w D5w"))[-1].element.findtext("barline/bar-style") == "light-heavy"
+
+
+def test_stage_and_piece_are_named_and_no_composer_is_made_up() -> None:
+    score = replace(score_of(right="C5w"), title="A dance")
+    root = ElementTree.fromstring(_text(score))
+    assert (root.findtext("work/work-title"), root.findtext("movement-title")) == ("A dance", "All")
+    assert root.find(".//creator") is None
+    assert ElementTree.fromstring(_text(replace(score, composer="A. B."))).findtext(".//creator") == "A. B."
+
+
+def test_same_stage_gives_the_same_text_again() -> None:
+    score = score_of(right="C5h. D5h!trill E5h. ; rh E4h", left="C3+G3w C3w")
+    assert _text(score) == _text(score)
+
+
+def _bars(score: Score) -> list[WrittenBar]:
+    return read_bars(_text(score))
+
+
+def _clefs(score: Score, staff: int) -> list[list[str | None]]:
+    """The clefs written in each bar of a staff; a clef that names no staff is the first's."""
+    return [
+        [e.findtext("sign") for e in bar.element.iterfind("attributes/clef") if e.get("number", "1") == str(staff)]
+        for bar in _bars(score)
+    ]
