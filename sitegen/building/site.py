@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
@@ -24,6 +24,7 @@ from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of,
 
 CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
+CARD = "card.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,15 +169,18 @@ def _write(
     for path, data in assets.items():
         _put(staging, path, data)
     entries: dict[str, dict[str, Any]] = {}
-    cards: list[publishing.PiecePage] = []
+    cards: list[publishing.GalleryCard] = []
     for slug, piece in made.items():
         for path, data in piece.files.items():
             _put(staging / "pieces" / slug, path, data)
         _put(staging / "pieces" / slug, "offline.json", publishing.offline_list(_digests(piece.files)))
-        _put(staging / "pieces" / slug, "card.json", as_json(_card(piece.page)))
+        card = publishing.card_of(piece.page)
+        _put(staging / "pieces" / slug, CARD, as_json(asdict(card)))
         entries[slug] = _entry(piece.page)
-        cards.append(piece.page)
-    entries |= _keep_last_good(library, output, staging, entries)
+        cards.append(card)
+    for slug, entry in _keep_last_good(library, output, staging, entries).items():
+        entries[slug] = entry
+        cards.append(_card_from(staging / "pieces" / slug / CARD))
     shell = publishing.render_gallery(_studio(library.studio), sorted(cards, key=lambda p: (p.title.lower(), p.slug)))
     for path, data in shell.items():
         _put(staging, path, data)
@@ -227,8 +231,12 @@ def _entry(page: publishing.PiecePage) -> dict[str, Any]:
     }
 
 
-def _card(page: publishing.PiecePage) -> dict[str, Any]:
-    return {"title": page.title, "composer": page.composer}
+def _card_from(file: Path) -> publishing.GalleryCard:
+    """The card that an earlier build left beside the pages of a piece."""
+    data = json.loads(file.read_text(encoding="utf-8"))
+    drawing = data.pop("incipit")
+    tags = tuple(data.pop("tags"))
+    return publishing.GalleryCard(**data, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
 
 
 def _keep_last_good(
@@ -243,7 +251,7 @@ def _keep_last_good(
     kept = {}
     for slug in sorted((wanted & set(old)) - set(entries)):
         source = output / "pieces" / slug
-        if source.is_dir():
+        if (source / CARD).is_file():
             shutil.copytree(source, staging / "pieces" / slug)
             kept[slug] = old[slug]
     return kept

@@ -102,13 +102,15 @@ def _load_piece(file: Path, faults: list[ContentError]) -> Piece | None:
         )
         return None
 
-    def lined(key: str) -> tuple[Lined, ...]:
-        values = matter.stages if key == "stages" else matter.adjustments
-        return tuple(Lined(value, line_of(data, [key, i], line)) for i, value in enumerate(values))
+    def lines(key: str) -> tuple[int, ...]:
+        return tuple(line_of(data, [key, i], line) for i in range(len(data.get(key) or ())))
+
+    stages = tuple(map(Lined, matter.stages, lines("stages")))
+    adjustments = tuple(map(Lined, matter.adjustments, lines("adjustments")))
 
     return Piece(
         slug_of(file.parent.name), file, file.parent / matter.score, matter, commentary, commentary_line,
-        lined("stages"), lined("adjustments"),
+        stages, adjustments, lines("practise"),
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from sitegen.publishing.nouns import (
     BarInfo,
     Drawing,
     Excerpt,
+    GalleryCard,
     HandInfo,
     HarmonyInfo,
     Library,
@@ -16,6 +17,7 @@ from sitegen.publishing.nouns import (
     StagePage,
     SystemDrawing,
     TensionInfo,
+    card_of,
 )
 from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
 from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
@@ -25,6 +27,7 @@ __all__ = [
     "BarInfo",
     "Drawing",
     "Excerpt",
+    "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
     "Library",
@@ -39,6 +42,7 @@ __all__ = [
     "TensionInfo",
     "Theme",
     "bars_of",
+    "card_of",
     "excerpt_links",
     "find_theme",
     "music_links",

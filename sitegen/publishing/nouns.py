@@ -199,3 +199,33 @@ class PiecePage:
     plan: tuple[PlanDay, ...] = ()
     tags: tuple[str, ...] = ()
     credit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class GalleryCard:
+    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece."""
+
+    slug: str
+    title: str
+    composer: str
+    summary: str
+    key: str
+    tags: tuple[str, ...]
+    bar_count: int
+    stage_count: int
+    incipit: Drawing | None = None
+
+
+def card_of(piece: PiecePage) -> GalleryCard:
+    """What the gallery shows of ``piece``."""
+    return GalleryCard(
+        piece.slug,
+        piece.title,
+        piece.composer,
+        piece.summary,
+        piece.key,
+        piece.tags,
+        len(piece.bars),
+        len(piece.stages),
+        piece.incipit,
+    )

@@ -19,7 +19,7 @@ from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import as_json, hands_in_words, piece_data, score_notes, stage_notes
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue, load_catalogue
-from sitegen.publishing.nouns import LayoutName, Library, PiecePage, StagePage
+from sitegen.publishing.nouns import GalleryCard, LayoutName, Library, PiecePage, StagePage
 from sitegen.publishing.qr import qr_svg
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
@@ -76,7 +76,7 @@ def _press(library: Library) -> _Press:
     return _Press(library, theme, words, templates)
 
 
-def render_gallery(library: Library, pieces: Sequence[PiecePage]) -> dict[str, bytes]:
+def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
     """The pages of the whole site: gallery, credits, and the manifest for the home screen."""
     press = _press(library)
     return {

@@ -6,7 +6,7 @@ import hashlib
 from pathlib import Path
 
 from sitegen.engraving import music_font
-from sitegen.publishing import find_theme, offline_list, render_gallery, render_piece, site_assets
+from sitegen.publishing import card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
 from tests.browser.trial_piece import build_piece, library
 
 
@@ -16,7 +16,9 @@ def write_site(root: Path, language: str = "en-GB") -> None:
     folder = root / "pieces" / "eight-bars"
     folder.mkdir(parents=True)
     piece = build_piece(folder)
-    files = render_gallery(studio, [piece]) | render_piece(studio, piece) | site_assets(find_theme(studio.theme))
+    files = (
+        render_gallery(studio, [card_of(piece)]) | render_piece(studio, piece) | site_assets(find_theme(studio.theme))
+    )
     for path, content in {**files, "music-font.woff2": music_font()}.items():
         place = root / path
         place.parent.mkdir(parents=True, exist_ok=True)
