@@ -53,6 +53,8 @@ class NoteReading:
     """What one note is: its function, where it resolves, the line it belongs to, and how structural it is.
 
     ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words.
+    ``function`` is what the note is when it begins; ``held_as`` what a chord tone becomes that is held into a chord
+    without it (a tied suspension), and ``resolves_to`` is then where that goes.
     """
 
     function: Function
@@ -60,6 +62,7 @@ class NoteReading:
     line: LineName | None = None
     depth: float = 0.0
     why: str = ""
+    held_as: Function | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,277 @@
+"""The function of every note against the chord that sounds when it begins, and why.
+
+A note is foreign to its chord exactly when the chord, at the note's onset, does not hold its pitch class; grace notes
+are ornaments always. What kind of foreign note it is, ``functions_table`` defines; ``functions_lines`` says what
+surrounds it. A line is first the note's own voice; only what that leaves unexplained is looked for in lines that
+figuration hides. A note struck again is one note: it is approached as the first and left as the last of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.analysis.functions_lines import Lines, move
+from sitegen.analysis.functions_table import (
+    DEFINITIONS,
+    FREE,
+    HELD,
+    HELD_OVER,
+    LEAP,
+    NONE,
+    SAME,
+    STEP,
+    STEP_UP,
+    Definition,
+)
+from sitegen.analysis.naming import chord_words, tone_names
+from sitegen.analysis.nouns import Harmony, NoteReading
+from sitegen.score import Note, Score
+
+_REPEATS = 8
+"""How many strikes of one pitch are followed as one note."""
+
+
+def name_functions(score: Score, harmonies: Sequence[Harmony]) -> dict[str, NoteReading]:
+    """One reading for every note of ``score``, by its id: ``function``, ``resolves_to``, ``held_as`` and ``why``.
+
+    ``harmonies`` cover the score in order, as ``find_harmonies`` gives them; where they hold no chord (or there are
+    none) the notes are ``free``. ``resolves_to`` is the next note of a chord that the line leads to; for a grace note
+    the note it leads to. It is None where the line ends or leaps away, and for pedal notes.
+    """
+    reader = _Reader(score, harmonies)
+    readings = {note.id: reader.read(note) for note in score.notes}
+    return {id_: _led_on(id_, reading, readings) for id_, reading in readings.items()}
+
+
+def _led_on(id_: str, reading: NoteReading, readings: dict[str, NoteReading]) -> NoteReading:
+    """A foreign note that moves to another foreign note resolves where that one does."""
+    target, steps = reading.resolves_to, 0
+    while target is not None and steps < _REPEATS and readings[target].function not in ("chord tone", "ornament"):
+        further = readings[target].resolves_to
+        if further is None or further == id_:
+            break
+        target, steps = further, steps + 1
+    return reading if target == reading.resolves_to else replace(reading, resolves_to=target)
+
+
+@dataclass(frozen=True, slots=True)
+class _Surroundings:
+    """A foreign note as the definitions see it."""
+
+    note: Note
+    before: Note | None
+    after: Note | None
+    approach: str
+    departure: str
+    accented: bool
+
+
+class _Reader:
+    """One pass over a score: chords and lines stay at hand."""
+
+    def __init__(self, score: Score, harmonies: Sequence[Harmony]) -> None:
+        self._score, self._harmonies = score, harmonies
+        self._lines = Lines(score)
+        self._chord: dict[str, int] = {}
+        self._heads: dict[int, list[Note]] = {}
+        position = 0
+        for note in score.notes:
+            while position + 1 < len(harmonies) and harmonies[position].end <= note.onset:
+                position += 1
+            self._chord[note.id] = position
+            if not note.grace:
+                self._heads.setdefault(note.onset, []).append(note)
+
+    def read(self, note: Note) -> NoteReading:
+        if note.grace:
+            return self._ornament(note)
+        harmony = self._harmony(note)
+        if harmony is None or not harmony.pitch_classes:
+            return NoteReading("free", why="No harmony is found here, so the note has no function in one.")
+        if note.pitch.pitch_class in harmony.pitch_classes:
+            return self._chord_tone(note, harmony)
+        for seen in self._ways_to_hear(note):
+            for definition in DEFINITIONS:
+                if self._fits(definition, seen):
+                    return self._reading(definition, seen, harmony)
+        return NoteReading("free", why=self._sentence(FREE, self._seen(note, note, None, None), harmony))
+
+    def _harmony(self, note: Note) -> Harmony | None:
+        return self._harmonies[self._chord[note.id]] if self._harmonies else None
+
+    def _foreign(self, note: Note) -> bool:
+        harmony = self._harmony(note)
+        return harmony is None or note.pitch.pitch_class not in harmony.pitch_classes
+
+    def _ornament(self, note: Note) -> NoteReading:
+        heads = self._heads.get(note.onset, [])
+        main = min(
+            heads,
+            key=lambda head: (head.voice != note.voice, head.staff != note.staff, abs(head.midi - note.midi)),
+            default=None,
+        )
+        if main is None:
+            return NoteReading("ornament", why=f"{note.pitch.name} is a grace note.")
+        return NoteReading("ornament", main.id, why=f"{note.pitch.name} is a grace note before {main.pitch.name}.")
+
+    def _chord_tone(self, note: Note, harmony: Harmony) -> NoteReading:
+        role = tone_names(harmony.pitch_classes, harmony.root).get(note.pitch.pitch_class, "a tone")
+        part = role if role == "a tone" else f"the {role}"
+        reading = NoteReading("chord tone", why=f"{note.pitch.name} is {part} of {chord_words(harmony.symbol)}.")
+        if note.end <= harmony.end:
+            return reading
+        return self._held_over(note, reading)
+
+    def _held_over(self, note: Note, reading: NoteReading) -> NoteReading:
+        """What a chord tone becomes in the first later chord that does not hold it while it sounds."""
+        missing: Harmony | None = None
+        back = False
+        for harmony in self._under(note):
+            inside = note.pitch.pitch_class in harmony.pitch_classes
+            if missing is None and not inside and harmony.pitch_classes:
+                missing = harmony
+            back = missing is not None and inside
+        if missing is None:
+            return reading
+        after = self._lines.after(note)
+        departure = HELD if back else move(note, after)
+        for function, left, why in HELD_OVER:
+            if departure == left and (left == HELD or (after is not None and not self._foreign(after))):
+                sentence = why.format(chord=chord_words(missing.symbol), after=after.pitch.name if after else "")
+                target = None if left == HELD or after is None else after.id
+                return replace(reading, held_as=function, resolves_to=target, why=f"{reading.why} {sentence}")
+        return reading
+
+    def _under(self, note: Note) -> Iterator[Harmony]:
+        """The chords that follow while the note still sounds."""
+        for place in range(self._chord[note.id] + 1, len(self._harmonies)):
+            if self._harmonies[place].onset >= note.end:
+                return
+            yield self._harmonies[place]
+
+    def _ways_to_hear(self, note: Note) -> Iterator[_Surroundings]:
+        """The note in its own voice, then in the lines that figuration may hide."""
+        lines = self._lines
+        start, before = self._beyond(note, lines.before)
+        _, after = self._beyond(note, lines.after)
+        yield self._seen(note, start, before, after)
+        hidden_start, hidden_before = self._beyond(note, lines.hidden_before)
+        _, hidden_after = self._beyond(note, lines.hidden_after)
+        leaps_in, leaps_out = move(before, note) in (*LEAP, NONE), move(note, after) in (*LEAP, NONE)
+        if leaps_out and hidden_after is not None:
+            yield self._seen(note, start, before, hidden_after)
+        if leaps_in and hidden_before is not None:
+            yield self._seen(note, hidden_start, hidden_before, after)
+        if leaps_in and leaps_out and hidden_before is not None and hidden_after is not None:
+            yield self._seen(note, hidden_start, hidden_before, hidden_after)
+
+    def _beyond(self, note: Note, step: Callable[[Note], Note | None]) -> tuple[Note, Note | None]:
+        """The last of the strikes of this pitch along ``step`` that are foreign as well, and the note beyond."""
+        last, found = note, step(note)
+        for _ in range(_REPEATS):
+            if found is None or found.midi != note.midi or not self._foreign(found):
+                break
+            last, found = found, step(found)
+        return last, found
+
+    def _seen(self, note: Note, start: Note, before: Note | None, after: Note | None) -> _Surroundings:
+        approach, departure = move(before, note), move(note, after)
+        following = next(self._under(note), None)
+        if following is not None and note.pitch.pitch_class in following.pitch_classes:
+            departure = HELD
+        harmony = self._harmony(start)
+        strikes = harmony is not None and harmony.onset == start.onset
+        accented = True
+        if after is not None:
+            weights = self._lines.accent(start.onset), self._lines.accent(after.onset)
+            longer = note.duration > after.duration
+            accented = weights[0] < weights[1] or (weights[0] == weights[1] and longer) or strikes
+        return _Surroundings(note, before, after, approach, departure, accented)
+
+    def _fits(self, definition: Definition, seen: _Surroundings) -> bool:
+        before, after = seen.before, seen.after
+        if seen.approach not in definition.approach or seen.departure not in definition.departure:
+            return False
+        if definition.accented is not None and definition.accented != seen.accented:
+            return False
+        if definition.prepared and (before is None or self._foreign(before)):
+            return False
+        if definition.resolved and seen.departure != HELD and not self._resolves(seen):
+            return False
+        if definition.arrives and (after is None or self._chord[after.id] == self._chord[seen.note.id]):
+            return False
+        if definition.bass and not self._lines.is_bass(seen.note):
+            return False
+        if definition.group and not self._in_group(seen):
+            return False
+        return not definition.turn or definition.turn == _turn(seen)
+
+    def _resolves(self, seen: _Surroundings) -> bool:
+        """Whether the note after belongs to its chord, or goes on in the same direction to one that does."""
+        if seen.after is None:
+            return False
+        if not self._foreign(seen.after):
+            return True
+        further = self._lines.after(seen.after)
+        return (
+            further is not None
+            and seen.departure in STEP
+            and move(seen.after, further) == seen.departure
+            and not self._foreign(further)
+        )
+
+    def _in_group(self, seen: _Surroundings) -> bool:
+        """Two foreign notes a third apart, above and below the one pitch that comes before and after them."""
+        first, second = seen.before, seen.after
+        if first is None or second is None:
+            return False
+        if seen.approach in STEP:
+            other, outside = second, self._lines.after(second)
+            pitch = first.midi
+        else:
+            other, outside = first, self._lines.before(first)
+            pitch = second.midi
+        return (
+            outside is not None
+            and outside.midi == pitch
+            and self._foreign(other)
+            and abs(other.midi - seen.note.midi) <= 4
+            and (other.midi - pitch) * (seen.note.midi - pitch) < 0
+        )
+
+    def _reading(self, definition: Definition, seen: _Surroundings, harmony: Harmony) -> NoteReading:
+        target = None if definition.function == "pedal note" or seen.departure == HELD else seen.after
+        resolves_to = None if target is None else target.id
+        return NoteReading(definition.function, resolves_to, why=self._sentence(definition.why, seen, harmony))
+
+    def _sentence(self, template: str, seen: _Surroundings, harmony: Harmony) -> str:
+        note, before, after = seen.note, seen.before, seen.after
+        following = next(self._under(note), None) if seen.departure == HELD else None
+        if following is None and after is not None:
+            following = self._harmony(after)
+        on_beat = self._lines.accent(note.onset) <= 2
+        places = ("off the beat", "on a weak beat", "on an accent", "on the beat")
+        approached = {SAME: "by repetition", NONE: "after a rest"}.get(seen.approach, "by " + seen.approach.split()[0])
+        return (
+            template.format(
+                note=note.pitch.name,
+                before=before.pitch.name if before else "a rest",
+                after=after.pitch.name if after else "a rest",
+                chord=chord_words(harmony.symbol),
+                next_chord=chord_words(following.symbol if following else None),
+                accent=places[2 * seen.accented + on_beat],
+                approached=approached + (f" from {before.pitch.name}" if before else ""),
+                left=seen.departure.split()[-1],
+                direction=seen.departure.split()[-1],
+                side="upper" if seen.approach == STEP_UP else "lower",
+            )
+            + "."
+        )
+
+
+def _turn(seen: _Surroundings) -> str:
+    if seen.before is not None and seen.after is not None and seen.before.midi == seen.after.midi:
+        return "back"
+    same = seen.approach.split()[-1] == seen.departure.split()[-1]
+    return "onward" if same else "opposite"
