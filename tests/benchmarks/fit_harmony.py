@@ -19,21 +19,17 @@ import numpy as np
 from sitegen.analysis.harmony.chords import CHORDS, KEYS, QUALITIES, WIDTH, Floats
 from sitegen.analysis.harmony.evidence import Evidence, evidence_of
 from sitegen.analysis.harmony.grid import Grid, grid_of
-from sitegen.analysis.harmony.lattice import (
-    DEGREE_OF,
-    KEY_COLUMN,
-    KNOWN,
-    STATES,
-    Lattice,
-    Sums,
-    backward,
-    change_features,
-    forward,
-    heard_anew,
-    key_features,
-    lattice_of,
-)  # fmt: skip
-from sitegen.analysis.harmony.stretches import OFF_SCALE, OUTSIDE, TONE_TABLES, Stretches, gather_roles, stretches_of
+from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN, STATES, Lattice, key_features, lattice_of
+from sitegen.analysis.harmony.stretches import (
+    JOINED,
+    OFF_SCALE,
+    OUTSIDE,
+    TONE_TABLES,
+    Stretches,
+    gather_roles,
+    stretches_of,
+)
+from sitegen.analysis.harmony.sums import backward, by_chord, by_state, forward, weigh
 from sitegen.analysis.harmony.weights import SHAPES, Weights, collect_keys, collect_steps, steps_between, zeros
 from sitegen.score import Score, read_score
 
@@ -147,7 +143,7 @@ def likelihood(piece: Piece, weights: Weights, steps: Floats, margin: float = 0.
     """Log likelihood of the analyst's path, and its gradient."""
     path = path_of(piece)
     assert path is not None
-    lattice = lattice_of(piece.grid, piece.evidence, piece.stretches, weights)
+    lattice = lattice_of(piece.grid, piece.stretches, weights)
     if margin:
         lattice.chord[:] += margin * _cost(piece)
     gradient = zeros()
@@ -226,12 +222,14 @@ def _collect(piece: Piece, gradient: Weights, chord: Floats, key: Floats, change
     by_tone = stretches.tones.reshape(rows, -1).T @ chord
     for position, name in enumerate(TONE_TABLES):
         gradient[name] += gather_roles(by_tone[12 * position : 12 * position + 12])
+    gradient["joined"] += np.einsum("sjp,sp->j", stretches.joined, chord @ JOINED.T)
     gradient["misspelt"][0] += (chord * stretches.misspelt).sum()
     gradient["length"] += np.bincount(stretches.length, chord.sum(axis=1), minlength=SHAPES["length"][0])
+    gradient["crowd"] += np.bincount(stretches.crowd, chord.sum(axis=1), minlength=SHAPES["crowd"][0])
     beats, onsets = key_features(stretches)
     gradient["off the scale"] += [(key * (beats @ OFF_SCALE)).sum(), (key * (onsets @ OFF_SCALE)).sum()]
     gradient["signature"][0] += (key * stretches.signature * stretches.beats[:, None]).sum()
-    features = change_features(piece.grid, piece.evidence)
+    features = piece.stretches.contrasts
     gradient["change at"] += np.bincount(piece.grid.level, change, minlength=SHAPES["change at"][0])
     gradient["change with"] += change @ features
     gradient["over the bar line"] += run_on @ features
@@ -243,40 +241,40 @@ def _expected(lattice: Lattice) -> tuple[float, tuple]:
     atoms = len(lattice.change)
     norm = float(np.log(to.ended[atoms].sum()) + to.ended_scale[atoms])
     chord, key = np.zeros_like(lattice.chord), np.zeros_like(lattice.key)
-    change, run_on = np.zeros(atoms), np.zeros(atoms)
+    for low, high in lattice.spans:
+        rows = slice(lattice.first[low + 1], lattice.first[high + 1])
+        weights, peaks = weigh(lattice, rows)
+        start, stop = lattice.start[rows], lattice.stop[rows]
+        weights *= to.begun[start]
+        weights *= back.ended[stop]
+        scale = to.begun_scale[start] + back.ended_scale[stop] + peaks - norm
+        weights *= np.exp(np.minimum(scale, 700))[:, None, None]
+        key[rows] = weights.sum(axis=2)
+        flat = (np.arange(len(start))[:, None] * (len(CHORDS) + 1) + _SPILL[None, :]).ravel()
+        counted = np.bincount(flat, weights.ravel(), minlength=len(start) * (len(CHORDS) + 1))
+        chord[rows] = counted.reshape(len(start), -1)[:, :-1]
     step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
-    stepped, heard_as = np.zeros((2, WIDTH, WIDTH)), np.zeros((24, 24))
-    for stop in range(1, atoms + 1):
-        rows = slice(lattice.first[stop], lattice.first[stop + 1])
-        starts = lattice.start[rows]
-        scale = to.begun_scale[starts] + back.ended_scale[stop] - norm
-        by_chord = (to.begun[starts] * back.ended[stop])[:, KEY_COLUMN, DEGREE_OF] * KNOWN
-        logs = lattice.chord[rows][:, None, :] + lattice.key[rows][:, :, None] + scale[:, None, None]
-        by_chord *= np.exp(np.minimum(logs, 700))
-        chord[rows] = by_chord.sum(axis=1)
-        key[rows] = by_chord.sum(axis=2)
-        if stop < atoms:
-            _expect_step(lattice, to, back, stop, norm, step, hear, change, run_on, stepped, heard_as)
+    ended, begun = to.ended[1:atoms], back.begun[1:atoms]
+    scale = to.ended_scale[1:atoms] + back.begun_scale[1:atoms] - norm
+    moved, ran = np.exp(lattice.change[1:] + scale), np.exp(lattice.run_on[1:] + scale)
+    before = by_chord(ended)
+    heard = ended + by_state(hear.T @ before)
+    onward = np.concatenate([begun[:, :12] @ step[0].T, begun[:, 12:] @ step[1].T], axis=1)
+    change, run_on = np.zeros(atoms), np.zeros(atoms)
+    change[1:] = (heard * onward).sum(axis=(1, 2)) * moved
+    run_on[1:] = (heard * begun).sum(axis=(1, 2)) * ran
+    weighed = heard * moved[:, None, None]
+    stepped = np.stack([
+        weighed[:, mode].reshape(-1, WIDTH).T @ begun[:, mode].reshape(-1, WIDTH) * step[m]
+        for m, mode in enumerate((slice(0, 12), slice(12, 24)))
+    ])  # fmt: skip
+    after = by_chord(moved[:, None, None] * onward + ran[:, None, None] * begun)
+    heard_as = np.tensordot(before, after, axes=([0, 2], [0, 2])) * hear
     opening = to.begun[0] * back.begun[0] * np.exp(to.begun_scale[0] + back.begun_scale[0] - norm)
-    return norm, (chord, key, change, run_on, stepped * step, heard_as * hear, opening)
+    return norm, (chord, key, change, run_on, stepped, heard_as, opening)
 
 
-def _expect_step(
-    lattice: Lattice, to: Sums, back: Sums, atom: int, norm: float, step: Floats, hear: Floats,
-    change: Floats, run_on: Floats, stepped: Floats, heard_as: Floats,
-) -> None:  # fmt: skip
-    scale = to.ended_scale[atom] + back.begun_scale[atom] - norm
-    heard = heard_anew(to.ended[atom], hear)
-    begun = back.begun[atom]
-    moved, ran = np.exp(lattice.change[atom] + scale), np.exp(lattice.run_on[atom] + scale)
-    onward = np.concatenate([begun[:12] @ step[0].T, begun[12:] @ step[1].T])
-    change[atom] = (heard * onward).sum() * moved
-    run_on[atom] = (heard * begun).sum() * ran
-    stepped[0] += heard[:12].T @ begun[:12] * moved
-    stepped[1] += heard[12:].T @ begun[12:] * moved
-    after = moved * onward + ran * begun
-    before = to.ended[atom][KEY_COLUMN, DEGREE_OF] * KNOWN
-    heard_as += before @ (after[KEY_COLUMN, DEGREE_OF] * KNOWN).T
+_SPILL = np.where(STATES >= 0, STATES, len(CHORDS)).ravel()
 
 
 def fit(

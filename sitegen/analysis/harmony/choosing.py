@@ -11,17 +11,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, WIDTH, Floats, Ints
-from sitegen.analysis.harmony.lattice import (
-    DEGREE_OF,
-    KEY_COLUMN,
-    KNOWN,
-    STATES,
-    Lattice,
-    Sums,
-    backward,
-    forward,
-    heard_anew,
-)  # fmt: skip
+from sitegen.analysis.harmony.lattice import KNOWN, STATES, Lattice
+from sitegen.analysis.harmony.sums import Sums, backward, by_chord, by_state, forward, weigh
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,61 +29,71 @@ def beliefs_of(lattice: Lattice) -> Beliefs:
     to, back = forward(lattice), backward(lattice)
     atoms = len(lattice.change)
     norm = float(np.log(to.ended[atoms].sum()) + to.ended_scale[atoms])
-    rise = np.zeros((atoms + 1, 24, WIDTH))
-    chord_exp_peak = lattice.chord.max(axis=1)
-    chord = np.exp(lattice.chord - chord_exp_peak[:, None])
-    key_peak = lattice.key.max(axis=1)
-    key = np.exp(lattice.key - key_peak[:, None])
-    for stop in range(1, atoms + 1):
-        rows = slice(lattice.first[stop], lattice.first[stop + 1])
-        starts = lattice.start[rows]
-        scale = to.begun_scale[starts] + back.ended_scale[stop] - norm + chord_exp_peak[rows] + key_peak[rows]
-        factor = np.exp(np.minimum(scale, 600))[:, None] * key[rows]
-        share = to.begun[starts] * back.ended[stop] * factor[:, :, None] * chord[rows][:, STATES]
-        rise[starts] += share
-        rise[stop] -= share.sum(axis=0)
-    state = np.maximum(np.cumsum(rise[:-1], axis=0), 0)
+    state = np.zeros((atoms, 24, WIDTH))
+    for low, high in lattice.spans:
+        rows = slice(lattice.first[low + 1], lattice.first[high + 1])
+        weights, peaks = weigh(lattice, rows)
+        starts, stops = lattice.start[rows], lattice.stop[rows]
+        scale = to.begun_scale[starts] + back.ended_scale[stops] + peaks - norm
+        weights *= to.begun[starts]
+        weights *= back.ended[stops]
+        weights *= np.exp(np.minimum(scale, 600))[:, None, None]
+        rise = np.zeros((high - low + 1, 24, WIDTH))
+        for row, (start, stop) in enumerate(zip(starts.tolist(), stops.tolist(), strict=True)):
+            rise[start - low] += weights[row]
+            rise[stop - low] -= weights[row]
+        state[low:high] = np.maximum(np.cumsum(rise[:-1], axis=0), 0)
     state *= STATES >= 0
-    by_chord = (state[:, KEY_COLUMN, DEGREE_OF] * KNOWN).sum(axis=1)
-    return Beliefs(by_chord, state, _changes(lattice, to, back, norm))
+    return Beliefs(by_chord(state).sum(axis=1), state, _changes(lattice, to, back, norm))
 
 
 def _changes(lattice: Lattice, to: Sums, back: Sums, norm: float) -> Floats:
-    out = np.ones(len(lattice.change))
-    step = np.exp(lattice.steps)
-    hear = np.exp(lattice.key_steps)
-    for atom in range(1, len(out)):
-        heard = heard_anew(to.ended[atom], hear)
-        begun = back.begun[atom]
-        onward = np.concatenate([begun[:12] @ step[0].T, begun[12:] @ step[1].T])
-        scale = to.ended_scale[atom] + back.begun_scale[atom] - norm + lattice.change[atom]
-        out[atom] = (heard * onward).sum() * np.exp(scale)
+    step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
+    atoms = len(lattice.change)
+    ended, begun = to.ended[1:atoms], back.begun[1:atoms]
+    heard = ended + by_state(hear.T @ by_chord(ended))
+    onward = np.concatenate([begun[:, :12] @ step[0].T, begun[:, 12:] @ step[1].T], axis=1)
+    scale = to.ended_scale[1:atoms] + back.begun_scale[1:atoms] - norm + lattice.change[1:]
+    out = np.ones(atoms)
+    out[1:] = (heard * onward).sum(axis=(1, 2)) * np.exp(np.minimum(scale, 600))
     return out
 
 
 _SIZE = INSIDE.sum(axis=0)
 _SHARED = INSIDE.T @ INSIDE
 _ALIKE: Floats = 2 * _SHARED / (_SIZE[:, None] + _SIZE[None, :])
-_SAME: Floats = np.array(
-    [
-        [float(a == b or (_ALIKE[a, b] == 1 and CHORDS[a][1] == CHORDS[b][1])) for b in range(len(CHORDS))]
-        for a in range(len(CHORDS))
-    ]
-)
+_ROOTS = np.array([root for _, root in CHORDS])
+SAME_CHORD: Floats = ((_ALIKE == 1) & (_ROOTS[:, None] == _ROOTS[None, :])).astype(np.float64)
+_CHANGE_GAIN = 1.0
+"""What a change in the right place is worth, in beats of the right chord."""
+_EVEN = 0.4
+"""The belief from which on placing a change pays."""
+_ALIKE_SHARE = 0.2
+"""The worth of tones shared with the right chord, against that of the chord itself."""
+_KEY_STAYS = 3.0
+"""How many beats of belief a change of key must earn."""
 
 
-def choose(beliefs: Beliefs, beats: Floats, change_gain: float, even: float, alike: float) -> Ints:
-    """The chord of each atom: most expected agreement in time, and in places of change.
+def choose_chords(beliefs: Beliefs, beats: Floats) -> Ints:
+    """The chord of each atom: most expected agreement in time and in places of change. ``beats`` are atoms' lengths."""
+    worth = (beliefs.chord @ ((1 - _ALIKE_SHARE) * SAME_CHORD + _ALIKE_SHARE * _ALIKE)) * beats[:, None]
+    return _best_path(worth, _CHANGE_GAIN * (_EVEN - beliefs.change))
 
-    ``change_gain`` is what a change in the right place is worth in beats, ``even`` the belief from which on it pays,
-    ``alike`` the worth of tones shared with the right chord against that of the chord itself.
-    """
-    worth = (beliefs.chord @ ((1 - alike) * _SAME + alike * _ALIKE)) * beats[:, None]
+
+def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats) -> Ints:
+    """The key of each atom: most belief in time, changes of key kept few, and the chord known in its key."""
+    worth = beliefs.state.sum(axis=2) * beats[:, None] - np.where(KNOWN[:, chords].T > 0, 0.0, beats[:, None])
+    return _best_path(worth, np.full(len(beats), _KEY_STAYS))
+
+
+def _best_path(worth: Floats, cost: Floats) -> Ints:
+    """The column of each row that is worth most in sum, a change of column before a row costing ``cost``."""
     best, back = worth[0], []
-    for atom in range(1, len(worth)):
-        jump = best.max() + change_gain * (beliefs.change[atom] - even)
-        back.append(np.where(best >= jump, np.arange(best.size), best.argmax()))
-        best = np.maximum(best, jump) + worth[atom]
+    columns = np.arange(worth.shape[1])
+    for row, price in zip(worth[1:], cost[1:], strict=True):
+        jump = best.max() - price
+        back.append(np.where(best >= jump, columns, best.argmax()))
+        best = np.maximum(best, jump) + row
     path = [int(best.argmax())]
     for pointers in reversed(back):
         path.append(int(pointers[path[-1]]))

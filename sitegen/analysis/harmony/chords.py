@@ -53,7 +53,7 @@ QUALITIES = (
     Quality("French sixth", (0, 4, 6, 10), (0, 4, -6, -2), "sixth", "1357"),
 )
 FAMILIES = ("triad", "cadential", "diminished", "dominant", "seventh", "leading", "sixth")
-ROLES = tuple(f"{family} {role}" for family in FAMILIES for role in ("1", "3", "5", "7", "9"))
+ROLES = (*(f"{family} {role}" for family in FAMILIES for role in ("1", "3", "5", "7", "9")), "foreign")
 CHORDS = tuple((quality, root) for quality in range(len(QUALITIES)) for root in range(12))
 INSIDE: Floats = np.array(
     [[(pc - root) % 12 in QUALITIES[q].tones for q, root in CHORDS] for pc in range(12)], dtype=np.float64
@@ -62,8 +62,8 @@ _Q = {quality.name: i for i, quality in enumerate(QUALITIES)}
 
 
 def role_table() -> Ints:
-    """Which row of ``ROLES`` each pitch class plays in each chord, -1 for a foreign note: 12 by chords."""
-    table = np.full((12, len(CHORDS)), -1, dtype=np.int64)
+    """Which row of ``ROLES`` each pitch class plays in each chord, the last for a foreign note: 12 by chords."""
+    table = np.full((12, len(CHORDS)), len(ROLES) - 1, dtype=np.int64)
     for column, (q, root) in enumerate(CHORDS):
         quality = QUALITIES[q]
         for interval, role in zip(quality.tones, quality.roles, strict=True):
@@ -112,20 +112,20 @@ _MINOR_APPLIED = "V 7 M,7 o,o7 | iv 5 7,b9 o,o7 | III 3 7 o7 | VI 8 7 o,o7 | VII
 
 
 def _degrees(plain: str, applied: str) -> tuple[Degree, ...]:
-    found = []
+    found: list[Degree] = []
     for entry in plain.replace("\n", " | ").split("|"):
         if entry.strip():
             name, interval, quality, function = entry.split()
             found.append(Degree(name, int(interval), _Q[_SHORT[quality]], _FUNCTION[function]))
     for entry in applied.split("|"):
-        name, goal, on_fifth, on_leading = entry.split()
+        target, goal, on_fifth, on_leading = entry.split()
         for numeral, above, qualities in (("V", 7, on_fifth), ("vii", 11, on_leading)):
             for quality in qualities.split(",") if qualities != "-" else ():
-                interval = (int(goal) + above) % 12
-                if not any((d.interval, d.quality) == (interval, _Q[_SHORT[quality]]) for d in found):
+                root = (int(goal) + above) % 12
+                if not any((d.interval, d.quality) == (root, _Q[_SHORT[quality]]) for d in found):
                     sign = {"o": "o", "o7": "o", "h7": "ø", "+": "+", "+7": "+"}.get(quality, "")
-                    degree = f"{numeral}{sign}/{name}"
-                    found.append(Degree(degree, interval, _Q[_SHORT[quality]], "applied", int(goal)))
+                    degree = f"{numeral}{sign}/{target}"
+                    found.append(Degree(degree, root, _Q[_SHORT[quality]], "applied", int(goal)))
     return tuple(found)
 
 

@@ -7,181 +7,165 @@ evidence, one that is leapt to and left by leap is strong.
 
 from __future__ import annotations
 
-import itertools
-from collections import defaultdict
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.voices import KINDS, kind_of, lowest_at_onset, motions_of
 from sitegen.score import Note, Score
 
-MOTIONS = ("step", "same", "leap")
-KINDS = tuple(f"{a}-{d}" for a in MOTIONS for d in MOTIONS)
 CLASSES = (
     *(f"{place} {kind}" for place in ("accented", "unaccented") for kind in KINDS),
     "bass accented",
     "bass unaccented",
 )
+"""Classes of notes; those of the bass count beside their class by motion."""
+BY_MOTION = 2 * len(KINDS)
+JOINS = ("resolves into it, beats", "resolves into it", "comes from it, beats", "comes from it")
+"""A foreign note that goes on by step to a tone of the chord, or comes by step from one: its length, and one each."""
+_STEPS = {-2: 0, -1: 1, 1: 2, 2: 3}
+PAIRS = tuple((pc, (pc + away) % 12) for pc in range(12) for away in _STEPS)
+NONE = 999
+"""Stands for the MIDI number of no note."""
 _FIFTHS = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """Tables by atom and pitch class (the first index is the atom, the second the pitch class).
+    """Tables by atom, most of them by atom and pitch class.
 
-    ``time`` and ``count`` have a third index into ``CLASSES``: beats sounded, and onsets. ``sounding`` and ``lowest``
-    are ticks during which the pitch class sounds, and is the lowest to sound; ``opening`` and ``closing`` tell whether
-    it sounds at the atom's start and at its end; ``bottom`` is the pitch class that is lowest at the start (one-hot);
-    ``low`` the lowest MIDI number in the atom (999: none). ``fifths`` is the time-weighted spelling (C = 0, G = 1).
-    ``entering`` is, per atom, the onsets at its start and whether the lowest of them is the lowest note there.
+    time, count     beats sounded and onsets, by ``CLASSES``
+    joined          notes by ``JOINS`` and ``PAIRS``
+    sounding        ticks during which the pitch class sounds
+    lowest          ticks during which it is the lowest to sound
+    opening         1 if it sounds at the atom's start; closing: at its end
+    bottom          1 if it is the lowest at the start (or at the first sound); struck: of those that begin there
+    first, last     ticks at which it begins and ceases to sound in the atom
+    fifths          its spelling on the line of fifths, C = 0, weighted by time; not a number where it is silent
+    low             the lowest MIDI number in the atom; low_by_tone: by pitch class; low_in_staff: in the lowest staff
+    moments         different onsets in the atom
+    entering        onsets at its start, whether the bass enters with them, whether the lowest staff does
     """
 
     time: Floats
     count: Floats
+    joined: Floats
     sounding: Floats
     lowest: Floats
     opening: Floats
     closing: Floats
     bottom: Floats
-    low: Ints
+    struck: Floats
+    first: Floats
+    last: Floats
     fifths: Floats
+    low: Ints
+    low_by_tone: Ints
+    low_in_staff: Ints
+    moments: Floats
     entering: Floats
 
 
 def evidence_of(score: Score, grid: Grid) -> Evidence:
     """The evidence of the notes of ``score``, graces left out."""
-    atoms = len(grid)
     notes = list(score.sounding())
-    kinds = _kinds(notes, score.ticks_per_quarter)
-    time = np.zeros((atoms, 12, len(CLASSES)))
-    count = np.zeros((atoms, 12, len(CLASSES)))
-    fifths = np.zeros((atoms, 12))
-    spelled = np.zeros((atoms, 12))
-    if not notes:
-        zero = np.zeros((atoms, 12))
-        return Evidence(time, count, zero, zero, zero, zero, zero, np.full(atoms, 999), zero, np.zeros((atoms, 3)))
+    evidence = _blank(len(grid))
+    if notes:
+        _sweep(notes, grid, evidence)
+        _weigh(notes, grid, evidence, score.ticks_per_quarter)
+    return evidence
+
+
+def _blank(atoms: int) -> Evidence:
+    def zeros(*shape: int) -> Floats:
+        return np.zeros((atoms, *shape))
+
+    def none(*shape: int) -> Ints:
+        return np.full((atoms, *shape), NONE, dtype=np.int64)
+
+    return Evidence(
+        time=zeros(12, len(CLASSES)), count=zeros(12, len(CLASSES)), joined=zeros(len(JOINS), len(PAIRS)),
+        sounding=zeros(12), lowest=zeros(12), opening=zeros(12), closing=zeros(12), bottom=zeros(12), struck=zeros(12),
+        first=zeros(12), last=zeros(12), fifths=zeros(12), low=none(), low_by_tone=none(12), low_in_staff=none(),
+        moments=zeros(), entering=zeros(3),
+    )  # fmt: skip
+
+
+def _weigh(notes: list[Note], grid: Grid, evidence: Evidence, quarter: int) -> None:
+    """Fill the tables that count each note by itself."""
     edges = grid.edges
-    first = np.searchsorted(edges, [n.onset for n in notes], "right") - 1
-    last = np.minimum(np.searchsorted(edges, [n.end for n in notes], "left"), atoms)
-    bass = _is_bass(notes)
-    for index, note in enumerate(notes):
-        pc = note.pitch.pitch_class
-        start = int(first[index])
-        accent = _accented(score, note, grid, start)
-        kind = kinds[index] + (0 if accent else 9)
+    first = (np.searchsorted(edges, [n.onset for n in notes], "right") - 1).tolist()
+    last = np.minimum(np.searchsorted(edges, [n.end for n in notes], "left"), len(grid)).tolist()
+    before, after = motions_of(notes, quarter)
+    is_bass = lowest_at_onset(notes)
+    bottom_staff = max(n.home_staff for n in notes)
+    spelled = np.zeros((len(grid), 12))
+    struck = np.full(len(grid), NONE, dtype=np.int64)
+    beats = grid.beat.tolist()
+    ticks = edges.tolist()
+    for i, note in enumerate(notes):
+        start, pc = first[i], note.midi % 12
+        at_start = note.onset == ticks[start]
+        accented = at_start and int(grid.level[start]) <= 2
+        kind = kind_of(before[i], after[i]) + (0 if accented else len(KINDS))
+        kinds = [kind, BY_MOTION + (not accented)] if is_bass[i] else [kind]
+        evidence.count[start, pc, kinds] += 1
+        for table, away in ((0, after[i]), (2, -before[i])):
+            if away in _STEPS:
+                pair = len(_STEPS) * pc + _STEPS[away]
+                evidence.joined[start, table, pair] += min(1.0, note.duration / beats[start])
+                evidence.joined[start, table + 1, pair] += 1
         line = _FIFTHS[note.pitch.step] + 7 * note.pitch.alter
-        count[start, pc, kind] += 1
-        if bass[index]:
-            count[start, pc, 18 if accent else 19] += 1
-        for atom in range(start, int(last[index])):
-            held = min(note.end, edges[atom + 1]) - max(note.onset, edges[atom])
-            beats = held / grid.beat[atom]
-            time[atom, pc, kind] += beats
-            if bass[index]:
-                time[atom, pc, 18 if accent else 19] += beats
-            fifths[atom, pc] += line * held
+        for atom in range(start, last[i]):
+            held = min(note.end, ticks[atom + 1]) - max(note.onset, ticks[atom])
+            evidence.time[atom, pc, kinds] += held / beats[atom]
+            evidence.fifths[atom, pc] += line * held
             spelled[atom, pc] += held
-    fifths = np.divide(fifths, spelled, out=np.full_like(fifths, np.nan), where=spelled > 0)
-    return Evidence(time, count, *_sounding(notes, edges), fifths, _entering(notes, grid))
+            evidence.low_by_tone[atom, pc] = min(evidence.low_by_tone[atom, pc], note.midi)
+            if note.home_staff == bottom_staff:
+                evidence.low_in_staff[atom] = min(evidence.low_in_staff[atom], note.midi)
+        if at_start:
+            struck[start] = min(struck[start], note.midi)
+            entering = evidence.entering[start]
+            entering[0] += 1
+            entering[1] = max(entering[1], float(is_bass[i]))
+            entering[2] = max(entering[2], float(note.home_staff == bottom_staff))
+    evidence.fifths[:] = np.divide(evidence.fifths, spelled, out=np.full_like(spelled, np.nan), where=spelled > 0)
+    evidence.struck[np.arange(len(grid)), struck % 12] = struck < NONE
+    onsets = np.searchsorted(edges, sorted({n.onset for n in notes}), "right") - 1
+    evidence.moments[:] = np.bincount(onsets, minlength=len(grid))
 
 
-def _accented(score: Score, note: Note, grid: Grid, atom: int) -> bool:
-    """On a beat, or on a division where the beat has none of its own below it."""
-    return note.onset == grid.edges[atom] and int(grid.level[atom]) <= 2
-
-
-def _kinds(notes: list[Note], quarter: int) -> list[int]:
-    """For each note the index into ``KINDS``: how it is approached and left within its voice.
-
-    A rest of more than an eighth parts two notes: what lies across it counts as a leap.
-    """
-    voices: dict[int, list[tuple[int, list[int]]]] = defaultdict(list)
-    for index, note in enumerate(notes):
-        events = voices[note.voice]
-        if events and events[-1][0] == note.onset:
-            events[-1][1].append(index)
-        else:
-            events.append((note.onset, [index]))
-    before, after = [2] * len(notes), [2] * len(notes)
-    gap = quarter // 2
-    for events in voices.values():
-        for (_, earlier), (onset, later) in itertools.pairwise(events):
-            near = [i for i in earlier if notes[i].end >= onset - gap]
-            for i in near:
-                after[i] = _motion(min(abs(notes[i].midi - notes[j].midi) for j in later))
-            if near:
-                for j in later:
-                    before[j] = _motion(min(abs(notes[i].midi - notes[j].midi) for i in near))
-    return [3 * a + d for a, d in zip(before, after, strict=True)]
-
-
-def _motion(semitones: int) -> int:
-    return 1 if semitones == 0 else 0 if semitones <= 2 else 2
-
-
-def _is_bass(notes: list[Note]) -> list[bool]:
-    """Whether no lower note sounds at the onset of each note."""
-    out = []
+def _sweep(notes: list[Note], grid: Grid, evidence: Evidence) -> None:
+    """Fill the tables of what sounds together, moment by moment."""
+    edges = grid.edges.tolist()
+    moments = sorted({n.onset for n in notes} | {n.end for n in notes} | set(edges))
+    position, atom = 0, -1
     held: list[Note] = []
-    position = 0
-    while position < len(notes):
-        onset = notes[position].onset
-        stop = position
-        while stop < len(notes) and notes[stop].onset == onset:
-            stop += 1
-        held = [n for n in held if n.end > onset] + notes[position:stop]
-        low = min(n.midi for n in held)
-        out += [n.midi == low for n in notes[position:stop]]
-        position = stop
-    return out
-
-
-def _sounding(notes: list[Note], edges: Ints) -> tuple[Floats, Floats, Floats, Floats, Floats, Ints]:
-    atoms = len(edges) - 1
-    sounding, lowest = np.zeros((atoms, 12)), np.zeros((atoms, 12))
-    opening, closing, bottom = np.zeros((atoms, 12)), np.zeros((atoms, 12)), np.zeros((atoms, 12))
-    low = np.full(atoms, 999, dtype=np.int64)
-    moments = sorted({n.onset for n in notes} | {n.end for n in notes} | {int(e) for e in edges})
-    position = 0
-    held: list[Note] = []
-    atom = -1
-    for start, end in itertools.pairwise(moments):
+    for start, end in pairwise(moments):
         held = [n for n in held if n.end > start]
         while position < len(notes) and notes[position].onset <= start:
             if notes[position].end > start:
                 held.append(notes[position])
             position += 1
-        while atom + 1 < atoms and edges[atom + 1] <= start:
+        while atom + 1 < len(grid) and edges[atom + 1] <= start:
             atom += 1
         if atom < 0 or start >= edges[-1] or not held:
             continue
-        bass = min(n.midi for n in held)
-        pcs = {n.midi % 12 for n in held}
-        lowest[atom, bass % 12] += end - start
-        low[atom] = min(low[atom], bass)
-        for pc in pcs:
-            sounding[atom, pc] += end - start
+        low = min(n.midi for n in held)
+        evidence.lowest[atom, low % 12] += end - start
+        evidence.low[atom] = min(evidence.low[atom], low)
+        for pc in {n.midi % 12 for n in held}:
+            if not evidence.sounding[atom, pc]:
+                evidence.first[atom, pc] = start
+            evidence.last[atom, pc] = end
+            evidence.sounding[atom, pc] += end - start
             if start == edges[atom]:
-                opening[atom, pc] = 1
+                evidence.opening[atom, pc] = 1
             if end == edges[atom + 1]:
-                closing[atom, pc] = 1
-        if not bottom[atom].any():
-            bottom[atom, bass % 12] = 1
-    return sounding, lowest, opening, closing, bottom, low
-
-
-def _entering(notes: list[Note], grid: Grid) -> Floats:
-    """For each atom: onsets at its start, whether the bass is among them, whether the lowest staff is."""
-    out = np.zeros((len(grid), 3))
-    where = {int(tick): atom for atom, tick in enumerate(grid.edges[:-1])}
-    bass = _is_bass(notes)
-    bottom = max(n.home_staff for n in notes)
-    for index, note in enumerate(notes):
-        atom = where.get(note.onset)
-        if atom is not None:
-            out[atom, 0] += 1
-            out[atom, 1] = max(out[atom, 1], float(bass[index]))
-            out[atom, 2] = max(out[atom, 2], float(note.home_staff == bottom))
-    return out
+                evidence.closing[atom, pc] = 1
+        if not evidence.bottom[atom].any():
+            evidence.bottom[atom, low % 12] = 1

@@ -11,13 +11,26 @@ from dataclasses import dataclass
 import numpy as np
 
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, SCALES, Floats, Ints, role_table
-from sitegen.analysis.harmony.evidence import CLASSES, Evidence
+from sitegen.analysis.harmony.contrasts import contrasts_of
+from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.score import Score
 
-TONE_TABLES = ("absent", "share", "opening", "closing", "bottom", "bass share", "lowest")
+TONE_TABLES = (
+    "absent",
+    "share",
+    "opening",
+    "closing",
+    "bottom",
+    "bass share",
+    "lowest",
+    "delay",
+    "gone",
+    "onset share",
+)
 LENGTHS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0)
 """Upper bounds in beats of the classes of length; longer ones have a class of their own."""
+CROWDS = (0, 1, 2, 3, 4, 6, 8, 12)
 _ROLE = role_table()
 
 
@@ -36,6 +49,9 @@ class Stretches:
     foreign: Floats
     misspelt: Floats
     length: Ints
+    crowd: Ints
+    contrasts: Floats
+    joined: Floats
     signature: Floats
     beats: Floats
 
@@ -56,6 +72,8 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
     lowest = np.zeros((len(start), 12))
     low = _lowest(evidence.low, start, stop)
     lowest[np.arange(len(start)), low % 12] = low < 999
+    following, preceding = _nearest(evidence, grid)
+    onsets = summed(evidence.count[:, :, :BY_MOTION].sum(axis=2))
     tones = np.stack(
         [
             absent.astype(np.float64),
@@ -65,6 +83,9 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
             evidence.bottom[start],
             summed(evidence.lowest) / ticks[:, None],
             lowest,
+            np.where(sounding > 0, (following[start] - grid.edges[start][:, None]) / ticks[:, None], 0.0),
+            np.where(sounding > 0, (grid.edges[stop][:, None] - preceding[stop - 1]) / ticks[:, None], 0.0),
+            onsets / np.maximum(onsets.sum(axis=1, keepdims=True), 1),
         ],
         axis=1,
     )
@@ -73,12 +94,41 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
     fifths = np.divide(summed(spelled), sounding, out=np.full_like(sounding, np.nan), where=sounding > 0)
     beats = ticks / grid.beat[start]
     length = np.searchsorted(LENGTHS, beats - 1e-6)
+    crowd = np.searchsorted(CROWDS, summed(evidence.moments))
     signature = np.array([[_distance(key, bar.fifths) for key in range(24)] for bar in score.bars], dtype=np.float64)
-    return Stretches(start, stop, tones, foreign, _misspelt(fifths), length, signature[grid.bar[start]], beats)
+    return Stretches(
+        start,
+        stop,
+        tones,
+        foreign,
+        _misspelt(fifths),
+        length,
+        crowd,
+        contrasts_of(grid, evidence),
+        summed(evidence.joined),
+        signature[grid.bar[start]],
+        beats,
+    )
+
+
+def _nearest(evidence: Evidence, grid: Grid) -> tuple[Floats, Floats]:
+    """The tick at which each pitch class sounds first from each atom on, and last up to it."""
+    following = np.zeros((len(grid), 12))
+    nearest = np.full(12, 1e9)
+    for atom in range(len(grid) - 1, -1, -1):
+        nearest = np.where(evidence.sounding[atom] > 0, evidence.first[atom], nearest)
+        following[atom] = nearest
+    preceding = np.zeros((len(grid), 12))
+    nearest = np.full(12, -1e9)
+    for atom in range(len(grid)):
+        nearest = np.where(evidence.sounding[atom] > 0, evidence.last[atom], nearest)
+        preceding[atom] = nearest
+    return following, preceding
 
 
 def _ends(grid: Grid) -> tuple[Ints, Ints]:
-    starts, stops = [], []
+    starts: list[int] = []
+    stops: list[int] = []
     span = 0
     for atom in range(len(grid)):
         if grid.joint[atom]:
@@ -132,14 +182,13 @@ def _misspelt(fifths: Floats) -> Floats:
 
 def role_weights(weights: Floats) -> Floats:
     """Weights by role spread over pitch class and chord, 0 for foreign notes: 12 by chords."""
-    return np.where(_ROLE >= 0, weights[_ROLE], 0.0)
+    return weights[_ROLE]
 
 
 def gather_roles(gradient: Floats) -> Floats:
     """The transpose of ``role_weights``: a 12-by-chords table summed by role."""
     out = np.zeros(len(ROLES))
-    inside = _ROLE >= 0
-    np.add.at(out, _ROLE[inside], gradient[inside])
+    np.add.at(out, _ROLE, gradient)
     return out
 
 
@@ -148,3 +197,5 @@ OFF_SCALE: Floats = np.array(
     [[(pc - tonic) % 12 not in SCALES[mode] for mode, tonic in KEYS] for pc in range(12)], dtype=np.float64
 )
 COUNTED = len(CLASSES)
+JOINED: Floats = np.array([(1 - INSIDE[x]) * INSIDE[y] for x, y in PAIRS])
+"""By pair of neighbouring pitch classes and chord: the first foreign to it, the second of it."""

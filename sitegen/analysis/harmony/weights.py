@@ -1,6 +1,7 @@
-"""The weights of the search: a few named tables, read from ``weights.json`` beside this file.
+"""The weights of the search: named tables, read from ``weights.json`` beside this file.
 
-``expand`` turns them into the matrices that the search uses; ``collect`` is its transpose, for the fitting script.
+``steps_between`` and ``key_steps`` spread them over degrees and keys; ``collect_steps`` and ``collect_keys`` are the
+transposes, for the fitting script.
 """
 
 from __future__ import annotations
@@ -12,10 +13,12 @@ from pathlib import Path
 
 import numpy as np
 
+from sitegen.analysis.harmony.bass import BassWeights, bass_from_named
 from sitegen.analysis.harmony.chords import FUNCTIONS, KEYS, MODES, QUALITIES, ROLES, WIDTH, Floats, Ints
-from sitegen.analysis.harmony.evidence import CLASSES
+from sitegen.analysis.harmony.contrasts import CONTRASTS
+from sitegen.analysis.harmony.evidence import CLASSES, JOINS
 from sitegen.analysis.harmony.grid import LEVELS
-from sitegen.analysis.harmony.stretches import LENGTHS, TONE_TABLES
+from sitegen.analysis.harmony.stretches import CROWDS, LENGTHS, TONE_TABLES
 
 RELATIONS = (
     "parallel", "relative", "dominant", "subdominant", "one sign, other mode", "two signs", "three signs", "farther",
@@ -24,24 +27,36 @@ STEPS = (
     "resolves as applied", "applied, unresolved", "triad gains its seventh", "seventh chord loses it",
     "other chord on the same root", "same pitch classes",
 )  # fmt: skip
-SHAPES: dict[str, tuple[int, ...]] = {
-    **{name: (len(ROLES),) for name in TONE_TABLES},
-    "foreign beats": (len(CLASSES),),
-    "foreign onsets": (len(CLASSES),),
-    "misspelt": (1,),
-    "length": (len(LENGTHS) + 1,),
-    "change at": (len(LEVELS),),
-    "change with": (4,),
-    "over the bar line": (4,),
-    "degree": (2, WIDTH),
-    "function": (len(FUNCTIONS), len(FUNCTIONS)),
-    "root moves by": (12,),
-    "step": (len(STEPS),),
-    "key change": (2,),
-    "relation": (len(RELATIONS),),
-    "off the scale": (2,),
-    "signature": (2,),
+LENGTH_NAMES = (*(f"up to {length} beats" for length in LENGTHS), "longer")
+CROWD_NAMES = (*(f"up to {crowd} onsets" for crowd in CROWDS), "more")
+MODE_NAMES = ("major", "minor")
+DEGREE_NAMES = tuple(
+    tuple(f"{degree.name} {QUALITIES[degree.quality].name}" for degree in degrees)
+    + tuple(f"unused {i}" for i in range(WIDTH - len(degrees)))
+    for degrees in MODES
+)
+LABELS: dict[str, tuple[tuple[str, ...], ...]] = {
+    **dict.fromkeys(TONE_TABLES, (ROLES,)),
+    "foreign beats": (CLASSES,),
+    "foreign onsets": (CLASSES,),
+    "joined": (JOINS,),
+    "misspelt": (("tone",),),
+    "length": (LENGTH_NAMES,),
+    "crowd": (CROWD_NAMES,),
+    "change at": (LEVELS,),
+    "change with": (CONTRASTS,),
+    "over the bar line": (CONTRASTS,),
+    "degree": (MODE_NAMES, tuple(str(i) for i in range(WIDTH))),
+    "function": (FUNCTIONS, FUNCTIONS),
+    "root moves by": (tuple(f"{i} semitones" for i in range(12)),),
+    "step": (STEPS,),
+    "key change": (("any",),),
+    "relation": (RELATIONS,),
+    "off the scale": (("beats", "onsets"),),
+    "signature": (("sign away, each beat", "sign away, at the start"),),
 }
+"""What each weight is called: a table's axes, each with the names along it."""
+SHAPES = {name: tuple(len(axis) for axis in axes) for name, axes in LABELS.items()}
 Weights = dict[str, Floats]
 
 
@@ -93,18 +108,20 @@ STEP_TABLE, FUNCTION_TABLE, MOTION_TABLE, EXISTS = _step_tables()
 
 def steps_between(weights: Weights) -> Floats:
     """Log weight of the step from one degree to another of the same key: 2 modes, degrees, degrees."""
-    out: Floats = (
+    out: Floats = np.where(
+        EXISTS > 0,
         STEP_TABLE @ weights["step"]
         + weights["function"].reshape(-1)[FUNCTION_TABLE]
         + weights["root moves by"][MOTION_TABLE]
-        + weights["degree"][:, None, :]
+        + weights["degree"][:, None, :],
+        -np.inf,
     )
-    return np.where(EXISTS > 0, out, -np.inf)
+    return out
 
 
 def key_steps(weights: Weights) -> Floats:
     """Log weight of hearing what sounds in another key: 24 by 24, minus infinity on the diagonal."""
-    out = weights["key change"][0] + weights["relation"][RELATION]
+    out: Floats = weights["key change"][0] + weights["relation"][RELATION]
     np.fill_diagonal(out, -np.inf)
     return out
 
@@ -125,15 +142,52 @@ def collect_keys(gradient: Weights, expected: Floats) -> None:
     gradient["relation"] += np.bincount(RELATION.ravel(), expected.ravel(), minlength=len(RELATIONS))
 
 
+def named(weights: Weights) -> dict[str, dict[str, object]]:
+    """Weights as nested dictionaries of labels, zeros left out, rounded to thousandths: what the file holds."""
+    out: dict[str, dict[str, object]] = {}
+    for name, axes in LABELS.items():
+        if name == "degree":
+            rows = [dict(zip(DEGREE_NAMES[m], weights[name][m].tolist(), strict=True)) for m in range(2)]
+            out[name] = {mode: _rounded(row) for mode, row in zip(MODE_NAMES, rows, strict=True)}
+        elif len(axes) == 1:
+            out[name] = _rounded(dict(zip(axes[0], weights[name].tolist(), strict=True)))
+        else:
+            out[name] = {
+                row: _rounded(dict(zip(axes[1], values.tolist(), strict=True)))
+                for row, values in zip(axes[0], weights[name], strict=True)
+            }
+    return out
+
+
+def _rounded(row: dict[str, float]) -> dict[str, object]:
+    return {label: round(value, 3) for label, value in row.items() if round(value, 3)}
+
+
+def from_named(data: dict[str, dict[str, float | dict[str, float]]]) -> Weights:
+    """The inverse of ``named``. Raises ``KeyError`` for a table that is missing."""
+    weights = zeros()
+    for name, axes in LABELS.items():
+        for row, value in data[name].items():
+            place = axes[0].index(row)
+            if isinstance(value, dict):
+                columns = DEGREE_NAMES[place] if name == "degree" else axes[1]
+                for column, number in value.items():
+                    weights[name][place, columns.index(column)] = number
+            else:
+                weights[name][place] = value
+    return weights
+
+
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Weights as read from their file."""
+    """Weights as read from their file: of the search for chords, and of the bass line."""
 
-    weights: Weights
+    chords: Weights
+    bass: BassWeights
 
 
 @cache
 def fitted() -> Fitted:
     """The weights in ``weights.json``."""
-    data = json.loads((Path(__file__).parent / "weights.json").read_text())
-    return Fitted({name: np.array(data["weights"][name]).reshape(shape) for name, shape in SHAPES.items()})
+    data = json.loads((Path(__file__).parent / "weights.json").read_text(encoding="utf-8"))
+    return Fitted(from_named(data["chords"]), bass_from_named(data["bass"]))

@@ -1,0 +1,95 @@
+"""What is said about a harmony: its tones, its degree, its key's name, and why it was heard."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from sitegen.analysis.harmony.choosing import SAME_CHORD, Beliefs
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, MODES, QUALITIES, Floats, Ints
+from sitegen.analysis.harmony.evidence import Evidence
+from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
+from sitegen.score import Score
+
+_LINE = "FCGDAEB"
+_FLATTEST, _SHARPEST = -9, 11
+
+
+def fifths_name(fifths: int) -> str:
+    """The name of a note on the line of fifths, C = 0: ``Bb`` for -2, ``F#`` for 6."""
+    signs, letter = divmod(fifths + 1, 7)
+    return _LINE[letter] + ("#" * signs if signs > 0 else "b" * -signs)
+
+
+def tones_of(chord: int) -> tuple[int, frozenset[int]]:
+    """Root and pitch classes of a chord."""
+    quality, root = CHORDS[chord]
+    return root, frozenset((root + tone) % 12 for tone in QUALITIES[quality].tones)
+
+
+def degree_of(key: int, chord: int) -> str:
+    """What ``key`` calls the chord, without figures; empty where it has no name for it."""
+    return MODES[KEYS[key][0]][int(DEGREE_OF[key, chord])].name if KNOWN[key, chord] else ""
+
+
+def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[str]:
+    """The key of each atom by name, such as ``Eb major``, spelled as the notes of its stretch are."""
+    names: list[str] = []
+    start = 0
+    for atom in range(1, len(keys) + 1):
+        if atom < len(keys) and keys[atom] == keys[start]:
+            continue
+        weight = evidence.sounding[start:atom]
+        spelled = (np.nan_to_num(evidence.fifths[start:atom]) * weight).sum()
+        signature = score.bars[int(grid.bar[start])].fifths
+        centre = spelled / weight.sum() if weight.sum() else signature + 2.0
+        mode, tonic = KEYS[int(keys[start])]
+        places = [f for f in range(_FLATTEST, _SHARPEST + 1) if 7 * f % 12 == tonic]
+        middle = 0 if mode else 2
+        place = min(places, key=lambda f: (abs(f + middle - centre), abs(f - signature)))
+        names += [f"{fifths_name(place)} {'minor' if mode else 'major'}"] * (atom - start)
+        start = atom
+    return names
+
+
+def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: int, stop: int) -> str:
+    """The reason in a teacher's words: the chord, what sounds of it, how sure that is, and what else it may be."""
+    quality, root = CHORDS[chord]
+    sounding = evidence.sounding[start:stop].sum(axis=0)
+    spelled = _names(evidence, start, stop)
+    total = sounding.sum()
+    own = float(sounding @ INSIDE[:, chord])
+    name = QUALITIES[quality].name.replace("cadential ", "")
+    text = f"{name} chord on {spelled[root]}"
+    if name != QUALITIES[quality].name:
+        text = f"{name} chord on {spelled[root]} as a six-four that leads to the dominant"
+    if total:
+        text += f", {own / total:.0%} of what sounds"
+        text += f", {spelled[bass]} in the bass"
+    tones = [(root + tone) % 12 for tone in QUALITIES[quality].tones]
+    missing = [spelled[pc] for pc in tones if not sounding[pc]]
+    if missing and total:
+        text += f", without {' and '.join(missing)}"
+    shares: Floats = beliefs.chord[start:stop].mean(axis=0)
+    alike = SAME_CHORD[chord] > 0
+    text += f"; {min(1.0, float(shares[alike].sum())):.0%} sure"
+    rivals = np.where(alike, 0.0, shares)
+    rival = int(rivals.argmax())
+    if rivals[rival] >= 0.1:
+        other, other_root = CHORDS[rival]
+        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {spelled[other_root]}"
+    return text
+
+
+def _names(evidence: Evidence, start: int, stop: int) -> list[str]:
+    """A name for each pitch class: as spelled in the stretch, else as near to the stretch's notes as can be."""
+    weight = evidence.sounding[start:stop]
+    line = np.nan_to_num(evidence.fifths[start:stop]) * weight
+    centre = line.sum() / weight.sum() if weight.sum() else 2.0
+    names = []
+    for pc in range(12):
+        own = weight[:, pc].sum()
+        goal = line[:, pc].sum() / own if own else centre
+        places = [f for f in range(_FLATTEST - 4, _SHARPEST + 5) if 7 * f % 12 == pc]
+        names.append(fifths_name(min(places, key=lambda f: (abs(f - goal), f))))
+    return names
