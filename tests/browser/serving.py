@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import gzip
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
+from typing import Any
 
 POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'; frame-ancestors 'none'"
 _TEXTS = {".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt"}
@@ -53,10 +55,19 @@ class _Handler(SimpleHTTPRequestHandler):
         pass
 
 
+class _Server(ThreadingHTTPServer):
+    daemon_threads = True
+
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        # A browser that is closed in the middle of an answer is no fault.
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(request, client_address)
+
+
 @contextmanager
 def serving(root: Path) -> Iterator[str]:
     """The address at which ``root`` is served, with a slash at its end."""
-    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, directory=str(root)))
+    server = _Server(("127.0.0.1", 0), partial(_Handler, directory=str(root)))
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
     thread.start()
     try:

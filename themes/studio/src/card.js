@@ -49,14 +49,17 @@ export function prepareCard({ files, piece, systems, player, stages }) {
     }
     const note = notes.find((each) => each.id === first || each.noteheads.includes(id));
     if (!note || shown !== id) return;
+    // A note of a block is heard with the block.
+    const block = notes.filter((each) => each.bar === note.bar && each.onset === note.onset && each.hand === note.hand);
     if (!player.state.get().playing) {
       player.goTo(note.bar);
-      player.strike([note]);
+      player.strike(block);
     }
     const place = `${say("bar", { bar: piece.bars[note.bar].number })}, ${say("beat", { beat: note.beat })}`;
     text.replaceChildren(
       element("h3", {}, [`${note.spoken} · ${place}`]),
       element("dl", {}, [
+        ...row(say("block"), block.length > 1 ? block.map((each) => each.spoken).join(" ") : ""),
         ...row(say("function"), functions(note, score)),
         ...row(say("harmony"), harmony(note)),
         ...row(say("stands-for"), standsFor(note, score)),
@@ -86,7 +89,9 @@ export function prepareCard({ files, piece, systems, player, stages }) {
 
   /** @param {import("./score/data.js").StageNote} note @param {Record<string, import("./score/data.js").ScoreNoteRow>} score */
   function standsFor(note, score) {
-    const own = note.sources.filter((id) => score[id]);
+    const own = note.sources
+      .filter((id) => score[id])
+      .sort((a, b) => score[a][0] - score[b][0] || quarters(score[a][1]) - quarters(score[b][1]));
     if (own.length === 1 && own[0] === note.id) return say("itself");
     const told = own.slice(0, 8).map((id) => {
       const [bar, , pitch, beat] = score[id];

@@ -1,5 +1,6 @@
 // Every action by keyboard. Keys typed into a field, or pressed with Control or Alt, are left alone.
 
+import { settings } from "./common/settings.js";
 import { openSheet } from "./common/sheets.js";
 
 /**
@@ -55,7 +56,7 @@ export function prepareKeys({ piece, player, stages, view, card, controls }) {
 
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || !(event.target instanceof Element)) return;
-    if (event.target.closest("input, select, textarea, dialog")) return;
+    if (!settings.get().keys || event.target.closest("input, select, textarea, dialog")) return;
     if (event.key === " " && event.target.closest("button, a, summary")) return;
     const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
     const step = Number(key);

@@ -50,7 +50,7 @@ async function open() {
   const marker = createMarker(music, {
     timing: player.timing,
     position: player.position,
-    systems: systems.all,
+    engravings: () => [...systems.all().flatMap((system) => system.engraving ?? []), ...view.engravings()],
     moved({ step }) {
       const timing = player.timing();
       if (!timing) return;

@@ -29,7 +29,7 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
   const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select"));
   /** @type {string | null} the stage to go back to from the score as written */
   let left = null;
-  /** @type {HTMLElement | null} */
+  /** @type {Awaited<ReturnType<typeof showPairs>> | null} */
   let pairs = null;
 
   const asWritten = () => piece.stages.find((stage) => stage.as_written) ?? piece.stages[piece.stages.length - 1];
@@ -47,9 +47,14 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
       else if (stages.current() !== asWritten() && matchMedia("(min-width: 48rem)").matches) {
         const bar = player.state.get().bar;
         pairs = await showPairs({ files, piece, upper: stages.current(), lower: asWritten() });
-        music.before(pairs);
+        const { holder } = pairs;
+        holder.addEventListener("click", (event) => {
+          const pair = event.target instanceof Element ? event.target.closest(".pair") : null;
+          if (pair instanceof HTMLElement) player.goTo(Number(pair.dataset.bar));
+        });
+        music.before(holder);
         music.hidden = true;
-        pairs.querySelector(`[data-bar="${bar}"]`)?.scrollIntoView({ block: "nearest" });
+        markPair(bar);
         announce(say("comparison"));
       }
       press("both", pairs !== null);
@@ -60,10 +65,19 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
   };
 
   function closePairs() {
-    pairs?.remove();
+    pairs?.holder.remove();
     pairs = null;
     music.hidden = false;
     press("both", false);
+  }
+
+  /** @param {number} bar */
+  function markPair(bar) {
+    for (const pair of pairs?.holder.children ?? []) {
+      const here = /** @type {HTMLElement} */ (pair).dataset.bar === String(bar);
+      if (here && !pair.classList.contains("here")) pair.scrollIntoView({ block: "nearest" });
+      pair.classList.toggle("here", here);
+    }
   }
 
   /** @param {string} name @param {boolean} on */
@@ -124,8 +138,15 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
     show();
   });
   settings.on(show);
+  player.state.on((value, before) => {
+    if (value.bar !== before.bar) markPair(value.bar);
+  });
 
-  return actions;
+  return {
+    ...actions,
+    /** The drawings beside the systems in which sounding notes are to be marked. */
+    engravings: () => pairs?.engravings ?? [],
+  };
 }
 
 /** @typedef {ReturnType<typeof prepareView>} View */

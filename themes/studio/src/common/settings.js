@@ -6,6 +6,7 @@ import { createStore } from "./store.js";
  * @typedef {object} Settings
  * @property {"auto" | "light" | "dark"} light
  * @property {boolean} large
+ * @property {boolean} keys single keys are shortcuts; who speaks to the device may want them off
  * @property {"none" | "numeral" | "symbol"} harmony
  * @property {boolean} tension
  * @property {boolean} next notes that the next stage adds, drawn faintly
@@ -19,6 +20,7 @@ import { createStore } from "./store.js";
 const usual = {
   light: "auto",
   large: false,
+  keys: true,
   harmony: "none",
   tension: false,
   next: false,

@@ -11,9 +11,10 @@ export function prepareSheets() {
   }
   for (const input of document.querySelectorAll("#settings input")) {
     if (!(input instanceof HTMLInputElement)) continue;
-    if (input.name === "large") {
-      input.checked = settings.get().large;
-      input.addEventListener("change", () => settings.set({ large: input.checked }));
+    if (input.name === "large" || input.name === "keys") {
+      const name = input.name;
+      input.checked = settings.get()[name];
+      input.addEventListener("change", () => settings.set({ [name]: input.checked }));
     } else {
       input.checked = settings.get().light === input.value;
       input.addEventListener("change", () => {

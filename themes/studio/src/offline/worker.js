@@ -3,6 +3,7 @@
 
 const LISTS = "lists";
 const SOUNDS = "sounds";
+const AT_ONCE = 4;
 
 self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
@@ -65,15 +66,21 @@ async function keepFolder(folder) {
   const { files } = await response.clone().json();
   const next = await caches.open(name);
   const old = before ? await caches.open(before) : null;
-  for (const [path, wanted] of Object.entries(files)) {
-    const url = new URL(path, folder).href;
-    const file = (await unchanged(old, url, wanted)) ?? (await fetched(url, wanted));
-    if (!file) {
-      // The site changed while it was fetched: the old version stays, the next visit tries again.
-      await caches.delete(name);
-      return;
+  const waiting = Object.entries(files);
+  let whole = true;
+  const take = async () => {
+    for (let each = waiting.pop(); each && whole; each = waiting.pop()) {
+      const url = new URL(each[0], folder).href;
+      const file = (await unchanged(old, url, each[1])) ?? (await fetched(url, each[1]));
+      if (file) await next.put(url, file);
+      else whole = false;
     }
-    await next.put(url, file);
+  };
+  await Promise.all(Array.from({ length: AT_ONCE }, take));
+  if (!whole) {
+    // The site changed while it was fetched: the old version stays, the next visit tries again.
+    await caches.delete(name);
+    return;
   }
   await (await caches.open(LISTS)).put(folder + "offline.json", response);
   if (before) await caches.delete(before);

@@ -10,10 +10,10 @@ import { placeAt } from "./timeline.js";
  * @param {object} page
  * @param {() => import("./timeline.js").Timing | null} page.timing
  * @param {() => number | null} page.position seconds of the music, as heard; null before it begins
- * @param {() => readonly import("../score/systems.js").System[]} page.systems
+ * @param {() => Iterable<import("../score/engraving.js").Engraving>} page.engravings the drawings in which to mark
  * @param {(place: import("./timeline.js").Place, position: number) => void} page.moved hears of every frame
  */
-export function createMarker(music, { timing, position, systems, moved }) {
+export function createMarker(music, { timing, position, engravings, moved }) {
   /** @type {Set<string>} */
   let marked = new Set();
   /** @type {import("./timeline.js").Timing | null} */
@@ -45,8 +45,8 @@ export function createMarker(music, { timing, position, systems, moved }) {
   /** @param {Iterable<string>} ids @param {boolean} on */
   function set(ids, on) {
     for (const id of ids) {
-      for (const system of systems()) {
-        for (const head of system.engraving?.heads.get(id) ?? []) head.classList.toggle("sounding", on);
+      for (const engraving of engravings()) {
+        for (const head of engraving.heads.get(id) ?? []) head.classList.toggle("sounding", on);
       }
     }
   }

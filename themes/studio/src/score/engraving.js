@@ -16,13 +16,12 @@ import { shareGlyphs } from "./glyphs.js";
  * @returns {Engraving}
  */
 export function readEngraving(text, firstBar) {
-  const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
+  const parsed = new DOMParser().parseFromString(shareGlyphs(text), "image/svg+xml");
   for (const unwanted of parsed.querySelectorAll("style, script, desc, foreignObject")) unwanted.remove();
   const svg = /** @type {SVGSVGElement} */ (/** @type {Element} */ (document.importNode(parsed.documentElement, true)));
   svg.setAttribute("class", "engraving");
   svg.setAttribute("role", "presentation");
   svg.removeAttribute("id");
-  shareGlyphs(svg);
 
   const outer = (svg.getAttribute("viewBox") ?? "0 0 1 1").split(/[\s,]+/).map(Number);
   const inner = svg.querySelector("svg");

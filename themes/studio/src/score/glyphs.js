@@ -1,43 +1,42 @@
-// One set of glyph definitions a page: each engraved system brings its own, under ids of its own.
+// One set of glyph definitions a page: each engraved system brings its own, mostly the same.
 
 import { drawn } from "../common/dom.js";
 
 /** @type {SVGDefsElement | null} */
 let shared = null;
 
-/** The outlines already laid in the page, by what they draw. @type {Map<string, string>} */
+/** The names of the glyphs already laid in the page, by their definitions. @type {Map<string, string>} */
 const laid = new Map();
 
+const DEFINITION = /<g id="([^"]+)">([^]*?)<\/g>/g;
+
 /**
- * Moves the glyphs that `svg` defines into the page's one set, and points its uses there.
- * @param {SVGSVGElement} svg not yet in the page
+ * Takes the glyph definitions out of an SVG file into the page's one set. Returns the file without them, its uses
+ * pointing to the set. Which sign a use draws stays readable in `data-glyph`, as the first four letters of its old id.
+ * @param {string} text
  */
-export function shareGlyphs(svg) {
+export function shareGlyphs(text) {
   /** @type {Map<string, string>} */
   const renamed = new Map();
-  for (const glyph of svg.querySelectorAll("defs > [id]")) {
-    const outline = glyph.innerHTML;
-    let name = laid.get(outline);
-    if (!name) {
-      name = `glyph-${laid.size + 1}`;
-      laid.set(outline, name);
-      renamed.set(glyph.id, name);
-      glyph.id = name;
-      sharedSet().append(glyph);
-    } else {
-      renamed.set(glyph.id, name);
-    }
-  }
-  for (const use of svg.querySelectorAll("use")) {
-    const target = use.getAttribute("href") ?? use.getAttributeNS("http://www.w3.org/1999/xlink", "href") ?? "";
-    const name = renamed.get(target.slice(1));
-    if (!name) continue;
-    use.removeAttributeNS("http://www.w3.org/1999/xlink", "href");
-    use.setAttribute("href", `#${name}`);
-    // Which sign it is stays readable: the clef tells where its line lies.
-    use.setAttribute("data-glyph", target.slice(1, 5));
-  }
-  for (const defs of svg.querySelectorAll("defs")) if (!defs.childElementCount) defs.remove();
+  const without = text.replace(/<defs>([^]*?)<\/defs>/g, (_, definitions) => {
+    for (const [, id, outline] of definitions.matchAll(DEFINITION)) renamed.set(id, nameOf(outline.trim()));
+    return "";
+  });
+  return without.replace(/(?:xlink:)?href="#([^"]+)"/g, (reference, id) => {
+    const name = renamed.get(id);
+    return name ? `href="#${name}" data-glyph="${id.slice(0, 4)}"` : reference;
+  });
+}
+
+/** @param {string} outline */
+function nameOf(outline) {
+  const known = laid.get(outline);
+  if (known) return known;
+  const name = `glyph-${laid.size + 1}`;
+  laid.set(outline, name);
+  const parsed = new DOMParser().parseFromString(`<g xmlns="http://www.w3.org/2000/svg" id="${name}">${outline}</g>`, "image/svg+xml");
+  sharedSet().append(document.importNode(parsed.documentElement, true));
+  return name;
 }
 
 function sharedSet() {

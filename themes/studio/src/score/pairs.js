@@ -18,17 +18,17 @@ export async function showPairs({ files, piece, upper, lower }) {
   const [above, below] = await Promise.all([cutBars(files, upper), cutBars(files, lower)]);
   const holder = element("div", { class: "pairs", role: "group", "aria-label": say("comparison") });
   piece.bars.forEach((bar, index) => {
-    const width = Math.max(above.get(index)?.width ?? 0, below.get(index)?.width ?? 0);
+    const width = Math.max(above.cuts.get(index)?.width ?? 0, below.cuts.get(index)?.width ?? 0);
     const pair = element("div", { class: "pair", "data-bar": String(index) }, [
       element("span", { class: "number" }, [say("bar", { bar: bar.number })]),
     ]);
     for (const row of [above, below]) {
-      const cut = row.get(index);
+      const cut = row.cuts.get(index);
       if (cut) pair.append(cut.draw(width));
     }
     holder.append(pair);
   });
-  return holder;
+  return { holder, engravings: above.engravings };
 }
 
 /** @typedef {{width: number, draw: (width: number) => SVGSVGElement}} Cut */
@@ -39,16 +39,16 @@ async function cutBars(files, stage) {
   const cuts = new Map();
   const rows = stage.layouts.wide ?? Object.values(stage.layouts)[0];
   const texts = await Promise.all(rows.map(([file]) => files.drawing(file)));
-  texts.forEach((text, index) => {
-    const engraving = readEngraving(text, rows[index][1]);
+  const engravings = texts.map((text, index) => readEngraving(text, rows[index][1]));
+  for (const engraving of engravings) {
     const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 420;
     const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 420;
     for (const bar of engraving.bars) {
       bar.ground.remove();
       cuts.set(bar.index, { width: bar.right - bar.left, draw: (width) => cut(engraving, bar, width, low, high) });
     }
-  });
-  return cuts;
+  }
+  return { cuts, engravings };
 }
 
 /**

@@ -32,11 +32,14 @@ export function drawStrip({ system, piece, notes, harmony, tension, tell }) {
     const place = across(at.bar, quarters(at.onset));
     return place === null ? null : (place + margin) * scale;
   };
-  const height = (harmony === "none" ? 0 : NAMES) + (tension ? LINE : 0);
-  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${width} ${height}` });
-  if (harmony !== "none") names(strip, piece.harmonies.filter(inside), harmony, x);
+  const named = piece.harmonies.some((each) => inside(each) && harmony !== "none" && each[harmony]);
+  const drawnLine = tension && piece.tension.some(inside);
+  if (!named && !drawnLine) return null;
   const end = Math.max(...engraving.bars.map((bar) => bar.right));
-  if (tension) line(strip, piece, piece.tension.filter(inside), x, height, (end + margin) * scale, tell);
+  const height = (named ? NAMES : 0) + (drawnLine ? LINE : 0);
+  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${width} ${height}` });
+  if (named && harmony !== "none") names(strip, piece.harmonies.filter(inside), harmony, x);
+  if (drawnLine) line(strip, piece, piece.tension.filter(inside), x, height, (end + margin) * scale, tell);
   return strip;
 
   /** @param {{bar: number}} at */

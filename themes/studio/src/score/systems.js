@@ -26,18 +26,40 @@ export function createSystems(music, files, label) {
   const byBox = new Map();
   /** @type {((system: System) => void)[]} */
   const drawnListeners = [];
+  /** @type {Set<System>} */
+  const waiting = new Set();
+  let busy = false;
 
   const near = new IntersectionObserver(
     (entries) => {
       for (const entry of entries) {
         const system = byBox.get(entry.target);
         if (!system) continue;
-        if (entry.isIntersecting) draw(system);
+        if (entry.isIntersecting) waiting.add(system);
         else putAway(system);
       }
+      drawWaiting();
     },
-    { rootMargin: "150% 0px" },
+    { rootMargin: "100% 0px" },
   );
+
+  /** Draws what has come near, one system at a time, so that a tap never waits long. */
+  async function drawWaiting() {
+    if (busy) return;
+    busy = true;
+    for (let system = nextWaiting(); system; system = nextWaiting()) {
+      waiting.delete(system);
+      await draw(system);
+      await new Promise((resolve) => setTimeout(resolve));
+    }
+    busy = false;
+  }
+
+  /** What is on the screen goes before what is near. */
+  function nextWaiting() {
+    const all = [...waiting];
+    return all.find((system) => onScreen(system.box)) ?? all[0];
+  }
 
   /** @param {System} system */
   async function draw(system) {
@@ -53,6 +75,7 @@ export function createSystems(music, files, label) {
 
   /** @param {System} system */
   function putAway(system) {
+    waiting.delete(system);
     if (!system.engraving) return;
     system.engraving.svg.replaceWith(picture(system));
     system.engraving = null;
@@ -79,6 +102,7 @@ export function createSystems(music, files, label) {
   /** @param {System[]} next */
   function watch(next) {
     near.disconnect();
+    waiting.clear();
     byBox.clear();
     open = next;
     for (const system of open) {

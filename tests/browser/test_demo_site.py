@@ -1,0 +1,103 @@
+"""The library that comes with the program, built as a teacher builds it, and used as a pupil uses it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import note_marks, sounding_at, until, wait_for_marks
+from tests.browser.serving import serving
+
+_ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="session")
+def demo_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    root = tmp_path_factory.mktemp("demo") / "site"
+    command = [sys.executable, "-m", "sitegen", "build", str(_ROOT / "content"), "--output", str(root)]
+    built = subprocess.run(command, cwd=_ROOT, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr
+    return root
+
+
+@pytest.fixture(scope="session")
+def demo(demo_root: Path) -> Iterator[str]:
+    with serving(demo_root) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def pieces(demo_root: Path) -> list[dict[str, Any]]:
+    site = json.loads((demo_root / "site.json").read_text(encoding="utf-8"))
+    found: list[dict[str, Any]] = site["pieces"]
+    assert found
+    return found
+
+
+def test_every_address_of_the_site_names_a_file(demo_root: Path, pieces: list[dict[str, Any]]) -> None:
+    for piece in pieces:
+        for stage in piece["stages"]:
+            files = [stage["url"], stage["midi"], stage["musicxml"], stage["timing"]]
+            files += [file for layout in stage["svg"] for file in layout["files"]]
+            for file in [piece["url"], piece["analysis"], *files]:
+                assert (demo_root / file).is_file(), file
+
+
+@pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])
+def test_gallery_leads_to_every_piece(
+    open_page: OpenPage, demo: str, pieces: list[dict[str, Any]], viewport: dict[str, int]
+) -> None:
+    page = open_page(f"{demo}index.html", viewport=viewport)
+    assert page.locator("#shelf .leaf").count() == len(pieces)
+    page.fill("#search", pieces[0]["title"].lower())
+    assert page.locator("#shelf .leaf:visible").count() == 1
+    page.click("#shelf .leaf:visible a")
+    page.wait_for_selector("#player:not([hidden])")
+    assert page.inner_text("h1") == pieces[0]["title"]
+
+
+@pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])
+@pytest.mark.parametrize("number", [0, 1, 2])
+def test_a_piece_is_played_and_its_stage_changed(
+    open_page: OpenPage,
+    demo: str,
+    demo_root: Path,
+    pieces: list[dict[str, Any]],
+    viewport: dict[str, int],
+    number: int,
+) -> None:
+    piece = pieces[number]
+    first, written = piece["stages"][0], piece["stages"][-1]
+    page = open_page(demo + first["url"], viewport=viewport)
+    page.wait_for_selector("#player:not([hidden])")
+    page.wait_for_selector("svg.engraving")
+    for _ in range(4):
+        page.keyboard.press("ArrowUp")
+    note_marks(page)
+    page.click("#play")
+    before = len(wait_for_marks(page, 2))
+    page.click(f".ladder a[data-stage='{written['slug']}']")
+    until(page, f"document.getElementById('piece').dataset.stage === '{written['slug']}'")
+    heard = wait_for_marks(page, before + 4)
+    timings = [json.loads((demo_root / stage["timing"]).read_text()) for stage in (first, written)]
+    for mark in heard:
+        assert any(set(mark["ids"]) == sounding_at(timing, mark["at"]) for timing in timings)
+    times = [mark["at"] for mark in heard]
+    assert times == sorted(times)
+    until(page, "document.querySelector('.sounding[data-note]') !== null")
+    assert page.locator(".bar-ground.here").count() == 1
+
+
+def test_building_again_gives_the_same_bytes(demo_root: Path, tmp_path: Path) -> None:
+    command = [sys.executable, "-m", "sitegen", "build", str(_ROOT / "content"), "--output", str(tmp_path / "site")]
+    subprocess.run(command, cwd=_ROOT, capture_output=True, check=True)
+    for file in sorted(demo_root.rglob("*")):
+        if file.is_file():
+            assert (tmp_path / "site" / file.relative_to(demo_root)).read_bytes() == file.read_bytes(), file
