@@ -107,6 +107,12 @@ def _faults_end_the_command() -> Iterator[None]:
             f"{error.filename or 'The file system'}: {error.strerror}. Check the place and its rights.", err=True
         )
         sys.exit(1)
+    except Exception as error:
+        if os.environ.get("SITEGEN_DEBUG"):
+            raise
+        reason = " ".join(f"{type(error).__name__}: {error}".split())
+        click.echo(f"sitegen itself is at fault ({reason}). Set SITEGEN_DEBUG=1 to see where, and report it.", err=True)
+        sys.exit(1)
 
 
 @contextmanager
