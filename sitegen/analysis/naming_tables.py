@@ -175,3 +175,9 @@ def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> P
 def degree_of(place: Place, quality: Quality) -> str:
     """The degree without figures: ``viio/V``, ``Ger``."""
     return place.numeral + quality.sign + (f"/{place.target}" if place.target else "")
+
+
+def target_fifths(mode: Mode, target: str) -> int | None:
+    """The root of the degree to which a chord is applied, above the tonic on the line of fifths; None for no degree."""
+    numerals = _LOWER[mode] if target.lstrip("b#").islower() else _UPPER[mode]
+    return NEAREST_FIFTHS[numerals.index(target)] if target in numerals else None
