@@ -1,6 +1,27 @@
-"""From a score and its analysis to the ladder of stages."""
+"""From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
+from sitegen.reduction.adjustments import apply_to_analysis, parse_wishes, unmatched
+from sitegen.reduction.difficulty import not_rising
 from sitegen.reduction.ladder import build_ladder
-from sitegen.reduction.nouns import Difficulty, HandReport, Stage, StageNote, WideStretch
+from sitegen.reduction.nouns import SPANS, Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
+from sitegen.reduction.registry import Technique, techniques
+from sitegen.reduction.wishes import Wish, Wishes
 
-__all__ = ["Difficulty", "HandReport", "Stage", "StageNote", "WideStretch", "build_ladder"]
+__all__ = [
+    "SPANS",
+    "Difficulty",
+    "HandReport",
+    "Sentence",
+    "Stage",
+    "StageNote",
+    "Technique",
+    "WideStretch",
+    "Wish",
+    "Wishes",
+    "apply_to_analysis",
+    "build_ladder",
+    "not_rising",
+    "parse_wishes",
+    "techniques",
+    "unmatched",
+]

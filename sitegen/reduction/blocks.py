@@ -49,17 +49,18 @@ def one_chord_a_harmony(material: Material) -> list[Block]:
 def blocks_by_position(material: Material, span: int) -> list[Block]:
     """A new block wherever the figure leaves the position of the hand (``span`` semitones), or begins a new bar.
 
-    The same chord again within a bar is held, not struck. A note that comes below the bass begins a block of its own.
+    The same chord again within a bar is held, not struck. The first block of a
+    harmony ends where it would hold the bass with something else below it.
     """
     found: list[Block] = []
     floors = _floors(material)
     for group in material.groups:
-        floor = floors.get(group.harmony)
-        parts = _positions(_figure(material, group), span, floor)
+        bass = floors.get(group.harmony) if material.score.hand_of(group.staff) == "left" else None
+        parts = _positions(material, _figure(material, group), span, bass)
         last: Block | None = None
         for place, members in enumerate(parts):
             until = parts[place + 1][0].onset if place + 1 < len(parts) else group.until
-            heads = chord_of(material, _from_the_bass_up(members, floor))
+            heads = chord_of(material, members)
             if not heads and last is None:
                 heads = (min(members, key=lambda n: (n.midi, n.onset)),)
             if last is not None and (not heads or _again(last, heads)):
@@ -68,6 +69,18 @@ def blocks_by_position(material: Material, span: int) -> list[Block]:
             last = Block(group.staff, heads, members, until)
             found.append(last)
     return found
+
+
+def top_line(material: Material) -> list[StageNote]:
+    """The highest note of each block of the highest staff that a hand plays, where no melody is struck above it."""
+    sung = {(material.harmony_index(note.onset), note.staff) for note in material.line("melody")}
+    sung |= {(harmony, 1) for harmony, _ in sung}
+    highest = min((s.number for s in material.score.staves if s.hand == "right"), default=1)
+    notes = []
+    for block in one_chord_a_harmony(material):
+        if block.staff == highest and (material.harmony_index(block.onset), 1) not in sung:
+            notes.append(strike(block.heads[-1], block.members, block.onset, block.end))
+    return notes
 
 
 def struck(blocks: Sequence[Block]) -> list[StageNote]:
@@ -109,27 +122,27 @@ def _floors(material: Material) -> dict[int, Note]:
     return floors
 
 
-def _from_the_bass_up(members: Sequence[Note], bass: Note | None) -> list[Note]:
-    """What a block may hold: with the bass among its notes, nothing that lies lower."""
-    holds_it = bass is not None and any(note.id == bass.id for note in members)
-    return [note for note in members if bass is None or not holds_it or note.midi >= bass.midi]
-
-
-def _positions(notes: Sequence[Note], span: int, bass: Note | None) -> list[tuple[Note, ...]]:
+def _positions(material: Material, notes: Sequence[Note], span: int, bass: Note | None) -> list[tuple[Note, ...]]:
     parts: list[list[Note]] = []
     low = high = 0
     for _, together in groupby(notes, key=lambda note: note.onset):
         chord = list(together)
         bottom, top = min(n.midi for n in chord), max(n.midi for n in chord)
         inside = parts and max(high, top) - min(low, bottom) <= span and parts[-1][-1].bar == chord[0].bar
-        below = bass is not None and bottom < bass.midi and bass.onset < chord[0].onset
-        if inside and not (below and bottom < low):
+        if inside and not (len(parts) == 1 and bass and _off_its_bass(material, [*parts[0], *chord], bass)):
             parts[-1].extend(chord)
             low, high = min(low, bottom), max(high, top)
         else:
             parts.append(chord)
             low, high = bottom, top
     return [tuple(part) for part in parts]
+
+
+def _off_its_bass(material: Material, members: Sequence[Note], bass: Note) -> bool:
+    """Whether a block of ``members`` would hold the bass with something else below it."""
+    heads = chord_of(material, members)
+    classes = [head.pitch.pitch_class for head in heads]
+    return bass.pitch.pitch_class in classes and classes[0] != bass.pitch.pitch_class
 
 
 def _again(before: Block, heads: Sequence[Note]) -> bool:

@@ -2,68 +2,149 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Analysis
+from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
+from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of
+from sitegen.reduction.basses import find_basses
+from sitegen.reduction.choosing import Draft, choose
+from sitegen.reduction.difficulty import difficulty
+from sitegen.reduction.hands import Keyboard, keyboard, report
+from sitegen.reduction.listen import listen_for, text_of
 from sitegen.reduction.material import Material, gather
+from sitegen.reduction.naming import slug_of, unused
 from sitegen.reduction.nesting import take_over
-from sitegen.reduction.nouns import Stage, StageNote
-from sitegen.reduction.registry import Technique, techniques
+from sitegen.reduction.nouns import Sentence, Stage, StageNote
+from sitegen.reduction.registry import techniques
+from sitegen.reduction.remedies import own_sources, under_the_hand
+from sitegen.reduction.rungs import LADDERS, Rung
+from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.striking import in_order
 from sitegen.reduction.tidying import tidy
+from sitegen.reduction.wishes import Wishes
 from sitegen.score import Score
 
-RUNGS = (
-    "bass line",
-    "outer voices",
-    "melody by the beat",
-    "melody without ornaments",
-    "leaning notes",
-    "complete melody over bass",
-    "complete melody over blocked chords",
-)
+WRITTEN = Rung("as written")
 
 
-def build_ladder(score: Score, analysis: Analysis) -> tuple[Stage, ...]:
-    """The stages of ``score``, each nested in the next, the score as written last. Pure and deterministic."""
-    material = gather(score, analysis)
-    table = techniques()
-    stages: list[Stage] = []
+def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None) -> tuple[Stage, ...]:
+    """The stages of ``score``, each nested in the next, the score as written last. Pure and deterministic.
+
+    ``analysis`` already follows the teacher's readings (``apply_to_analysis``). Raises ``ContentError`` for a wish
+    whose address matches nothing, or two things.
+    """
+    wishes = wishes or Wishes()
+    material = gather(score, analysis, wishes.hand)
+    changes = resolve_notes(score, wishes)
+    if wishes.stages:
+        drafts = _wished(material, wishes, changes)
+    else:
+        drafts = choose(_tried(material, changes))
+    drafts = apply_changes(score, drafts, wishes)
+    keys = keyboard(score, wishes.hand, _essential(material))
+    return _stages(material, keys, drafts, changes)
+
+
+def _tried(material: Material, changes: NoteChanges) -> list[Draft]:
+    """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
+    found = stretches(material)
+    one_line = len(material.score.staves) == 1 and not find_basses(material)
+    drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    for name in RUNGS:
-        notes = tidy(take_over(before, table[name].reduce(material), material.by_id))
-        stages.append(_stage(table[name], notes))
-        before = notes
-    return (*_distinct(stages), _as_written(material, table["as written"]))
+    for rung in (*LADDERS["one line" if one_line else main_kind(found)], WRITTEN):
+        names, notes = _reduce(material, rung, found)
+        if not rung.side and rung is not WRITTEN:
+            notes = tidy(take_over(before, notes, material.by_id))
+        notes = changes.apply(rung.title or rung.technique, notes)
+        if not rung.side:
+            before = notes
+        drafts.append(Draft(rung, names, tuple(notes)))
+    return drafts
 
 
-def slug_of(title: str) -> str:
-    """A title in lower case letters, figures and hyphens: safe in a URL and in an XML id."""
-    slug = re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")
-    return slug if slug[:1].isalpha() else f"stage-{slug}".rstrip("-")
+def _reduce(material: Material, rung: Rung, found: tuple[Stretch, ...]) -> tuple[tuple[str, ...], Sequence[StageNote]]:
+    """The notes of a rung, with another technique in the stretches that ask for it; and the names of all used."""
+    table = techniques()
+    if rung is WRITTEN:
+        return (rung.technique,), table[rung.technique].reduce(material)
+    names = dict.fromkeys(rung.instead.get(stretch.kind, rung.technique) for stretch in found) or {rung.technique: None}
+    notes: list[StageNote] = []
+    for name in names:
+        for note in table[name].reduce(material):
+            kind = kind_at(found, material.by_id[note.sources[0]].onset)
+            if rung.instead.get(kind, rung.technique) == name:
+                notes.append(note)
+    return tuple(dict.fromkeys((rung.technique, *names))), tidy(notes)
 
 
-def _stage(row: Technique, notes: Iterable[StageNote]) -> Stage:
-    slug = slug_of(row.name)
-    named = tuple(replace(note, id=f"{slug}-{number}") for number, note in enumerate(notes, 1))
-    return Stage(slug, row.name.capitalize(), (row.name,), named, row.pupil, row.side_study)
+def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Draft]:
+    """The teacher's own list, in their order; the score as written stands last, listed or not."""
+    table = techniques()
+    drafts = []
+    for wish in wishes.stages:
+        if wish.technique == WRITTEN.technique:
+            continue
+        if wish.own is not None:
+            notes: Sequence[StageNote] = own_stage(material, wish, wishes.file)
+            side = bool(wish.side_study)
+        else:
+            row = table[wish.technique]
+            notes = tidy(row.reduce(material))
+            side = row.side_study if wish.side_study is None else wish.side_study
+        notes = changes.apply(wish.title or wish.technique, notes)
+        if wish.bars:
+            onset, end = stretch_of(material.score, wish.bars, wishes.file, wish.line)
+            notes = [note for note in notes if onset <= note.onset < end]
+        rung = Rung(wish.technique, side=side, title=wish.title)
+        drafts.append(Draft(rung, (wish.technique,), tuple(notes), wish.listen))
+    written = table[WRITTEN.technique].reduce(material)
+    return [*drafts, Draft(WRITTEN, (WRITTEN.technique,), tuple(written))]
 
 
-def _as_written(material: Material, row: Technique) -> Stage:
-    notes = in_order(replace(note, id=note.sources[0]) for note in row.reduce(material))
-    return Stage("as-written", "As written", (row.name,), notes, row.pupil, as_written=True)
+def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> tuple[Stage, ...]:
+    """The drafts made playable, from the fullest down, so that what a hand must leave out is left out of all sparser
+    stages too; then named and described."""
+    playable: list[tuple[Draft, Stage]] = []
+    banned: set[str] = set()
+    taken: set[str] = set()
+    for draft in reversed(drafts):
+        written = draft.rung.technique == WRITTEN.technique
+        if written:
+            notes = in_order(draft.notes)
+            hands = report(keys, notes)
+        else:
+            notes = tuple(n for n in draft.notes if not banned.intersection(own_sources(keys, n)))
+            made = under_the_hand(keys, notes)
+            notes, hands = made.notes, made.hands
+            if not draft.rung.side:
+                banned |= made.left_out | changes.dropped(draft.rung.title or draft.rung.technique)
+        title = draft.rung.title or draft.rung.technique
+        slug = unused(slug_of(title), taken)
+        named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(notes, 1))
+        stage = Stage(
+            slug, title[:1].upper() + title[1:], draft.techniques, named, draft.listen, draft.rung.side, written,
+            difficulty(material.score, named), hands,
+        )  # fmt: skip
+        playable.append((draft, stage))
+    playable.reverse()
+    return _described(material, playable)
 
 
-def _distinct(stages: Sequence[Stage]) -> list[Stage]:
-    """Of stages that come out the same the first is kept, and none that is empty."""
-    found: list[Stage] = []
-    for stage in stages:
-        if stage.notes and (not found or _music(found[-1]) != _music(stage)):
-            found.append(stage)
-    return found
+def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> tuple[Stage, ...]:
+    said: set[Sentence] = set()
+    stages = []
+    for draft, stage in playable:
+        if not draft.listen and stage.notes:
+            sentence = listen_for(material, stage, said)
+            said.add(sentence)
+            stage = replace(stage, listen=text_of(sentence), sentence=sentence)
+        stages.append(stage)
+    return tuple(stages)
 
 
-def _music(stage: Stage) -> list[tuple[int, int, int, int]]:
-    return [(note.onset, note.duration, note.midi, note.staff) for note in stage.notes]
+def _essential(material: Material) -> set[str]:
+    """The notes that no hand leaves out: the melody and the bass of each harmony."""
+    basses = {bass.note.id for bass in find_basses(material)}
+    return basses | {id for id, role in material.roles.items() if role == "melody"}

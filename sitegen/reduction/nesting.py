@@ -48,8 +48,16 @@ def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: 
         head = note.sources[0]
         missing = [s for s in note.sources if s not in accounts or (s not in have and by_id[s].midi == note.midi)]
         if head not in have:
-            lost.append(note)
+            lost.append(_making_room(note, by_id[head], result))
         elif missing:
             mine = result[at[head]]
             result[at[head]] = replace(mine, sources=tuple(dict.fromkeys((*mine.sources, *missing))))
     return result + lost
+
+
+def _making_room(note: StageNote, head: Note, others: Sequence[StageNote]) -> StageNote:
+    """``note`` no longer than it is written, where its staff has struck something else by the time it would end."""
+    if note.end <= head.end or note.onset >= head.end:
+        return note
+    moves_on = any(other.staff == note.staff and note.onset < other.onset < note.end for other in others)
+    return replace(note, duration=head.end - note.onset) if moves_on else note

@@ -70,8 +70,20 @@ class Difficulty:
 
 
 @dataclass(frozen=True, slots=True)
+class Sentence:
+    """What to listen for, as the id of a message and its fields by name, for catalogues of other languages."""
+
+    message: str
+    fields: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Stage:
-    """One reduction of a score. ``as_written`` is the last stage, which holds exactly the notes of the score."""
+    """One reduction of a score. ``as_written`` is the last stage, which holds exactly the notes of the score.
+
+    ``listen`` is the sentence for the pupil in English, ``sentence`` what it was made from: None where it is the
+    teacher's own.
+    """
 
     slug: str
     title: str
@@ -82,3 +94,4 @@ class Stage:
     as_written: bool = False
     difficulty: Difficulty = Difficulty(0.0)
     hands: tuple[HandReport, ...] = ()
+    sentence: Sentence | None = None

@@ -8,15 +8,16 @@ written here a second time, so that a mistake in the code cannot excuse itself.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
 
 
-def violations(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> list[str]:
+def violations(score: Score, analysis: Analysis, stages: Sequence[Stage], span: int = 12) -> list[str]:
     """Everything that is broken in a ladder."""
     by_id = {note.id: note for note in score.notes}
     found = [f"{stage.slug}: {what}" for stage in stages for what in _of_a_stage(score, by_id, stage)]
@@ -27,6 +28,7 @@ def violations(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> lis
             found.append(f"{fuller.slug} has fewer notes than {sparser.slug}")
     found += _last_is_the_score(score, stages)
     found += _ids(stages)
+    found += [f"{stage.slug}: {what}" for stage in stages for what in _under_the_hand(score, stage, span)]
     found += [f"{stage.slug}: {what}" for stage in stages for what in _bass_lowest(score, analysis, by_id, stage)]
     return found
 
@@ -102,9 +104,48 @@ def _ids(stages: Sequence[Stage]) -> list[str]:
     )
 
 
+def _under_the_hand(score: Score, stage: Stage, span: int) -> list[str]:
+    """A stretch wider than the hand and wider than the score asks for while its notes sound is listed as remedied."""
+    if stage.as_written:
+        return []
+    found = []
+    for hand in ("left", "right"):
+        report = next(report for report in stage.hands if report.hand == hand)
+        places = {place.onset: place.remedy for place in report.places}
+        ours = _spread([n for n in stage.notes if score.hand_of(n.staff) == hand and not n.grace])
+        theirs = _spread([n for n in score.sounding() if score.hand_of(n.staff) == hand])
+        onsets = [onset for onset, _, _ in theirs]
+        widest, before = 0, False
+        for onset, end, width in ours:
+            widest = max(widest, width)
+            if width > span and not before and onset not in places:
+                found.append(f"{width} semitones of the {hand} hand at tick {onset} are not listed")
+            first, last = max(0, bisect_right(onsets, onset) - 1), bisect_left(onsets, end)
+            asked = max((wide for _, _, wide in theirs[first:last]), default=0)
+            rolled = any(n.rolled and n.onset <= onset < n.end for n in stage.notes)
+            if width > max(span, asked) and not rolled:
+                found.append(f"{width} semitones of the {hand} hand at tick {onset}, {asked} in the score")
+            before = width > span
+        if widest != report.widest:
+            found.append(f"the widest stretch of the {hand} hand is {widest}, not {report.widest}")
+    return found
+
+
+def _spread(notes: Sequence[StageNote] | Sequence[Note]) -> list[tuple[int, int, int]]:
+    """For each onset of a hand: the onset, the end of the shortest note struck there, the width in semitones."""
+    found = []
+    held: list[StageNote | Note] = []
+    for onset, struck in groupby(notes, key=lambda n: n.onset):
+        fresh = list(struck)
+        held = [n for n in held if n.end > onset] + fresh
+        midis = [n.midi for n in held]
+        found.append((onset, min(n.end for n in fresh), max(midis) - min(midis)))
+    return found
+
+
 def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage: Stage) -> list[str]:
     """Where a stage strikes the bass of a harmony as a chord tone of the left hand, nothing it strikes with it or
-    before it in that harmony and hand lies lower."""
+    before it in that harmony and hand lies lower; but for what the score itself strikes together with it."""
     if stage.as_written or not any("chord" in name or "bass" in name for name in stage.techniques):
         return []
     found = []
@@ -121,7 +162,8 @@ def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage
         if not of_bass:
             continue
         first = struck[0].onset
-        low = min(n.midi for n in struck if n.onset == first)
-        if of_bass[0].onset == first and low % 12 != harmony.bass:
+        lowest = min((n for n in struck if n.onset == first), key=lambda n: n.midi)
+        together = {by_id[n.sources[0]].onset for n in (lowest, of_bass[0])}
+        if of_bass[0].onset == first and lowest.midi % 12 != harmony.bass and len(together) > 1:
             found.append(f"the bass of the harmony at tick {harmony.onset} is not the lowest note of its block")
     return found

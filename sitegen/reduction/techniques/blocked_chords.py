@@ -44,6 +44,16 @@ def melody_over_chords(material: Material) -> list[StageNote]:
 
 
 @technique(
+    "complete melody over chords",
+    teacher="The melody as it is printed over one chord for each harmony.",
+    pupil="The whole melody, over one chord for each harmony.",
+)
+def complete_melody_over_chords(material: Material) -> list[StageNote]:
+    """Every note of the melody over one chord for each harmony."""
+    return join(complete_melody(material), harmonic_rhythm(material))
+
+
+@technique(
     "complete melody over blocked chords",
     teacher="The melody as it is printed over the accompaniment in blocked chords.",
     pupil="The whole melody, with the accompaniment in whole chords.",

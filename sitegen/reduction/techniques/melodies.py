@@ -1,7 +1,11 @@
-"""The melody on its levels, over the bass: from two outer voices to the melody as it is written."""
+"""The melody on its levels, over the bass: from two outer voices to the melody as it is written.
+
+Where only figuration is played the highest notes of its chords stand in for the melody.
+"""
 
 from __future__ import annotations
 
+from sitegen.reduction.blocks import top_line
 from sitegen.reduction.lines import by_beat, by_harmony, sing, with_leanings, without_ornaments
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -17,7 +21,7 @@ from sitegen.reduction.techniques.bass_line import bass_line
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """The melody's most structural note of each harmony, struck together with the bass."""
-    return join(sing(by_harmony(material, material.line("melody"))), bass_line(material))
+    return join(sing(by_harmony(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -27,7 +31,7 @@ def outer_voices(material: Material) -> list[StageNote]:
 )
 def melody_by_the_beat(material: Material) -> list[StageNote]:
     """The melody's most structural note of each beat, over the bass."""
-    return join(sing(by_beat(material, material.line("melody"))), bass_line(material))
+    return join(sing(by_beat(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -37,7 +41,7 @@ def melody_by_the_beat(material: Material) -> list[StageNote]:
 )
 def melody_without_ornaments(material: Material) -> list[StageNote]:
     """The chord tones of the melody over the bass, each with the time of the notes that decorate it."""
-    return join(sing(without_ornaments(material, material.line("melody"))), bass_line(material))
+    return join(sing(without_ornaments(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -47,7 +51,7 @@ def melody_without_ornaments(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The melody with its appoggiaturas, suspensions and retardations, the rest of its decorations out, over bass."""
-    return join(sing(with_leanings(material, material.line("melody"))), bass_line(material))
+    return join(sing(with_leanings(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -57,7 +61,7 @@ def leaning_notes(material: Material) -> list[StageNote]:
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""
-    return join(complete_melody(material), bass_line(material))
+    return join(complete_melody(material), top_line(material), bass_line(material))
 
 
 def complete_melody(material: Material) -> list[StageNote]:

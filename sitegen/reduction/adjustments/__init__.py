@@ -1,0 +1,7 @@
+"""The teacher overrules the analysis and the stages: reading the wishes, finding what they speak of, applying them."""
+
+from sitegen.reduction.adjustments.checking import unmatched
+from sitegen.reduction.adjustments.parsing import parse_wishes
+from sitegen.reduction.adjustments.readings import apply_to_analysis
+
+__all__ = ["apply_to_analysis", "parse_wishes", "unmatched"]

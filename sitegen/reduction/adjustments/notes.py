@@ -1,0 +1,128 @@
+"""Keeping, dropping, holding and moving single notes of a stage."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.errors import ContentError
+from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.striking import as_is, in_order
+from sitegen.reduction.wishes import NoteWish, Wishes
+from sitegen.score import Note, Pitch, Score
+
+
+@dataclass(frozen=True, slots=True)
+class Resolved:
+    """A wish with its note; for a hold the tick until which, and a note that sounds until then."""
+
+    wish: NoteWish
+    note: Note
+    until: int = 0
+    cover: str = ""
+    staff: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NoteChanges:
+    """All note wishes of a piece, found in its score."""
+
+    resolved: tuple[Resolved, ...]
+    score: Score
+
+    def apply(self, stage: str, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+        """The notes of the stage of this title with its changes. The score as written is not changed."""
+        if stage == "as written":
+            return notes
+        for one in self._of(stage):
+            notes = _DEEDS[one.wish.do](one, notes)
+        return notes
+
+    def dropped(self, stage: str) -> set[str]:
+        """The ids of the notes dropped from this stage: sparser ones do not have them either."""
+        return {one.note.id for one in self._of(stage) if one.wish.do == "drop"}
+
+    def _of(self, stage: str) -> list[Resolved]:
+        return [one for one in self.resolved if one.wish.stage.lower() in ("", stage.lower())]
+
+
+def resolve_notes(score: Score, wishes: Wishes) -> NoteChanges:
+    """Find the note of every wish. Raises ``ContentError`` where an address matches nothing, or several notes."""
+    return NoteChanges(tuple(resolve(score, wish, wishes.file) for wish in wishes.notes), score)
+
+
+def resolve(score: Score, wish: NoteWish, file: str) -> Resolved:
+    """Find the note of one wish. Raises as ``resolve_notes``."""
+    note = find_note(score, parse_address(wish.at, file, wish.line), file, wish.line)
+    staff = note.staff
+    if wish.hand is not None:
+        staves = [s.number for s in score.staves if s.hand == wish.hand]
+        if not staves:
+            raise ContentError(f"the score has no {wish.hand} hand", "leave the note where it is", file, wish.line)
+        staff = max(staves) if wish.hand == "right" else min(staves)
+    until, cover = note.end, ""
+    if wish.until:
+        until = find_place(score, parse_address(wish.until, file, wish.line), file, wish.line).onset
+        sounding = [n for n in score.sounding() if n.onset < until <= n.end]
+        if until <= note.onset or not sounding:
+            remedy = "hold it to a place where something still sounds"
+            raise ContentError(f"the note cannot be held until '{wish.until}'", remedy, file, wish.line)
+        cover = min(sounding, key=lambda n: (n.staff != note.staff, abs(n.midi - note.midi), n.id)).id
+    return Resolved(wish, note, until, cover, staff)
+
+
+def _is_it(one: Resolved, note: StageNote) -> bool:
+    return one.note.id in note.sources and note.midi % 12 == one.note.pitch.pitch_class
+
+
+def _keep(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+    """Put the note in; a note of the stage that had its time makes room for it."""
+    if any(note.sources[0] == one.note.id for note in notes):
+        return notes
+    kept = as_is(one.note)
+    result = []
+    for note in notes:
+        if one.note.id in note.sources and note.onset < one.note.onset < note.end and note.midi != one.note.midi:
+            kept = replace(
+                kept,
+                duration=max(kept.duration, note.end - kept.onset),
+                sources=tuple(dict.fromkeys((*kept.sources, *note.sources))),
+            )
+            note = replace(note, duration=one.note.onset - note.onset)
+        result.append(note)
+    return in_order([*result, kept])
+
+
+def _drop(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+    """Take the note out; the note before it in its staff that ends where it begins is held on in its place."""
+    gone = [note for note in notes if _is_it(one, note)]
+    rest = [note for note in notes if not _is_it(one, note)]
+    for note in gone:
+        before = [k for k, n in enumerate(rest) if n.staff == note.staff and n.end == note.onset and not n.grace]
+        if before and not any(n.staff == note.staff and n.onset == note.onset for n in rest):
+            heir = min(before, key=lambda k: abs(rest[k].midi - note.midi))
+            sources = tuple(dict.fromkeys((*rest[heir].sources, *note.sources)))
+            rest[heir] = replace(rest[heir], duration=note.end - rest[heir].onset, sources=sources)
+    return rest
+
+
+def _hold(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+    return [
+        replace(n, duration=one.until - n.onset, sources=tuple(dict.fromkeys((*n.sources, one.cover))))
+        if _is_it(one, n) and n.onset < one.until
+        else n
+        for n in notes
+    ]
+
+
+def _move(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+    return in_order(_moved(one, note) if _is_it(one, note) else note for note in notes)
+
+
+def _moved(one: Resolved, note: StageNote) -> StageNote:
+    pitch = Pitch(note.pitch.step, note.pitch.alter, note.pitch.octave + one.wish.octaves)
+    return replace(note, pitch=pitch, staff=one.staff if one.wish.hand else note.staff, moved=True)
+
+
+_DEEDS = {"keep": _keep, "drop": _drop, "hold": _hold, "move": _move}

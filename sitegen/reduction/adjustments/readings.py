@@ -1,0 +1,115 @@
+"""The teacher's reading of a note, a stretch or a chord in place of the analysis's, before anything is reduced."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.errors import ContentError
+from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.reduction.adjustments.chords import Spelled, spell_chord
+from sitegen.reduction.wishes import Reading, Wishes
+from sitegen.score import Note, Score
+
+_WHY = "the teacher's reading"
+
+
+def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analysis:
+    """The analysis with the teacher's functions, textures and chords. Pure.
+
+    Raises ``ContentError`` for an address that matches nothing or several things, and for a chord that is none.
+    """
+    for reading in wishes.readings:
+        analysis = apply_reading(score, analysis, reading, wishes.file)
+    return analysis
+
+
+def apply_reading(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
+    """The analysis with one reading. Raises as ``apply_to_analysis``."""
+    if reading.what == "function":
+        return _function(score, analysis, reading, file)
+    if reading.what == "texture":
+        return _texture(score, analysis, reading, file)
+    return _chord(score, analysis, reading, file)
+
+
+def _function(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
+    note = find_note(score, parse_address(reading.at, file, reading.line), file, reading.line)
+    before = analysis.notes[note.id]
+    target = before.resolves_to
+    if reading.value in ("chord tone", "pedal note", "free"):
+        target = None
+    elif target is None:
+        target = _next_in_voice(score, note)
+    changed = replace(before, function=reading.value, resolves_to=target, why=_WHY)  # type: ignore[arg-type]
+    return replace(analysis, notes={**analysis.notes, note.id: changed})
+
+
+def _next_in_voice(score: Score, note: Note) -> str | None:
+    later = (n for n in score.sounding() if n.voice == note.voice and n.onset >= note.end)
+    found = next(later, None)
+    return found.id if found is not None else None
+
+
+def _texture(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
+    place = find_place(score, parse_address(reading.at, file, reading.line), file, reading.line)
+    kept: list[Texture] = []
+    for texture in analysis.textures:
+        if texture.staff not in place.staves or texture.end <= place.onset or texture.onset >= place.end:
+            kept.append(texture)
+            continue
+        if texture.onset < place.onset:
+            kept.append(replace(texture, duration=place.onset - texture.onset))
+        if texture.end > place.end:
+            kept.append(replace(texture, onset=place.end, duration=texture.end - place.end))
+    length = place.end - place.onset
+    kept += [Texture(staff, place.onset, length, reading.value) for staff in place.staves]
+    return replace(analysis, textures=tuple(sorted(kept, key=lambda t: (t.onset, t.staff))))
+
+
+def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
+    address = parse_address(reading.at, file, reading.line)
+    onset = find_place(score, address, file, reading.line).onset
+    here = analysis.harmony_at(onset)
+    end = here.end
+    if reading.until:
+        end = find_place(score, parse_address(reading.until, file, reading.line), file, reading.line).onset
+        if end <= onset:
+            what = f"'{reading.until}' is not after '{reading.at}'"
+            raise ContentError(what, "let the chord end later", file, reading.line)
+    chord = spell_chord(reading.value, here.key, file, reading.line)
+    called = Harmony(
+        onset, end - onset, chord.pitch_classes, chord.bass, chord.root, here.key, chord.numeral, chord.symbol, _WHY
+    )
+    harmonies = _put_in(analysis.harmonies, called)
+    return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, called, chord))
+
+
+def _put_in(harmonies: Sequence[Harmony], called: Harmony) -> tuple[Harmony, ...]:
+    found: list[Harmony] = []
+    for harmony in harmonies:
+        if harmony.end <= called.onset or harmony.onset >= called.end:
+            found.append(harmony)
+            continue
+        if harmony.onset < called.onset:
+            found.append(replace(harmony, duration=called.onset - harmony.onset))
+        if harmony.onset <= called.onset < harmony.end:
+            found.append(called)
+        if harmony.end > called.end:
+            found.append(replace(harmony, onset=called.end, duration=harmony.end - called.end))
+    return tuple(found)
+
+
+def _functions(score: Score, analysis: Analysis, called: Harmony, chord: Spelled) -> dict[str, NoteReading]:
+    """A note of the new chord is a chord tone now; a chord tone that is foreign to it is free."""
+    notes = dict(analysis.notes)
+    for note in score.sounding():
+        if not called.onset <= note.onset < called.end:
+            continue
+        reading = notes[note.id]
+        if note.pitch.pitch_class in chord.pitch_classes:
+            notes[note.id] = replace(reading, function="chord tone", resolves_to=None, why=_WHY)
+        elif reading.function == "chord tone":
+            notes[note.id] = replace(reading, function="free", resolves_to=None, why=_WHY)
+    return notes

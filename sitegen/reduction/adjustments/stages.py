@@ -1,0 +1,115 @@
+"""Stages as the teacher wants them: other words, other bars, left out, or written by the teacher's own hand."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sitegen.errors import ContentError
+from sitegen.reduction.adjustments.addresses import find_place, parse_address
+from sitegen.reduction.choosing import Draft
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.striking import in_order
+from sitegen.reduction.wishes import StageChange, StageWish, Wishes
+from sitegen.score import Note, Score
+
+
+def stretch_of(score: Score, bars: str, file: str, line: int) -> tuple[int, int]:
+    """First tick and end of the bars that a stage is to hold. Raises ``ContentError`` for bars there are not."""
+    place = find_place(score, parse_address(bars, file, line), file, line)
+    return place.onset, place.end
+
+
+def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list[Draft]:
+    """The drafts renamed, cut to their bars or left out. Raises ``ContentError`` for a stage that is not there."""
+    found = list(drafts)
+    for change in wishes.changes:
+        place = find_stage(found, change, wishes.file)
+        draft = found[place]
+        if change.leave_out:
+            del found[place]
+            continue
+        notes = draft.notes
+        if change.bars:
+            onset, end = stretch_of(score, change.bars, wishes.file, change.line)
+            notes = tuple(note for note in notes if onset <= note.onset < end)
+        rung = replace(draft.rung, title=change.title or draft.rung.title)
+        found[place] = replace(draft, rung=rung, notes=notes, listen=change.listen or draft.listen)
+    return found
+
+
+def find_stage(drafts: Sequence[Draft], change: StageChange, file: str) -> int:
+    """The place of the stage that a change names. Raises ``ContentError`` where there is none, with those there are."""
+    titles = [(draft.rung.title or draft.rung.technique).lower() for draft in drafts]
+    name = change.stage.lower()
+    if name == "as written" and (change.leave_out or change.bars):
+        raise ContentError("the score as written stays whole", "leave out another stage", file, change.line)
+    for place, title in enumerate(titles):
+        if name in (title, drafts[place].rung.technique.lower()):
+            return place
+    remedy = f"the stages are: {', '.join(titles)}"
+    raise ContentError(f"the ladder has no stage '{change.stage}'", remedy, file, change.line)
+
+
+def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote, ...]:
+    """The notes of the teacher's own score, each matched to those of the piece that it stands for.
+
+    A note stands for what sounds in its time with its pitch; else with its pitch class, and is then marked as moved.
+    The staff is the one that the teacher wrote it on. Raises ``ContentError`` for a note that nothing matches.
+    """
+    own = wish.own
+    assert own is not None
+    score = material.score
+    by_onset = [note for note in score.notes if not note.grace]
+    onsets = [note.onset for note in by_onset]
+    longest = max((note.duration for note in by_onset), default=0)
+    found = []
+    for note in own.notes:
+        onset, end = (int(own.quarters(t) * score.ticks_per_quarter) for t in (note.onset, note.end))
+        near = by_onset[bisect_left(onsets, onset - longest) : bisect_left(onsets, max(end, onset + 1))]
+        near = [n for n in near if n.end > onset]
+        sources = _sources(note, onset, end, near)
+        if not sources or note.staff > len(score.staves):
+            bar = own.bars[note.bar].number
+            what = f"{wish.file}, bar {bar}: nothing in the score matches the {note.pitch.name}"
+            raise ContentError(what, "a stage holds only pitches that the score has there", file, wish.line)
+        head = material.by_id[sources[0]]
+        onset, end = _within(onset, end, [material.by_id[s] for s in sources])
+        found.append(
+            StageNote(
+                "",
+                onset,
+                0 if note.grace else end - onset,
+                note.pitch,
+                note.staff,
+                sources,
+                note.grace,
+                moved=head.midi != note.midi,
+                voice=note.voice,
+                ornaments=note.ornaments,
+            )
+        )
+    return in_order(found)
+
+
+def _sources(note: Note, onset: int, end: int, near: Sequence[Note]) -> tuple[str, ...]:
+    same = [n for n in near if n.pitch.pitch_class == note.pitch.pitch_class]
+    same = [n for n in same if n.midi == note.midi] or same
+    if not same:
+        return ()
+    ids = dict.fromkeys(n.id for n in same)
+    if note.grace:
+        return tuple(ids)
+    # the span must be covered from where the note begins to where it ends
+    if min(n.onset for n in same) > onset:
+        ids[min(near, key=lambda n: (n.onset, n.midi)).id] = None
+    if max(n.end for n in same) < end:
+        ids[max(near, key=lambda n: (n.end, -n.midi)).id] = None
+    return tuple(ids)
+
+
+def _within(onset: int, end: int, sources: Sequence[Note]) -> tuple[int, int]:
+    """A note reaching a little over what the score sounds is cut to it: a rest in the score is a rest."""
+    return max(onset, min(n.onset for n in sources)), min(end, max(n.end for n in sources))

@@ -1,0 +1,79 @@
+"""From all the rungs that were tried to the stages of the ladder: each adds one idea, and there are four to seven.
+
+Stages that come out the same become one. An optional one that adds next to nothing goes, and so do, while there are
+too many, those that add least.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.rungs import Rung
+
+MOST = 7
+FEWEST = 4
+LITTLE = 0.06  # of the notes of the stage before
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """The notes that a rung comes to, with the names of all techniques that were used. ``listen`` is the
+    teacher's own sentence."""
+
+    rung: Rung
+    techniques: tuple[str, ...]
+    notes: tuple[StageNote, ...]
+    listen: str = ""
+
+
+def choose(drafts: Sequence[Draft]) -> list[Draft]:
+    """The drafts that become stages, in order. The last one, the score as written, always stays."""
+    ladder = [draft for draft in drafts if not draft.rung.side]
+    stay = _thinned(_distinct([draft for draft in ladder if draft.notes]))
+    taken = [_music(draft) for draft in stay]
+    chosen: list[Draft] = []
+    for draft in drafts:
+        if draft.rung.side:
+            music = _music(draft)
+            if music and music not in taken:
+                chosen.append(draft)
+                taken.append(music)
+        elif any(draft is other for other in stay):
+            chosen.append(draft)
+    return chosen
+
+
+def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
+    """Of drafts that come out the same one stays: the last if it is the score, else the first that is not optional."""
+    found: list[Draft] = []
+    for place, draft in enumerate(ladder):
+        if found and _music(found[-1]) == _music(draft):
+            if place == len(ladder) - 1 or (found[-1].rung.optional and not draft.rung.optional):
+                found[-1] = draft
+        else:
+            found.append(draft)
+    return found
+
+
+def _thinned(ladder: list[Draft]) -> list[Draft]:
+    ladder = list(ladder)
+    while len(ladder) > FEWEST:
+        gains = [
+            (len(one.notes) / max(1, len(before.notes)) - 1, place)
+            for place, (before, one) in enumerate(pairwise(ladder), 1)
+            if one.rung.optional
+        ]
+        if not gains:
+            break
+        least, place = min(gains)
+        if least >= LITTLE and len(ladder) <= MOST:
+            break
+        del ladder[place]
+    return ladder
+
+
+def _music(draft: Draft) -> list[tuple[int, int, int, int]]:
+    return [(note.onset, note.duration, note.midi, note.staff) for note in draft.notes]

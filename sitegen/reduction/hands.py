@@ -1,0 +1,94 @@
+"""How far a hand is asked to reach: by the score, by a stage.
+
+A hand is asked for the distance in semitones between the lowest and the highest note that sound in it at once.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby
+
+from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
+from sitegen.score import Hand, Score, starting_tempo
+
+ROLL_SECONDS = 0.5
+HANDS: tuple[Hand, Hand] = ("right", "left")
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The stretch that the score asks of one hand from each of ``onsets`` on."""
+
+    onsets: tuple[int, ...]
+    widths: tuple[int, ...]
+
+    def widest(self, onset: int, end: int) -> int:
+        """The widest from ``onset`` up to ``end``."""
+        first = max(0, bisect_right(self.onsets, onset) - 1)
+        return max(self.widths[first : bisect_left(self.onsets, end)], default=0)
+
+
+@dataclass(frozen=True, slots=True)
+class Keyboard:
+    """The hands that a ladder is made for: their ``span``, and what the score asks of each of them.
+
+    ``essential`` are the ids of the notes that are never left out; ``roll_ticks`` is the shortest chord to be rolled;
+    ``midi`` has the MIDI number of every note of the score.
+    """
+
+    score: Score
+    span: int
+    asked: Mapping[Hand, Asked]
+    essential: frozenset[str]
+    roll_ticks: int
+    midi: Mapping[str, int]
+
+    def staff_of(self, hand: Hand) -> int | None:
+        """The staff of ``hand`` that lies next to the other hand."""
+        staves = [staff.number for staff in self.score.staves if staff.hand == hand]
+        if not staves:
+            return None
+        return max(staves) if hand == "right" else min(staves)
+
+
+def keyboard(score: Score, span: int, essential: Iterable[str]) -> Keyboard:
+    """Measure what ``score`` asks of each hand. Pure."""
+    asked = {}
+    for hand in HANDS:
+        notes = ((n.onset, n.end, n.midi) for n in score.sounding() if score.hand_of(n.staff) == hand)
+        onsets, widths = zip(*widths_of(notes), strict=True) if score.notes else ((), ())
+        asked[hand] = Asked(tuple(onsets), tuple(widths))
+    roll = round(ROLL_SECONDS * starting_tempo(score) / 60 * score.ticks_per_quarter)
+    return Keyboard(score, span, asked, frozenset(essential), roll, {note.id: note.midi for note in score.notes})
+
+
+def widths_of(notes: Iterable[tuple[int, int, int]]) -> Iterator[tuple[int, int]]:
+    """For notes of one hand as (onset, end, midi), sorted by onset: each onset, and how wide it is then spread."""
+    yield 0, 0
+    held: list[tuple[int, int]] = []
+    for onset, struck in groupby(notes, key=lambda note: note[0]):
+        held = [(end, midi) for end, midi in held if end > onset]
+        held += [(end, midi) for _, end, midi in struck]
+        midis = [midi for _, midi in held]
+        yield onset, max(midis) - min(midis)
+
+
+def report(
+    keys: Keyboard, notes: Sequence[StageNote], remedied: Mapping[Hand, Sequence[WideStretch]] | None = None
+) -> tuple[HandReport, ...]:
+    """The widest stretch of each hand, and its places wider than the span: those remedied, the rest as written."""
+    found = []
+    for hand in HANDS:
+        places = {place.onset: place for place in (remedied or {}).get(hand, ())}
+        mine = ((n.onset, n.end, n.midi) for n in notes if not n.grace and keys.score.hand_of(n.staff) == hand)
+        widest, before = 0, False
+        for onset, width in widths_of(mine):
+            widest = max(widest, width)
+            # a wide chord that is held under a moving line is one place, not one for each note of the line
+            if width > keys.span and not before:
+                places.setdefault(onset, WideStretch(onset, width, "as written"))
+            before = width > keys.span
+        found.append(HandReport(hand, widest, tuple(places[onset] for onset in sorted(places))))
+    return tuple(found)

@@ -1,0 +1,157 @@
+"""What is done about a stretch wider than the hand and wider than what the score itself asks of it there.
+
+A note held from before is released where the hand must leave it. Of notes struck together some go to the other hand;
+else the chord is rolled; else it loses its outermost notes, in this order, where the music allows:
+
+- a note goes to the other hand if all that this hand plays meanwhile lies within its span;
+- a chord is rolled if it lasts for half a second at the tempo of the piece, and is no wider than twice the span;
+- the bass and the melody are never left out: a chord of nothing else is rolled however short.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from sitegen.reduction.hands import HANDS, Keyboard, report
+from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
+from sitegen.reduction.striking import in_order
+from sitegen.score import Hand
+
+
+@dataclass(frozen=True, slots=True)
+class Playable:
+    """The notes of a stage as hands can play them, what was done, and the ids of the notes that it keeps no more."""
+
+    notes: tuple[StageNote, ...]
+    hands: tuple[HandReport, ...]
+    left_out: frozenset[str]
+
+
+@dataclass(slots=True)
+class _Plan:
+    """A stage being worked through: its notes by number, and the numbers of each hand's notes in order of onset."""
+
+    keys: Keyboard
+    notes: list[StageNote]
+    numbers: dict[Hand, list[int]] = field(default_factory=dict)
+    onsets: dict[Hand, list[int]] = field(default_factory=dict)
+    held: dict[Hand, list[int]] = field(default_factory=dict)
+    gone: set[int] = field(default_factory=set)
+    done: dict[Hand, list[WideStretch]] = field(default_factory=dict)
+
+    def width(self, numbers: Sequence[int]) -> int:
+        midis = [self.notes[number].midi for number in numbers]
+        return max(midis) - min(midis) if midis else 0
+
+
+def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
+    """Make a stage playable. ``notes`` are in order; time is linear in their number but for what overlaps."""
+    plan = _Plan(keys, list(notes))
+    struck_at: dict[int, dict[Hand, list[int]]] = {}
+    for hand in HANDS:
+        mine = [k for k, n in enumerate(notes) if not n.grace and keys.score.hand_of(n.staff) == hand]
+        plan.numbers[hand], plan.onsets[hand] = mine, [notes[k].onset for k in mine]
+        plan.held[hand], plan.done[hand] = [], []
+        for number in mine:
+            struck_at.setdefault(notes[number].onset, {"left": [], "right": []})[hand].append(number)
+    for onset in sorted(struck_at):
+        for hand in HANDS:
+            plan.held[hand] = [k for k in plan.held[hand] if plan.notes[k].end > onset]
+        for hand in HANDS:
+            _strike(plan, hand, onset, struck_at[onset])
+    kept = [note for number, note in enumerate(plan.notes) if number not in plan.gone]
+    lost = {source for number in plan.gone for source in own_sources(keys, plan.notes[number])}
+    lost -= {source for note in kept for source in own_sources(keys, note)}
+    ordered = in_order(kept)
+    return Playable(ordered, report(keys, ordered, plan.done), frozenset(lost))
+
+
+def own_sources(keys: Keyboard, note: StageNote) -> list[str]:
+    """The sources of a note that have its pitch: what it keeps of the score."""
+    return [source for source in note.sources if keys.midi[source] == note.midi]
+
+
+def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]]) -> None:
+    struck = struck_at[hand]
+    if not struck:
+        return
+    keys = plan.keys
+    together = [*plan.held[hand], *struck]
+    limit = keys.span
+    if plan.width(together) > limit:
+        limit = max(limit, keys.asked[hand].widest(onset, min(plan.notes[k].end for k in struck)))
+    width = plan.width(struck)
+    if width > limit:
+        remedy = _share(plan, hand, limit, struck, struck_at) or _roll(plan, struck, width) or _leave_out(
+            plan, hand, limit, struck
+        )  # fmt: skip
+        plan.done[hand].append(WideStretch(onset, width, remedy))
+    limit = max(limit, plan.width(struck))
+    held = plan.held[hand]
+    while held and plan.width([*held, *struck]) > limit:
+        low, high = min(plan.notes[k].midi for k in struck), max(plan.notes[k].midi for k in struck)
+        furthest = max(held, key=lambda k: (max(low - plan.notes[k].midi, plan.notes[k].midi - high), k))
+        held.remove(furthest)
+        plan.notes[furthest] = replace(plan.notes[furthest], duration=onset - plan.notes[furthest].onset)
+    held.extend(struck)
+
+
+def _share(plan: _Plan, hand: Hand, limit: int, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+    """Give as few notes as will do to the other hand, those nearest to it; ``""`` if it cannot take them."""
+    other: Hand = "right" if hand == "left" else "left"
+    staff = plan.keys.staff_of(other)
+    ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
+    count = next(n for n in range(1, len(ordered)) if plan.width(ordered[: len(ordered) - n]) <= limit)
+    moving = ordered[len(ordered) - count :]
+    if staff is None or any(plan.keys.essential.intersection(plan.notes[k].sources[:1]) for k in moving):
+        return ""
+    end = max(plan.notes[k].end for k in moving)
+    meanwhile = [k for k in plan.held[other] if k not in plan.gone]
+    place = bisect_left(plan.onsets[other], plan.notes[moving[0]].onset)
+    while place < len(plan.onsets[other]) and plan.onsets[other][place] < end:
+        meanwhile.append(plan.numbers[other][place])
+        place += 1
+    pitches = {plan.notes[k].midi for k in meanwhile}
+    if plan.width([*meanwhile, *moving]) > plan.keys.span or any(plan.notes[k].midi in pitches for k in moving):
+        return ""
+    for number in moving:
+        plan.notes[number] = replace(plan.notes[number], staff=staff, moved=True)
+        struck.remove(number)
+        if hand == "left":
+            # the right hand has had its turn at this onset
+            plan.held[other].append(number)
+        else:
+            struck_at[other].append(number)
+    return "shared"
+
+
+def _roll(plan: _Plan, struck: list[int], width: int) -> str:
+    shortest = min(plan.notes[k].duration for k in struck)
+    if shortest < plan.keys.roll_ticks or width > 2 * plan.keys.span:
+        return ""
+    for number in struck:
+        plan.notes[number] = replace(plan.notes[number], rolled=True)
+    return "rolled"
+
+
+def _leave_out(plan: _Plan, hand: Hand, limit: int, struck: list[int]) -> str:
+    """Take away the outermost note that is not essential until the rest fits; its time goes to its neighbour."""
+    while plan.width(struck) > limit:
+        ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
+        ends = [
+            k
+            for k in (ordered[0], ordered[-1])
+            if plan.keys.essential.isdisjoint(own_sources(plan.keys, plan.notes[k]))
+        ]
+        if not ends:
+            for number in struck:
+                plan.notes[number] = replace(plan.notes[number], rolled=True)
+            return "rolled"
+        struck.remove(ends[0])
+        plan.gone.add(ends[0])
+        heir = struck[0]
+        sources = dict.fromkeys((*plan.notes[heir].sources, *plan.notes[ends[0]].sources))
+        plan.notes[heir] = replace(plan.notes[heir], sources=tuple(sources))
+    return "left out"

@@ -1,0 +1,144 @@
+"""One kind of figure made simple, everything else as written. The texture of each staff says where the figure is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from sitegen.reduction.blocks import Block, blocks_by_position, one_chord_a_harmony, struck, top_line
+from sitegen.reduction.lines import Span, runs, sing, structural_weight, without_ornaments
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import join, technique
+from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.bass_line import bass_line
+from sitegen.score import Note, Pitch
+
+BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
+SCALE_RUN = frozenset({"scale run"})
+
+
+@technique(
+    "repeated chords held",
+    teacher="A chord that is struck again and again is struck once in each bar and held; all else is as written.",
+    pupil="Every repeated chord is played once and held: know the shapes before you repeat them.",
+)
+def repeated_chords_held(material: Material) -> list[StageNote]:
+    """Repeated chords struck once for each harmony of a bar, the rest as written."""
+    return _with_blocks(material, frozenset({"repeated chords"}), _positions)
+
+
+@technique(
+    "tremolo as a chord",
+    teacher="A tremolo becomes one held chord; all else is as written.",
+    pupil="The tremolo is one chord, held: find it, then shake it.",
+)
+def tremolo_as_a_chord(material: Material) -> list[StageNote]:
+    """Tremolos struck once and held, the rest as written."""
+    return _with_blocks(material, frozenset({"tremolo"}), _positions)
+
+
+@technique(
+    "bass and chord as one block",
+    teacher="Bass and after-beats become one chord; a bass that lies apart is brought up by octaves.",
+    pupil="Bass and chord together in one hand position: the harmony of the whole bar at once.",
+    side_study=True,
+)
+def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
+    """Waltz, march and stride basses as one block, the bass moved under its chord, the rest as written."""
+    return _with_blocks(material, BASS_AND_CHORD, lambda m: _under_the_chord(m, one_chord_a_harmony(m)))
+
+
+@technique(
+    "runs to their goals",
+    teacher="Of a scale run its first note and the note it makes for are kept; all else is as written.",
+    pupil="Only where each run begins and where it arrives: hear the two notes before you fill in the scale.",
+)
+def runs_to_their_goals(material: Material) -> list[StageNote]:
+    """Scale runs as the notes at which they begin, turn and arrive, the rest as written."""
+    in_run = {n.id for n in material.sounding if material.texture(n.staff, n.onset) in SCALE_RUN}
+    kept = [as_is(note) for note in material.score.notes if note.grace or note.id not in in_run]
+    by_staff: dict[int, list[Note]] = {}
+    for note in material.sounding:
+        if note.id in in_run:
+            by_staff.setdefault(note.staff, []).append(note)
+    for line in by_staff.values():
+        kept += sing(_turning_points(run) for run in runs(material, line))
+    return kept
+
+
+@technique(
+    "melody by its goals",
+    teacher="The bass under the notes where the melody's runs begin, turn and arrive.",
+    pupil="Where each run begins and where it arrives, over the bass.",
+)
+def melody_by_its_goals(material: Material) -> list[StageNote]:
+    """Of each harmony its structural note, and of each run of the melody the chord tones at which it turns."""
+    spans = without_ornaments(material, material.line("melody"))
+    return join(sing(_goals(material, run) for run in spans), top_line(material), bass_line(material))
+
+
+def _goals(material: Material, run: Sequence[Span]) -> list[Span]:
+    """The spans of a run thinned to turning points and the deepest of each harmony and bar."""
+    deepest: dict[tuple[int, int], Span] = {}
+    for span in run:
+        place = material.harmony_index(span.onset), material.score.bar_at(span.onset).index
+        best = deepest.get(place)
+        if best is None or structural_weight(material, span.head) > structural_weight(material, best.head):
+            deepest[place] = span
+    turns = {span.head.id for span in _turning_points([span.head for span in run])}
+    chosen = turns | {span.head.id for span in deepest.values()}
+    thinned: list[Span] = []
+    for span in run:
+        if span.head.id in chosen or not thinned:
+            thinned.append(span)
+        else:
+            thinned[-1] = replace(thinned[-1], members=(*thinned[-1].members, *span.members))
+    return thinned
+
+
+def _turning_points(run: Sequence[Note]) -> list[Span]:
+    """The first and the last note of a run, and those at which it turns, each with the notes that follow it."""
+    spans: list[Span] = []
+    for place, note in enumerate(run):
+        inside = 0 < place < len(run) - 1
+        if inside and (note.midi - run[place - 1].midi) * (run[place + 1].midi - note.midi) > 0:
+            spans[-1] = replace(spans[-1], members=(*spans[-1].members, note))
+        else:
+            spans.append(Span(note, (note,)))
+    return spans
+
+
+def _positions(material: Material) -> list[StageNote]:
+    return struck(blocks_by_position(material, material.span))
+
+
+def _with_blocks(
+    material: Material, kinds: frozenset[str], blocks: Callable[[Material], list[StageNote]]
+) -> list[StageNote]:
+    """The score as written, but ``blocks`` in place of the accompaniment wherever the texture is of these kinds."""
+    figured = {
+        note.id
+        for note in material.sounding
+        if material.roles[note.id] == "figure" and material.texture(note.staff, note.onset) in kinds
+    }
+    written = [as_is(note) for note in material.score.notes if note.id not in figured]
+    return written + [note for note in blocks(material) if note.sources[0] in figured]
+
+
+def _under_the_chord(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
+    """Blocks wider than the hand with their bass brought up by octaves to lie next below the chord."""
+    notes = []
+    at: dict[tuple[int, int], list[StageNote]] = {}
+    for note in struck(blocks):
+        at.setdefault((note.staff, note.onset), []).append(note)
+    for chord in at.values():
+        bass, upper = chord[0], chord[1:]
+        octaves = 0
+        if upper and upper[-1].midi - bass.midi > material.span:
+            octaves = max(0, (upper[0].midi - bass.midi - 1) // 12)
+        if octaves:
+            pitch = Pitch(bass.pitch.step, bass.pitch.alter, bass.pitch.octave + octaves)
+            bass = replace(bass, pitch=pitch, moved=True)
+        notes += [bass, *upper]
+    return notes

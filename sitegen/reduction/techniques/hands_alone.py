@@ -1,0 +1,25 @@
+"""One hand by itself, as written."""
+
+from __future__ import annotations
+
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import technique
+from sitegen.reduction.striking import as_is
+from sitegen.score import Hand
+
+
+@technique("right hand alone", "The right hand as written.", "The right hand by itself.", side_study=True)
+def right_hand_alone(material: Material) -> list[StageNote]:
+    """Every note on the staves of the right hand."""
+    return _hand(material, "right")
+
+
+@technique("left hand alone", "The left hand as written.", "The left hand by itself.", side_study=True)
+def left_hand_alone(material: Material) -> list[StageNote]:
+    """Every note on the staves of the left hand."""
+    return _hand(material, "left")
+
+
+def _hand(material: Material, hand: Hand) -> list[StageNote]:
+    return [as_is(note) for note in material.score.notes if material.score.hand_of(note.staff) == hand]

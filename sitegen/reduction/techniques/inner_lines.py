@@ -1,0 +1,55 @@
+"""What lies between melody and bass, and the music without its ground."""
+
+from __future__ import annotations
+
+from sitegen.reduction.basses import find_basses
+from sitegen.reduction.blocks import blocks_by_position
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import join, technique
+from sitegen.reduction.striking import as_is, strike
+from sitegen.reduction.techniques.melodies import complete_melody
+
+
+@technique(
+    "inner line alone",
+    teacher="The line between melody and bass, by itself.",
+    pupil="The line in the middle, which is easily missed: sing it.",
+    side_study=True,
+)
+def inner_line_alone(material: Material) -> list[StageNote]:
+    """The inner line of the analysis; where it finds none, the top notes of the left hand's figures."""
+    written = [n for n in material.sounding if material.reading(n).line == "inner"]
+    if written:
+        return [as_is(note) for note in written]
+    lowest = {bass.note.id for bass in find_basses(material)}
+    return [
+        strike(block.heads[-1], block.members, block.onset, block.end)
+        for block in blocks_by_position(material, material.span)
+        if material.score.hand_of(block.staff) == "left" and block.heads[-1].id not in lowest
+    ]
+
+
+@technique(
+    "inner line with the melody",
+    teacher="Melody and inner line, without the bass.",
+    pupil="The melody with the line in the middle: two voices without the ground below them.",
+    side_study=True,
+)
+def inner_line_with_the_melody(material: Material) -> list[StageNote]:
+    """The complete melody with the inner line."""
+    inner = inner_line_alone(material)
+    return join(complete_melody(material), inner) if inner else []
+
+
+@technique(
+    "without the bass",
+    teacher="As written without the bass notes.",
+    pupil="Everything but the bass: hear what is missing.",
+    side_study=True,
+)
+def without_the_bass(material: Material) -> list[StageNote]:
+    """Every note of the score but those of the bass line."""
+    basses = {note.id for note in material.sounding if material.reading(note).line == "bass"}
+    basses |= {bass.note.id for bass in find_basses(material)}
+    return [as_is(note) for note in material.score.notes if note.id not in basses]

@@ -1,0 +1,97 @@
+"""What a teacher wishes otherwise, read and checked for form; addresses are resolved when they meet a score.
+
+In the front matter of ``piece.md``::
+
+    stages:                       # the teacher's own order; without it the ladder is chosen by the texture
+      - bass line                                       # a technique by its name
+      - {blocked chords, title: Hands in place, listen: The thumb sings.}
+      - {technique: outer voices, bars: bars 1-8}       # the stage holds these bars only
+      - {file: my-stage.musicxml, title: My version}    # the teacher's own notes
+    adjustments:
+      - {at: "bar 4, beat 1, right hand, top note", function: appoggiatura}
+      - {at: "bars 5-8, left hand", texture: broken chord}
+      - {at: "bar 7, beat 3", chord: V65/V, until: "bar 8, beat 1"}
+      - {at: "bar 2, beat 1, right hand, E5", stage: outer voices, do: keep}      # or drop
+      - {at: "bar 2, beat 1, left hand, C3", stage: bass line, do: hold, until: "bar 3, beat 1"}
+      - {at: "bar 9, beat 1, left hand, C2", do: move, octaves: 1}                # or hand: right
+      - {stage: outer voices, title: Two voices, listen: Sing the lower one.}     # or bars, or leave out: yes
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from sitegen.score import Hand, Score
+
+Do = Literal["keep", "drop", "hold", "move"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One entry as the file has it: plain data, and the line on which it stands."""
+
+    data: object
+    line: int
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A note's function, a stretch's texture or a chord as the teacher reads it: ``what`` names which."""
+
+    what: Literal["function", "texture", "chord"]
+    at: str
+    value: str
+    line: int
+    until: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteWish:
+    """Something done to one note in the stage called ``stage`` (in every stage where that is empty)."""
+
+    do: Do
+    at: str
+    line: int
+    stage: str = ""
+    until: str = ""
+    octaves: int = 0
+    hand: Hand | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class StageWish:
+    """A stage of the teacher's own list: a technique, or notes of their own (``own``, read from ``file``)."""
+
+    technique: str
+    line: int
+    title: str = ""
+    listen: str = ""
+    bars: str = ""
+    side_study: bool | None = None
+    file: str = ""
+    own: Score | None = field(default=None, compare=False)
+
+
+@dataclass(frozen=True, slots=True)
+class StageChange:
+    """Other words or bars for a stage of the ladder, or its leaving out."""
+
+    stage: str
+    line: int
+    title: str = ""
+    listen: str = ""
+    bars: str = ""
+    leave_out: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """All wishes for a piece. ``hand`` is the span in semitones; ``stages`` is empty where the ladder is chosen."""
+
+    file: str = ""
+    hand: int = 12
+    readings: tuple[Reading, ...] = ()
+    notes: tuple[NoteWish, ...] = ()
+    stages: tuple[StageWish, ...] = ()
+    changes: tuple[StageChange, ...] = ()
