@@ -61,11 +61,27 @@ TABLE = (
     Row(
         "broken chord",
         {
+            "left hand": (1, 1),
             "leaps": (0.6, 1),
             "chord tones": (0.75, 1),
             "single": (0.7, 1),
             "even": (0.6, 1),
             "attacks a beat": (1.9, INF),
+            "attacks": (3, INF),
+            "span": (3, 21),
+        },
+        0.9,
+    ),
+    # eighths of a right hand that outline a chord are as a rule a tune
+    Row(
+        "broken chord",
+        {
+            "left hand": (0, 0),
+            "leaps": (0.6, 1),
+            "chord tones": (0.75, 1),
+            "single": (0.7, 1),
+            "even": (0.6, 1),
+            "attacks a beat": (2.9, INF),
             "attacks": (3, INF),
             "span": (3, 21),
         },
