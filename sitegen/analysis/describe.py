@@ -1,0 +1,134 @@
+"""The analysis as a page that a musician reads bar by bar.
+
+Every place is an address (``addresses``), so that it can be copied into an adjustment. Numerals are those of
+``naming_tables``, tension is drawn in ten parts beside its value from 0 to 1.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator, Sequence
+
+from sitegen.analysis.addresses import address_of_stretch, addresses, bar_names, beat_words
+from sitegen.analysis.nouns import Analysis, Function, Harmony, NoteReading, Tension
+from sitegen.score import Bar, Note, Score
+
+NO_HARMONY = "no harmony found here"
+_PLURALS: dict[Function, str] = {"suspension": "suspensions", "retardation": "retardations", "free": "free notes"}
+
+
+def describe(score: Score, analysis: Analysis) -> str:
+    """The whole page, ending in a line break. ``analysis`` is that of ``score``."""
+    if not score.bars:
+        return "\n".join([*_title(score), "The score has no bars: " + NO_HARMONY, ""])
+    lines = [*_title(score), *_summary(score, analysis), ""]
+    page = _Page(score, analysis)
+    for bar in score.bars:
+        lines.extend(page.bar(bar))
+    return "\n".join([*lines, ""])
+
+
+def _title(score: Score) -> list[str]:
+    title = score.title or score.file or "Untitled"
+    return [f"{title} ({score.composer})" if score.composer else title]
+
+
+def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
+    yield f"{_count(len(score.bars), 'bar')}, {_count(len(score.notes), 'note')}"
+    keys = list(_keys(score, analysis.harmonies))
+    yield "Keys: " + ("; ".join(keys) if keys else NO_HARMONY)
+    counted = Counter(reading.function for reading in analysis.notes.values())
+    if counted:
+        yield "Notes: " + ", ".join(
+            f"{count} {_plural(function) if count != 1 else function}" for function, count in counted.most_common()
+        )
+    for phrase in analysis.phrases:
+        words = f": {phrase.cadence}" if phrase.cadence else ""
+        yield f"Phrase: {address_of_stretch(score, phrase.onset, phrase.end)}{words}"
+
+
+def _keys(score: Score, harmonies: Sequence[Harmony]) -> Iterator[str]:
+    """Each stretch of one key with its bars; harmonies without a key belong to the key before them."""
+    start: Harmony | None = None
+    last: Harmony | None = None
+    for harmony in harmonies:
+        if harmony.key is None:
+            continue
+        if start is not None and last is not None and harmony.key != start.key:
+            yield f"{start.key} ({address_of_stretch(score, start.onset, last.end)})"
+            start = harmony
+        start, last = start or harmony, harmony
+    if start is not None and last is not None:
+        yield f"{start.key} ({address_of_stretch(score, start.onset, last.end)})"
+
+
+class _Page:
+    """What is to be said at each bar, sorted once."""
+
+    def __init__(self, score: Score, analysis: Analysis) -> None:
+        self._score, self._names, self._addresses = score, bar_names(score), addresses(score)
+        self._harmonies: dict[int, list[tuple[Harmony, Tension | None]]] = defaultdict(list)
+        self._notes: dict[int, list[tuple[Note, NoteReading]]] = defaultdict(list)
+        self._textures: dict[int, list[str]] = defaultdict(list)
+        self._ends: dict[int, list[str]] = defaultdict(list)
+        tensions = {tension.onset: tension for tension in analysis.tension}
+        for harmony in analysis.harmonies:
+            bar = score.bar_at(harmony.onset)
+            self._harmonies[bar.index].append((harmony, tensions.get(harmony.onset)))
+        for note in score.notes:
+            reading = analysis.notes[note.id]
+            if (reading.function != "chord tone" or reading.held_as) and "harmony is found" not in reading.why:
+                self._notes[note.bar].append((note, reading))
+        for texture in analysis.textures:
+            words = f"{address_of_stretch(score, texture.onset, texture.end, texture.staff)}: {texture.kind}"
+            self._textures[score.bar_at(texture.onset).index].append(words)
+        for phrase in analysis.phrases:
+            tick = max(phrase.onset, phrase.end - 1)
+            ends = f"a phrase ends ({address_of_stretch(score, phrase.onset, phrase.end)})"
+            self._ends[score.bar_at(tick).index].append(f"{ends}: {phrase.cadence}" if phrase.cadence else ends)
+        self._key: str | None = None
+        self._metre = ""
+
+    def bar(self, bar: Bar) -> Iterator[str]:
+        yield f"bar {self._names[bar.index]}{self._changes(bar)}"
+        for words in self._textures[bar.index]:
+            yield f"  {words}"
+        if not self._harmonies[bar.index]:
+            yield "  the harmony goes on"
+        for harmony, tension in self._harmonies[bar.index]:
+            yield self._harmony(harmony, tension)
+        for note, reading in self._notes[bar.index]:
+            function = f"{reading.function}, then {reading.held_as}" if reading.held_as else reading.function
+            yield f"    {self._addresses[note.id]}: {function}. {reading.why}"
+        for words in self._ends[bar.index]:
+            yield f"  {words}"
+
+    def _changes(self, bar: Bar) -> str:
+        """The metre and the key where they are not those of the bar before."""
+        keys = [harmony.key for harmony, _ in self._harmonies[bar.index] if harmony.key]
+        said = []
+        if bar.metre.name != self._metre:
+            said.append(bar.metre.name)
+        said.extend(key for key, before in zip(keys, [self._key, *keys], strict=False) if key != before)
+        self._metre, self._key = bar.metre.name, keys[-1] if keys else self._key
+        return f" ({', '.join(said)})" if said else ""
+
+    def _harmony(self, harmony: Harmony, tension: Tension | None) -> str:
+        place = f"  beat {beat_words(self._score, harmony.onset)}"
+        if not harmony.pitch_classes:
+            return f"{place:<16}{NO_HARMONY}"
+        chord = f"{place:<16}{harmony.numeral or '-':<12}{harmony.symbol or '-':<12}"
+        if tension is None:
+            return chord.rstrip()
+        full = round(10 * tension.value)
+        parts = ", ".join(f"{name} {value:.2f}" for name, value in tension.parts if value >= 0.005)
+        figure = f"tension {'#' * full}{'.' * (10 - full)} {tension.value:.2f}"
+        return f"{chord}{figure} ({parts})" if parts else f"{chord}{figure}"
+
+
+def _count(number: int, noun: str) -> str:
+    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+
+
+def _plural(function: Function) -> str:
+    return _PLURALS.get(function, f"{function}s")
