@@ -11,10 +11,10 @@ from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit
-from sitegen.errors import ScoreError
+from sitegen.errors import ContentError, ScoreError, FaultsError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
-from sitegen.reduction import Stage, build_ladder
+from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
 
@@ -53,18 +53,46 @@ class Prepared:
 def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     """Read, analyse and reduce a piece for a hand of ``span`` semitones, with the teacher's adjustments.
 
-    Raises ``ScoreError`` or ``ContentError`` naming file and place.
+    Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
+    match nothing, or two things.
     """
     source = open_source(piece.score)
     base = key("understood", source.text, source.kind, piece.score.name)
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", piece.score)
+    wishes = read_wishes(piece, span)
+    faults = unmatched(score, wishes)
+    if faults:
+        raise FaultsError(faults)
     stages = cache.get_or_make(
         key("ladder", base, _digest_of_wishes(piece, span)),
-        lambda: build_ladder(score, analysis),
+        lambda: build_ladder(score, apply_to_analysis(score, analysis, wishes), wishes),
     )
+    analysis = apply_to_analysis(score, analysis, wishes)
     return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
+
+
+def read_wishes(piece: Piece, span: int) -> Wishes:
+    """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read.
+
+    Raises ``ContentError`` with file and line, or ``ScoreError`` for a stage's score that cannot be read.
+    """
+    own = {}
+    for name, line in _own_files(piece):
+        file = (piece.folder / name).resolve()
+        if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
+            raise ContentError(f"'{name}' is not there", "Put it in the folder of the piece.", piece.file, line=line)
+        own[name] = read_score(file)
+    adjustments = [Wish(a.value, a.line) for a in piece.adjustments]
+    stages = [Wish(s.value, s.line) for s in piece.stages]
+    return parse_wishes(adjustments, str(piece.file), stages, own, span)
+
+
+def _own_files(piece: Piece) -> list[tuple[str, int]]:
+    """The names, and their lines, of the scores that the teacher gives as stages of her own."""
+    entries = [(s.value, s.line) for s in piece.stages if isinstance(s.value, dict)]
+    return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
 def prepare(piece: Piece, span: int, excerpts: Sequence[tuple[str, str, str, str]], cache: Cache) -> Prepared:
@@ -97,11 +125,9 @@ def _read(source: Source) -> tuple[Score, Analysis]:
 
 def _digest_of_wishes(piece: Piece, span: int) -> str:
     digest = hashlib.sha256(repr((piece.stages, piece.adjustments, span)).encode())
-    for wish in piece.stages:
-        named = wish.value.get("file") if isinstance(wish.value, dict) else None
-        file = piece.folder / str(named) if named else None
-        if file is not None and file.is_file():
-            digest.update(file.read_bytes())
+    for name, _ in _own_files(piece):
+        file = piece.folder / name
+        digest.update(file.read_bytes() if file.is_file() else b"")
     return digest.hexdigest()
 
 
@@ -109,13 +135,13 @@ def _draw(understood: Understood, stage: Stage) -> DrawnStage:
     source = understood.source
     musicxml = source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
     text, notation = _notation_of(understood, stage, musicxml)
-    pitches = {n.id: n.midi for n in stage.notes}
-    noteheads = _noteheads(understood, stage, musicxml)
-    keep = [head for heads in noteheads.values() for head in heads]
     played = None if text is musicxml else musicxml
+    pitches = {n.id: n.midi for n in stage.notes}
     lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
-    engraving = engrave(text, notation, pitches, lengths, understood.tempo, keep, played)
-    return DrawnStage(stage, musicxml, engraving, noteheads)
+    written = _heads_written(musicxml, frozenset(pitches))
+    drawn = _heads_of_source(understood.score) if stage.as_written else written
+    tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if played else drawn
+    return DrawnStage(stage, musicxml, engrave(text, notation, pitches, lengths, understood.tempo, tied, played), drawn)
 
 
 def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[str, Notation]:
@@ -125,13 +151,17 @@ def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[s
     return musicxml, "musicxml"
 
 
-def _noteheads(understood: Understood, stage: Stage, musicxml: str) -> dict[str, tuple[str, ...]]:
-    if stage.as_written and understood.source.kind == "musicxml":
-        heads = {n.id: tuple(h.id for h in n.noteheads) for n in understood.score.notes}
-        return {name: ids for name, ids in heads.items() if len(ids) > 1}
+def _heads_of_source(score: Score) -> dict[str, tuple[str, ...]]:
+    return {n.id: tuple(h.id for h in n.noteheads) for n in score.notes if len(n.noteheads) > 1}
+
+
+def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str, ...]]:
+    """The heads of tied notes as ``write_stage`` names them: the note's id, and after a dot their number."""
     found: dict[str, list[str]] = {}
-    for name, number in re.findall(r'<note\b[^>]*\bid="([^"]+?)\.(\d+)"', musicxml):
-        found.setdefault(name, [name]).append(f"{name}.{number}")
+    for name, number in re.findall(r'<note\b[^>]*\bid="([^"]+)\.(\d+)"', musicxml):
+        head = f"{name}.{number}"
+        if name in notes and head not in notes:
+            found.setdefault(name, [name]).append(head)
     return {name: tuple(ids) for name, ids in found.items()}
 
 

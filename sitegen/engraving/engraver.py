@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import base64
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Literal
 
@@ -20,6 +20,7 @@ from sitegen.errors import EngravingError
 Notation = Literal["musicxml", "mei", "humdrum", "abc"]
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum", "abc": "abc"}
 
+_REMEDY = "Check the score in a notation editor."
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 _toolkit: verovio.toolkit | None = None
@@ -31,23 +32,25 @@ def engrave(
     pitches: Mapping[str, int],
     bar_quarters: Sequence[float],
     quarters_a_minute: float | None = None,
-    noteheads: Iterable[str] = (),
+    noteheads: Mapping[str, Sequence[str]] | None = None,
     played: str | None = None,
 ) -> Engraving:
     """Draw, time and play one stage.
 
-    ``pitches`` maps the id of every sounding note to its MIDI number; those ids stay in the drawing, and with them
-    the ids in ``noteheads``, of notes tied to them. ``bar_quarters`` is the length of each bar in quarter notes.
+    ``pitches`` maps the id of every sounding note to its MIDI number; ``noteheads`` lists, for each note of several
+    tied heads, their ids in order; all these ids stay in the drawing. ``bar_quarters`` is the length of each bar in
+    quarter notes.
     ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives. ``played`` is the same
     music as MusicXML, of which verovio unfolds the repeats; needed where ``notation`` is another one, whose repeats
     it does not. Raises ``EngravingError`` where verovio refuses the text.
     """
     toolkit = _load(played or text, "musicxml" if played else notation, LAYOUTS[0])
     bars = _bar_ids(toolkit)
-    keep = frozenset(pitches) | frozenset(noteheads)
+    noteheads = noteheads or {}
+    keep = frozenset(pitches).union(*noteheads.values())
     timemap = _timemap(toolkit)
     stretch = _set_tempo(toolkit, timemap, quarters_a_minute)
-    timing = read_timing(timemap, pitches, _playing_order(toolkit, bars), bar_quarters, stretch)
+    timing = read_timing(timemap, pitches, noteheads, _playing_order(toolkit, bars), bar_quarters, stretch)
     midi = base64.b64decode(toolkit.renderToMIDI())
     if played:
         toolkit = _load(text, notation, LAYOUTS[0])
@@ -95,7 +98,7 @@ def _load(text: str, notation: Notation, layout: Layout) -> verovio.toolkit:
         _toolkit = verovio.toolkit()
     _set_options(_toolkit, notation, layout)
     if not _toolkit.loadData(text):
-        raise EngravingError("this stage could not be drawn", "Check the score in a notation editor.")
+        raise EngravingError("this stage could not be drawn", _REMEDY)
     return _toolkit
 
 
@@ -135,10 +138,12 @@ def _playing_order(toolkit: verovio.toolkit, bars: Mapping[str, int]) -> list[tu
 
 
 def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
-    """The index of every measure, by its id in this load."""
+    """The index of every measure, by its id in this load. Raises ``EngravingError`` where there is none."""
     mei = toolkit.getMEI({"removeIds": False})
     body = mei[mei.find("<body") :]
     ids = [m for tag in re.findall(r"<measure\b[^>]*>", body) for m in re.findall(r'xml:id="([^"]+)"', tag)]
+    if not ids:
+        raise EngravingError("this stage could not be drawn: no bars were found", _REMEDY)
     return {name: index for index, name in enumerate(ids)}
 
 

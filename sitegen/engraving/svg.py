@@ -26,7 +26,7 @@ _CLASS = re.compile(r' class="([^"]*)"')
 _GLYPH_ID = re.compile(r'<g id="([0-9A-F]{4})-[^"]*"')
 _GLYPH_USE = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _DRAWN = re.compile(r"<(path|rect|ellipse|polygon|polyline)\b(?=[^>]*stroke-width=)(?![^>]*stroke=)")
-_FINE = re.compile(r"(\d+\.\d)\d+")
+_FINE = re.compile(r' id="[^"]*"|>[^<]+|(\d+\.\d)\d+')
 
 
 def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, float, float, list[int]]:
@@ -40,6 +40,8 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
     svg = svg.replace(">(</tspan>", ">\u00a0(</tspan>")
     svg = _GLYPH_ID.sub(r'<g id="\1"', svg)
     svg = _GLYPH_USE.sub(r'href="#\1"', svg)
+    # the page gives the colour: ``fill`` and ``stroke`` are set to it
+    svg = svg.replace(' color="black"', "")
     svg = _DRAWN.sub(r'<\1 stroke="currentColor"', svg)
     seen: list[int] = []
 
@@ -63,4 +65,4 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
     svg = _ROOT.sub(
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" fill="currentColor">', svg, count=1
     )
-    return _FINE.sub(r"\1", svg), width, height, seen
+    return _FINE.sub(lambda match: match[1] or match[0], svg), width, height, seen

@@ -4,46 +4,75 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
 
 _PASS = re.compile(r"-rend\d+$")
+_JOINED = 0.0015  # seconds: a head that begins this soon after another ends goes on from it (the map is rounded)
 
 
 def read_timing(
     timemap: Sequence[Mapping[str, Any]],
     pitches: Mapping[str, int],
+    noteheads: Mapping[str, Sequence[str]],
     order: Sequence[tuple[str, int]],
     bar_quarters: Sequence[float],
     stretch: float = 1.0,
 ) -> Timing:
     """The performance that a time map (milliseconds, quarters) describes; all times are multiplied by ``stretch``.
 
-    ``pitches`` gives the MIDI number of each note id that counts (continuations of ties do not); ``order`` the bars in
-    the order they are played, each as measure id and index; ``bar_quarters`` the length of each bar by index. In a
-    second pass verovio adds ``-rend2`` to an id; the drawn note is the one without it.
+    ``pitches`` gives the MIDI number of each note id that counts; ``noteheads`` the ids of the heads of those that are
+    tied: such a note sounds until the last of them ends. ``order`` lists the bars in the order they are played, each
+    as measure id and index; ``bar_quarters`` the length of each bar by index. In a second pass verovio adds ``-rend2``
+    to an id; the drawn note is the one without it.
     """
     clock = _Clock(timemap, stretch)
     bars = _bars(timemap, order, bar_quarters, clock)
     begins = [b.on for b in bars]
-    open_notes: dict[str, float] = {}
-    notes: list[PlayedNote] = []
-    for entry in timemap:
-        now = entry["tstamp"] / 1000 * stretch
-        for name in entry.get("off", ()):
-            if name in open_notes:
-                on = open_notes.pop(name)
-                plain = _PASS.sub("", name)
-                # a grace sounds before the bar line of the note it leads to, and belongs to the bar it sounds in
-                bar = bars[max(0, bisect_right(begins, on + 1e-6) - 1)].bar if bars else 0
-                notes.append(PlayedNote(plain, on, max(now, on), pitches[plain], bar))
-        for name in entry.get("on", ()):
-            if _PASS.sub("", name) in pitches:
-                open_notes[name] = now
+    notes = []
+    for name, on, off in _sounding(timemap, pitches, noteheads, stretch):
+        # a grace sounds before the bar line of the note it leads to, and belongs to the bar it sounds in
+        bar = bars[max(0, bisect_right(begins, on + 1e-6) - 1)].bar if bars else 0
+        notes.append(PlayedNote(name, on, off, pitches[name], bar))
     notes.sort(key=lambda n: (n.on, n.midi, n.id))
     return Timing(tuple(notes), bars, bars[-1].off if bars else 0.0)
+
+
+def _sounding(
+    timemap: Sequence[Mapping[str, Any]],
+    pitches: Mapping[str, int],
+    noteheads: Mapping[str, Sequence[str]],
+    stretch: float,
+) -> Iterator[tuple[str, float, float]]:
+    """Every note with its first and last second. The time map takes tied heads for notes of their own; here they are
+    joined where one goes on from another."""
+    first = {head: name for name, heads in noteheads.items() for head in heads} | {name: name for name in pitches}
+    began: dict[tuple[str, str], float] = {}
+    ended: dict[tuple[str, str], float] = {}
+    for entry in timemap:
+        now = entry["tstamp"] / 1000 * stretch
+        for key in [key for key, off in ended.items() if off < now - _JOINED * stretch]:
+            yield key[0], began.pop(key), ended.pop(key)
+        for name in entry.get("off", ()):
+            key = _note_and_pass(name, first)
+            if key in began:
+                ended[key] = max(now, began[key])
+        for name in entry.get("on", ()):
+            key = _note_and_pass(name, first)
+            if key[0] != _PASS.sub("", name) and key in ended:
+                del ended[key]
+            elif key[0] == _PASS.sub("", name) and key[0] in pitches:
+                began[key] = now
+    for key, off in ended.items():
+        yield key[0], began[key], off
+
+
+def _note_and_pass(name: str, first: Mapping[str, str]) -> tuple[str, str]:
+    """The note that a head belongs to, and the pass in which it is played."""
+    plain = _PASS.sub("", name)
+    return first.get(plain, plain), name[len(plain) :]
 
 
 class _Clock:

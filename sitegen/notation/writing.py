@@ -1,6 +1,7 @@
 """A stage as MusicXML: music21 objects for bars, voices, ties, tuplets, beams and accidentals, written by music21.
 
-The id of a stage's note is the id of its first written note; the notes tied to it are called ``<id>.2``, ``<id>.3``.
+The id of a stage's note is the id of its first written note; the notes tied to it are called ``<id>.2``, ``<id>.3``,
+leaving out what is the id of another note.
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ from music21 import (
 from music21.musicxml.m21ToXml import ScoreExporter
 
 from sitegen.notation.accidentals import show_accidentals
+from sitegen.notation.beams import add_beams
 from sitegen.notation.clefs import choose_clefs
 from sitegen.notation.finishing import finish
 from sitegen.notation.rests import intersect, silences, subtract
@@ -40,7 +42,7 @@ from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
 from sitegen.notation.voices import Chord, Head, assign_voices, gather_chords
 from sitegen.reduction.nouns import Stage
-from sitegen.score import Bar, Clef, Metre, Score
+from sitegen.score import Bar, Clef, Score
 
 _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mordent": expressions.InvertedMordent,
           "turn": expressions.Turn, "inverted turn": expressions.InvertedTurn}  # fmt: skip
@@ -54,7 +56,7 @@ def write_stage(score: Score, stage: Stage) -> str:
         head = (Head(n.id, n.pitch),)
         closes = closing.get(n.sources[0]) if n.grace else None
         items[n.staff].append(Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice, closes))
-    return _Writer(score, stage.title).write(items)
+    return _Writer(score, stage.title, frozenset(n.id for n in stage.notes)).write(items)
 
 
 @contextmanager
@@ -71,9 +73,10 @@ def _divisions(count: int) -> Iterator[None]:
 class _Writer:
     """One score being written; holds what every bar needs: the ids and tuplet figures written so far."""
 
-    def __init__(self, score: Score, title: str) -> None:
+    def __init__(self, score: Score, title: str, ids: frozenset[str]) -> None:
         self.score = score
         self.title = title
+        self.ids = ids
         self.heads: dict[str, int] = {}
         self.figures = TupletFigures()
 
@@ -158,7 +161,7 @@ class _Writer:
             for place, element in elements:
                 target.insert(place, element)
             self.figures.mark(elements, self._quarters(b.lead), b.index)
-            _beam(elements, b.metre, self._quarters(b.lead), self._quarters(b.length))
+            add_beams(elements, b.metre, self._quarters(b.lead), self._quarters(b.length))
             if target is not measure:
                 measure.insert(0, target)
 
@@ -224,7 +227,10 @@ class _Writer:
         return graced
 
     def _note(self, head: Head, tied_from: bool, tied_to: bool) -> note.Note:
-        count = self.heads[head.id] = self.heads.get(head.id, 0) + 1
+        count = self.heads.get(head.id, 0) + 1
+        while count > 1 and f"{head.id}.{count}" in self.ids:
+            count += 1
+        self.heads[head.id] = count
         p = pitch.Pitch(step=head.pitch.step, octave=head.pitch.octave)
         p.accidental = pitch.Accidental(head.pitch.alter) if head.pitch.alter else None
         element = note.Note(p)
@@ -285,18 +291,3 @@ def _tempo_mark(text: str, quarters_a_minute: float, beat: Fraction) -> tempo.Te
     referent = note.Note()
     referent.duration = _duration(beat)
     return tempo.MetronomeMark(words or None, round(quarters_a_minute / float(beat)), referent)
-
-
-def _beam(
-    elements: Sequence[tuple[Fraction, note.GeneralNote]], metre: Metre, lead: Fraction, length: Fraction
-) -> None:
-    """Beams by the metre, for the notes of one voice of one bar; a bar longer than its metre counts on in its unit."""
-    plain = [element for _, element in elements if not element.duration.isGrace]
-    unit = Fraction(4, metre.beat_type)
-    beats = max(metre.quarters, lead + length) / unit
-    if not plain or beats.denominator != 1:
-        return
-    signature = meter.TimeSignature(f"{beats}/{metre.beat_type}")
-    for element, found in zip(plain, signature.getBeams(plain, measureStartOffset=lead), strict=True):
-        if found is not None and isinstance(element, note.NotRest):
-            element.beams = found

@@ -6,7 +6,7 @@ import pytest
 
 from sitegen.notation import write_stage
 from tests.notation import score_of
-from tests.writing.reading_back import faults_in_bars, spelled, stage_of
+from tests.writing.reading_back import faults_in_bars, read_bars, spelled, stage_of
 
 
 def _written(right: str, metre: str = "4/4") -> str:
@@ -93,3 +93,31 @@ def test_triplet_of_quarters_fills_two_beats() -> None:
 
 def test_a_note_held_into_a_triplet_is_tied_to_its_first_value() -> None:
     assert _written("C5h~ C5e3 D5 E5 F5q") == "C5h~ [C5e3 D5e3 E5e3] F5q"
+
+
+def _beams(right: str, metre: str = "4/4") -> str:
+    """The first level of beams: ``(`` where one begins, ``)`` where it ends, ``-`` under it, ``.`` without."""
+    score = score_of(right=right, metre=metre)
+    signs = {"begin": "(", "end": ")", "continue": "-"}
+    events = read_bars(write_stage(score, stage_of(score)))[0].events
+    return "".join(signs[e.beams[0]] if e.beams else "." for e in events)
+
+
+def test_quavers_are_beamed_by_the_beat() -> None:
+    assert _beams("C5e D5 E5 F5 G5q A5e B5") == "()().()"
+    assert _beams("C5e D5 E5 F5 G5 A5", "6/8") == "(-)(-)"
+    assert _beams("C5e D5 E5 F5 G5 A5", "3/4") == "()()()"
+
+
+def test_beam_does_not_run_out_of_a_triplet() -> None:
+    assert _beams("re3 re3 C5 D5e", "3/8") == "..."
+    assert _beams("C5e3 D5 E5 F5e", "3/8") == "(-).", "a triplet against the beat keeps its own beam"
+    assert _beams("C5e3 D5 E5 F5e3 G5 A5 B5h") == "(-)(-)."
+
+
+def test_stubs_point_into_their_beat() -> None:
+    score = score_of(right="C5e. D5s E5q F5h")
+    assert [e.beams for e in read_bars(write_stage(score, stage_of(score)))[0].events][:2] == [
+        ("begin",),
+        ("end", "backward hook"),
+    ]

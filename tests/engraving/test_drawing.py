@@ -1,0 +1,146 @@
+"""Drawings that a page may show: nothing in them runs, styles or reaches out; the notes keep their names."""
+
+from __future__ import annotations
+
+import re
+from xml.etree import ElementTree
+
+import pytest
+
+from sitegen.engraving import LAYOUTS, Engraving, System, engrave_bars, engrave_incipit, music_font
+from sitegen.engraving import engrave as engrave_text
+from sitegen.errors import EngravingError
+from sitegen.notation import write_stage
+from tests.engraving.engraved import engraved
+from tests.notation import ids_of, score_of
+from tests.writing.reading_back import stage_of
+
+RIGHT = "C5q D5 E5 F5g G5 | " * 7 + "F#5h!trill C5+E5+G5h^!arp"
+LEFT = "C3e G3 E3 G3 C3 G3 E3 G3 | " * 7 + "C3w"
+GLYPH = re.compile("[0-9A-F]{4}")
+
+
+@pytest.fixture(scope="module")
+def eight_bars() -> Engraving:
+    return engraved(RIGHT, LEFT)
+
+
+def _all(engraving: Engraving) -> list[System]:
+    return [system for systems in engraving.systems.values() for system in systems]
+
+
+def test_there_is_a_drawing_for_every_layout(eight_bars: Engraving) -> None:
+    assert set(eight_bars.systems) == {layout.name for layout in LAYOUTS}
+    assert all(eight_bars.systems.values())
+
+
+def test_nothing_in_a_drawing_runs_or_brings_styles(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        root = ElementTree.fromstring(system.svg)
+        tags = {element.tag.split("}")[-1] for element in root.iter()}
+        assert not tags & {"style", "script", "foreignObject", "image", "a"}
+        names = {name.split("}")[-1] for element in root.iter() for name in element.attrib}
+        assert "style" not in names
+        assert not [name for name in names if name.startswith("on")]
+
+
+def test_drawing_refers_to_nothing_but_its_own_glyphs(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        own = {e.get("id") for e in ElementTree.fromstring(system.svg).iter()}
+        for target in re.findall(r'href="([^"]*)"', system.svg):
+            assert target[0] == "#"
+            assert target[1:] in own
+        assert "url(" not in system.svg
+
+
+def test_every_note_is_drawn_once_in_each_layout_under_its_own_id(eight_bars: Engraving) -> None:
+    wanted = sorted(ids_of(score_of(RIGHT, LEFT)).split())
+    for systems in eight_bars.systems.values():
+        ids = [e.get("id", "") for s in systems for e in ElementTree.fromstring(s.svg).iter() if e.get("id")]
+        assert sorted(name for name in ids if not GLYPH.fullmatch(name)) == wanted
+
+
+def test_ids_within_a_drawing_are_unique(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        ids = [e.get("id") for e in ElementTree.fromstring(system.svg).iter() if e.get("id")]
+        assert len(ids) == len(set(ids))
+
+
+def test_systems_hold_all_bars_in_order(eight_bars: Engraving) -> None:
+    for systems in eight_bars.systems.values():
+        assert [bar for s in systems for bar in range(s.first_bar, s.last_bar + 1)] == list(range(8))
+
+
+def test_bars_are_marked_in_the_drawing(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        marked = [int(bar) for bar in re.findall(r'data-bar="(\d+)"', system.svg)]
+        assert marked == list(range(system.first_bar, system.last_bar + 1))
+
+
+def test_narrow_layouts_have_more_systems_and_keep_their_width(eight_bars: Engraving) -> None:
+    counts = {name: len(systems) for name, systems in eight_bars.systems.items()}
+    assert counts["wide"] < counts["phone"] <= counts["large"]
+    for layout in LAYOUTS:
+        assert all(0 < s.width <= layout.width and s.height > 0 for s in eight_bars.systems[layout.name])
+
+
+def test_size_is_that_of_the_view_box(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        box = ElementTree.fromstring(system.svg).get("viewBox", "").split()
+        assert [float(side) for side in box] == [0, 0, system.width, system.height]
+
+
+def test_drawing_takes_its_colour_from_the_page(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        colours = set(re.findall(r'(?:fill|stroke|color)="([^"]*)"', system.svg))
+        assert colours <= {"currentColor", "none", "transparent", "inherit"}
+
+
+def test_same_notes_give_the_same_bytes_again(eight_bars: Engraving) -> None:
+    assert engraved(RIGHT, LEFT) == eight_bars
+
+
+def test_what_was_drawn_before_leaves_no_trace() -> None:
+    first = engraved("C5q D5 E5 F5", tempo=60)
+    engraved("F#4q3 G4 A4 B4h~ | B4w", left="C2+G2w C2w", tempo=200)
+    assert engraved("C5q D5 E5 F5", tempo=60) == first
+
+
+def test_tied_heads_are_marked_where_they_are_asked_for() -> None:
+    score = score_of("C5w~ C5w")
+    text = write_stage(score, stage_of(score))
+    drawn = engrave_text(text, "musicxml", {"C5": 72}, [4.0, 4.0], 60, {"C5": ("C5", "C5.2")})
+    assert 'id="C5.2"' in "".join(s.svg for s in drawn.systems["wide"])
+
+
+def test_excerpt_holds_its_bars_and_no_others() -> None:
+    score = score_of(RIGHT, LEFT)
+    text = write_stage(score, stage_of(score))
+    excerpt = engrave_bars(text, "musicxml", 2, 4)
+    assert (excerpt.first_bar, excerpt.last_bar) == (2, 4)
+    assert re.findall(r'data-bar="(\d+)"', excerpt.svg) == ["2", "3", "4"]
+    assert engrave_bars(text, "musicxml", 2, 4) == excerpt
+
+
+def test_incipit_is_one_system_from_the_start() -> None:
+    score = score_of(RIGHT, LEFT)
+    incipit = engrave_incipit(write_stage(score, stage_of(score)), "musicxml")
+    assert incipit.first_bar == 0
+    assert 0 < incipit.last_bar < 8
+
+
+def test_incipit_of_one_bar_is_that_bar() -> None:
+    score = score_of("C5w")
+    incipit = engrave_incipit(write_stage(score, stage_of(score)), "musicxml")
+    assert (incipit.first_bar, incipit.last_bar) == (0, 0)
+
+
+@pytest.mark.parametrize("text", ["", "no music", "<score-partwise", "<html></html>"])
+def test_text_that_is_no_music_is_refused_with_a_remedy(text: str) -> None:
+    with pytest.raises(EngravingError) as refused:
+        engrave_text(text, "musicxml", {}, [])
+    assert refused.value.remedy
+
+
+def test_music_font_is_woff2() -> None:
+    assert music_font()[:4] == b"wOF2"
