@@ -111,7 +111,7 @@ def test_quavers_are_beamed_by_the_beat() -> None:
 
 def test_beam_does_not_run_out_of_a_triplet() -> None:
     assert _beams("re3 re3 C5 D5e", "3/8") == "..."
-    assert _beams("C5e3 D5 E5 F5e", "3/8") == "(-).", "a triplet against the beat keeps its own beam"
+    assert _beams("C5e3 D5 E5 F5e", "3/8") == "(--)", "a triplet that it holds whole may stand under it"
     assert _beams("C5e3 D5 E5 F5e3 G5 A5 B5h") == "(-)(-)."
 
 
