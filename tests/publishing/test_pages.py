@@ -1,0 +1,117 @@
+"""Pages from data: what they hold, what they must not hold, and that every link of a page leads to a file."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import PurePosixPath
+
+import pytest
+
+from sitegen.errors import ContentError
+from sitegen.publishing import Library, card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
+from tests.publishing.pieces import three_bars
+
+STUDIO = Library("A <Studio>", address="https://example.org/a")
+
+
+@pytest.fixture(scope="module")
+def site() -> dict[str, bytes]:
+    piece = three_bars('<p><a href="bars:1">hear</a></p>')
+    return (
+        render_gallery(STUDIO, [card_of(piece)]) | render_piece(STUDIO, piece) | site_assets(find_theme(STUDIO.theme))
+    )
+
+
+@pytest.fixture(scope="module")
+def pages(site: dict[str, bytes]) -> dict[str, str]:
+    return {path: content.decode() for path, content in site.items() if path.endswith(".html")}
+
+
+def test_each_stage_has_a_page_that_opens_there(pages: dict[str, str]) -> None:
+    for slug in ("bass-line", "as-written"):
+        page = pages[f"pieces/three-bars/stages/{slug}/index.html"]
+        assert f'data-stage="{slug}">' in page
+        assert f"stages/{slug}/phone-01.svg" in page
+    assert 'data-stage="bass-line">' in pages["pieces/three-bars/index.html"]
+
+
+def test_texts_are_escaped(pages: dict[str, str]) -> None:
+    page = pages["pieces/three-bars/index.html"]
+    assert "Three &lt;Bars&gt;" in page
+    assert "Listen &lt;well&gt;." in page
+    assert "<Studio>" not in "".join(pages.values())
+
+
+def test_nothing_is_written_into_a_page_that_a_strict_policy_refuses(pages: dict[str, str]) -> None:
+    for path, page in pages.items():
+        assert not re.search(r"<style|\sstyle=|\son[a-z]+=|javascript:", page), path
+        for script in re.findall(r"<script([^>]*)>", page):
+            assert "src=" in script or 'type="application/json"' in script, path
+        assert not re.search(r'(?:src|href)="https?://', page), path
+        assert 'http-equiv="Content-Security-Policy"' in page
+
+
+def test_every_link_of_a_page_leads_to_a_file(site: dict[str, bytes], pages: dict[str, str]) -> None:
+    drawn = re.compile(r"\.(svg|mid|musicxml)$|timing\.json$")
+    for path, page in pages.items():
+        for link in re.findall(r'(?:href|src)="([^"#]+)', page):
+            parts: list[str] = []
+            for part in (PurePosixPath(path).parent / link).parts:
+                if part == "..":
+                    parts.pop()
+                else:
+                    parts.append(part)
+            target = "/".join(parts)
+            assert target in site or (target.startswith("pieces/") and drawn.search(target)), f"{path}: {link}"
+
+
+def test_the_words_of_care_stand_once_on_a_piece(pages: dict[str, str]) -> None:
+    page = pages["pieces/three-bars/index.html"]
+    assert page.count("Never force a stretch") == 1
+    assert "Left hand: the widest stretch is 12 semitones." in page
+    assert "bar 1: 14 semitones, rolled" in page
+
+
+def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes]) -> None:
+    notes = json.loads(site["pieces/three-bars/notes.json"])
+    # The upbeat of 3/4 is its third beat.
+    assert notes["n1"] == [0, "0", "F4", "3", "chord tone", ""]
+    stage = json.loads(site["pieces/three-bars/stages/bass-line/notes.json"])
+    assert stage[0][:9] == ["b1", 1, "0", "3", "Bb2", "B♭2", "1", 46, "left"]
+    piece = json.loads(site["pieces/three-bars/piece.json"])
+    assert piece["stages"][0]["described"] == [
+        "Bass line. B♭ major, 3/4, 3 bars, 1 note.",
+        "Bar 0: no harmony named; nothing new is struck.",
+        "Bar 1: B♭; begins with B♭2; 1 note.",
+        "Bar 2: B♭; nothing new is struck.",
+    ]
+
+
+def test_a_code_opens_the_stage_only_where_the_address_is_known() -> None:
+    assert b'class="qr"' in render_piece(STUDIO, three_bars())["pieces/three-bars/print.html"]
+    assert b'class="qr"' not in render_piece(Library("S"), three_bars())["pieces/three-bars/print.html"]
+
+
+def test_german_names_keys_and_pitches_its_own_way() -> None:
+    site = render_piece(Library("S", language="de"), three_bars())
+    page = site["pieces/three-bars/index.html"].decode()
+    assert "B-Dur" in page
+    assert 'lang="de"' in page
+    assert json.loads(site["pieces/three-bars/stages/bass-line/notes.json"])[0][5] == "B2"
+
+
+def test_an_unknown_theme_is_named_with_those_there_are() -> None:
+    with pytest.raises(ContentError, match="Choose one of: studio"):
+        render_piece(Library("S", theme="marble"), three_bars())
+
+
+def test_rendering_twice_gives_the_same_bytes(site: dict[str, bytes]) -> None:
+    piece = three_bars('<p><a href="bars:1">hear</a></p>')
+    again = render_piece(STUDIO, piece)
+    assert {path: site[path] for path in again} == again
+
+
+def test_sounds_and_unopened_files_are_not_kept_by_default() -> None:
+    listed = json.loads(offline_list({"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}))
+    assert listed == {"files": {"index.html": "a"}}
