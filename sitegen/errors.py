@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -36,6 +37,19 @@ class ScoreError(SitegenError):
 
 class ContentError(SitegenError):
     """A fault in ``studio.yaml``, ``piece.md`` or another file a teacher writes."""
+
+
+class FaultsError(SitegenError):
+    """Faults of one piece that were found together; ``faults`` holds each of them."""
+
+    def __init__(self, faults: Sequence[SitegenError]) -> None:
+        super().__init__(f"{len(faults)} faults, the first: {faults[0]}")
+        self.faults = tuple(faults)
+
+
+def each_fault(error: SitegenError) -> tuple[SitegenError, ...]:
+    """The faults that an error stands for."""
+    return error.faults if isinstance(error, FaultsError) else (error,)
 
 
 class EngravingError(SitegenError):

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from sitegen.building.cache import Cache
 from sitegen.building.preparing import understand
-from sitegen.errors import SitegenError
+from sitegen.errors import SitegenError, each_fault
 from sitegen.library import load_library
+from sitegen.reduction import not_rising
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +36,12 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
         except SitegenError as error:
             if error.file is None:
                 error.file = piece.file
-            faults.append(error)
+            faults += each_fault(error)
             continue
         remarks += [f"{piece.score}: {warning}" for warning in understood.score.warnings]
+        remarks += [
+            f"{piece.file}: stage '{second.title}' ({second.difficulty.value:.2f}) is not more difficult than "
+            f"'{first.title}' ({first.difficulty.value:.2f}) before it"
+            for first, second in not_rising(understood.stages)
+        ]
     return Report(len(library.pieces), tuple(faults), tuple(remarks))

@@ -11,7 +11,7 @@ from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit
-from sitegen.errors import ContentError, ScoreError, FaultsError
+from sitegen.errors import ContentError, FaultsError, ScoreError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
 from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched

@@ -19,7 +19,7 @@ from sitegen.building.cache import Cache
 from sitegen.building.paging import as_json, lay_out
 from sitegen.building.preparing import prepare
 from sitegen.engraving import music_font
-from sitegen.errors import ContentError, SitegenError
+from sitegen.errors import ContentError, SitegenError, each_fault
 from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of, to_html
 
 CONTRACT = 1
@@ -71,7 +71,7 @@ def build_site(
         for done, (piece, result) in enumerate(_make_all(library, cache, workers), 1):
             progress(piece.slug, done, len(library.pieces))
             if isinstance(result, SitegenError):
-                faults.append(result)
+                faults += each_fault(result)
             else:
                 made[piece.slug] = result
         site = _write(library, look, made, staging, output, faults)
