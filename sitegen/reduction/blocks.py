@@ -32,15 +32,21 @@ class Block:
 
 
 def one_chord_a_harmony(material: Material) -> list[Block]:
-    """One block for each harmony and staff, in its full length, nothing of it below the bass."""
+    """One block for each harmony and staff, in its full length, nothing of it below the bass.
+
+    Of an arpeggio that goes further than twice the hand's span only the positions next to the bass are taken, or next
+    to where it begins; the rest are the same tones again.
+    """
     floors = _floors(material)
+    low = max((staff.number for staff in material.score.staves if staff.hand == "left"), default=0)
     found = []
     for group in material.groups:
         figure = _figure(material, group)
         if not figure:
             continue
         floor = floors.get(group.harmony)
-        heads = chord_of(material, [n for n in figure if floor is None or n.midi >= floor.midi])
+        above = [n for n in figure if floor is None or n.midi >= floor.midi]
+        heads = chord_of(material, _within_reach(material, above, floor if group.staff == low else None))
         if heads:
             found.append(Block(group.staff, heads, figure, group.until))
     return found
@@ -136,6 +142,20 @@ def _positions(material: Material, notes: Sequence[Note], span: int, bass: Note 
             parts.append(chord)
             low, high = bottom, top
     return [tuple(part) for part in parts]
+
+
+def _within_reach(material: Material, notes: Sequence[Note], bass: Note | None) -> Sequence[Note]:
+    if not notes or max(n.midi for n in notes) - min(n.midi for n in notes) <= 2 * material.span:
+        return notes
+    parts = _positions(material, notes, material.span, None)
+    first = next((k for k, part in enumerate(parts) if bass in part), 0)
+    taken: list[Note] = []
+    for part in parts[first:]:
+        midis = [n.midi for n in (*taken, *part)]
+        if taken and max(midis) - min(midis) > 2 * material.span:
+            break
+        taken.extend(part)
+    return taken
 
 
 def _off_its_bass(material: Material, members: Sequence[Note], bass: Note) -> bool:

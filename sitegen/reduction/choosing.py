@@ -15,7 +15,7 @@ from sitegen.reduction.rungs import Rung
 
 MOST = 7
 FEWEST = 4
-LITTLE = 0.06  # of the notes of the stage before
+LITTLE = {1: 0.01, 2: 0.08}  # what an optional stage must add to the notes of the stage before, by how optional it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,16 +62,14 @@ def _thinned(ladder: list[Draft]) -> list[Draft]:
     ladder = list(ladder)
     while len(ladder) > FEWEST:
         gains = [
-            (len(one.notes) / max(1, len(before.notes)) - 1, place)
+            (-one.rung.optional, len(one.notes) / max(1, len(before.notes)) - 1, place)
             for place, (before, one) in enumerate(pairwise(ladder), 1)
             if one.rung.optional
         ]
-        if not gains:
+        poor = [gain for gain in gains if gain[1] < LITTLE[-gain[0]]]
+        if not poor and (len(ladder) <= MOST or not gains):
             break
-        least, place = min(gains)
-        if least >= LITTLE and len(ladder) <= MOST:
-            break
-        del ladder[place]
+        del ladder[min(poor or gains)[2]]
     return ladder
 
 

@@ -18,11 +18,11 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One stage to be tried. An ``optional`` rung goes first where the ladder has too many; a ``side`` study stands
-    beside the rung before it. ``title`` replaces the technique's name."""
+    """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
+    stay. A ``side`` study stands beside the rung before it. ``title`` replaces the technique's name."""
 
     technique: str
-    optional: bool = False
+    optional: int = 0
     side: bool = False
     title: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
@@ -30,9 +30,9 @@ class Rung:
 
 _BASS = Rung("bass line")
 _OUTER = Rung("outer voices")
-_BY_THE_BEAT = Rung("melody by the beat", optional=True, instead={"runs": "melody by its goals"})
-_PLAIN = Rung("melody without ornaments", optional=True)
-_LEANING = Rung("leaning notes", optional=True)
+_BY_THE_BEAT = Rung("melody by the beat", optional=2, instead={"runs": "melody by its goals"})
+_PLAIN = Rung("melody without ornaments", optional=1)
+_LEANING = Rung("leaning notes", optional=1)
 _ON_BASS = Rung("complete melody over bass", instead={"figuration": "complete melody over chords"})
 _BLOCKED = Rung("complete melody over blocked chords")
 _HARMONY = Rung("harmonic rhythm", side=True)
@@ -46,7 +46,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
         _OUTER,
         Rung("melody over chords", title="one chord a harmony"),
         Rung("rhythm on one pitch", side=True),
-        Rung("complete melody over chords", optional=True),
+        Rung("complete melody over chords", optional=1),
         Rung("complete melody over blocked chords", title="blocked chords"),
         Rung("inner line alone", side=True),
     ),
@@ -58,13 +58,13 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
         _PLAIN,
         Rung("complete melody over bass"),
         _INNER,
-        Rung("doublings dropped", optional=True),
+        Rung("doublings dropped", optional=1),
     ),
     "counterpoint": (
         _BASS,
         _OUTER,
-        Rung("melody by the beat", optional=True),
-        Rung("melody without ornaments", optional=True),
+        Rung("melody by the beat", optional=2),
+        Rung("melody without ornaments", optional=1),
         Rung("voices without ornaments"),
         Rung("outer voices complete"),
         Rung("highest voice alone", side=True),
@@ -77,7 +77,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "one line": (
         Rung("outer voices", title="main notes of the melody"),
         Rung("melody by the beat", title="melody by the beat"),
-        Rung("melody without ornaments", optional=True),
-        Rung("leaning notes", optional=True),
+        Rung("melody without ornaments", optional=1),
+        Rung("leaning notes", optional=1),
     ),
 }

@@ -7,6 +7,7 @@ from difflib import get_close_matches
 from typing import get_args
 
 from sitegen.analysis.nouns import Function
+from sitegen.analysis.texture import KINDS
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import parse_address
 from sitegen.reduction.nouns import MEDIUM_HAND
@@ -20,11 +21,6 @@ _STAGE_FIELDS = frozenset({"technique", "file", "title", "listen", "bars", "side
 _CHANGE_FIELDS = frozenset({"stage", "title", "listen", "bars", "leave out"})
 _READING_FIELDS = frozenset({"at", "until"})
 _DEED_FIELDS = frozenset({"at", "do", "stage", "until", "octaves", "hand"})
-TEXTURES = (
-    "Alberti bass", "arpeggio", "broken chord", "chordal", "contrapuntal", "march bass", "melody",
-    "melody and figuration", "octave doubling", "repeated chords", "scale run", "silent", "stride bass", "tremolo",
-    "waltz bass",
-)  # fmt: skip
 
 
 def parse_wishes(
@@ -62,7 +58,7 @@ def _reading(what: str, data: dict[str, object], line: int, file: str) -> Readin
     _only(data, _READING_FIELDS | {what}, line, file)
     at, value = _text(data, "at", line, file), _text(data, what, line, file)
     address = parse_address(at, file, line)
-    allowed = {"function": get_args(Function), "texture": TEXTURES}.get(what)
+    allowed = {"function": get_args(Function), "texture": KINDS}.get(what)
     if allowed is not None and value not in allowed:
         raise ContentError(f"'{value}' is no {what}", _suggest(value, allowed), file, line)
     if what == "function" and not address.is_note:
