@@ -1,6 +1,21 @@
 """What is understood of a score: pure functions from ``Score`` to ``Analysis``."""
 
+from sitegen.analysis.addresses import address_of, addresses
 from sitegen.analysis.analyse import analyse
+from sitegen.analysis.describe import describe
 from sitegen.analysis.nouns import Analysis, Function, Harmony, LineName, NoteReading, Phrase, Tension, Texture
 
-__all__ = ["Analysis", "Function", "Harmony", "LineName", "NoteReading", "Phrase", "Tension", "Texture", "analyse"]
+__all__ = [
+    "Analysis",
+    "Function",
+    "Harmony",
+    "LineName",
+    "NoteReading",
+    "Phrase",
+    "Tension",
+    "Texture",
+    "address_of",
+    "addresses",
+    "analyse",
+    "describe",
+]

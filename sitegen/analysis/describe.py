@@ -95,13 +95,20 @@ class _Page:
             yield f"  {words}"
         if not self._harmonies[bar.index]:
             yield "  the harmony goes on"
+        notes = self._notes[bar.index]
         for harmony, tension in self._harmonies[bar.index]:
+            before = sum(note.onset < harmony.onset for note, _ in notes)
+            yield from map(self._note, notes[:before])
+            notes = notes[before:]
             yield self._harmony(harmony, tension)
-        for note, reading in self._notes[bar.index]:
-            function = f"{reading.function}, then {reading.held_as}" if reading.held_as else reading.function
-            yield f"    {self._addresses[note.id]}: {function}. {reading.why}"
+        yield from map(self._note, notes)
         for words in self._ends[bar.index]:
             yield f"  {words}"
+
+    def _note(self, read: tuple[Note, NoteReading]) -> str:
+        note, reading = read
+        function = f"{reading.function}, then {reading.held_as}" if reading.held_as else reading.function
+        return f"    {self._addresses[note.id]}: {function}. {reading.why}"
 
     def _changes(self, bar: Bar) -> str:
         """The metre and the key where they are not those of the bar before."""

@@ -19,7 +19,6 @@ from sitegen.analysis.functions_table import (
     HELD_OVER,
     LEAP,
     NONE,
-    SAME,
     STEP,
     STEP_UP,
     Definition,
@@ -251,8 +250,8 @@ class _Reader:
         if following is None and after is not None:
             following = self._harmony(after)
         on_beat = self._lines.accent(note.onset) <= 2
-        places = ("off the beat", "on a weak beat", "on an accent", "on the beat")
-        approached = {SAME: "by repetition", NONE: "after a rest"}.get(seen.approach, "by " + seen.approach.split()[0])
+        places = ("off the beat", "on a weak beat", "off the beat but accented", "on the beat")
+        approached = f"approached by {seen.approach.split()[0]} from {before.pitch.name}" if before else "unprepared"
         return (
             template.format(
                 note=note.pitch.name,
@@ -261,7 +260,7 @@ class _Reader:
                 chord=chord_words(harmony.symbol),
                 next_chord=chord_words(following.symbol if following else None),
                 accent=places[2 * seen.accented + on_beat],
-                approached=approached + (f" from {before.pitch.name}" if before else ""),
+                approached=approached,
                 left=seen.departure.split()[-1],
                 direction=seen.departure.split()[-1],
                 side="upper" if seen.approach == STEP_UP else "lower",

@@ -107,7 +107,7 @@ DEFINITIONS = (
     ),
     Definition(
         "appoggiatura", (*LEAP, NONE), STEP, "KP 12, Appoggiatura; P 8",
-        "{note} is struck {accent} against {chord}, approached {approached}, and resolves {left} by step to {after}",
+        "{note} is struck {accent} against {chord}, {approached}, and resolves {left} by step to {after}",
         accented=True, resolved=True,
     ),
     Definition(
@@ -117,7 +117,7 @@ DEFINITIONS = (
     ),
     Definition(
         "neighbour note", (*LEAP, NONE), STEP, "AS 22, Incomplete neighbors",
-        "{note} is an incomplete neighbour of {after}: {accent}, foreign to {chord}, approached {approached}",
+        "{note} is an incomplete neighbour of {after}: {accent}, foreign to {chord}, {approached}",
         accented=False, resolved=True,
     ),
     Definition(
