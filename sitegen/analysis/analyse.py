@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from sitegen.analysis.depth import rank_depths
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.harmony import find_harmonies
+from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis.nouns import Analysis, LineName, NoteReading
+from sitegen.analysis.phrases import find_phrases
 from sitegen.analysis.tension import measure_tension
+from sitegen.analysis.texture import find_textures
 from sitegen.score import Score
 
 
@@ -15,4 +22,18 @@ def analyse(score: Score) -> Analysis:
     harmonies = name_harmonies(score, find_harmonies(score))
     readings = name_functions(score, harmonies)
     tension = measure_tension(score, harmonies, readings)
-    return Analysis(harmonies, readings, tension=tension)
+    textures = find_textures(score, harmonies, readings)
+    lines = find_lines(score, harmonies, readings, textures)
+    phrases = find_phrases(score, harmonies, readings)
+    depths = rank_depths(score, harmonies, readings, lines, phrases)
+    return Analysis(harmonies, _placed(readings, lines, depths), textures, tension, phrases, lines)
+
+
+def _placed(
+    readings: Mapping[str, NoteReading],
+    lines: Sequence[tuple[LineName, tuple[str, ...]]],
+    depths: Mapping[str, float],
+) -> dict[str, NoteReading]:
+    """The readings with the line that each note belongs to and its depth in it."""
+    line_of = {note: name for name, chain in lines for note in chain}
+    return {note: replace(reading, line=line_of.get(note), depth=depths[note]) for note, reading in readings.items()}

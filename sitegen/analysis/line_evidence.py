@@ -7,11 +7,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.metre import BAR, metrical_level
+from sitegen.analysis.naming import key_of
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Phrase
 from sitegen.score import Note, Score
 
 _TRIADS = {"major": (4, 7), "minor": (3, 7)}
-_NATURALS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,18 +116,13 @@ def _first_downbeat(score: Score, tick: int) -> int:
 
 
 def _key(name: str) -> tuple[int, tuple[int, int]]:
-    """Tonic and the other degrees of its triad, in semitones, of a key such as ``F# minor``."""
-    tonic, mode = name.split(maxsplit=1)
-    return (_NATURALS[tonic[0].upper()] + tonic.count("#") - tonic[1:].count("b")) % 12, _triad(mode)
-
-
-def _triad(mode: str) -> tuple[int, int]:
-    third, fifth = _TRIADS["minor" if mode == "minor" else "major"]
-    return third, fifth
+    """Tonic and the other degrees of its triad, in semitones above it, of a key such as ``F# minor``."""
+    fifths, mode = key_of(name)
+    return 7 * fifths % 12, _TRIADS[mode]
 
 
 def _key_of_signature(score: Score, last: Note) -> tuple[int, tuple[int, int]]:
     """Where no key is known: the major key of the signature, or its relative minor if the line ends on that."""
     major = 7 * score.bar_at(last.onset).fifths % 12
     minor = (major + 9) % 12
-    return (minor, _triad("minor")) if last.pitch.pitch_class == minor else (major, _triad("major"))
+    return (minor, _TRIADS["minor"]) if last.pitch.pitch_class == minor else (major, _TRIADS["major"])
