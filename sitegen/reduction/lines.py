@@ -28,14 +28,11 @@ LEANING = STANDING | FORWARD
 
 @dataclass(frozen=True, slots=True)
 class Span:
-    """A kept note and the notes of the line, itself among them, whose time it has."""
+    """A kept note, the notes of the line, itself among them, whose time it has, and the tick from which it has it."""
 
     head: Note
     members: tuple[Note, ...]
-
-    @property
-    def onset(self) -> int:
-        return self.members[0].onset
+    onset: int
 
 
 def runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
@@ -105,10 +102,19 @@ def structural_weight(material: Material, note: Note) -> tuple[float, ...]:
 
 
 def _spans(material: Material, run: Sequence[Note], kept: frozenset[str]) -> list[Span]:
-    heads = [note for note in run if material.reading(note).function in kept]
+    heads = [n for n in run if material.reading(n).function in kept or _is_prepared(material, n)]
     if not heads:
         heads = [max(run, key=lambda n: structural_weight(material, n))]
     return _assign(material, run, _neighbours_taken_out(material, run, heads), FORWARD)
+
+
+def _is_prepared(material: Material, note: Note) -> bool:
+    """Whether a suspension is struck before the harmony of its resolution: then it is its own preparation."""
+    reading = material.reading(note)
+    goal = material.by_id.get(reading.resolves_to or "")
+    if reading.function not in FORWARD or goal is None:
+        return False
+    return material.harmony_index(note.onset) < material.harmony_index(goal.onset)
 
 
 def _neighbours_taken_out(material: Material, run: Sequence[Note], heads: Sequence[Note]) -> list[Note]:
@@ -147,12 +153,27 @@ def _assign(material: Material, run: Sequence[Note], heads: Sequence[Note], forw
             members.append([*waiting, note])
         waiting = []
     members[-1].extend(waiting)
-    return [Span(head, tuple(notes)) for head, notes in zip(heads, members, strict=True)]
+    spans = [Span(head, tuple(notes), notes[0].onset) for head, notes in zip(heads, members, strict=True)]
+    return [
+        _from_the_change(material, spans[place - 1].members[-1], span) if place and forward else span
+        for place, span in enumerate(spans)
+    ]
+
+
+def _from_the_change(material: Material, before: Note, span: Span) -> Span:
+    """A resolution with the time of the tied suspension before it, from where the harmony changes under that."""
+    change = material.harmony(span.head.onset).onset
+    suspended = _is_prepared(material, before) and material.reading(before).resolves_to == span.head.id
+    if not suspended or not before.onset < change < span.onset or before.end < span.onset:
+        return span
+    return Span(span.head, (before, *span.members), change)
 
 
 def _leans_on(material: Material, note: Note, target: str, forward: frozenset[str]) -> bool:
     reading = material.reading(note)
-    return reading.function in forward and reading.resolves_to in (None, target)
+    if reading.function not in forward or _is_prepared(material, note):
+        return False
+    return reading.resolves_to in (None, target)
 
 
 def _structural(material: Material, line: Sequence[Note], place: Callable[[int], Hashable]) -> list[list[Span]]:
@@ -167,4 +188,4 @@ def _structural(material: Material, line: Sequence[Note], place: Callable[[int],
 
 def _deepest(material: Material, spans: Sequence[Span]) -> Span:
     best = max(spans, key=lambda s: structural_weight(material, s.head))
-    return Span(best.head, tuple(note for span in spans for note in span.members))
+    return Span(best.head, tuple(note for span in spans for note in span.members), spans[0].onset)

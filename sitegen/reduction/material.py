@@ -6,7 +6,7 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
@@ -20,7 +20,7 @@ _UNREAD = NoteReading("free")
 @dataclass(frozen=True, slots=True)
 class Group:
     """What one staff strikes during one harmony, in order of onset. ``until`` is the onset at which the same staff
-    strikes the first note of its next group; the end of the piece for the last."""
+    strikes the first note of its next group, or at which the harmony ends if something is struck then."""
 
     staff: int
     harmony: int
@@ -117,18 +117,23 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
     )
 
 
-def _groups(notes: Iterable[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[Group, ...]:
+def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[Group, ...]:
     by_place: dict[tuple[int, int], list[Note]] = {}
     place = 0
     for note in notes:
         while place + 1 < len(harmony_onsets) and harmony_onsets[place + 1] <= note.onset:
             place += 1
         by_place.setdefault((place, note.staff), []).append(note)
+    struck = {note.onset for note in notes}
     groups = []
     following: dict[int, int] = {}
     for place, staff in sorted(by_place, key=lambda key: (-key[0], key[1])):
         members = tuple(by_place[place, staff])
-        groups.append(Group(staff, place, members, following.get(staff, end)))
+        until = following.get(staff, end)
+        # a change of harmony at which nothing is struck would only cut a held chord where no one moves
+        if place + 1 < len(harmony_onsets) and harmony_onsets[place + 1] in struck:
+            until = min(until, harmony_onsets[place + 1])
+        groups.append(Group(staff, place, members, until))
         following[staff] = members[0].onset
     groups.reverse()
     return tuple(groups)

@@ -105,7 +105,7 @@ def _turning_points(run: Sequence[Note]) -> list[Span]:
         if inside and (note.midi - run[place - 1].midi) * (run[place + 1].midi - note.midi) > 0:
             spans[-1] = replace(spans[-1], members=(*spans[-1].members, note))
         else:
-            spans.append(Span(note, (note,)))
+            spans.append(Span(note, (note,), note.onset))
     return spans
 
 
@@ -133,7 +133,7 @@ def _under_the_chord(material: Material, blocks: Sequence[Block]) -> list[StageN
     for note in struck(blocks):
         at.setdefault((note.staff, note.onset), []).append(note)
     for chord in at.values():
-        bass, upper = chord[0], chord[1:]
+        bass, *upper = sorted(chord, key=lambda n: n.midi)
         octaves = 0
         if upper and upper[-1].midi - bass.midi > material.span:
             octaves = max(0, (upper[0].midi - bass.midi - 1) // 12)

@@ -1,0 +1,290 @@
+"""Each technique on a few bars."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.reduction.registry import Technique, join, technique, techniques
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+
+@pytest.fixture
+def tune():
+    """Two bars over an Alberti bass: an appoggiatura, a passing note, a neighbour and a suspension."""
+    score = score_of(
+        right="D5q C5e D5 E5q F5e E5~ | E5q D5h G5q",
+        left="C4e G4 E4 G4 C4 G4 E4 G4 | B3e G4 D4 G4 B3 G4 D4 G4",
+    )
+    functions = {
+        "D5": "appoggiatura > C5",
+        "D5.2": "passing note > E5",
+        "F5": "neighbour note > E5.2",
+        "E5.2": "suspension > D5.3",
+    }
+    return material(score, "CEG:4 GBD/B:4", functions=functions, right="melody", left="Alberti bass")
+
+
+def test_the_bass_line_holds_the_first_bass_until_the_next(tune):
+    assert line(reduced("bass line", tune), tune.score, 2) == "0 C4 4 | 4 B3 4"
+
+
+def test_outer_voices_are_struck_together(tune):
+    notes = reduced("outer voices", tune)
+    assert line(notes, tune.score, 1) == "0 E5 4 | 4 D5 4"
+    assert line(notes, tune.score, 2) == "0 C4 4 | 4 B3 4"
+
+
+def test_a_resolution_takes_over_the_onset_of_its_appoggiatura(tune):
+    assert line(reduced("melody without ornaments", tune), tune.score).startswith("0 C5 2 | 2 E5 ")
+
+
+def test_a_suspension_taken_out_leaves_its_resolution_from_the_change_of_chord(tune):
+    """E5 is held over the bar line into D5: it belongs to the first chord, so D5 comes with the second."""
+    assert line(reduced("melody without ornaments", tune), tune.score) == ("0 C5 2 | 2 E5 2 | 4 D5 3 | 7 G5 1")
+
+
+def test_leaning_notes_come_back_before_passing_and_neighbour_notes(tune):
+    assert line(reduced("leaning notes", tune), tune.score) == (
+        "0 D5 1 | 1 C5 1 | 2 E5 3/2 | 7/2 E5 3/2 | 5 D5 2 | 7 G5 1"
+    )
+
+
+def test_a_neighbour_taken_out_leaves_one_note():
+    score = score_of(right="E5e F5 E5h.", left="C4w")
+    made = material(score, "CEG:4", functions={"F5": "neighbour note > E5.2"})
+    assert line(reduced("melody without ornaments", made), score) == "0 E5 4"
+
+
+def test_a_passing_note_gives_its_time_to_the_note_before():
+    score = score_of(right="E5q D5 C5h", left="C4w")
+    made = material(score, "CEG:4", functions={"D5": "passing note > C5"})
+    assert line(reduced("melody without ornaments", made), score) == "0 E5 2 | 2 C5 2"
+
+
+def test_a_trill_and_a_grace_become_the_main_note():
+    score = score_of(right="D5g C5h!trill E5h", left="C4w")
+    made = material(score, "CEG:4")
+    plain = reduced("melody without ornaments", made)
+    assert line(plain, score) == "0 C5 2 | 2 E5 2"
+    assert not any(note.ornaments for note in plain)
+    complete = reduced("complete melody over bass", made)
+    assert line(complete, score) == "0 D5 g | 0 C5 2 | 2 E5 2"
+    assert [note.ornaments for note in complete if note.pitch.name == "C5"] == [("trill",)]
+
+
+def test_a_written_out_turn_becomes_the_main_note():
+    score = score_of(right="C5e D5s C5 B4 C5e. E5h", left="C4w")
+    functions = {"D5": "ornament > C5.2", "C5.2": "ornament > C5.3", "B4": "ornament > C5.3"}
+    made = material(score, "CEG:4", functions=functions)
+    assert line(reduced("melody without ornaments", made), score) == "0 C5 2 | 2 E5 2"
+
+
+def test_the_melody_by_the_beat_keeps_one_note_a_beat():
+    score = score_of(right="C5e E5 G5 E5 C5h", left="C4w")
+    assert line(reduced("melody by the beat", material(score, "CEG:4")), score) == "0 E5 1 | 1 G5 1 | 2 C5 2"
+
+
+def test_a_rest_of_a_beat_in_the_melody_stays_silent():
+    score = score_of(right="C5q rq E5h", left="C4w")
+    assert line(reduced("melody without ornaments", material(score, "CEG:4")), score) == "0 C5 1 | 2 E5 2"
+
+
+def test_alberti_bar_becomes_one_block():
+    score = score_of(right="E5w", left="C4e G4 E4 G4 C4 G4 E4 G4")
+    made = material(score, "CEG:4", left="Alberti bass")
+    notes = reduced("blocked chords", made)
+    assert line(notes, score, 2) == "0 C4+E4+G4 4"
+    g = next(note for note in notes if note.pitch.name == "G4")
+    assert g.sources[0] == "G4"
+    assert set(g.sources) >= {"G4", "G4.2", "G4.3", "G4.4", "C4"}
+
+
+def test_an_arpeggio_over_two_octaves_is_blocked_position_by_position():
+    score = score_of(right="rw", left="C3s E3 G3 C4 E4 G4 C5 E5 rh")
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score, 1) == ""
+    score = score_of(right="C6w", left="C3s E3 G3 C4 E4 G4 C5 E5 rh")
+    made = material(score, "CEG:4")
+    assert line(reduced("blocked chords", made), score, 2) == "0 C3+E3+G3+C4 1 | 1 E4+G4+C5+E5 1"
+
+
+def test_a_waltz_bar_is_blocked_as_bass_and_held_chord():
+    score = score_of(right="E5h.", left="C2q E3+G3+C4q E3+G3+C4q", metre="3/4")
+    made = material(score, "CEG:3", left="waltz bass")
+    assert line(reduced("blocked chords", made), score, 2) == "0 C2 1 | 1 E3+G3+C4 2"
+
+
+def test_a_neighbour_in_the_figure_is_no_part_of_its_block():
+    score = score_of(right="E5w", left="C4e G4 E4 G4 C4 G4 F4 E4")
+    made = material(score, "CEG:4", functions={"F4": "neighbour note > E4.2"})
+    assert line(reduced("blocked chords", made), score, 2) == "0 C4+E4+G4 4"
+
+
+def test_harmonic_rhythm_strikes_one_chord_a_harmony():
+    score = score_of(right="G5w", left="C3+E3+G3q C3+E3+G3 B2+D3+G3q B2+D3+G3")
+    made = material(score, "CEG:2 GBD/B:2")
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C3+E3+G3 2 | 2 B2+D3+G3 2"
+
+
+def test_nothing_of_a_chord_lies_below_its_bass():
+    score = score_of(right="C6w", left="C4e E4 G4 E4 G3 E4 G4 E4")
+    made = material(score, "CEG:4")
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C4+E4+G4 4"
+    assert line(reduced("blocked chords", made), score, 2) == "0 C4+E4+G4 2 | 2 G3+E4+G4 2"
+
+
+def test_a_tie_over_the_change_of_chord_is_held_as_long_as_it_is_written():
+    score = score_of(right="C6w B5w", left="C3q E3 G3h~ | G3q B2q D3h")
+    made = material(score, "CEG:4 GBD/B:4")
+    notes = reduced("blocked chords", made)
+    assert line(notes, score, 2) == "0 C3+E3 4 | 0 G3 5 | 5 B2+D3 3"
+
+
+def test_melody_over_chords_and_over_blocked_chords(tune):
+    plain = reduced("melody over chords", tune)
+    assert line(plain, tune.score, 2) == "0 C4+E4+G4 4 | 4 B3+D4+G4 4"
+    full = reduced("complete melody over blocked chords", tune)
+    assert (
+        line(full, tune.score, 1) == "0 D5 1 | 1 C5 1/2 | 3/2 D5 1/2 | 2 E5 1 | 3 F5 1/2 | 7/2 E5 3/2 | 5 D5 2 | 7 G5 1"
+    )
+    assert line(full, tune.score, 2) == "0 C4+E4+G4 4 | 4 B3+D4+G4 4"
+    over = reduced("complete melody over chords", tune)
+    assert line(over, tune.score) == line(full, tune.score)
+
+
+def test_where_only_figures_are_played_their_top_notes_are_the_upper_voice():
+    score = score_of(right="C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5", left="C3w")
+    made = material(score, "CEG:4", right="broken chord")
+    made.roles.update({note.id: "figure" for note in score.notes})
+    assert line(reduced("outer voices", made), score) == "0 G5 4"
+
+
+def test_octave_doublings_are_dropped_inside_a_hand():
+    score = score_of(right="C5+E5+C6q D5+F5+D6 E5h", left="C2+C3h G2+G3h")
+    notes = reduced("doublings dropped", material(score, "CEG:4"))
+    assert line(notes, score, 1) == "0 E5+C6 1 | 1 F5+D6 1 | 2 E5 2"
+    assert line(notes, score, 2) == "0 C2 2 | 2 G2 2"
+
+
+def test_repeated_chords_become_one_chord_and_the_melody_stays():
+    score = score_of(right="G5q A5 G5 E5", left="C4+E4e C4+E4 C4+E4 C4+E4 C4+E4 C4+E4 C4+E4 C4+E4")
+    made = material(score, "CEG:4", right="melody", left="repeated chords")
+    notes = reduced("repeated chords held", made)
+    assert line(notes, score, 2) == "0 C4+E4 4"
+    assert line(notes, score, 1) == "0 G5 1 | 1 A5 1 | 2 G5 1 | 3 E5 1"
+
+
+def test_a_tremolo_becomes_one_chord():
+    score = score_of(right="G5w", left="C3t C4 C3 C4 C3 C4 C3 C4 rh.")
+    notes = reduced("tremolo as a chord", material(score, "CEG:4", left="tremolo"))
+    assert line(notes, score, 2) == "0 C3+C4 1"
+
+
+def test_bass_and_chord_become_one_block_with_the_bass_brought_up():
+    score = score_of(right="G5h.", left="C2q E3+G3q E3+G3", metre="3/4")
+    made = material(score, "CEG:3", left="waltz bass")
+    assert line(reduced("bass and chord as one block", made), score, 2) == "0 C3+E3+G3 3m"
+
+
+def test_scale_runs_keep_where_they_begin_turn_and_arrive():
+    score = score_of(right="C5e D5 E5 F5 G5 F5 E5 D5", left="C3w")
+    made = material(score, "CEG:4", right="scale run")
+    assert line(reduced("runs to their goals", made), score) == "0 C5 2 | 2 G5 3/2 | 7/2 D5 1/2"
+
+
+def test_the_melody_by_its_goals_keeps_chord_tones_at_its_turns():
+    score = score_of(right="C5e D5 E5 F5 G5 F5 E5 D5 | C5w", left="C3w C3w")
+    made = material(score, "CEG:4 CEG:4", right="scale run")
+    notes = reduced("melody by its goals", made)
+    assert line(notes, score) == "0 C5 2 | 2 G5 2 | 4 C5 4"
+    assert line(notes, score, 2) == "0 C3 4 | 4 C3 4"
+
+
+def test_the_inner_line_is_that_of_the_analysis():
+    score = score_of(right="G5h E5h ; E5q F5 E5h", left="C3w")
+    made = material(score, "CEG:4", inner="E5 F5 E5.3")
+    assert line(reduced("inner line alone", made), score) == "0 E5 1 | 1 F5 1 | 2 E5 2"
+    both = reduced("inner line with the melody", made)
+    assert line(both, score).startswith("0 E5 1 | 0 G5 2 | 1 F5 1 | 2 ")
+    assert line(both, score, 2) == ""
+
+
+def test_without_an_inner_line_the_tops_of_the_left_hand_stand_for_it(tune):
+    assert line(reduced("inner line alone", tune), tune.score, 2) == "0 G4 4 | 4 G4 4"
+
+
+def test_without_the_bass_the_rest_is_as_written():
+    score = score_of(right="G5w", left="C3q E3+G3 C3 E3+G3")
+    made = material(score, "CEG:4")
+    assert line(reduced("without the bass", made), score, 2) == "1 E3+G3 1 | 2 C3 1 | 3 E3+G3 1"
+
+
+FUGUE = score_of(right="C5q D5 E5h ; rh G4q A4", left="C4w ; C3h C3h")
+
+
+@pytest.mark.parametrize(
+    ("name", "right", "left"),
+    [
+        ("highest voice alone", "0 C5 1 | 1 D5 1 | 2 E5 2", ""),
+        ("second voice alone", "2 G4 1 | 3 A4 1", ""),
+        ("third voice alone", "", "0 C4 4"),
+        ("lowest voice alone", "", "0 C3 2 | 2 C3 2"),
+        ("two highest voices", "0 C5 1 | 1 D5 1 | 2 G4 1 | 2 E5 2 | 3 A4 1", ""),
+        ("two lowest voices", "", "0 C3 2 | 0 C4 4 | 2 C3 2"),
+    ],
+)
+def test_voices_alone_and_in_pairs(name, right, left):
+    notes = reduced(name, material(FUGUE, "CEG:4"))
+    assert line(notes, FUGUE, 1) == right
+    assert line(notes, FUGUE, 2) == left
+
+
+def test_all_voices_without_ornaments_and_the_outer_ones_complete():
+    made = material(FUGUE, "CEG:4", functions={"D5": "passing note > E5", "A4": "escape note"})
+    plain = reduced("voices without ornaments", made)
+    assert line(plain, FUGUE, 1) == "0 C5 2 | 2 G4+E5 2"
+    outer = reduced("outer voices complete", made)
+    assert line(outer, FUGUE, 1) == "0 C5 1 | 1 D5 1 | 2 G4+E5 2"
+    pair = reduced("melody and lowest voice", made)
+    assert line(pair, FUGUE, 1) == "0 C5 1 | 1 D5 1 | 2 E5 2"
+    assert line(pair, FUGUE, 2) == "0 C3 2 | 2 C3 2"
+
+
+def test_the_rhythm_stays_when_the_pitch_does_not_move(tune):
+    notes = reduced("rhythm on one pitch", tune)
+    assert line(notes, tune.score, 2).startswith("0 C4 1/2 | 1/2 C4 1/2 | 1 C4 1/2")
+    assert line(notes, tune.score, 1).startswith("0 D5 1 | 1 D5 1/2 | 3/2 D5 1/2 | 2 D5 1")
+
+
+def test_hands_alone_are_as_written(tune):
+    assert line(reduced("right hand alone", tune), tune.score, 2) == ""
+    assert line(reduced("left hand alone", tune), tune.score, 2).startswith("0 C4 1/2 | 1/2 G4 1/2")
+
+
+def test_as_written_holds_every_note_once(tune):
+    notes = reduced("as written", tune)
+    assert [note.sources for note in notes] == [(note.id,) for note in tune.score.notes]
+
+
+def test_a_new_technique_needs_its_own_rows_only():
+    @technique("only for this test", teacher="Nothing.", pupil="Nothing.")
+    def nothing(made):
+        return []
+
+    from sitegen.reduction import registry
+
+    row = registry._ROWS.pop("only for this test")
+    assert row == Technique("only for this test", "Nothing.", "Nothing.", nothing)
+    with pytest.raises(ValueError, match="two techniques"):
+        technique("bass line", teacher="", pupil="")(nothing)
+
+
+def test_every_technique_says_a_line_to_teacher_and_pupil():
+    for row in techniques().values():
+        assert row.teacher.endswith(".")
+        assert row.pupil.endswith(".")
+
+
+def test_a_note_of_two_layers_is_struck_once(tune):
+    bass = reduced("bass line", tune)
+    assert join(bass, bass) == bass
