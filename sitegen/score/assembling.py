@@ -6,6 +6,7 @@ import math
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from sitegen.errors import ScoreError
 from sitegen.score.layers import XML_ID
 from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
@@ -13,10 +14,17 @@ from sitegen.score.staves import name_hands
 from sitegen.score.ties import carry_accidentals, merge_ties, pair_ties
 from sitegen.score.walking import NoteFound, Walk
 
+FINEST_TICKS = 10**9
+
 
 def assemble(walk: Walk, tree: Element) -> Score:
-    """The score of what ``walk`` found; ``tree`` is the whole MEI, for title and composer."""
+    """The score of what ``walk`` found; ``tree`` is the whole MEI, for title and composer.
+
+    Raises ``ScoreError`` where no unit of time divides all note values.
+    """
     tpq = _ticks_per_quarter(walk)
+    if tpq > FINEST_TICKS:
+        raise ScoreError("note values too odd to count together", "Simplify its tuplets.", walk.file)
     bars = _bars(walk, tpq)
     onsets = [bar.onset for bar in bars]
     staves = name_hands(walk.staves)

@@ -119,5 +119,6 @@ def _add_notes(element: Element, layer: Layer, ratio: Fraction, staff: int | Non
         own = note.get("staff")
         where = int(own) if own and own.isdigit() else staff
         parent = element if element is not note else None
-        tremolo_here = tremolo or bool(note.get("stem.mod") or element.get("stem.mod"))
+        # the stroke through a grace note's stem is written as a tremolo's is
+        tremolo_here = not grace and (tremolo or bool(note.get("stem.mod") or element.get("stem.mod")))
         layer.events.append(Event(note, onset, held, where, grace, chord, parent, tremolo_here))

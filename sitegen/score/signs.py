@@ -13,6 +13,8 @@ from sitegen.score.layers import XML_ID
 from sitegen.score.mei_values import tag
 from sitegen.score.nouns import Metre
 
+# a note value, in a music font's private characters or as a letter-like sign, with what it equals
+_METRONOME = re.compile(r"\s*[(\[]?\s*[\ue000-\uf8ff\u2669-\u266c\U0001d15e-\U0001d164][^=]*=.*$")
 _ORNAMENTS = ("trill", "mordent", "turn", "ornam")
 
 
@@ -112,4 +114,4 @@ def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
         speed = found[1] if found and "=" in text else None
     at = _quarters(element, metre) or Fraction(0)
     if speed is not None or text:
-        signs.tempi.append((bar, max(at, Fraction(0)), float(speed or 0), text))
+        signs.tempi.append((bar, max(at, Fraction(0)), float(speed or 0), _METRONOME.sub("", text)))

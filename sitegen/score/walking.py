@@ -161,6 +161,8 @@ def _staff(staff: Element, index: int, number: str, walk: Walk) -> tuple[Fractio
             name, voice = event.element.get(XML_ID, ""), 4 * (n - 1) + min(position, 3) + 1
             place = walk.times.places.get(name) if walk.times is not None else None
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
+            if duration <= 0 and not event.grace:
+                raise ScoreError("a note has no length", "Give it a note value.", walk.file, bar=number)
             where = event.staff or n
             walk.notes.append(NoteFound(name, index, onset, duration, found_pitch, where, voice, event))
     return content, filled

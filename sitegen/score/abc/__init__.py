@@ -1,0 +1,6 @@
+"""ABC, read by our own reader and turned into MusicXML: the importers at hand lose voices, chords and endings."""
+
+from sitegen.score.abc.reading import read_abc
+from sitegen.score.abc.writing import musicxml_of
+
+__all__ = ["musicxml_of", "read_abc"]
