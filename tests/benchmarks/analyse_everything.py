@@ -22,7 +22,7 @@ from sitegen.analysis import analyse, describe  # noqa: E402
 from sitegen.analysis.nouns import Analysis  # noqa: E402
 from sitegen.score import Score, read_score  # noqa: E402
 
-ENDINGS = (".mxl", ".musicxml", ".mei", ".krn", ".abc", ".xml")
+ENDINGS = (".mxl", ".musicxml", ".mei", ".krn", ".abc")
 
 
 def faults(score: Score, analysis: Analysis) -> list[str]:
