@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 
 import click
@@ -23,8 +24,15 @@ _SCORE = click.Path(path_type=Path)
 _FOLDER = click.Path(path_type=Path, file_okay=False)
 
 
+def _version() -> str:
+    try:
+        return version("sitegen")
+    except PackageNotFoundError:
+        return "not installed: run from its folder"
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
-@click.version_option(package_name="sitegen")
+@click.version_option(_version())
 def main() -> None:
     """A piano teacher's studio library: scores become ladders of reductions, engraved, heard and published."""
 

@@ -11,6 +11,7 @@ import os
 import pickle
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -35,21 +36,10 @@ class Cache:
     def get_or_make(self, name: str, make: Callable[[], T]) -> T:
         """The result under ``name``, made and kept where it is not there yet."""
         place = self.folder / name[:2] / name
-        try:
-            with place.open("rb") as file:
-                found: T = pickle.load(file)
-                return found
-        except (
-            OSError,
-            pickle.UnpicklingError,
-            EOFError,
-            AttributeError,
-            ImportError,
-            IndexError,
-            TypeError,
-            ValueError,
-        ):
-            pass
+        # an entry may not be there, or be damaged, at which unpickling can fail in every way
+        with suppress(Exception), place.open("rb") as file:
+            found: T = pickle.load(file)
+            return found
         made = make()
         self._keep(place, made)
         return made
@@ -59,8 +49,11 @@ class Cache:
         try:
             place.parent.mkdir(parents=True, exist_ok=True)
             handle, beside = tempfile.mkstemp(dir=place.parent)
+        except OSError:
+            return
+        try:
             with os.fdopen(handle, "wb") as file:
                 pickle.dump(made, file, protocol=5)
             os.replace(beside, place)
         except OSError:
-            return
+            Path(beside).unlink(missing_ok=True)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.building.cache import Cache
+from sitegen.building.faults import fault_of
 from sitegen.building.preparing import understand
 from sitegen.errors import SitegenError, each_fault
 from sitegen.library import load_library
@@ -33,10 +34,8 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
             remarks.append(f"{piece.file}: has no piece.md; it is published with what the score says of itself")
         try:
             understood = understand(piece, piece.matter.hand or library.studio.hand, cache)
-        except SitegenError as error:
-            if error.file is None:
-                error.file = piece.file
-            faults += each_fault(error)
+        except Exception as error:
+            faults += each_fault(fault_of(error, piece))
             continue
         remarks += [f"{piece.score}: {warning}" for warning in understood.score.warnings]
         remarks += [

@@ -16,6 +16,7 @@ from typing import Any
 from sitegen import publishing
 from sitegen.building import swapping
 from sitegen.building.cache import Cache
+from sitegen.building.faults import fault_of
 from sitegen.building.paging import as_json, lay_out
 from sitegen.building.preparing import prepare
 from sitegen.engraving import music_font
@@ -63,6 +64,9 @@ def build_site(
     be built at all.
     """
     library = load_library(content)
+    output = output.resolve()
+    if output.is_relative_to(content.resolve()):
+        raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
     look = publishing.find_theme(library.studio.theme)
     staging = swapping.begin(output)
     try:
@@ -133,16 +137,8 @@ def _make(job: _Job) -> _Made | SitegenError:
         # the pages are rendered once here, so that a fault in the commentary is this piece's fault
         files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
         return _Made(page, files)
-    except SitegenError as error:
-        if error.file is None:
-            error.file = piece.file
-        return error
-    except Exception as error:  # a defect of ours must not cost the teacher her other pieces
-        return ContentError(
-            f"could not be made ({type(error).__name__}: {' '.join(str(error).split())[:160]})",
-            "Please report this with the score.",
-            piece.file,
-        )
+    except Exception as error:
+        return fault_of(error, piece)
 
 
 def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
@@ -243,10 +239,7 @@ def _keep_last_good(
     library: Library, output: Path, staging: Path, entries: dict[str, dict[str, Any]]
 ) -> dict[str, dict[str, Any]]:
     """For pieces that could not be built: their pages from the site that stands, copied, with their entries."""
-    listing = output / "site.json"
-    if not listing.is_file():
-        return {}
-    old: dict[str, dict[str, Any]] = {p["slug"]: p for p in json.loads(listing.read_text(encoding="utf-8"))["pieces"]}
+    old = _entries_of(output / "site.json")
     wanted = {piece.slug for piece in library.pieces} | set(_folders(library))
     kept = {}
     for slug in sorted((wanted & set(old)) - set(entries)):
@@ -255,6 +248,15 @@ def _keep_last_good(
             shutil.copytree(source, staging / "pieces" / slug)
             kept[slug] = old[slug]
     return kept
+
+
+def _entries_of(listing: Path) -> dict[str, dict[str, Any]]:
+    """The entries of a ``site.json`` by slug; none where it is not there or damaged."""
+    try:
+        site = json.loads(listing.read_text(encoding="utf-8"))
+        return {piece["slug"]: piece for piece in site["pieces"]}
+    except (OSError, ValueError, TypeError, KeyError):
+        return {}
 
 
 def _folders(library: Library) -> Sequence[str]:

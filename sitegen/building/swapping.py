@@ -29,6 +29,8 @@ def begin(output: Path) -> Path:
     Puts back a site that a killed build had moved away. Raises ``ContentError`` where ``output`` holds something that
     no build wrote, so that nothing of the user's is ever lost.
     """
+    if not output.name or output.name == "..":
+        raise ContentError("cannot be the place of a site", "Name a folder of its own.", output)
     previous, staging = _previous_of(output), staging_of(output)
     if previous.exists() and not output.exists():
         previous.rename(output)
@@ -53,7 +55,12 @@ def swap(output: Path) -> None:
             if (output / name).exists():
                 shutil.copy2(output / name, staging / name)
         output.rename(previous)
-    staging.rename(output)
+    try:
+        staging.rename(output)
+    except OSError:
+        if previous.exists():
+            previous.rename(output)
+        raise
     if previous.exists():
         shutil.rmtree(previous)
 

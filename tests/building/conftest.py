@@ -1,0 +1,37 @@
+"""Building is tested with the theme's scripts as they are built, but without the sounds, which weigh megabytes."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sitegen import publishing
+from sitegen.building import Cache, Outcome, build_site
+from sitegen.errors import ContentError
+
+Build = Callable[..., Outcome]
+
+
+@pytest.fixture(autouse=True)
+def theme_without_sounds(monkeypatch: pytest.MonkeyPatch) -> None:
+    try:
+        look = publishing.find_theme("studio")
+    except ContentError as error:
+        if os.environ.get("CI") == "true":
+            raise
+        pytest.skip(str(error))
+    assets = {path: data for path, data in publishing.site_assets(look).items() if not path.startswith("sounds/")}
+    monkeypatch.setattr(publishing, "site_assets", lambda theme: assets)
+
+
+@pytest.fixture
+def build(tmp_path: Path) -> Build:
+    """Builds ``content`` of the test's folder into ``site`` there, in this process, with the test's own cache."""
+
+    def builder(content: Path = tmp_path / "content", site: Path = tmp_path / "site", cache: str = "cache") -> Outcome:
+        return build_site(content, site, Cache(tmp_path / cache), 1, lambda *_: None)
+
+    return builder

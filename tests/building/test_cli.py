@@ -1,0 +1,179 @@
+"""The command line: exit codes, one line a fault, plain lines away from a terminal, never a traceback."""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from sitegen.cli import main
+from tests.building.conftest import Build
+from tests.building.studio import musicxml, tree_of, write_content, write_piece
+
+EMPTY = '<score-partwise version="4.0"><part-list/></score-partwise>'
+_HEAD = (
+    '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>P</part-name></score-part></part-list>'
+    '<part id="P1"><measure number="1"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4'
+    "</beat-type></time></attributes>"
+)
+_TAIL = "</measure></part></score-partwise>"
+REST = f'{_HEAD}<note><rest measure="yes"/><duration>4</duration></note>{_TAIL}'
+DRUMS = (
+    f"{_HEAD}<note><unpitched><display-step>E</display-step><display-octave>4</display-octave></unpitched>"
+    f"<duration>4</duration><type>whole</type></note>{_TAIL}"
+)
+_NOTE = "<note><pitch><step>C</step><octave>4</octave></pitch><duration>4</duration><type>whole</type></note>"
+ONE_NOTE = f"{_HEAD}{_NOTE}{_TAIL}"
+BAD_SCORES = {
+    "truncated": musicxml()[:700],
+    "empty": "",
+    "blank": " \n",
+    "no parts": EMPTY,
+    "one bar of rest": REST,
+    "percussion only": DRUMS,
+    "words": "Dear colleague, the score follows.",
+    "a web page": "<html><body>404</body></html>",
+    "entities": '<!DOCTYPE x [<!ENTITY a "aaaa"><!ENTITY b "&a;&a;">]><score-partwise>&b;</score-partwise>',
+    "outside file": '<!DOCTYPE x [<!ENTITY a SYSTEM "file:///etc/passwd">]><score-partwise>&a;</score-partwise>',
+    "an archive cut short": "PK\x03\x04",
+    "no bars": '<score-partwise><part-list><score-part id="P1"/></part-list><part id="P1"/></score-partwise>',
+    "nonsense lengths": ONE_NOTE.replace("<duration>4<", "<duration>four<"),
+    "no divisions": ONE_NOTE.replace("<divisions>1</divisions>", "<divisions>0</divisions>"),
+}
+
+
+def _run(*arguments: str | Path) -> Result:
+    result = CliRunner().invoke(main, [str(a) for a in arguments])
+    assert result.exception is None or isinstance(result.exception, SystemExit), result.exception
+    return result
+
+
+def _lines(text: str) -> list[str]:
+    return [line for line in text.splitlines() if line and not line.startswith(("Building ", "Checking "))]
+
+
+def test_good_content_is_built_with_exit_code_0(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    assert result.exit_code == 0
+    assert result.stdout == f"1 piece built into {tmp_path / 'site'}, 0 faults\n"
+    assert (tmp_path / "site" / "index.html").is_file()
+
+
+def test_progress_is_plain_lines_away_from_a_terminal(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    assert result.stderr.splitlines() == ["Building 1/2 march", "Building 2/2 waltz"]
+    assert "\x1b" not in result.output
+
+
+@pytest.mark.parametrize("name", BAD_SCORES)
+def test_bad_score_is_one_line_with_exit_code_1_and_the_rest_is_built(tmp_path: Path, name: str) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    write_piece(content, "bad", BAD_SCORES[name])
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    assert result.exit_code == 1
+    faults = _lines(result.stderr)
+    assert len(faults) == 1, faults
+    assert faults[0].startswith(str(content / "bad" / "score.musicxml"))
+    assert "Error" not in faults[0], "a defect of the program is no fault of the score"
+    assert result.stdout == f"1 piece built into {tmp_path / 'site'}, 1 fault\n"
+    assert (tmp_path / "site" / "pieces" / "march" / "index.html").is_file()
+
+
+@pytest.mark.parametrize("name", BAD_SCORES)
+def test_analyse_says_the_same_of_a_bad_score(tmp_path: Path, name: str) -> None:
+    score = tmp_path / "bad.musicxml"
+    score.write_text(BAD_SCORES[name], encoding="utf-8")
+    for form in ("text", "json"):
+        result = _run("analyse", score, "--format", form)
+        if name in ("one bar of rest", "percussion only"):
+            continue  # nothing is wrong with reading them
+        assert result.exit_code == 1
+        assert len(_lines(result.stderr)) == 1
+        assert result.stderr.startswith(str(score))
+        assert result.stdout == ""
+
+
+@pytest.mark.parametrize("score", [ONE_NOTE, musicxml("C5q", "", "1/4"), REST, DRUMS])
+def test_score_of_next_to_nothing_is_analysed(tmp_path: Path, score: str) -> None:
+    file = tmp_path / "small.musicxml"
+    file.write_text(score, encoding="utf-8")
+    result = _run("analyse", file, "--format", "json")
+    assert result.exit_code == 0, result.stderr
+    assert json.loads(result.stdout)["contract"] == 1
+    assert _run("analyse", file).exit_code == 0
+
+
+def test_single_note_becomes_a_page(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", note=ONE_NOTE)
+    assert _run("build", content, "-o", tmp_path / "site", "-j", "1").exit_code == 0
+    assert (tmp_path / "site" / "pieces" / "note" / "index.html").is_file()
+
+
+def test_check_names_faults_and_writes_nothing(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    write_piece(content, "bad", EMPTY)
+    (content / "bare.abc").write_text("X:1\nT:Bare\nL:1/4\nK:C\nCDEF|\n")
+    before = tree_of(tmp_path)
+    result = _run("check", content)
+    assert result.exit_code == 1
+    assert len(_lines(result.stderr)) == 1
+    assert "bare.abc: has no piece.md" in result.stdout
+    assert result.stdout.endswith("3 pieces checked, 1 fault\n")
+    assert tree_of(tmp_path) == before
+
+
+def test_nothing_but_bad_pieces_is_still_a_site(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", bad=EMPTY)
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    assert result.exit_code == 1
+    assert json.loads((tmp_path / "site" / "site.json").read_text())["pieces"] == []
+
+
+def test_fault_that_stops_everything_is_one_line_with_exit_code_1(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    (tmp_path / "mine").mkdir()
+    (tmp_path / "mine" / "thesis.txt").write_text("")
+    for arguments in (("build", tmp_path / "nowhere"), ("build", content, "-o", tmp_path / "mine"),
+                      ("check", tmp_path / "nowhere"), ("analyse", tmp_path / "nowhere.xml")):  # fmt: skip
+        result = _run(*arguments)
+        assert result.exit_code == 1
+        assert len(result.stderr.splitlines()) == 1
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["bild"], ["build", "--quick"], ["build", "-j", "0"], ["build", "a", "b"], ["analyse"], [],
+     ["analyse", "score.mxl", "--format", "xml"]],
+    ids=" ".join,
+)  # fmt: skip
+def test_wrong_usage_is_exit_code_2(arguments: list[str]) -> None:
+    assert _run(*arguments).exit_code == 2
+
+
+def test_help_and_version_are_there() -> None:
+    assert _run("--help").exit_code == 0
+    assert _run("--version").exit_code == 0
+
+
+def test_command_gives_the_same_bytes_in_another_process_with_other_hashes(tmp_path: Path, build: Build) -> None:
+    write_content(tmp_path / "content", march=musicxml("C5h. D5q~ | D5q E5q3 F5 G5 F#5q", "C3w C3+G3w"))
+    write_piece(tmp_path / "content", "bad", EMPTY)
+    environment = {**os.environ, "PYTHONHASHSEED": "77", "SITEGEN_CACHE": str(tmp_path / "other cache")}
+    command = [sys.executable, "-m", "sitegen", "build", "content", "-o", "theirs", "--workers", "2"]
+    environment["PYTHONPATH"] = str(Path(__file__).parents[2])
+    done = subprocess.run(command, cwd=tmp_path, env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert len(_lines(done.stderr)) == 1, done.stderr
+    build(tmp_path / "content", tmp_path / "ours")
+    ours, theirs = tree_of(tmp_path / "ours"), tree_of(tmp_path / "theirs")
+    # the sounds are left out of the build in this process, and with them their line in the list of files to keep
+    theirs = {path: data for path, data in theirs.items() if not path.startswith("sounds/")}
+    assert ours.keys() == theirs.keys()
+    assert [path for path in ours if ours[path] != theirs[path]] in ([], ["offline.json"])
