@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from sitegen.reduction.basses import choose_bass
@@ -49,7 +49,7 @@ def one_chord_a_harmony(material: Material) -> list[Block]:
         heads = chord_of(material, _within_reach(material, above, floor if group.staff == low else None))
         if heads:
             found.append(Block(group.staff, heads, figure, group.until))
-    return found
+    return _together(material, found)
 
 
 def blocks_by_position(material: Material, span: int) -> list[Block]:
@@ -74,6 +74,29 @@ def blocks_by_position(material: Material, span: int) -> list[Block]:
                 continue
             last = Block(group.staff, heads, members, until)
             found.append(last)
+    return _together(material, found)
+
+
+def _together(material: Material, blocks: Sequence[Block]) -> list[Block]:
+    """A figure that begins in one hand and goes on in the other within a beat is struck by both at once.
+
+    The block of the second hand then stands for the first note of the figure too, whose time it takes.
+    """
+    first: dict[int, Block] = {}
+    for block in blocks:
+        harmony = material.harmony_index(block.onset)
+        if harmony not in first or block.onset < first[harmony].onset:
+            first[harmony] = block
+    free: dict[int, int] = {}
+    found = []
+    for block in sorted(blocks, key=lambda b: (b.onset, -b.staff)):
+        leader = first[material.harmony_index(block.onset)]
+        beat = material.score.ticks(material.score.bar_at(block.onset).metre.beat_quarters)
+        late = block.onset - leader.onset
+        if leader.staff != block.staff and 0 < late < beat and free.get(block.staff, 0) <= leader.onset:
+            block = replace(block, members=(leader.members[0], *block.members))
+        free[block.staff] = block.end
+        found.append(block)
     return found
 
 

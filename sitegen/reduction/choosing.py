@@ -32,7 +32,7 @@ class Draft:
 def choose(drafts: Sequence[Draft]) -> list[Draft]:
     """The drafts that become stages, in order. The last one, the score as written, always stays."""
     ladder = [draft for draft in drafts if not draft.rung.side]
-    stay = _thinned(_distinct([draft for draft in ladder if draft.notes]))
+    stay = _thinned(_distinct([draft for draft in ladder if draft.notes or draft is ladder[-1]]))
     taken = [_music(draft) for draft in stay]
     chosen: list[Draft] = []
     for draft in drafts:

@@ -3,10 +3,14 @@
 The lines of the analysis decide where it gives any. Where it says nothing the melody is the skyline of the highest
 staff: those notes above which nothing of the same staff sounds (Uitdenbogerd and Zobel, "Manipulation of music for
 melody matching", ACM Multimedia 1998).
+
+The top notes of a plain figure (a broken chord, an arpeggio) are a line of the analysis, and part of the figure all the
+same: only those that sound on over the figure's next notes are sung above it.
 """
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Literal
 
 from sitegen.analysis.nouns import Analysis
@@ -14,11 +18,14 @@ from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
 
+_FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
+
 
 def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
     """The role of every sounding note by its id: ``melody`` is one line, all others are ``figure``."""
     given = any(reading.line == "melody" for reading in analysis.notes.values())
     tune = _melody_of(score, analysis) if given else _skyline(score)
+    tune -= _inside_figures(score, analysis, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
 
@@ -48,3 +55,21 @@ def _skyline(score: Score) -> set[str]:
         tune.add(highest.id)
         held = highest
     return tune
+
+
+def _inside_figures(score: Score, analysis: Analysis, tune: set[str]) -> set[str]:
+    """The notes of ``tune`` that do not outlast the next note of the figure they stand in."""
+    inside: set[str] = set()
+    for staff in score.staves:
+        stretches = [t for t in analysis.textures if t.staff == staff.number]
+        notes = [note for note in score.sounding() if note.staff == staff.number]
+        onsets = sorted({note.onset for note in notes})
+        following = dict(pairwise([*onsets, score.end]))
+        place = 0
+        for note in notes:
+            while place + 1 < len(stretches) and stretches[place].end <= note.onset:
+                place += 1
+            figured = bool(stretches) and stretches[place].kind in _FIGURES
+            if figured and note.id in tune and note.end <= following[note.onset]:
+                inside.add(note.id)
+    return inside

@@ -22,11 +22,12 @@ _ANY: frozenset[str] = frozenset()
 # kind, what the upper staff does, what the lower one does (an empty set: anything)
 _TABLE: tuple[tuple[Kind, frozenset[str], frozenset[str]], ...] = (
     ("counterpoint", frozenset({"contrapuntal"}), _ANY),
-    ("counterpoint", _ANY, frozenset({"contrapuntal"})),
     ("runs", frozenset({"scale run"}), frozenset({"scale run", "octave doubling"}) | _REST),
     ("runs", frozenset({"octave doubling"}) | _REST, frozenset({"scale run"})),
     ("figuration", _FIGURES, _ANY),
     ("figuration", _REST, _FIGURES),
+    # after the figures: held voices below a figure are its harmony
+    ("counterpoint", _ANY, frozenset({"contrapuntal"})),
     ("chords", _CHORDS, _CHORDS | _REST),
     ("melody", _ANY, _ANY),
 )

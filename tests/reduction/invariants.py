@@ -157,7 +157,9 @@ def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage
             struck.append(notes[place])
             place += 1
         of_bass = [
-            n for n in struck if n.midi % 12 == harmony.bass and analysis.notes[n.sources[0]].function == "chord tone"
+            n
+            for n in struck
+            if n.midi % 12 == harmony.bass and n.sources and analysis.notes[n.sources[0]].function == "chord tone"
         ]
         if not of_bass:
             continue

@@ -1,0 +1,88 @@
+"""Stretches wider than the hand: shared, rolled or thinned, each marked and listed; none that nobody asked for."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from sitegen.reduction.basses import find_basses
+from sitegen.reduction.hands import keyboard, report
+from sitegen.reduction.nouns import WideStretch
+from sitegen.reduction.remedies import under_the_hand
+from sitegen.reduction.striking import in_order
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+
+def played(score, chords, technique, span=12, **said):
+    made = material(score, chords, span, **said)
+    essential = {bass.note.id for bass in find_basses(made)}
+    essential |= {id for id, role in made.roles.items() if role == "melody"}
+    return under_the_hand(keyboard(score, span, essential), in_order(reduced(technique, made)))
+
+
+def test_a_wide_block_is_shared_with_a_hand_that_is_free():
+    score = score_of(right="rw", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    done = played(score, "CEG:4", "harmonic rhythm")
+    assert line(done.notes, score, 1) == "0 E4 4m"
+    assert line(done.notes, score, 2) == "0 C3+G3 4"
+    assert done.hands[1].places == (WideStretch(0, 16, "shared"),)
+    assert done.hands[1].widest == 7
+
+
+def test_a_large_hand_takes_what_a_small_one_shares():
+    score = score_of(right="rw", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    done = played(score, "CEG:4", "harmonic rhythm", span=16)
+    assert line(done.notes, score, 2) == "0 C3+G3+E4 4"
+    assert done.hands[1].places == ()
+
+
+def test_where_the_other_hand_cannot_reach_the_chord_is_rolled():
+    score = score_of(right="G6w", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    done = played(score, "CEG:4", "melody over chords")
+    assert line(done.notes, score, 2) == "0 C3+G3+E4 4r"
+    assert done.hands[1].places == (WideStretch(0, 16, "rolled"),)
+
+
+def test_a_chord_too_short_to_roll_loses_its_outermost_note():
+    score = score_of(right="G6e G6 rh.", left="C3t G3 E4 G3 rh rq.")
+    done = played(score, "CEG:4", "melody over chords")
+    assert line(done.notes, score, 2) == "0 C3+G3 1/2"
+    assert done.hands[1].places == (WideStretch(0, 16, "left out"),)
+    assert done.left_out == {"E4"}
+
+
+def test_the_time_of_a_note_left_out_is_accounted_for():
+    score = score_of(right="G6e G6 rh.", left="C3t G3 E4 G3 rh rq.")
+    done = played(score, "CEG:4", "melody over chords")
+    assert "E4" in {source for note in done.notes for source in note.sources}
+
+
+def test_what_the_score_asks_for_is_left_as_written():
+    score = score_of(right="rw", left="C3+E4w")
+    done = played(score, "CE:4", "harmonic rhythm")
+    assert line(done.notes, score, 2) == "0 C3+E4 4"
+    assert done.hands[1].places == (WideStretch(0, 16, "as written"),)
+
+
+def test_a_note_held_from_before_is_released_where_the_hand_must_leave_it():
+    score = score_of(right="rw", left="C2h G3h~ | G3w")
+    made = material(score, "CEG:8")
+    bass, *others = reduced("as written", made)
+    held = [replace(bass, duration=score.end), *others]
+    done = under_the_hand(keyboard(score, 12, ()), held)
+    assert line(done.notes, score, 2) == "0 C2 2 | 2 G3 6"
+
+
+def test_the_score_as_written_is_measured_and_not_changed():
+    score = score_of(right="C4+E5h C4+C5h", left="C2+E3w")
+    notes = reduced("as written", material(score, "CEG:4"))
+    right, left = report(keyboard(score, 12, ()), notes)
+    assert (right.hand, right.widest, right.places) == ("right", 16, (WideStretch(0, 16, "as written"),))
+    assert (left.hand, left.widest, left.places) == ("left", 16, (WideStretch(0, 16, "as written"),))
+
+
+def test_two_hands_never_hold_the_same_key():
+    score = score_of(right="E4w", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    done = played(score, "CEG:4", "melody over chords")
+    assert line(done.notes, score, 1) == "0 E4 4"
+    assert done.hands[1].places[0].remedy == "rolled"

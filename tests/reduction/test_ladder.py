@@ -1,0 +1,148 @@
+"""The ladder as a whole: its order, its ends, what makes one stage of two."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+from sitegen.analysis.nouns import Analysis, Texture
+from sitegen.reduction import build_ladder, not_rising
+from sitegen.reduction.choosing import Draft, choose
+from sitegen.reduction.material import gather
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import techniques
+from sitegen.reduction.rungs import LADDERS, Rung
+from sitegen.reduction.stretches import main_kind, stretches
+from sitegen.score import Pitch
+from tests.notation import score_of
+from tests.reduction.reading import line, read
+
+SONATINA = score_of(
+    right="D5g E5q D5e C5 B4q C5 | G5q F5e E5 D5h | C5q E5e G5 F5q D5 | C5w",
+    left="C4e G4 E4 G4 D4 G4 E4 G4 | B3 G4 D4 G4 B3 G4 D4 G4 | C4 G4 E4 G4 B3 G4 D4 G4 | C4e G4 E4 G4 C4h",
+)
+CHORDS = "CEG:4 GBD/B:4 CEG:2 GBD/B:2 CEG:4"
+FUNCTIONS = {
+    "D5.2": "passing note > C5",
+    "F5": "passing note > E5.2",
+    "B4": "appoggiatura > C5.2",
+    "F5.2": "appoggiatura > D5.4",
+}
+
+
+def sonatina():
+    return read(SONATINA, CHORDS, functions=FUNCTIONS, right="melody", left="Alberti bass")
+
+
+def test_a_melody_over_an_alberti_bass_grows_from_its_bass():
+    stages = build_ladder(SONATINA, sonatina())
+    assert [stage.title for stage in stages if not stage.side_study] == [
+        "Bass line", "Outer voices", "Melody without ornaments", "Leaning notes", "Complete melody over bass",
+        "Complete melody over blocked chords", "As written",
+    ]  # fmt: skip
+    assert [stage.title for stage in stages if stage.side_study] == ["Harmonic rhythm", "Inner line with the melody"]
+    assert line(stages[0].notes, SONATINA, 2) == "0 C4 4 | 4 B3 4 | 8 C4 2 | 10 B3 2 | 12 C4 4"
+
+
+def test_each_stage_has_more_notes_and_is_more_difficult():
+    ladder = [stage for stage in build_ladder(SONATINA, sonatina()) if not stage.side_study]
+    assert all(len(one.notes) < len(other.notes) for one, other in pairwise(ladder))
+    assert not_rising(ladder) == []
+
+
+def test_a_ladder_that_does_not_rise_is_named():
+    ladder = build_ladder(SONATINA, sonatina())
+    turned = (ladder[-1], ladder[0])
+    assert not_rising(turned) == [turned]
+
+
+def test_the_last_stage_has_the_ids_of_the_score():
+    last = build_ladder(SONATINA, sonatina())[-1]
+    assert last.as_written
+    assert [note.id for note in last.notes] == [note.id for note in SONATINA.notes]
+
+
+def test_building_twice_gives_the_same():
+    assert build_ladder(SONATINA, sonatina()) == build_ladder(SONATINA, sonatina())
+
+
+def test_every_ladder_names_techniques_that_there_are():
+    for rungs in LADDERS.values():
+        for rung in rungs:
+            assert rung.technique in techniques()
+            assert set(rung.instead.values()) <= set(techniques())
+
+
+def _kinds(right: str, left: str, *, bars: int = 2) -> str:
+    score = score_of(right=" ".join(["C5w"] * bars), left=" ".join(["C3w"] * bars))
+    return main_kind(stretches(gather(score, read(score, f"CEG:{4 * bars}", right=right, left=left))))
+
+
+def test_textures_choose_the_ladder():
+    assert _kinds("melody", "Alberti bass") == "melody"
+    assert _kinds("broken chord", "broken chord") == "figuration"
+    assert _kinds("chordal", "octave doubling") == "chords"
+    assert _kinds("contrapuntal", "contrapuntal") == "counterpoint"
+    assert _kinds("scale run", "scale run") == "runs"
+    assert _kinds("melody", "waltz bass") == "melody"
+
+
+def test_a_piece_that_changes_texture_has_one_ladder():
+    """Three bars of melody over chords, then three of figures in both hands, which come in as one chord a harmony."""
+    figures = "C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5"
+    score = score_of(
+        right=f"E5q D5 C5h | G5q F5 E5h | C5w | {figures} | {figures} | {figures}",
+        left="C3+E3+G3w | C3+E3+G3w | C3+E3+G3w | C3w C3w C3w",
+    )
+    plain = read(score, "CEG:4 CEG:4 CEG:4 CEG:4 CEG:4 CEG:4")
+    middle = score.end // 2
+    textures = (
+        Texture(1, 0, middle, "melody"),
+        Texture(1, middle, score.end - middle, "broken chord"),
+        Texture(2, 0, score.end, "chordal"),
+    )
+    analysis = Analysis(plain.harmonies, plain.notes, textures)
+    assert [(s.bars, s.kind) for s in stretches(gather(score, analysis))] == [(3, "melody"), (3, "figuration")]
+    stage = next(s for s in build_ladder(score, analysis) if s.title == "Complete melody over bass")
+    assert stage.techniques == ("complete melody over bass", "complete melody over chords")
+
+
+def test_a_tune_of_one_line_has_a_ladder_without_a_bass():
+    score = score_of(right="C5q D5 E5 F5 | G5q F5 E5h | D5q E5 F5 D5 | C5w")
+    functions = {"D5": "passing note > E5", "F5": "passing note > G5", "F5.2": "passing note > E5.2"}
+    stages = build_ladder(score, read(score, "CEG:4 CEG:4 GBDF:4 CEG:4", functions=functions))
+    assert stages[0].title == "Main notes of the melody"
+    assert stages[-1].title == "As written"
+
+
+def _draft(count: int, optional: int = 0, side: bool = False, name: str = "x") -> Draft:
+    notes = tuple(StageNote(f"n{k}", 4 * k, 4, Pitch("C", 0, 4), 1, (f"s{k}",)) for k in range(count))
+    return Draft(Rung(name, optional, side), (name,), notes)
+
+
+def test_two_stages_that_come_out_the_same_become_one():
+    chosen = choose([_draft(4, 1, name="a"), _draft(4, name="b"), _draft(8), _draft(9), _draft(12, name="end")])
+    assert [draft.rung.technique for draft in chosen] == ["b", "x", "x", "end"]
+
+
+def test_of_too_many_stages_the_optional_that_adds_least_goes():
+    drafts = [_draft(10 * k, 1 if k in (3, 6) else 0, name=str(k)) for k in range(1, 9)]
+    assert [draft.rung.technique for draft in choose(drafts)] == ["1", "2", "3", "4", "5", "7", "8"]
+
+
+def test_a_side_study_that_is_a_stage_already_is_left_out():
+    chosen = choose([_draft(4), _draft(8, side=True), _draft(6, side=True), _draft(8), _draft(9), _draft(12)])
+    assert [len(draft.notes) for draft in chosen] == [4, 6, 8, 9, 12]
+
+
+def test_the_figure_has_named_parts_that_sum_to_it():
+    stage = build_ladder(SONATINA, sonatina())[-1]
+    assert {name for name, _ in stage.difficulty.parts} == {
+        "notes a second", "hands together", "stretches", "leaps", "accidentals",
+    }  # fmt: skip
+    assert abs(sum(value for _, value in stage.difficulty.parts) - stage.difficulty.value) < 0.01
+
+
+def test_an_empty_score_has_its_one_stage():
+    score = score_of(right="rw")
+    stages = build_ladder(score, read(score, "CEG:4"))
+    assert [stage.slug for stage in stages] == ["as-written"]
