@@ -11,7 +11,7 @@ from typing import Any
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, ScoreNote, StagePage
-from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words
+from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, with_printed_signs
 
 
 def as_json(value: object) -> bytes:
@@ -84,7 +84,7 @@ def _score_note(piece: PiecePage, note: ScoreNote, words: Catalogue) -> list[obj
         pitch_in_words(note.pitch, words),
         beat_in_words(piece.bars[note.bar], note.onset),
         words.word("function", note.function),
-        note.why,
+        with_printed_signs(note.why),
     ]
 
 

@@ -10,6 +10,7 @@ from sitegen.publishing.nouns import BarInfo
 
 _SIGNS = {"#": "♯", "b": "♭", "x": "𝄪"}
 _PITCH = re.compile(r"^([A-Ga-g])(#{1,3}|b{1,3}|x)?(-?\d+)?$")
+_TYPED = re.compile(r"\b([A-G])(#{1,2}|b{1,2})(?![A-Za-z#])")
 _VULGAR = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔"}
 
 
@@ -23,6 +24,11 @@ def pitch_in_words(pitch: str, words: Catalogue) -> str:
     if name == letter.upper() + signs:
         name = letter.upper() + "".join(_SIGNS[sign] for sign in signs)
     return name + octave
+
+
+def with_printed_signs(text: str) -> str:
+    """A sentence in which pitches are typed (``F#3``, ``Bb``), with the signs as they are printed."""
+    return _TYPED.sub(lambda match: match[1] + "".join(_SIGNS[sign] for sign in match[2]), text)
 
 
 def key_in_words(key: str, words: Catalogue) -> str:

@@ -7,7 +7,7 @@ import { quarters } from "./data.js";
 import { placesAcross } from "./places.js";
 
 const LINE = 30;
-const NAMES = 28;
+const NAMES = 33;
 
 /**
  * @param {object} wish
@@ -67,21 +67,48 @@ function names(strip, harmonies, kind, x) {
     const at = x(harmony);
     const name = signs(harmony[kind]);
     if (at === null || !name) continue;
-    const width = 7 * name.length + 4;
+    const width = 8.4 * name.length + 4;
     // Names that stand close go one lower.
     const row = at >= free[0] ? 0 : 1;
-    const text = drawn("text", { x: at, y: 11 + 13 * row });
-    text.textContent = name;
-    strip.append(text);
+    strip.append(set(name, at, 13 + 15 * row, kind));
     free[row] = at + width;
     if (kind === "numeral" && harmony.key !== key && at >= free[1]) {
-      const told = drawn("text", { x: at, y: 24, class: "key" });
+      const told = drawn("text", { x: at, y: 27, class: "key" });
       told.textContent = harmony.key;
       strip.append(told);
-      free[1] = at + 5.5 * harmony.key.length + 4;
+      free[1] = at + 6.2 * harmony.key.length + 4;
       key = harmony.key;
     }
   }
+}
+
+/**
+ * A name as text; the figures of a numeral are set small, one above the other, as figured bass is.
+ * @param {string} name @param {number} x @param {number} y @param {"numeral" | "symbol"} kind
+ */
+function set(name, x, y, kind) {
+  const text = drawn("text", { x, y });
+  const parts = kind === "numeral" ? name.match(/^(\D+)(\d)(\d?)(.*)$/) : null;
+  if (!parts) {
+    text.textContent = name;
+    return text;
+  }
+  const [, base, upper, lower, rest] = parts;
+  text.append(base, figure(upper, lower ? -6 : -4, 0));
+  if (lower) text.append(figure(lower, 8, -5.2));
+  if (rest) {
+    const tail = drawn("tspan", { dy: lower ? -2 : 4 });
+    tail.textContent = rest;
+    text.append(tail);
+  }
+  return text;
+}
+
+/** @param {string} digit @param {number} dy @param {number} dx */
+function figure(digit, dy, dx) {
+  const small = drawn("tspan", { class: "figure", dy, dx });
+  small.textContent = digit;
+  return small;
 }
 
 /**

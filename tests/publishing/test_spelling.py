@@ -1,0 +1,49 @@
+"""Pitches, keys and beats in words."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from sitegen.publishing import BarInfo
+from sitegen.publishing.messages import load_catalogue
+from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, with_printed_signs
+from sitegen.publishing.theme import find_theme
+
+
+@pytest.mark.parametrize(
+    ("language", "pitch", "spoken"),
+    [("en", "F#4", "F♯4"), ("en", "Bb3", "B♭3"), ("en", "Ebb2", "E♭♭2"), ("de", "B4", "H4"), ("de", "Bb3", "B3"),
+     ("de", "F#4", "Fis4"), ("en", "rest", "rest")],
+)  # fmt: skip
+def test_pitches_are_named_as_the_language_names_them(language: str, pitch: str, spoken: str) -> None:
+    assert pitch_in_words(pitch, load_catalogue(find_theme("studio"), language)) == spoken
+
+
+@pytest.mark.parametrize(
+    ("language", "key", "spoken"),
+    [("en", "F# minor", "F♯ minor"), ("de", "Bb major", "B-Dur"), ("de", "B minor", "H-Moll"), ("en", "", "")],
+)
+def test_keys_are_named_as_the_language_names_them(language: str, key: str, spoken: str) -> None:
+    assert key_in_words(key, load_catalogue(find_theme("studio"), language)) == spoken
+
+
+@pytest.mark.parametrize(
+    ("bar", "onset", "beat"),
+    [
+        (BarInfo("1", Fraction(3)), Fraction(0), "1"),
+        (BarInfo("1", Fraction(3)), Fraction(3, 2), "2½"),
+        (BarInfo("0", Fraction(1), lead=Fraction(2)), Fraction(0), "3"),
+        (BarInfo("1", Fraction(3), beat=Fraction(3, 2)), Fraction(2), "2⅓"),
+        (BarInfo("1", Fraction(4)), Fraction(1, 8), "1+1/8"),
+    ],
+)
+def test_beats_are_counted_from_the_bar_line(bar: BarInfo, onset: Fraction, beat: str) -> None:
+    assert beat_in_words(bar, onset) == beat
+
+
+def test_typed_signs_are_printed_in_sentences() -> None:
+    assert (
+        with_printed_signs("F#3 leans on Eb, above a Bb7 chord; Abbey") == "F♯3 leans on E♭, above a B♭7 chord; Abbey"
+    )
