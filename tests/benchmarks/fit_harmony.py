@@ -1,6 +1,6 @@
 """Fit the weights of the harmony search to scores with human analyses, by penalised likelihood.
 
-    python -m tests.benchmarks.fit_harmony ../shared/harmony/pieces --only song wtc1 --out sitegen/analysis/harmony
+    python -m tests.benchmarks.fit_harmony ../shared/harmony/pieces [--only song wtc1] [--out weights.json]
 
 Each folder of a piece holds ``score.mxl`` and ``analysis.json``: rows of bar number, onset in quarters, pitch
 classes, bass, root, numeral, key. The weights that make the analysts' reading most likely among all others are
@@ -9,138 +9,49 @@ found by Adam (Kingma and Ba 2015) on the gradient of the conditional random fie
 
 from __future__ import annotations
 
+import argparse
 import json
-from dataclasses import dataclass
-from fractions import Fraction
 from pathlib import Path
 
 import numpy as np
 
-from sitegen.analysis.harmony.chords import CHORDS, KEYS, QUALITIES, WIDTH, Floats
-from sitegen.analysis.harmony.evidence import Evidence, evidence_of
-from sitegen.analysis.harmony.grid import Grid, grid_of
+from sitegen.analysis.harmony.bass import bass_named
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, WIDTH, Floats
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN, STATES, Lattice, key_features, lattice_of
 from sitegen.analysis.harmony.stretches import (
     JOINED,
     OFF_SCALE,
     OUTSIDE,
     TONE_TABLES,
-    Stretches,
     gather_roles,
-    stretches_of,
 )
 from sitegen.analysis.harmony.sums import backward, by_chord, by_state, forward, weigh
-from sitegen.analysis.harmony.weights import SHAPES, Weights, collect_keys, collect_steps, steps_between, zeros
-from sitegen.score import Score, read_score
+from sitegen.analysis.harmony.weights import (
+    SHAPES,
+    Fitted,
+    Weights,
+    collect_keys,
+    collect_steps,
+    named,
+    steps_between,
+    zeros,
+)  # fmt: skip
+from tests.benchmarks.annotated import Piece, load, path_of
+from tests.benchmarks.fit_bass import fit_bass
 
-_NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-
-
-@dataclass(frozen=True, slots=True)
-class Piece:
-    """A score ready for fitting: its tables, and the analyst's chord and key of each atom (-1 where unknown)."""
-
-    name: str
-    grid: Grid
-    evidence: Evidence
-    stretches: Stretches
-    chord: np.ndarray
-    key: np.ndarray
-
-
-def key_number(name: str) -> int:
-    """``a`` or ``E-`` as 12 * mode + tonic."""
-    tonic = _NATURAL[name[0].upper()] + name.count("#") - name[1:].count("-") - name[1:].count("b")
-    return 12 * name[0].islower() + tonic % 12
-
-
-def chord_number(row: list, following: list | None) -> int:
-    """The chord of the vocabulary that an analyst's row means: its root, and the quality that shares most tones."""
-    _, _, tones, bass, root, numeral, key = row
-    if root is None or not tones:
-        return -1
-    wanted = frozenset((t - root) % 12 for t in tones)
-
-    def likeness(q: int) -> tuple:
-        own = frozenset(QUALITIES[q].tones)
-        return (len(own & wanted) / len(own | wanted), -len(own ^ wanted), -q)
-
-    best = max(range(len(QUALITIES)), key=likeness)
-    name = QUALITIES[best].name
-    tonic = KEYS[key_number(key)][1]
-    if name in ("major", "minor") and root == tonic and bass == (tonic + 7) % 12:
-        dominant = following is not None and following[4] == bass and following[2] != row[2]
-        if numeral.startswith("Cad") or dominant:
-            best += 2
-    return 12 * best + root % 12
-
-
-def truth_of(score: Score, grid: Grid, rows: list) -> tuple[np.ndarray, np.ndarray]:
-    """The analyst's chord and key of each atom of ``grid``: those that fill most of it."""
-    numbers: dict = {}
-    for bar in score.bars:
-        if bar.number.isdigit():
-            numbers.setdefault(int(bar.number), bar)
-    spans = []
-    for i, row in enumerate(rows):
-        bar = numbers.get(row[0])
-        if bar is not None:
-            tick = bar.onset + min(bar.length - 1, Fraction(row[1]) * score.ticks_per_quarter)
-            following = next((r for r in rows[i + 1 :] if r[2] != row[2]), None)
-            spans.append((tick, chord_number(row, following), key_number(row[6])))
-    spans.sort(key=lambda s: s[0])
-    chord, key = np.full(len(grid), -1), np.full(len(grid), -1)
-    edges = [*[s[0] for s in spans[1:]], score.end]
-    share = np.zeros(len(grid))
-    for (start, c, k), end in zip(spans, edges, strict=True):
-        low = max(0, int(np.searchsorted(grid.edges, start, "right")) - 1)
-        for atom in range(low, len(grid)):
-            held = min(end, grid.edges[atom + 1]) - max(start, grid.edges[atom])
-            if held <= 0:
-                break
-            if held > share[atom]:
-                share[atom], chord[atom], key[atom] = held, c, k
-    for atom in range(len(grid)):
-        if chord[atom] < 0 and atom:
-            chord[atom], key[atom] = chord[atom - 1], key[atom - 1]
-        if chord[atom] >= 0 and not KNOWN[key[atom], chord[atom]]:
-            keys = [k for k in range(24) if KNOWN[k, chord[atom]]]
-            key[atom] = min(keys, key=lambda k: (_away(k, int(key[atom])), k)) if keys else key[atom]
-            if not keys:
-                chord[atom] = -1
-    return chord, key
-
-
-def _away(one: int, other: int) -> int:
-    own, new = (7 * KEYS[one][1] - 3 * KEYS[one][0]) % 12, (7 * KEYS[other][1] - 3 * KEYS[other][0]) % 12
-    return min((own - new) % 12, (new - own) % 12)
-
-
-def piece_of(name: str, score: Score, rows: list) -> Piece:
-    """Everything about a piece that fitting needs."""
-    grid = grid_of(score)
-    evidence = evidence_of(score, grid)
-    return Piece(name, grid, evidence, stretches_of(score, grid, evidence), *truth_of(score, grid, rows))
-
-
-def path_of(piece: Piece) -> list[tuple[int, int, int, int]] | None:
-    """The analyst's path as (start, stop, key, degree); None if the annotation does not cover the piece."""
-    if len(piece.chord) == 0 or (piece.chord < 0).any():
-        return None
-    path = []
-    start = 0
-    for atom in range(1, len(piece.grid) + 1):
-        done = atom == len(piece.grid)
-        same = not done and piece.chord[atom] == piece.chord[start] and piece.key[atom] == piece.key[start]
-        if done or piece.grid.joint[atom] or not same:
-            chord, key = int(piece.chord[start]), int(piece.key[start])
-            path.append((start, atom, key, int(DEGREE_OF[key, chord])))
-            start = atom
-    return path
+EPOCHS, BATCH, RATE = 16, 8, 0.07
+PENALTY = 0.25
+"""Weight of half the sum of squares."""
+MARGIN = 3.0
+RARE = {"sixth": "leading", "cadential": "triad"}
 
 
 def likelihood(piece: Piece, weights: Weights, steps: Floats, margin: float = 0.0) -> tuple[float, Weights]:
-    """Log likelihood of the analyst's path, and its gradient."""
+    """Log likelihood of the analyst's path, and its gradient.
+
+    With a ``margin`` wrong readings are favoured by so much for each wrong beat, so that the right one must win by
+    more (softmax margin; Gimpel and Smith, Softmax-margin CRFs, NAACL 2010).
+    """
     path = path_of(piece)
     assert path is not None
     lattice = lattice_of(piece.grid, piece.stretches, weights)
@@ -202,9 +113,9 @@ def _stand_in(chord: int, key: int) -> int:
 
 
 def _cost(piece: Piece) -> Floats:
-    inside = np.array([[((pc - r) % 12 in QUALITIES[q].tones) for pc in range(12)] for q, r in CHORDS], float)
-    shared = inside @ inside.T
-    size = inside.sum(axis=1)
+    """Beats in which a chord of a stretch would be wrong, by half for each of: not the same, tones not shared."""
+    shared = INSIDE.T @ INSIDE
+    size = INSIDE.sum(axis=0)
     alike = 2 * shared / (size[:, None] + size[None, :])
     cost = 1 - 0.5 * alike - 0.5 * (alike == 1)
     beats = np.diff(piece.grid.edges) / piece.grid.beat
@@ -225,6 +136,7 @@ def _collect(piece: Piece, gradient: Weights, chord: Floats, key: Floats, change
     gradient["joined"] += np.einsum("sjp,sp->j", stretches.joined, chord @ JOINED.T)
     gradient["misspelt"][0] += (chord * stretches.misspelt).sum()
     gradient["length"] += np.bincount(stretches.length, chord.sum(axis=1), minlength=SHAPES["length"][0])
+    gradient["frame"] += np.bincount(stretches.frame, chord.sum(axis=1), minlength=SHAPES["frame"][0])
     gradient["crowd"] += np.bincount(stretches.crowd, chord.sum(axis=1), minlength=SHAPES["crowd"][0])
     beats, onsets = key_features(stretches)
     gradient["off the scale"] += [(key * (beats @ OFF_SCALE)).sum(), (key * (onsets @ OFF_SCALE)).sum()]
@@ -277,50 +189,75 @@ def _expected(lattice: Lattice) -> tuple[float, tuple]:
 _SPILL = np.where(STATES >= 0, STATES, len(CHORDS)).ravel()
 
 
-def fit(
-    pieces: list[Piece], epochs: int = 12, penalty: float = 0.02, margin: float = 0.0, rate: float = 0.05,
-    verbose: bool = False, start: Weights | None = None,
-) -> Weights:  # fmt: skip
+def fit(pieces: list[Piece], verbose: bool = False) -> Weights:
     """Weights fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps."""
     pieces = [p for p in pieces if path_of(p) is not None]
-    weights = start or zeros()
-    weights = {n: w.copy() for n, w in weights.items()}
     order = np.random.default_rng(1)
-    first, second = zeros(), zeros()
-    mean, averaged, count = zeros(), 0, 0
-    batches = -(-len(pieces) // 8)
-    for epoch in range(epochs):
+    weights, first, second, mean = zeros(), zeros(), zeros(), zeros()
+    batches = -(-len(pieces) // BATCH)
+    last = EPOCHS * batches
+    averaged = count = 0
+    for epoch in range(EPOCHS):
         total = 0.0
         places = order.permutation(len(pieces))
         for batch in range(batches):
             chosen = places[batch::batches]
-            gradient = {name: -penalty * len(chosen) / len(pieces) * 50 * w for name, w in weights.items()}
+            gradient = {name: -PENALTY * len(chosen) / len(pieces) * w for name, w in _surplus(weights).items()}
             steps = steps_between(weights)
             for index in chosen:
-                value, own = likelihood(pieces[index], weights, steps, margin)
+                value, own = likelihood(pieces[index], weights, steps, MARGIN)
                 total += value
                 for name in gradient:
                     gradient[name] += own[name]
             count += 1
-            speed = rate * min(1.0, 2.0 * (1 - (count - 1) / (epochs * batches)))
+            speed = RATE * min(1.0, 2.0 * (1 - (count - 1) / last))
             for name, w in weights.items():
                 first[name] = 0.9 * first[name] + 0.1 * gradient[name]
                 second[name] = 0.99 * second[name] + 0.01 * gradient[name] ** 2
                 w += speed * (first[name] / (1 - 0.9**count)) / (np.sqrt(second[name] / (1 - 0.99**count)) + 1e-6)
-            if count > epochs * batches * 2 / 3:
+            if count > 2 * last / 3:
                 averaged += 1
                 for name in mean:
                     mean[name] += weights[name]
         if verbose:
-            print(f"epoch {epoch + 1}: log likelihood {total:.1f}", flush=True)
+            print(f"epoch {epoch + 1} of {EPOCHS}: log likelihood {total:.1f}", flush=True)
     return {name: w / averaged for name, w in mean.items()}
 
 
-def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
-    """The pieces below ``folder`` whose name starts with one of ``prefixes``."""
-    found = []
-    for place in sorted(folder.iterdir()):
-        if place.name.startswith(prefixes):
-            rows = json.loads((place / "analysis.json").read_text())
-            found.append(piece_of(place.name, read_score(place / "score.mxl"), rows))
-    return found
+def _surplus(weights: Weights) -> Weights:
+    """What the penalty shrinks: weights, but of rare families of chords how far they are from a common family's."""
+    out = {name: w.copy() for name, w in weights.items()}
+    for name in TONE_TABLES:
+        for rare, common in RARE.items():
+            for role in "13579":
+                row = ROLES.index(f"{rare} {role}")
+                out[name][row] -= weights[name][ROLES.index(f"{common} {role}")]
+    return out
+
+
+def fit_all(pieces: list[Piece], verbose: bool = False) -> Fitted:
+    """Weights of the chords and of the bass line."""
+    return Fitted(fit(pieces, verbose), fit_bass([(p.grid, p.evidence, p.chord, p.bass) for p in pieces]))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--only", nargs="*", default=["song", "wtc1"])
+    parser.add_argument("--out", type=Path, default=Path("sitegen/analysis/harmony/weights.json"))
+    options = parser.parse_args()
+    pieces = load(options.folder, tuple(options.only))
+    model = fit_all(pieces, verbose=True)
+    data = {
+        "fitted on": f"{len(pieces)} pieces whose names start with {', '.join(options.only)}: songs with piano and"
+        " preludes, their harmonic analyses from the When in Rome corpus",
+        "terms": "the analyses are CC BY-SA 4.0; only the numbers below were taken from them",
+        "command": f"python -m tests.benchmarks.fit_harmony FOLDER --only {' '.join(options.only)}",
+        "chords": named(model.chords),
+        "bass": bass_named(model.bass),
+    }
+    options.out.write_text(json.dumps(data, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+
+
+if __name__ == "__main__":
+    main()

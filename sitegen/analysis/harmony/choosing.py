@@ -7,6 +7,7 @@ change is placed where most of it changes (minimum Bayes risk; Goodman, Parsing 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -70,14 +71,20 @@ _EVEN = 0.4
 """The belief from which on placing a change pays."""
 _ALIKE_SHARE = 0.2
 """The worth of tones shared with the right chord, against that of the chord itself."""
-_KEY_STAYS = 3.0
+_KEY_STAYS = 1.0
 """How many beats of belief a change of key must earn."""
 
 
 def choose_chords(beliefs: Beliefs, beats: Floats) -> Ints:
     """The chord of each atom: most expected agreement in time and in places of change. ``beats`` are atoms' lengths."""
     worth = (beliefs.chord @ ((1 - _ALIKE_SHARE) * SAME_CHORD + _ALIKE_SHARE * _ALIKE)) * beats[:, None]
-    return _best_path(worth, _CHANGE_GAIN * (_EVEN - beliefs.change))
+    path = _best_path(worth, _CHANGE_GAIN * (_EVEN - beliefs.change))
+    ends = [0, *(np.flatnonzero(path[1:] != path[:-1]) + 1).tolist(), len(path)]
+    for start, stop in pairwise(ends):
+        # the tonic triad and the cadential six-four hold the same tones: the readings tell which of them it is
+        own = (beliefs.chord[start:stop] * beats[start:stop, None]).sum(axis=0)
+        path[start:stop] = np.where(SAME_CHORD[path[start]] > 0, own, -1.0).argmax()
+    return path
 
 
 def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats) -> Ints:

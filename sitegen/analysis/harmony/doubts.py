@@ -16,7 +16,7 @@ from sitegen.analysis.harmony.grid import Grid
 
 _BARS = 8
 _SURE = 0.5
-_SURE_AMID_ALL_TWELVE = 0.75
+_SURE_AMID_ALL_TWELVE = 0.7
 _SHARE_OF_EACH = 0.035
 _FEWEST_TONES = 3
 

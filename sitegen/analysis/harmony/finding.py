@@ -15,7 +15,7 @@ from sitegen.analysis.harmony.explaining import degree_of, explain, key_names, t
 from sitegen.analysis.harmony.grid import Grid, grid_of
 from sitegen.analysis.harmony.lattice import lattice_of
 from sitegen.analysis.harmony.stretches import stretches_of
-from sitegen.analysis.harmony.weights import fitted
+from sitegen.analysis.harmony.weights import Fitted, fitted
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 
@@ -27,13 +27,17 @@ def find_harmonies(score: Score) -> tuple[Harmony, ...]:
     well enough, ``pitch_classes`` is empty, the rest is None, and ``why`` says so. A harmony ends where the chord,
     its bass or its key changes. A score without bars has none.
     """
+    return hear(score, fitted())
+
+
+def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
+    """``find_harmonies`` with the weights given."""
     if score.end <= 0:
         return ()
     grid = grid_of(score)
     evidence = evidence_of(score, grid)
     if not evidence.sounding.any():
         return (Harmony(0, score.end, why="nothing sounds"),)
-    model = fitted()
     stretches = stretches_of(score, grid, evidence)
     beliefs = beliefs_of(lattice_of(grid, stretches, model.chords))
     beats = np.diff(grid.edges) / grid.beat

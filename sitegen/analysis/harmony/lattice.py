@@ -60,6 +60,7 @@ class Lattice:
 
 def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
     """Every stretch, chord and key scored by ``weights``."""
+    span = weights["length"][stretches.length] + weights["crowd"][stretches.crowd] + weights["frame"][stretches.frame]
     foreign = stretches.foreign @ np.concatenate([weights["foreign beats"], weights["foreign onsets"]])
     by_role = np.concatenate([role_weights(weights[name]) for name in TONE_TABLES])
     chord = (
@@ -67,7 +68,7 @@ def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
         + stretches.tones.reshape(len(foreign), -1) @ by_role
         + np.einsum("sjp,j->sp", stretches.joined, weights["joined"]) @ JOINED
         + weights["misspelt"][0] * stretches.misspelt
-        + (weights["length"][stretches.length] + weights["crowd"][stretches.crowd])[:, None]
+        + span[:, None]
     )
     counted = key_features(stretches)
     key = (

@@ -13,24 +13,18 @@ import numpy as np
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, SCALES, Floats, Ints, role_table
 from sitegen.analysis.harmony.contrasts import contrasts_of
 from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, PAIRS, Evidence
-from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.grid import LEVELS, Grid
 from sitegen.score import Score
 
 TONE_TABLES = (
-    "absent",
-    "share",
-    "opening",
-    "closing",
-    "bottom",
-    "bass share",
-    "lowest",
-    "delay",
-    "gone",
-    "onset share",
-)
+    "absent", "share", "opening", "closing", "bottom", "bass share", "lowest", "delay", "gone", "onset share",
+)  # fmt: skip
+"""What is known of each pitch class in a stretch: that it does not sound; the share of the time that it does; whether
+it sounds at the start, at the end, is lowest at the start; the share of the time that it is lowest; whether it is the
+lowest of all; the share of the stretch before it first sounds and after it last does; its share of the onsets."""
 LENGTHS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0)
-"""Upper bounds in beats of the classes of length; longer ones have a class of their own."""
 CROWDS = (0, 1, 2, 3, 4, 6, 8, 12)
+"""Upper bounds of the classes of length in beats, and of different onsets; what is more has a class of its own."""
 _ROLE = role_table()
 
 
@@ -40,7 +34,9 @@ class Stretches:
 
     ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class; ``foreign`` the tables of beats
     and of onsets, by stretch, pitch class and class of note; ``misspelt`` counts, by stretch and chord, tones that
-    are spelled otherwise than the chord's root asks; ``length`` is the class of length.
+    are spelled otherwise than the chord's root asks; ``joined`` counts notes by ``JOINS`` and ``PAIRS``; ``length``
+    and ``crowd`` are classes of length and of onsets, ``frame`` the pair of levels between which it lies;
+    ``signature`` is how many signs each key is away from the signature, ``beats`` the length. ``contrasts`` is by atom.
     """
 
     start: Ints
@@ -50,6 +46,7 @@ class Stretches:
     misspelt: Floats
     length: Ints
     crowd: Ints
+    frame: Ints
     contrasts: Floats
     joined: Floats
     signature: Floats
@@ -104,11 +101,19 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
         _misspelt(fifths),
         length,
         crowd,
+        _frame(grid, start, stop),
         contrasts_of(grid, evidence),
         summed(evidence.joined),
         signature[grid.bar[start]],
         beats,
     )
+
+
+def _frame(grid: Grid, start: Ints, stop: Ints) -> Ints:
+    """The pair of levels at which a stretch starts and stops, the stop counted quickest."""
+    level = np.append(grid.level, 0)
+    out: Ints = len(LEVELS) * level[start] + level[stop]
+    return out
 
 
 def _nearest(evidence: Evidence, grid: Grid) -> tuple[Floats, Floats]:

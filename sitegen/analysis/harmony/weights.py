@@ -43,6 +43,7 @@ LABELS: dict[str, tuple[tuple[str, ...], ...]] = {
     "misspelt": (("tone",),),
     "length": (LENGTH_NAMES,),
     "crowd": (CROWD_NAMES,),
+    "frame": (tuple(f"from {a} to {b}" for a in LEVELS for b in LEVELS),),
     "change at": (LEVELS,),
     "change with": (CONTRASTS,),
     "over the bar line": (CONTRASTS,),

@@ -1,0 +1,142 @@
+"""Scores with an analyst's harmonies, as the fitting scripts need them.
+
+Each folder of a piece holds ``score.mxl`` and ``analysis.json``: rows of bar number, onset in quarters, pitch
+classes, bass, root, numeral, key.
+"""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from fractions import Fraction
+from pathlib import Path
+
+import numpy as np
+
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, Ints
+from sitegen.analysis.harmony.evidence import Evidence, evidence_of
+from sitegen.analysis.harmony.grid import Grid, grid_of
+from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
+from sitegen.analysis.harmony.stretches import Stretches, stretches_of
+from sitegen.score import Score, read_score
+
+_NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """A score ready for fitting: its tables, and the analyst's chord and key of each atom (-1 where unknown)."""
+
+    name: str
+    grid: Grid
+    evidence: Evidence
+    stretches: Stretches
+    chord: Ints
+    key: Ints
+    bass: Ints
+
+
+def key_number(name: str) -> int:
+    """``a`` or ``E-`` as 12 * mode + tonic."""
+    tonic = _NATURAL[name[0].upper()] + name.count("#") - name[1:].count("-") - name[1:].count("b")
+    return 12 * name[0].islower() + tonic % 12
+
+
+def chord_number(row: list, following: list | None) -> int:
+    """The chord of the vocabulary that an analyst's row means: its root, and the quality that shares most tones."""
+    _, _, tones, bass, root, numeral, key = row
+    if root is None or not tones:
+        return -1
+    wanted = frozenset((t - root) % 12 for t in tones)
+
+    def likeness(q: int) -> tuple:
+        own = frozenset(QUALITIES[q].tones)
+        return (len(own & wanted) / len(own | wanted), -len(own ^ wanted), -q)
+
+    best = max(range(len(QUALITIES)), key=likeness)
+    name = QUALITIES[best].name
+    tonic = KEYS[key_number(key)][1]
+    if name in ("major", "minor") and root == tonic and bass == (tonic + 7) % 12:
+        dominant = following is not None and following[4] == bass and following[2] != row[2]
+        if numeral.startswith("Cad") or dominant:
+            best += 2
+    return 12 * best + root % 12
+
+
+def truth_of(score: Score, grid: Grid, rows: list) -> tuple[Ints, Ints, Ints]:
+    """The analyst's chord, key and bass of each atom of ``grid``: those that fill most of it."""
+    numbers: dict = {}
+    for bar in score.bars:
+        if bar.number.isdigit():
+            numbers.setdefault(int(bar.number), bar)
+    spans = []
+    for i, row in enumerate(rows):
+        bar = numbers.get(row[0])
+        if bar is not None:
+            tick = bar.onset + min(bar.length - 1, Fraction(row[1]) * score.ticks_per_quarter)
+            following = next((r for r in rows[i + 1 :] if r[2] != row[2]), None)
+            bass = -1 if row[3] is None else row[3]
+            spans.append((tick, (chord_number(row, following), key_number(row[6]), bass)))
+    spans.sort(key=lambda s: s[0])
+    found = np.full((len(grid), 3), -1)
+    edges = [*[s[0] for s in spans[1:]], score.end]
+    share = np.zeros(len(grid))
+    for (start, labels), end in zip(spans, edges, strict=True):
+        low = max(0, int(np.searchsorted(grid.edges, start, "right")) - 1)
+        for atom in range(low, len(grid)):
+            held = min(end, grid.edges[atom + 1]) - max(start, grid.edges[atom])
+            if held <= 0:
+                break
+            if held > share[atom]:
+                share[atom], found[atom] = held, labels
+    for atom in range(len(grid)):
+        if found[atom, 0] < 0 and atom:
+            found[atom] = found[atom - 1]
+        chord, key, bass = found[atom]
+        if chord < 0:
+            continue
+        if not KNOWN[key, chord]:
+            keys = [k for k in range(24) if KNOWN[k, chord]]
+            found[atom, 1] = min(keys, key=lambda k: (_away(k, int(key)), k)) if keys else key
+            found[atom, 0] = chord if keys else -1
+        if bass < 0 or not INSIDE[bass, chord]:
+            found[atom, 2] = CHORDS[chord][1]
+    return found[:, 0], found[:, 1], found[:, 2]
+
+
+def _away(one: int, other: int) -> int:
+    own, new = (7 * KEYS[one][1] - 3 * KEYS[one][0]) % 12, (7 * KEYS[other][1] - 3 * KEYS[other][0]) % 12
+    return min((own - new) % 12, (new - own) % 12)
+
+
+def piece_of(name: str, score: Score, rows: list) -> Piece:
+    """Everything about a piece that fitting needs."""
+    grid = grid_of(score)
+    evidence = evidence_of(score, grid)
+    return Piece(name, grid, evidence, stretches_of(score, grid, evidence), *truth_of(score, grid, rows))
+
+
+def path_of(piece: Piece) -> list[tuple[int, int, int, int]] | None:
+    """The analyst's path as (start, stop, key, degree); None if the annotation does not cover the piece."""
+    if len(piece.chord) == 0 or (piece.chord < 0).any():
+        return None
+    path = []
+    start = 0
+    for atom in range(1, len(piece.grid) + 1):
+        done = atom == len(piece.grid)
+        same = not done and piece.chord[atom] == piece.chord[start] and piece.key[atom] == piece.key[start]
+        if done or piece.grid.joint[atom] or not same:
+            chord, key = int(piece.chord[start]), int(piece.key[start])
+            path.append((start, atom, key, int(DEGREE_OF[key, chord])))
+            start = atom
+    return path
+
+
+def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
+    """The pieces below ``folder`` whose name starts with one of ``prefixes``."""
+    found = []
+    for place in sorted(folder.iterdir()):
+        if place.name.startswith(prefixes):
+            rows = json.loads((place / "analysis.json").read_text())
+            found.append(piece_of(place.name, read_score(place / "score.mxl"), rows))
+    return found

@@ -1,0 +1,171 @@
+"""How far the harmonies agree with human analysts, in one process.
+
+    python -m tests.benchmarks.harmony_agreement [FOLDER] [--only k545 wtc1] [--pieces] [--cross-validate]
+
+FOLDER (``../shared/harmony``) holds ``score.py``, whose measures are used, and ``pieces/``. ``--cross-validate`` fits
+the weights anew for each fifth of the pieces, without any by the composers of that fifth (preludes of one composer
+are divided), and measures on it; sonatas are measured with weights fitted to all that is not a sonata, as always.
+With a second analyst's file at hand, the last lines tell how much of the disagreement that analyst shares.
+"""
+
+from __future__ import annotations
+
+import argparse
+import importlib.util
+import sys
+from collections import defaultdict
+from collections.abc import Callable
+from pathlib import Path
+from types import ModuleType
+
+from sitegen.analysis import Harmony, analyse
+from sitegen.analysis.harmony.finding import hear
+from sitegen.analysis.harmony.weights import Fitted
+from sitegen.score import Score, read_score
+from tests.benchmarks.annotated import load
+from tests.benchmarks.fit_harmony import fit_all
+
+GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
+FOLDS = 5
+
+
+def measures_in(folder: Path) -> ModuleType:
+    """The measuring script of ``folder`` as a module."""
+    spec = importlib.util.spec_from_file_location("harmony_score", folder / "score.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def report_of(score: Score, harmonies: tuple[Harmony, ...], foreign: Callable[[str], bool]) -> dict:
+    """The fields of the contract that the measures read."""
+
+    def place(tick: int) -> dict:
+        bar = score.bar_at(tick)
+        return {"bar": bar.index, "onset": str(score.quarters(tick - bar.onset))}
+
+    return {
+        "bars": [{"index": b.index, "number": b.number, "length": str(score.quarters(b.length))} for b in score.bars],
+        "harmonies": [
+            {**place(h.onset), "pitch_classes": sorted(h.pitch_classes), "bass": h.bass, "root": h.root}
+            for h in harmonies
+        ],
+        "notes": [
+            {
+                **place(n.onset), "midi": n.midi, "grace": n.grace,
+                "function": "free" if foreign(n.id) else "chord tone",
+            }
+            for n in score.notes
+        ],
+    }  # fmt: skip
+
+
+def analysed(score: Score) -> dict:
+    """The report of the whole analysis as it is."""
+    analysis = analyse(score)
+    return report_of(score, analysis.harmonies, lambda note: analysis.notes[note].function != "chord tone")
+
+
+def heard_with(score: Score, model: Fitted) -> dict:
+    """The report of harmonies alone with other weights: notes are foreign when their pitch class is."""
+    harmonies = hear(score, model)
+    own: dict[str, bool] = {}
+    position = 0
+    for note in score.notes:
+        while position + 1 < len(harmonies) and harmonies[position].end <= note.onset:
+            position += 1
+        own[note.id] = note.grace or note.midi % 12 not in harmonies[position].pitch_classes
+    return report_of(score, harmonies, own.__getitem__)
+
+
+def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict | None, tuple[int, int]]:
+    """Agreement of a report, and of the second analyst, with the first; cells of disagreement, and those shared."""
+    lengths, rows, notes = measures.read(report)
+    truth = measures.spread(measures.human(place / "analysis.json"), lengths)
+    grid = measures.spread(rows, lengths)
+    mine = measures.compare(grid, truth, notes, lambda m, o, pc, own, grace: own)
+    other = place / "second-analysis.json"
+    if not other.exists():
+        return mine, None, (0, 0)
+    second = measures.spread(measures.human(other), lengths)
+
+    def foreign(bar: int, onset: object, pc: int, _own: bool, grace: bool) -> bool:
+        cell = (bar, int(onset / measures.CELL))
+        return grace or (cell in second and pc not in second[cell][0])
+
+    wrong = [c for c in truth if c in grid and c in second and grid[c][0] != truth[c][0]]
+    shared = sum(second[c][0] != truth[c][0] for c in wrong)
+    return mine, measures.compare(second, truth, notes, foreign), (len(wrong), shared)
+
+
+def fold_of(composers: dict[str, str]) -> dict[str, int]:
+    """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold."""
+    by_composer: dict[str, list[str]] = defaultdict(list)
+    folds: dict[str, int] = {}
+    size = [0] * FOLDS
+    for name, composer in sorted(composers.items()):
+        if composer:
+            by_composer[composer].append(name)
+        else:
+            folds[name] = len(folds) % FOLDS
+    for names in sorted(by_composer.values(), key=lambda names: (-len(names), names)):
+        fold = size.index(min(size))
+        size[fold] += len(names)
+        folds.update(dict.fromkeys(names, fold))
+    return folds
+
+
+def cross_validated(folder: Path, scores: dict[str, Score]) -> dict[str, dict]:
+    """A report of each song and prelude by weights that were fitted without its composer."""
+    names = [name for name in scores if not name.startswith("k")]
+    folds = fold_of({name: scores[name].composer for name in names})
+    pieces = load(folder / "pieces", tuple(names))
+    reports = {}
+    for fold in range(FOLDS):
+        model = fit_all([p for p in pieces if folds[p.name] != fold])
+        reports.update({name: heard_with(scores[name], model) for name in names if folds[name] == fold})
+        print(f"fold {fold + 1} of {FOLDS} done", file=sys.stderr, flush=True)
+    return reports
+
+
+def show(title: str, rows: list[dict], fields: tuple[str, ...]) -> None:
+    """One line: the mean of ``rows`` weighted by their length."""
+    total = sum(r["n"] for r in rows)
+    print(f"{title:34}", *(f"{field} {sum(r[field] * r['n'] for r in rows) / total:.3f}" for field in fields))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("folder", nargs="?", type=Path, default=Path("../shared/harmony"))
+    parser.add_argument("--only", nargs="*", default=[""])
+    parser.add_argument("--pieces", action="store_true")
+    parser.add_argument("--cross-validate", action="store_true")
+    options = parser.parse_args()
+    if not (options.folder / "score.py").exists():
+        sys.exit(f"skipped: no annotated pieces in {options.folder}")
+    measures = measures_in(options.folder)
+    places = [p for p in sorted((options.folder / "pieces").iterdir()) if p.name.startswith(tuple(options.only))]
+    scores = {place.name: read_score(place / "score.mxl") for place in places}
+    reports = cross_validated(options.folder, scores) if options.cross_validate else {}
+    groups: dict[str, list] = defaultdict(list)
+    for place in places:
+        report = reports.get(place.name) or analysed(scores[place.name])
+        result = measure(measures, place, report)
+        groups[place.name[0]].append(result)
+        if options.pieces:
+            show(place.name, [result[0]], measures.FIELDS)
+    kind = "cross-validated" if options.cross_validate else "weights as they are"
+    for letter, results in sorted(groups.items()):
+        title = GROUPS.get(letter, letter)
+        show(f"{title}, {kind if letter != 'k' else 'not fitted to'}", [r[0] for r in results], measures.FIELDS)
+        if others := [r[1] for r in results if r[1]]:
+            show(f"{title}, second analyst", others, measures.FIELDS)
+        if wrong := sum(r[2][0] for r in results):
+            shared = sum(r[2][1] for r in results)
+            print(f"{title}: the second analyst also differs in {shared / wrong:.0%} of the cells where we do")
+
+
+if __name__ == "__main__":
+    main()
