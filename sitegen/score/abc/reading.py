@@ -72,7 +72,7 @@ class _Reader:
     current: AbcVoice | None = None
 
     def read(self, text: str) -> AbcTune:
-        lines = [re.sub(r"(?<!\\)%(?!%).*|(?<=.)%%.*", "", line) for line in text.splitlines()]
+        lines = [line if line.startswith("%%") else re.sub(r"(?<!\\)%.*", "", line) for line in text.splitlines()]
         tunes = [number for number, line in enumerate(lines, 1) if line.startswith("X:")]
         if len(tunes) > 1:
             self.line = tunes[1]

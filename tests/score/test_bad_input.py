@@ -1,0 +1,146 @@
+"""Bad input is one line that names the file and what to do, never a traceback and never the end of the process."""
+
+from __future__ import annotations
+
+import io
+import zipfile
+from pathlib import Path
+
+import pytest
+
+from sitegen.errors import ScoreError
+from sitegen.score import open_source, read_score
+from sitegen.score.archives import LARGEST_FILE
+from tests.score.files import back, kern, mei, mei_bar, mei_note, musicxml, note
+
+GOOD = musicxml(note("C5", 48, "whole"))
+QUARTERS = note("C5", 12, "quarter") * 4
+
+
+def archive(**members: str | bytes) -> bytes:
+    """A zip file; ``_`` in a name stands for a slash, ``__`` for a dot."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as out:
+        for name, content in members.items():
+            out.writestr(name.replace("__", ".").replace("_", "/"), content)
+    return data.getvalue()
+
+
+def doctype(inside: str) -> str:
+    return f'<?xml version="1.0"?><!DOCTYPE score-partwise [{inside}]><score-partwise><part-list/>&a;</score-partwise>'
+
+
+BAD: dict[str, tuple[str, str | bytes, str]] = {
+    "wrong extension": ("a.pdf", GOOD, "'.pdf' is not a score format"),
+    "no extension": ("a", GOOD, "'' is not a score format"),
+    "empty": ("a.musicxml", "", "the file is empty"),
+    "only blanks": ("a.krn", " \n\n", "the file is empty"),
+    "no zip": ("a.mxl", "hello", "not well-formed XML"),
+    "damaged zip": ("a.mxl", b"PK\x03\x04" + bytes(range(200)), "the archive is damaged"),
+    "cut zip": ("a.mxl", archive(a__xml=GOOD)[:90], "the archive is damaged"),
+    "zip without a score": ("a.mxl", archive(readme__txt="x"), "the archive holds no score"),
+    "empty zip": ("a.mxl", archive(), "the archive holds no score"),
+    "zip with broken contents": ("a.mxl", archive(**{"META-INF_container__xml": "<con"}), "the archive is damaged"),
+    "zip bomb": ("a.mxl", archive(a__xml=b" " * (LARGEST_FILE + 1)), "unpacks to more than 32 MiB"),
+    "truncated XML": ("a.musicxml", GOOD[: len(GOOD) // 2], "not well-formed XML"),
+    "binary junk": ("a.musicxml", bytes(range(256)), "not well-formed XML"),
+    "binary junk as MEI": ("a.mei", bytes(range(256)), "not well-formed XML"),
+    "binary junk as Humdrum": ("a.krn", bytes(range(256)), "does not begin with spines"),
+    "binary junk as ABC": ("a.abc", bytes(range(256)), "has no key field"),
+    "laughs": ("a.xml", doctype('<!ENTITY b "ha"><!ENTITY a "&b;&b;&b;">'), "declares XML entities"),
+    "external entity": ("a.xml", doctype('<!ENTITY a SYSTEM "file:///etc/hostname">'), "declares XML entities"),
+    "deep nesting": ("a.musicxml", GOOD.replace("<note>", "<x>" * 5000 + "</x>" * 5000 + "<note>", 1), "more than 200"),
+    "timewise": ("a.musicxml", '<score-timewise version="4.0"/>', "is timewise MusicXML"),
+    "a web page": ("a.xml", "<html/>", "is not a score: its outermost element is <html>"),
+    "no parts": ("a.musicxml", '<score-partwise version="4.0"><part-list/></score-partwise>', "holds no bars"),
+    "no MEI music": ("a.mei", '<mei xmlns="http://www.music-encoding.org/ns/mei"><meiHead/></mei>', "cannot be read"),
+    "MEI without a bar": ("a.mei", mei(""), "holds no bars"),
+    "ABC without music": ("a.abc", "X:1\nT:Air\nK:C\n", "holds no bars"),
+    "Humdrum without kern": ("a.krn", "**text\nla\n*-\n", "holds no **kern spine"),
+}
+
+IN_BARS: dict[str, tuple[str, str, str, str]] = {
+    "no length": ("a.musicxml", musicxml(QUARTERS, note("C5", None)), "2", "a note has no readable duration"),
+    "negative length": ("a.musicxml", musicxml(note("C5", -12, "quarter")), "1", "lasts -1 quarter notes"),
+    "zero length": ("a.musicxml", musicxml(note("C5", 0, "quarter")), "1", "lasts 0 quarter notes"),
+    "absurd length": ("a.musicxml", musicxml(note("C5", 999999, "quarter")), "1", "quarter notes"),
+    "length in words": ("a.musicxml", GOOD.replace(">48<", ">four<"), "1", "'four' cannot be the <duration>"),
+    "no such step": ("a.musicxml", GOOD.replace(">C<", ">H<"), "1", "'H' cannot be the <step>"),
+    "no such octave": ("a.musicxml", GOOD.replace(">5<", ">99<"), "1", "'99' cannot be the <octave>"),
+    "quarter tones": ("a.musicxml", GOOD.replace("</step>", "</step><alter>0.5</alter>"), "1", "cannot be the <alter>"),
+    "no divisions": ("a.musicxml", musicxml(QUARTERS, divisions=0), "1", "'0' cannot be the <divisions>"),
+    "no beat": ("a.musicxml", musicxml(QUARTERS, time="4/0"), "1", "'0' cannot be the <beat-type>"),
+    "a thousand staves": ("a.musicxml", GOOD.replace("<staves>1", "<staves>1000"), "1", "cannot be the <staves>"),
+    "backing out of the bar": ("a.musicxml", musicxml(QUARTERS, back(99)), "2", "the voices leave the bar"),
+    "MEI dots": ("a.mei", mei(mei_bar(mei_note("c4", 4, 'dots="many"'))), "1", "'many' cannot be the dots of a <note>"),
+    "MEI tuplet": ("a.mei", mei(mei_bar('<tuplet num="0" numbase="2"/>')), "1", "'0' cannot be the num of a <tuplet>"),
+    "MEI note without value": ("a.mei", mei(mei_bar('<note pname="c" oct="4"/>')), "1", "a note has no length"),
+    "MEI staff": ("a.mei", mei(mei_bar(mei_note("c4"), mei_note("c3"))), "1", "staff 2 is not defined"),
+    "MEI repeated bar": ("a.mei", mei(mei_bar("<mRpt/>", number=7)), "7", "a sign that repeats earlier music"),
+}
+
+IN_LINES: dict[str, tuple[str, str, int, str]] = {
+    "XML": ("a.musicxml", "<score-partwise>\n<part>\n</score-partwise>", 3, "not well-formed XML"),
+    "kern fields": ("a.krn", kern("**kern  **kern", "*M4/4  *M4/4", "1c  1e  1g"), 3, "has 3 fields where 2 spines"),
+    "kern note": ("a.krn", kern("**kern", "*M4/4", "=1", "4cz", "4x"), 5, "'4x' is not a note or rest"),
+    "kern join": ("a.krn", kern("**kern  **kern", "*v  *"), 2, "a spine is joined with nothing"),
+    "kern note among interpretations": ("a.krn", "**kern\t**kern\n*M4/4\t4c\n", 2, "'4c' stands among interpretations"),
+    "ABC sign": ("a.abc", "X:1\nK:C\nc2 }d2|\n", 3, "'}d2|' is not understood"),
+}
+
+
+def refusal(folder: Path, name: str, content: str | bytes) -> ScoreError:
+    path = folder / name
+    path.write_bytes(content if isinstance(content, bytes) else content.encode())
+    with pytest.raises(ScoreError) as raised:
+        read_score(path)
+    assert str(path) in str(raised.value)
+    assert "\n" not in str(raised.value)
+    assert raised.value.remedy
+    return raised.value
+
+
+@pytest.mark.parametrize("case", BAD)
+def test_a_bad_file_is_named_with_its_fault(case: str, tmp_path: Path) -> None:
+    name, content, what = BAD[case]
+    assert what in refusal(tmp_path, name, content).what
+
+
+@pytest.mark.parametrize("case", IN_BARS)
+def test_a_fault_in_the_music_is_named_with_its_bar(case: str, tmp_path: Path) -> None:
+    name, content, bar, what = IN_BARS[case]
+    error = refusal(tmp_path, name, content)
+    assert error.bar == bar
+    assert what in error.what
+
+
+@pytest.mark.parametrize("case", IN_LINES)
+def test_a_fault_in_the_text_is_named_with_its_line(case: str, tmp_path: Path) -> None:
+    name, content, line, what = IN_LINES[case]
+    error = refusal(tmp_path, name, content)
+    assert error.line == line
+    assert what in error.what
+
+
+def test_a_folder_and_a_missing_file_are_no_scores(tmp_path: Path) -> None:
+    (tmp_path / "a.musicxml").mkdir()
+    with pytest.raises(ScoreError, match="is a folder"):
+        read_score(tmp_path / "a.musicxml")
+    with pytest.raises(ScoreError, match="cannot be read"):
+        read_score(tmp_path / "b.musicxml")
+
+
+def test_a_file_too_large_is_refused_before_it_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "a.musicxml"
+    with path.open("wb") as out:
+        out.truncate(LARGEST_FILE + 1)
+    with pytest.raises(ScoreError, match="larger than 32 MiB"):
+        open_source(path)
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "latin-1"])
+def test_text_encodings_of_editors_are_known(encoding: str, tmp_path: Path) -> None:
+    path = tmp_path / "a.musicxml"
+    head = f'<?xml version="1.0" encoding="{encoding.removesuffix("-sig")}"?>'
+    path.write_bytes((head + GOOD.replace("Piano", "Flügel")).encode(encoding))
+    assert read_score(path).staves[0].name == "Flügel"
