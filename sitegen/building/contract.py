@@ -6,15 +6,24 @@ The JSON Schemas beside this module (``schemas/``) say what each field is.
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
+from importlib.resources import files
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from sitegen.analysis import Analysis
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
 
 CONTRACT = 1
+
+
+def load_schema(name: Literal["analysis", "site"]) -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of ``analysis.json`` or ``site.json``."""
+    text = (files("sitegen.building") / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema
 
 
 def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> dict[str, Any]:

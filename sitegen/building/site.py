@@ -174,9 +174,9 @@ def _write(
         _put(staging / "pieces" / slug, CARD, as_json(asdict(card)))
         entries[slug] = _entry(piece.page)
         cards.append(card)
-    for slug, entry in _keep_last_good(library, output, staging, entries).items():
+    for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
         entries[slug] = entry
-        cards.append(_card_from(staging / "pieces" / slug / CARD))
+        cards.append(card)
     shell = publishing.render_gallery(_studio(library.studio), sorted(cards, key=lambda p: (p.title.lower(), p.slug)))
     for path, data in shell.items():
         _put(staging, path, data)
@@ -227,26 +227,30 @@ def _entry(page: publishing.PiecePage) -> dict[str, Any]:
     }
 
 
-def _card_from(file: Path) -> publishing.GalleryCard:
-    """The card that an earlier build left beside the pages of a piece."""
-    data = json.loads(file.read_text(encoding="utf-8"))
-    drawing = data.pop("incipit")
-    tags = tuple(data.pop("tags"))
-    return publishing.GalleryCard(**data, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
+def _card_from(file: Path) -> publishing.GalleryCard | None:
+    """The card that an earlier build left beside the pages of a piece; None where another version wrote it."""
+    try:
+        data = json.loads(file.read_text(encoding="utf-8"))
+        drawing = data.pop("incipit")
+        tags = tuple(data.pop("tags"))
+        return publishing.GalleryCard(**data, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
+    except (OSError, ValueError, TypeError, KeyError, AttributeError):
+        return None
 
 
 def _keep_last_good(
     library: Library, output: Path, staging: Path, entries: dict[str, dict[str, Any]]
-) -> dict[str, dict[str, Any]]:
-    """For pieces that could not be built: their pages from the site that stands, copied, with their entries."""
+) -> dict[str, tuple[dict[str, Any], publishing.GalleryCard]]:
+    """For pieces that could not be built: their pages from the site that stands, copied, with entry and card."""
     old = _entries_of(output / "site.json")
     wanted = {piece.slug for piece in library.pieces} | set(_folders(library))
     kept = {}
     for slug in sorted((wanted & set(old)) - set(entries)):
         source = output / "pieces" / slug
-        if (source / CARD).is_file():
+        card = _card_from(source / CARD)
+        if card is not None:
             shutil.copytree(source, staging / "pieces" / slug)
-            kept[slug] = old[slug]
+            kept[slug] = old[slug], card
     return kept
 
 

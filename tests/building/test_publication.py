@@ -176,3 +176,13 @@ def test_defect_in_one_piece_does_not_cost_the_others(
     assert outcome.built == ("march",)
     assert "ZeroDivisionError: a b" in str(outcome.faults[0])
     assert "\n" not in str(outcome.faults[0])
+
+
+def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, build: Build) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    build()
+    (tmp_path / "site" / "pieces" / "march" / "card.json").write_text('{"title": "March"}')
+    (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
+    outcome = build()
+    assert (outcome.built, outcome.kept, len(outcome.faults)) == ((), (), 1)
+    assert _slugs(tmp_path / "site") == []
