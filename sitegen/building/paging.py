@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections import Counter
 from collections.abc import Sequence
 from typing import Any, cast
@@ -192,14 +193,17 @@ def _tension(understood: Understood) -> tuple[pages.TensionInfo, ...]:
 
 
 def _main_key(understood: Understood) -> str:
-    """The key of the last harmony where it also is the first's, else the one that lasts longest."""
+    """The key in which the piece ends on its tonic, else the key that lasts longest."""
     named = [h for h in understood.analysis.harmonies if h.key]
     if not named:
         return ""
+    last = named[-1]
+    if last.key and re.match(r"i(?![iv])", last.numeral or "", re.IGNORECASE):
+        return last.key
     lasts: Counter[str] = Counter()
     for h in named:
         lasts[h.key or ""] += h.duration
-    return named[-1].key or "" if named[-1].key == named[0].key else lasts.most_common(1)[0][0]
+    return lasts.most_common(1)[0][0]
 
 
 def _tempo_text(understood: Understood) -> str:
