@@ -25,7 +25,7 @@ def analyse(score: Score) -> Analysis:
     textures = find_textures(score, harmonies, readings)
     lines = find_lines(score, harmonies, readings, textures)
     phrases = find_phrases(score, harmonies, readings)
-    depths = rank_depths(score, harmonies, readings, lines, phrases)
+    depths = rank_depths(score, harmonies, readings, lines)
     return Analysis(harmonies, _placed(readings, lines, depths), textures, tension, phrases, lines)
 
 

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from sitegen.analysis.depth_weights import CHORD_TONE, HEAD, SPLIT
 from sitegen.analysis.line_evidence import Evidence, gather_evidence
-from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Phrase
+from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Score
 
 RIVALS = 5  # how many possible heads of a span are followed further up
@@ -38,14 +38,13 @@ def rank_depths(
     harmonies: Sequence[Harmony],
     readings: Mapping[str, NoteReading],
     lines: Sequence[tuple[LineName, tuple[str, ...]]],
-    phrases: Sequence[Phrase],
 ) -> dict[str, float]:
     """The depth of every note by id, in log2 of quarter notes, for ranking within a line.
 
     Notes in no line lie below all others, grace notes lowest.
     """
     depths = {note.id: OUTSIDE - note.grace for note in score.notes}
-    for evidence in gather_evidence(score, harmonies, readings, lines, phrases):
+    for evidence in gather_evidence(score, harmonies, readings, lines):
         depths.update(zip((e.id for e in evidence), expected_depths(evidence, divide(evidence)), strict=True))
     return depths
 

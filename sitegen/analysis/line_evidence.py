@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from sitegen.analysis.metre import BAR, metrical_level
 from sitegen.analysis.naming import key_of
-from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Phrase
+from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Note, Score
 
 _TRIADS = {"major": (4, 7), "minor": (3, 7)}
@@ -37,11 +37,10 @@ def gather_evidence(
     harmonies: Sequence[Harmony],
     readings: Mapping[str, NoteReading],
     lines: Sequence[tuple[LineName, tuple[str, ...]]],
-    phrases: Sequence[Phrase],
 ) -> Iterator[list[Evidence]]:
     """The evidence for each line that has notes, graces left out; of notes with one onset the first stands."""
     by_id = {note.id: note for note in score.notes}
-    hypermetre = _hypermetre(score, phrases)
+    hypermetre = _hypermetre(score)
     for _, chain in lines:
         notes: list[Note] = []
         for name in chain:
@@ -94,25 +93,11 @@ def _step(one: Note | None, other: Note | None) -> bool:
     return one is not None and other is not None and 0 < abs(one.midi - other.midi) <= 2
 
 
-def _hypermetre(score: Score, phrases: Sequence[Phrase]) -> list[int]:
-    """For each bar how often its place in its phrase can be halved, up to 3: 3 for the first and every eighth bar."""
-    levels: list[int] = []
-    starts = iter(sorted({_first_downbeat(score, phrase.onset) for phrase in phrases}))
-    coming = next(starts, None)
-    first = bool(score.bars) and score.bars[0].length < score.bars[min(1, len(score.bars) - 1)].length
-    origin = int(first)
-    for bar in score.bars:
-        if coming is not None and bar.index >= coming:
-            origin, coming = coming, next(starts, None)
-        place = bar.index - origin
-        levels.append(3 if place % 8 == 0 else 2 if place % 4 == 0 else 1 if place % 2 == 0 else 0)
-    return levels
-
-
-def _first_downbeat(score: Score, tick: int) -> int:
-    """The index of the first bar that begins at or after ``tick``."""
-    bar = score.bar_at(tick)
-    return bar.index if bar.onset >= tick and not bar.lead else bar.index + 1
+def _hypermetre(score: Score) -> list[int]:
+    """For each bar how often its place can be halved, up to 3: 3 for the first whole bar and every eighth after it."""
+    first = int(bool(score.bars) and score.bars[0].length < score.bars[min(1, len(score.bars) - 1)].length)
+    places = [bar.index - first for bar in score.bars]
+    return [3 if place % 8 == 0 else 2 if place % 4 == 0 else 1 if place % 2 == 0 else 0 for place in places]
 
 
 def _key(name: str) -> tuple[int, tuple[int, int]]:

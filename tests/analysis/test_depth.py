@@ -9,7 +9,7 @@ from tests.notation import score_of
 
 def depths_of(score, harmonies=(), readings=None):
     chain = tuple(note.id for note in score.notes if not note.grace)
-    return rank_depths(score, harmonies, readings or {}, [("melody", chain)], ())
+    return rank_depths(score, harmonies, readings or {}, [("melody", chain)])
 
 
 def deepest(depths, count):
@@ -53,7 +53,7 @@ def test_a_chord_tone_is_deeper_than_a_foreign_note_on_the_same_beat_of_the_next
 def test_notes_in_no_line_and_graces_lie_below_the_line():
     score = score_of(right="D5g C5q E5 G5 E5 | C5w", left="C3w C3w")
     line = tuple(n.id for n in score.notes if n.staff == 1 and not n.grace)
-    depths = rank_depths(score, (), {}, [("melody", line)], ())
+    depths = rank_depths(score, (), {}, [("melody", line)])
     assert depths["C3"] == OUTSIDE
     assert depths["D5"] < depths["C3"] < min(depths[name] for name in line)
     assert set(depths) == {n.id for n in score.notes}

@@ -67,7 +67,7 @@ def _tune(folder: Path, importance: dict[tuple[int, int], float]) -> Tune:
     score = read_score(folder / "melody.musicxml")
     analysis = analyse(score)
     chain = tuple(note.id for note in score.notes if not note.grace)
-    [evidence] = gather_evidence(score, analysis.harmonies, analysis.notes, [("melody", chain)], analysis.phrases)
+    [evidence] = gather_evidence(score, analysis.harmonies, analysis.notes, [("melody", chain)])
     place = {e.id: i for i, e in enumerate(evidence)}
     heads = sorted((h.bar, h.onset, place[n.id]) for n in score.notes if n.id in place for h in n.noteheads)
     at = {(bar, onset): i for bar, onset, i in heads}
