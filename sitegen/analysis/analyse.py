@@ -21,12 +21,13 @@ def analyse(score: Score) -> Analysis:
     """The analysis of ``score``: one reading for every note, harmonies from 0 to ``score.end`` without a gap."""
     harmonies = name_harmonies(score, find_harmonies(score))
     readings = name_functions(score, harmonies)
-    tension = measure_tension(score, harmonies, readings)
     textures = find_textures(score, harmonies, readings)
     lines = find_lines(score, harmonies, readings, textures)
     phrases = find_phrases(score, harmonies, readings)
     depths = rank_depths(score, harmonies, readings, lines)
-    return Analysis(harmonies, _placed(readings, lines, depths), textures, tension, phrases, lines)
+    notes = _placed(readings, lines, depths)
+    tension = measure_tension(score, harmonies, notes)
+    return Analysis(harmonies, notes, textures, tension, phrases, lines)
 
 
 def _placed(
