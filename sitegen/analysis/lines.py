@@ -100,7 +100,12 @@ class _Weaver:
         return upper
 
     def _top(self, bar: int, staff: int) -> list[Note]:
-        """The melody of a staff in a bar: the peaks of a figure, the slow voice over one, else the skyline."""
+        """The melody of a staff in a bar: the peaks of a figure, the slow voice over one, else the skyline.
+
+        A tune on one staff, or one that is sung, is no accompaniment even where it moves like one.
+        """
+        if len(self.score.staves) == 1 or staff in self.singers:
+            return _skyline(self.notes[bar, staff])
         figure = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) in FIGURES]
         both = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) == "melody and figuration"]
         plain = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) not in FIGURES and n not in both]

@@ -82,6 +82,11 @@ def test_one_staff_alone_is_a_melody_without_a_bass():
     assert lines_of(score_of(right="C5q D5 E5 F5")) == (("melody", ("C5", "D5", "E5", "F5")),)
 
 
+def test_a_tune_alone_is_whole_also_where_it_outlines_chords():
+    score = score_of(right="C5s E5 G5 E5 C5 E5 G5 E5 | C5s E5 G5 E5 C5q", metre="2/4")
+    assert len(lines_of(score)[0][1]) == len(score.notes)
+
+
 VALUES = st.lists(st.sampled_from(["C4e", "E4q", "G3h", "rq", "C4+E4q", "B2s", "D5g", "C4+C5e"]), max_size=40)
 
 
