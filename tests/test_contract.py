@@ -25,7 +25,7 @@ from sitegen.score import read_score
 ROOT = Path(__file__).resolve().parents[1]
 SHARED = ROOT.parent / "shared" / "scores"
 DEMO = sorted(ROOT.glob("content/*/score.musicxml"))
-REAL = [SHARED / "beethoven-piano-sonatas-21-2.mxl", SHARED / "schumann-kreisleriana-4.mxl"]
+REAL = [SHARED / "beethoven-piano-sonatas-21-2.mxl"]
 GLYPH = re.compile("[0-9A-F]{4}")
 
 ABC = """X:1

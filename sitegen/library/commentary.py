@@ -35,9 +35,12 @@ def to_html(text: str) -> str:
     """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
 
     Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, files
-    beside the page, and bars (``bars:5-8``).
+    beside the page, and bars (``bars:5-8``). Raises ``ContentError`` for lists nested hundreds of levels deep.
     """
-    html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
+    try:
+        html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
+    except RecursionError as error:
+        raise ContentError("lists or quotations are nested too deeply", "Write them in fewer levels.") from error
     html = html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
     return nh3.clean(
         html, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes={"http", "https", "mailto", "bars"}, link_rel="noopener"

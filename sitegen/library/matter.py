@@ -135,7 +135,7 @@ def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int)
         return model.model_validate(_plain(data)), []
     except ValidationError as error:
         faults = {_fault_key(e["loc"]): _fault(dict(e), model, data, file, first_line) for e in error.errors()}
-        return None, list(faults.values())
+        return None, sorted(faults.values(), key=lambda fault: fault.line or 0)
 
 
 def line_of(data: Any, path: Sequence[str | int], first_line: int) -> int:

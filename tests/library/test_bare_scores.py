@@ -1,0 +1,51 @@
+"""Scores that lie in the content folder without a word of their own are pieces too."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from sitegen.library import load_library, slug_of
+from sitegen.library.nouns import Library
+
+
+def _library(root: Path, *files: str) -> Library:
+    (root / "studio.yaml").write_text("title: Small\n")
+    for file in files:
+        place = root / file
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_text("")
+    library = load_library(root)
+    assert library.faults == ()
+    return library
+
+
+def test_score_beside_studio_yaml_is_a_piece_named_by_its_file(tmp_path: Path) -> None:
+    library = _library(tmp_path, "Étude No. 3.mxl", "waltz.KRN", "reel.abc")
+    assert [(p.slug, p.bare, p.score.name) for p in library.pieces] == [
+        ("etude-no-3", True, "Étude No. 3.mxl"),
+        ("reel", True, "reel.abc"),
+        ("waltz", True, "waltz.KRN"),
+    ]
+
+
+def test_folder_of_one_score_is_a_piece_named_by_the_folder(tmp_path: Path) -> None:
+    assert [p.slug for p in _library(tmp_path, "march/export-final.xml").pieces] == ["march"]
+
+
+def test_folder_of_several_scores_is_as_many_pieces(tmp_path: Path) -> None:
+    assert [p.slug for p in _library(tmp_path, "suite/gigue.mei", "suite/air.mei").pieces] == [
+        "suite-air",
+        "suite-gigue",
+    ]
+
+
+def test_what_is_no_score_is_left_alone(tmp_path: Path) -> None:
+    assert _library(tmp_path, "notes.txt", ".hidden/score.xml", "march/score.xml", "march/cover.png").pieces[
+        0
+    ].slug == ("march")
+
+
+def test_slugs_are_small_letters_figures_and_hyphens() -> None:
+    assert [slug_of(name) for name in ("Prélude in D♭", "Op. 10/3", "  ", "Ключ")] == [
+        "prelude-in-d", "op-10-3", "piece", "piece",
+    ]  # fmt: skip

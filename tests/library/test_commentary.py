@@ -1,0 +1,96 @@
+"""Commentary is Markdown, and nothing in it can run, style or load from elsewhere."""
+
+from __future__ import annotations
+
+import re
+from html.parser import HTMLParser
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sitegen.errors import ContentError
+from sitegen.library import to_html
+
+HOSTILE = [
+    "<script>alert(1)</script>",
+    "<img src=x onerror=alert(1)>",
+    "[x](javascript:alert(1))",
+    "[x](JaVaScRiPt:alert(1))",
+    "![x](data:image/svg+xml;base64,PHN2Zz4=)",
+    '<a href="data:text/html,x">x</a>',
+    "<iframe src='https://example.org'></iframe>",
+    "<svg onload=alert(1)><script>1</script></svg>",
+    "<p style='position:fixed'>x</p>",
+    "<style>p { display: none }</style>",
+    "<form action='https://example.org'><input></form>",
+    "<object data=x></object><embed src=x><base href='//example.org'>",
+    "<math><mtext><style><img src onerror=alert(1)></style></mtext></math>",
+    "<!-- --><script>1</script -->",
+    "<p id='player' class='x' name='y'>x</p>",
+    "<meta http-equiv=refresh content='0;url=https://example.org'>",
+]
+
+
+class _Elements(HTMLParser):
+    """The elements of a page with their attributes, as a browser takes them apart."""
+
+    def __init__(self, html: str) -> None:
+        super().__init__()
+        self.found: list[tuple[str, dict[str, str]]] = []
+        self.feed(html)
+        self.close()
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        self.found.append((tag, {name: value or "" for name, value in attrs}))
+
+
+def _is_harmless(html: str) -> bool:
+    allowed = {"a": {"href", "title", "rel"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
+    forbidden = {"script", "style", "iframe", "svg", "math", "object", "embed", "base", "form", "input", "meta", "link"}
+    for tag, attributes in _Elements(html).found:
+        schemes = {re.match(r"\s*([a-z]+):", attributes.get(name, "").lower()) for name in ("href", "src")}
+        if tag in forbidden or attributes.keys() - allowed.get(tag, set()):
+            return False
+        if {match[1] for match in schemes if match} - {"http", "https", "mailto", "bars"}:
+            return False
+    return True
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_hostile_commentary_is_made_harmless(text: str) -> None:
+    # Markdown's own links are hostile only once they are HTML
+    assert not _is_harmless(text) or text.startswith(("[", "!["))
+    assert _is_harmless(to_html(text))
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.sampled_from([*HOSTILE, "**", "`", "> ", "\n\n", "* a", "<", ">", '"', "[a](", ")"]), max_size=8))
+def test_pieces_of_hostile_commentary_together_are_harmless(parts: list[str]) -> None:
+    assert _is_harmless(to_html("".join(parts)))
+
+
+def test_ordinary_markdown_is_kept() -> None:
+    html = to_html("## The bass\n\nIt *falls*, **slowly**.\n\n1. Sing\n2. Play\n\n| a | b |\n|---|---|\n| c | d |\n")
+    for wanted in ("<h2>The bass</h2>", "<em>falls</em>", "<strong>slowly</strong>", "<ol>", "<table>"):
+        assert wanted in html
+
+
+def test_headings_begin_below_that_of_the_page() -> None:
+    assert to_html("# The bass\n\n## Its end") == "<h2>The bass</h2>\n<h2>Its end</h2>"
+
+
+def test_links_to_bars_the_web_and_files_are_kept() -> None:
+    html = to_html("[bars](bars:5-8) [web](https://example.org/a) [file](notes.pdf) [mail](mailto:a@example.org)")
+    assert re.findall(r'href="([^"]*)"', html) == ["bars:5-8", "https://example.org/a", "notes.pdf",
+                                                   "mailto:a@example.org"]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", ["> " * 3000 + "x", "[" * 3000, "*" * 5000, "`" * 5000], ids=lambda text: text[:2])
+def test_deep_nesting_is_survived(text: str) -> None:
+    assert _is_harmless(to_html(text))
+
+
+def test_lists_nested_out_of_all_reason_are_refused() -> None:
+    with pytest.raises(ContentError, match="nested too deeply"):
+        to_html("* " * 2000 + "x")

@@ -1,0 +1,186 @@
+"""Every fault in what a teacher writes is one line: file, line, field, and what is expected."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitegen.errors import ContentError
+from sitegen.library import load_library
+
+GOOD = """---
+title: A march
+score: score.musicxml
+---
+
+Listen.
+"""
+
+
+def _studio(root: Path, studio: str | None = "title: Small\n", piece: str | None = GOOD, score: bool = True) -> Path:
+    content = root / "content"
+    (content / "march").mkdir(parents=True)
+    if studio is not None:
+        (content / "studio.yaml").write_text(studio, encoding="utf-8")
+    if piece is not None:
+        (content / "march" / "piece.md").write_text(piece, encoding="utf-8")
+    if score:
+        (content / "march" / "score.musicxml").write_text("<score-partwise/>", encoding="utf-8")
+    return content
+
+
+def _faults(content: Path) -> list[str]:
+    """The faults, without the part of each path that leads to the content folder."""
+    faults = [str(fault).replace(f"{content}/", "") for fault in load_library(content).faults]
+    assert all("\n" not in fault for fault in faults)
+    return faults
+
+
+def _with(*lines: str) -> str:
+    """Front matter with these lines after title (line 2) and score (line 3)."""
+    return GOOD.replace("score: score.musicxml\n", "score: score.musicxml\n" + "".join(f"{line}\n" for line in lines))
+
+
+def test_good_content_has_no_faults(tmp_path: Path) -> None:
+    library = load_library(_studio(tmp_path))
+    assert library.faults == ()
+    assert [(p.slug, p.matter.title, p.commentary.strip(), p.bare) for p in library.pieces] == [
+        ("march", "A march", "Listen.", False)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("lines", "fault"),
+    [
+        (["tempo: fast"], "march/piece.md:4: field 'tempo' cannot be used. "
+                          "Expected: quarter notes a minute, from 10 to 400."),
+        (["tempo: 4000"], "march/piece.md:4: field 'tempo' cannot be used. "
+                          "Expected: quarter notes a minute, from 10 to 400."),
+        (["hand: huge"], "march/piece.md:4: field 'hand' cannot be used. "
+                         "Expected: small, medium, large, or a number of semitones from 5 to 24."),
+        (["level: easy", "tags: waltz"], "march/piece.md:5: field 'tags' cannot be used. Expected: a list."),
+        (["summary: [a]"], "march/piece.md:4: field 'summary' cannot be used. Expected: a text."),
+        (["practise:", "  - {day: 0, stage: bass line}"], "march/piece.md:5: field 'day' cannot be used. "
+                                                          "Expected: a day counted from 1."),
+        (["practise:", "  - {day: 1, stage: bass line}", "  - {day: 2}"],
+         "march/piece.md:6: field 'stage' is missing. Write 'stage: ...'."),
+        (["practise:", "  - day: 1", "    stage: bass line", "    bars: first eight"],
+         "march/piece.md:7: field 'bars' cannot be used. Expected: bars as printed, such as 1-8."),
+        (["practise:", "  - {day: 1, stage: bass line, bar: 3}"],
+         "march/piece.md:5: field 'bar' is not known. Known are: day, stage, bars, note."),
+    ],
+    ids=lambda value: value[-1].strip() if isinstance(value, list) else "",
+)  # fmt: skip
+def test_wrong_field_is_named_with_its_line(tmp_path: Path, lines: list[str], fault: str) -> None:
+    assert _faults(_studio(tmp_path, piece=_with(*lines))) == [fault]
+
+
+def test_missing_field_is_named(tmp_path: Path) -> None:
+    piece = GOOD.replace("title: A march\n", "")
+    assert _faults(_studio(tmp_path, piece=piece)) == [
+        "march/piece.md:2: field 'title' is missing. Write 'title: ...'."
+    ]
+
+
+def test_unknown_field_is_named_with_those_that_are_known(tmp_path: Path) -> None:
+    (fault,) = _faults(_studio(tmp_path, piece=_with("compser: N. N.")))
+    assert fault.startswith("march/piece.md:4: field 'compser' is not known. Known are: title, composer, score,")
+
+
+def test_every_fault_of_a_piece_is_told_at_once(tmp_path: Path) -> None:
+    faults = _faults(_studio(tmp_path, piece=_with("tempo: fast", "hand: huge", "colour: red")))
+    assert [fault.split(": ")[0] for fault in faults] == [f"march/piece.md:{line}" for line in (4, 5, 6)]
+
+
+def test_mistake_in_the_form_of_yaml_has_its_line(tmp_path: Path) -> None:
+    (fault,) = _faults(_studio(tmp_path, piece=_with("tags: [waltz")))
+    assert fault.startswith("march/piece.md:")
+    assert fault.endswith("Check indents, colons and quotes.")
+    (fault,) = _faults(_studio(tmp_path / "2", studio="title: Small\ntitle: Smaller\n"))
+    assert fault.startswith("studio.yaml:2: not readable as YAML")
+
+
+@pytest.mark.parametrize(
+    ("piece", "fault"),
+    [
+        ("A march\n", "march/piece.md:1: begins without front matter. "
+                      "Begin with a line '---', the fields, and '---'."),
+        ("", "march/piece.md:1: begins without front matter. Begin with a line '---', the fields, and '---'."),
+        ("---\ntitle: A march\n", "march/piece.md:1: its front matter has no end. "
+                                  "Put a line '---' after the last field."),
+        ("---\n- title\n---\n", "march/piece.md:2: fields with values are expected here. Write 'title: ...'."),
+    ],
+    ids=["no front matter", "empty", "no end", "a list"],
+)  # fmt: skip
+def test_front_matter_that_is_none_is_told(tmp_path: Path, piece: str, fault: str) -> None:
+    assert _faults(_studio(tmp_path, piece=piece)) == [fault]
+
+
+def test_score_that_is_not_there_is_told_with_its_line(tmp_path: Path) -> None:
+    assert _faults(_studio(tmp_path, score=False)) == [
+        "march/piece.md:3: field 'score' names 'score.musicxml', which is not there. "
+        "Give the name of a score file in the folder of the piece."
+    ]
+
+
+@pytest.mark.parametrize("name", ["../../secret.xml", "/etc/passwd", ".", "../march"])
+def test_score_outside_the_folder_of_the_piece_is_refused(tmp_path: Path, name: str) -> None:
+    (tmp_path / "secret.xml").write_text("<score-partwise/>")
+    (fault,) = _faults(_studio(tmp_path, piece=GOOD.replace("score.musicxml", name)))
+    assert f"field 'score' names '{name}', which is not there" in fault
+
+
+def test_studio_that_is_missing_or_wrong_does_not_stop_the_pieces(tmp_path: Path) -> None:
+    for number, (studio, what) in enumerate([
+        (None, "studio.yaml: is missing. Write it with a line such as 'title: My studio'."),
+        ("", "studio.yaml:1: field 'title' is missing. Write 'title: ...'."),
+        ("title: Small\nlanguage: English\n", "studio.yaml:2: field 'language' cannot be used. "
+                                              "Expected: a language code such as en or de."),
+        ("title: Small\nhand: 3\n", "studio.yaml:2: field 'hand' cannot be used. "
+                                    "Expected: small, medium, large, or a number of semitones from 5 to 24."),
+    ]):  # fmt: skip
+        content = _studio(tmp_path / str(number), studio=studio)
+        assert _faults(content) == [what]
+        assert [piece.slug for piece in load_library(content).pieces] == ["march"]
+
+
+def test_text_that_is_no_text_is_told(tmp_path: Path) -> None:
+    content = _studio(tmp_path)
+    (content / "march" / "piece.md").write_bytes(b"---\ntitle: M\xe4rz\n---\n")
+    assert _faults(content) == ["march/piece.md: is not UTF-8 text. Save it as UTF-8."]
+
+
+def test_text_saved_by_windows_is_read(tmp_path: Path) -> None:
+    content = _studio(tmp_path)
+    (content / "march" / "piece.md").write_bytes(b"\xef\xbb\xbf" + GOOD.replace("\n", "\r\n").encode())
+    assert _faults(content) == []
+
+
+def test_two_pieces_with_one_address_are_told(tmp_path: Path) -> None:
+    content = _studio(tmp_path)
+    (content / "March!").mkdir()
+    (content / "March!" / "score.xml").write_text("<score-partwise/>")
+    assert len(_faults(content)) == 1
+    assert "has the same address as" in _faults(content)[0]
+
+
+def test_folder_with_nothing_in_it_is_told(tmp_path: Path) -> None:
+    content = _studio(tmp_path)
+    (content / "empty").mkdir()
+    assert _faults(content) == ["empty: holds neither piece.md nor a score. Add them, or remove the folder."]
+
+
+def test_folder_that_is_not_there_ends_everything(tmp_path: Path) -> None:
+    with pytest.raises(ContentError, match="there is no such content folder"):
+        load_library(tmp_path / "nowhere")
+
+
+def test_lines_of_wishes_are_remembered(tmp_path: Path) -> None:
+    piece = _with(
+        "stages:", "  - bass line", "  - title: Mine", "    techniques: [x]", "adjustments:", "  - {bars: '1'}"
+    )
+    library = load_library(_studio(tmp_path, piece=piece))
+    assert library.faults == ()
+    assert [s.line for s in library.pieces[0].stages] == [5, 6]
+    assert [a.line for a in library.pieces[0].adjustments] == [9]
