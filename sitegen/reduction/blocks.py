@@ -55,8 +55,8 @@ def one_chord_a_harmony(material: Material) -> list[Block]:
 def blocks_by_position(material: Material, span: int) -> list[Block]:
     """A new block wherever the figure leaves the position of the hand (``span`` semitones), or begins a new bar.
 
-    The same chord again within a bar is held, not struck. The first block of a
-    harmony ends where it would hold the bass with something else below it.
+    The same chord again within a bar is held, not struck. The first block of a harmony ends where it would hold the
+    bass with something else below it.
     """
     found: list[Block] = []
     floors = _floors(material)
@@ -95,7 +95,7 @@ def _together(material: Material, blocks: Sequence[Block]) -> list[Block]:
         late = block.onset - leader.onset
         if leader.staff != block.staff and 0 < late < beat and free.get(block.staff, 0) <= leader.onset:
             block = replace(block, members=(leader.members[0], *block.members))
-        free[block.staff] = block.end
+        free[block.staff] = max(block.end, *(note.end for note in block.members))
         found.append(block)
     return found
 

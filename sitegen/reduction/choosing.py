@@ -47,11 +47,11 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
 
 
 def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
-    """Of drafts that come out the same one stays: the last if it is the score, else the first that is not optional."""
+    """Of drafts that come out the same one stays: the score, else the least optional, of these the first."""
     found: list[Draft] = []
     for place, draft in enumerate(ladder):
         if found and _music(found[-1]) == _music(draft):
-            if place == len(ladder) - 1 or (found[-1].rung.optional and not draft.rung.optional):
+            if place == len(ladder) - 1 or draft.rung.optional < found[-1].rung.optional:
                 found[-1] = draft
         else:
             found.append(draft)

@@ -54,10 +54,12 @@ def _tried(material: Material, changes: NoteChanges) -> list[Draft]:
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
     for rung in (*LADDERS["one line" if one_line else main_kind(found)], WRITTEN):
+        if changes.name(rung):
+            rung = replace(rung, optional=0)
         names, notes = _reduce(material, rung, found)
         if not rung.side and rung is not WRITTEN:
             notes = tidy(take_over(before, notes, material.by_id))
-        notes = changes.apply(rung.title or rung.technique, notes)
+        notes = changes.apply(rung, notes)
         if not rung.side:
             before = notes
         drafts.append(Draft(rung, names, tuple(notes)))
@@ -93,11 +95,11 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
             row = table[wish.technique]
             notes = tidy(row.reduce(material))
             side = row.side_study if wish.side_study is None else wish.side_study
-        notes = changes.apply(wish.title or wish.technique, notes)
+        rung = Rung(wish.technique, side=side, title=wish.title)
+        notes = changes.apply(rung, notes)
         if wish.bars:
             onset, end = stretch_of(material.score, wish.bars, wishes.file, wish.line)
             notes = [note for note in notes if onset <= note.onset < end]
-        rung = Rung(wish.technique, side=side, title=wish.title)
         drafts.append(Draft(rung, (wish.technique,), tuple(notes), wish.listen))
     written = table[WRITTEN.technique].reduce(material)
     return [*drafts, Draft(WRITTEN, (WRITTEN.technique,), tuple(written))]
@@ -119,8 +121,8 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
             made = under_the_hand(keys, notes)
             notes, hands = made.notes, made.hands
             if not draft.rung.side:
-                banned |= made.left_out | changes.dropped(draft.rung.title or draft.rung.technique)
-        title = draft.rung.title or draft.rung.technique
+                banned |= made.left_out | changes.dropped(draft.rung)
+        title = draft.rung.name
         slug = unused(slug_of(title), taken)
         named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(notes, 1))
         stage = Stage(

@@ -27,6 +27,15 @@ class Rung:
     title: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
 
+    @property
+    def name(self) -> str:
+        """What the stage is called: its own title, else its technique."""
+        return self.title or self.technique
+
+    def is_called(self, name: str) -> bool:
+        """Whether a teacher may mean this stage by ``name``."""
+        return name.lower() in (self.title.lower(), self.technique.lower())
+
 
 _BASS = Rung("bass line")
 _OUTER = Rung("outer voices")

@@ -143,13 +143,17 @@ def _spread(notes: Sequence[StageNote] | Sequence[Note]) -> list[tuple[int, int,
     return found
 
 
+HELD = 20  # notes before a harmony among which those still sounding in its hand are looked for
+
+
 def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage: Stage) -> list[str]:
     """Where a stage strikes the bass of a harmony as a chord tone of the left hand, nothing it strikes with it or
-    before it in that harmony and hand lies lower; but for what the score itself strikes together with it."""
+    before it in that harmony and hand lies lower; but for what the score itself strikes together with it
+    or holds on."""
     if stage.as_written or not any("chord" in name or "bass" in name for name in stage.techniques):
         return []
     found = []
-    notes = [n for n in stage.notes if score.hand_of(n.staff) == "left" and not n.grace]
+    notes = [n for n in stage.notes if score.hand_of(n.staff) == "left" and n.sources and not n.grace]
     place = 0
     for harmony in analysis.harmonies:
         struck = []
@@ -159,13 +163,15 @@ def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage
         of_bass = [
             n
             for n in struck
-            if n.midi % 12 == harmony.bass and n.sources and analysis.notes[n.sources[0]].function == "chord tone"
+            if n.midi % 12 == harmony.bass and not n.moved and analysis.notes[n.sources[0]].function == "chord tone"
         ]
         if not of_bass:
             continue
         first = struck[0].onset
-        lowest = min((n for n in struck if n.onset == first), key=lambda n: n.midi)
+        sounding = [n for n in notes[max(0, place - len(struck) - HELD) : place] if n.onset <= first < n.end]
+        lowest = min(sounding, key=lambda n: n.midi)
         together = {by_id[n.sources[0]].onset for n in (lowest, of_bass[0])}
-        if of_bass[0].onset == first and lowest.midi % 12 != harmony.bass and len(together) > 1:
+        tied = lowest.onset < first < by_id[lowest.sources[0]].end
+        if of_bass[0].onset == first and lowest.midi % 12 != harmony.bass and len(together) > 1 and not tied:
             found.append(f"the bass of the harmony at tick {harmony.onset} is not the lowest note of its block")
     return found

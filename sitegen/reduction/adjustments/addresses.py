@@ -156,7 +156,7 @@ def _fits(address: Address, note: Note) -> bool:
     return (
         (address.step is None or (note.pitch.step, note.pitch.alter) == (address.step, address.alter))
         and (address.octave is None or note.pitch.octave == address.octave)
-        and (address.voice is None or note.voice == address.voice)
+        and (address.voice is None or (note.voice - 1) % 4 + 1 == address.voice)
     )
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import as_is, in_order
 from sitegen.reduction.wishes import NoteWish, Wishes
 from sitegen.score import Note, Pitch, Score
@@ -31,20 +32,24 @@ class NoteChanges:
     resolved: tuple[Resolved, ...]
     score: Score
 
-    def apply(self, stage: str, notes: Sequence[StageNote]) -> Sequence[StageNote]:
-        """The notes of the stage of this title with its changes. The score as written is not changed."""
-        if stage == "as written":
+    def apply(self, rung: Rung, notes: Sequence[StageNote]) -> Sequence[StageNote]:
+        """The notes of the stage of this rung with its changes. The score as written is not changed."""
+        if rung.technique == "as written":
             return notes
-        for one in self._of(stage):
+        for one in self._of(rung):
             notes = _DEEDS[one.wish.do](one, notes)
         return notes
 
-    def dropped(self, stage: str) -> set[str]:
+    def dropped(self, rung: Rung) -> set[str]:
         """The ids of the notes dropped from this stage: sparser ones do not have them either."""
-        return {one.note.id for one in self._of(stage) if one.wish.do == "drop"}
+        return {one.note.id for one in self._of(rung) if one.wish.do == "drop"}
 
-    def _of(self, stage: str) -> list[Resolved]:
-        return [one for one in self.resolved if one.wish.stage.lower() in ("", stage.lower())]
+    def name(self, rung: Rung) -> bool:
+        """Whether a wish names the stage of this rung, which then is not to be thinned out."""
+        return any(one.wish.stage and rung.is_called(one.wish.stage) for one in self.resolved)
+
+    def _of(self, rung: Rung) -> list[Resolved]:
+        return [one for one in self.resolved if not one.wish.stage or rung.is_called(one.wish.stage)]
 
 
 def resolve_notes(score: Score, wishes: Wishes) -> NoteChanges:

@@ -12,7 +12,7 @@ from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import in_order
-from sitegen.reduction.wishes import StageChange, StageWish, Wishes
+from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
 
 
@@ -25,9 +25,14 @@ def stretch_of(score: Score, bars: str, file: str, line: int) -> tuple[int, int]
 def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list[Draft]:
     """The drafts renamed, cut to their bars or left out. Raises ``ContentError`` for a stage that is not there."""
     found = list(drafts)
+    for wish in wishes.notes:
+        if wish.stage:
+            find_stage(found, wish.stage, wishes.file, wish.line)
     for change in wishes.changes:
-        place = find_stage(found, change, wishes.file)
+        place = find_stage(found, change.stage, wishes.file, change.line)
         draft = found[place]
+        if draft.rung.technique == "as written" and (change.leave_out or change.bars):
+            raise ContentError("the score as written stays whole", "change another stage", wishes.file, change.line)
         if change.leave_out:
             del found[place]
             continue
@@ -40,17 +45,13 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
     return found
 
 
-def find_stage(drafts: Sequence[Draft], change: StageChange, file: str) -> int:
-    """The place of the stage that a change names. Raises ``ContentError`` where there is none, with those there are."""
-    titles = [(draft.rung.title or draft.rung.technique).lower() for draft in drafts]
-    name = change.stage.lower()
-    if name == "as written" and (change.leave_out or change.bars):
-        raise ContentError("the score as written stays whole", "leave out another stage", file, change.line)
-    for place, title in enumerate(titles):
-        if name in (title, drafts[place].rung.technique.lower()):
+def find_stage(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
+    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, with those there are."""
+    for place, draft in enumerate(drafts):
+        if draft.rung.is_called(name):
             return place
-    remedy = f"the stages are: {', '.join(titles)}"
-    raise ContentError(f"the ladder has no stage '{change.stage}'", remedy, file, change.line)
+    remedy = f"the stages are: {', '.join(draft.rung.name for draft in drafts)}"
+    raise ContentError(f"the ladder has no stage '{name}'", remedy, file, line)
 
 
 def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote, ...]:

@@ -1,0 +1,218 @@
+"""The teacher's last word: on the analysis, on the notes of a stage, on the stages."""
+
+from __future__ import annotations
+
+import pytest
+
+from sitegen.errors import ContentError
+from sitegen.reduction import Wish, apply_to_analysis, build_ladder, parse_wishes, unmatched
+from tests.notation import score_of
+from tests.reduction.invariants import violations
+from tests.reduction.reading import line, read
+
+SCORE = score_of(
+    right="E5q D5e C5 B4q C5 | G5q F5e E5 D5h",
+    left="C4e G4 E4 G4 C4 G4 E4 G4 | B3 G4 D4 G4 B3h",
+)
+
+
+def analysis():
+    functions = {"D5": "passing note > C5", "F5": "passing note > E5.2", "B4": "neighbour note > C5.2"}
+    return read(SCORE, "CEG:4 GBD/B:4", functions=functions, right="melody", left="Alberti bass")
+
+
+def wishes(*entries, stages=(), own=None):
+    adjustments = [Wish(entry, line) for line, entry in enumerate(entries, 10)]
+    return parse_wishes(adjustments, "piece.md", [Wish(s, k) for k, s in enumerate(stages, 3)], own)
+
+
+def ladder(*entries, **more):
+    said = wishes(*entries, **more)
+    read_ = apply_to_analysis(SCORE, analysis(), said)
+    stages = build_ladder(SCORE, read_, said)
+    return {stage.title: stage for stage in stages}
+
+
+def test_a_function_is_overruled_before_anything_is_reduced():
+    """Called a chord tone, B4 is no longer taken out with the ornaments."""
+    before = ladder()["Melody without ornaments"]
+    after = ladder({"at": "bar 1, beat 3, right hand, B4", "function": "chord tone"})["Melody without ornaments"]
+    assert line(before.notes, SCORE).startswith("0 E5 3/2 | 3/2 C5 5/2")
+    assert line(after.notes, SCORE).startswith("0 E5 3/2 | 3/2 C5 1/2 | 2 B4 1 | 3 C5 1")
+
+
+def test_an_appoggiatura_resolves_to_the_next_note_of_its_voice():
+    said = wishes({"at": "bar 1, beat 1, right hand, top note", "function": "appoggiatura"})
+    reading = apply_to_analysis(SCORE, analysis(), said).notes["E5"]
+    assert (reading.function, reading.resolves_to, reading.why) == ("appoggiatura", "D5", "the teacher's reading")
+
+
+def test_a_texture_is_overruled_for_a_stretch_and_a_hand():
+    said = wishes({"at": "bar 2, left hand", "texture": "broken chord"})
+    q = SCORE.ticks_per_quarter
+    found = [
+        (t.staff, t.onset // q, t.duration // q, t.kind) for t in apply_to_analysis(SCORE, analysis(), said).textures
+    ]
+    assert found == [(1, 0, 8, "melody"), (2, 0, 4, "Alberti bass"), (2, 4, 4, "broken chord")]
+
+
+def test_a_chord_is_overruled_with_the_functions_of_its_notes():
+    said = wishes({"at": "bar 2, beat 1", "chord": "V7", "until": "bar 2, beat 3"})
+    after = apply_to_analysis(SCORE, analysis(), said)
+    q = SCORE.ticks_per_quarter
+    assert [(h.onset // q, h.duration // q) for h in after.harmonies] == [(0, 4), (4, 2), (6, 2)]
+    assert after.harmonies[1].pitch_classes == {7, 11, 2, 5}
+    assert after.harmonies[1].numeral == "V7"
+    assert after.notes["F5"].function == "chord tone"
+    assert after.notes["E5.2"].function == "free"
+
+
+def test_a_chord_symbol_may_be_given_instead_of_a_numeral():
+    said = wishes({"at": "bar 1", "chord": "Bb7/D"})
+    harmony = apply_to_analysis(SCORE, analysis(), said).harmonies[0]
+    assert (harmony.root, harmony.bass, harmony.symbol) == (10, 2, "Bb7/D")
+
+
+def test_a_note_is_kept_in_a_stage_and_in_all_fuller_ones():
+    stages = ladder({"at": "bar 1, beat 3, right hand, B4", "stage": "outer voices", "do": "keep"})
+    assert "2 B4 " in line(stages["Outer voices"].notes, SCORE)
+    assert "2 B4 " in line(stages["Melody without ornaments"].notes, SCORE)
+    assert violations(SCORE, analysis(), list(stages.values())) == []
+
+
+def test_a_note_dropped_from_a_stage_is_in_none_that_is_sparser():
+    stages = ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "melody without ornaments", "do": "drop"})
+    assert "E5" not in line(stages["Outer voices"].notes, SCORE).split(" | ")[0]
+    assert "0 E5" not in line(stages["Melody without ornaments"].notes, SCORE)
+    assert "0 E5" in line(stages["Complete melody over bass"].notes, SCORE)
+    assert violations(SCORE, analysis(), list(stages.values())) == []
+
+
+def test_a_note_is_held_on():
+    held = {"at": "bar 1, beat 1, left hand, C4", "stage": "bass line", "do": "hold", "until": "bar 2, beat 3"}
+    assert line(ladder(held)["Bass line"].notes, SCORE, 2) == "0 C4 6 | 4 B3 4"
+
+
+def test_a_note_is_moved_and_says_so():
+    down = {"at": "bar 2, beat 1, left hand, B3", "stage": "bass line", "do": "move", "octaves": -1}
+    across = {"at": "bar 1, beat 1, left hand, C4", "stage": "bass line", "do": "move", "hand": "right"}
+    notes = ladder(down, across)["Bass line"].notes
+    assert line(notes, SCORE, 1) == "0 C4 4m"
+    assert line(notes, SCORE, 2) == "4 B2 4m"
+
+
+def test_a_wish_for_a_stage_that_is_not_there_names_those_that_are():
+    with pytest.raises(ContentError, match=r"the ladder has no stage 'scales'. the stages are: bass line, outer"):
+        ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "scales", "do": "keep"})
+
+
+def test_stages_are_listed_renamed_and_cut_to_bars_by_the_teacher():
+    stages = ladder(
+        stages=[
+            {"blocked chords": None, "title": "Hands in place", "listen": "The thumb stays."},
+            {"technique": "outer voices", "bars": "bar 1"},
+            "bass line",
+        ]
+    )
+    assert list(stages) == ["Hands in place", "Outer voices", "Bass line", "As written"]
+    assert stages["Hands in place"].listen == "The thumb stays."
+    assert stages["Hands in place"].sentence is None
+    assert line(stages["Outer voices"].notes, SCORE, 2) == "0 C4 4"
+
+
+def test_stages_of_the_ladder_are_left_out_renamed_and_given_a_sentence():
+    stages = ladder(
+        {"stage": "harmonic rhythm", "leave out": True},
+        {"stage": "outer voices", "title": "Two voices", "listen": "Sing the lower one."},
+    )
+    assert "Harmonic rhythm" not in stages
+    assert stages["Two voices"].listen == "Sing the lower one."
+    assert stages["Two voices"].techniques == ("outer voices",)
+
+
+def test_a_stage_in_the_teachers_own_notes_is_matched_to_the_score():
+    own = score_of(right="E5h C5h | G5w", left="C3w | B3w")
+    stages = ladder(stages=["bass line", {"file": "mine.musicxml", "title": "My version"}], own={"mine.musicxml": own})
+    notes = stages["My version"].notes
+    assert line(notes, SCORE, 1) == "0 E5 2 | 2 C5 2 | 4 G5 4"
+    assert line(notes, SCORE, 2) == "0 C3 4m | 4 B3 4"
+    assert notes[0].sources[0] == "C4"
+    assert next(n for n in notes if n.pitch.name == "G5").sources[0] == "G5"
+
+
+def test_a_note_of_the_teachers_own_that_nothing_matches_is_an_error():
+    own = score_of(right="F#5w")
+    with pytest.raises(ContentError, match=r"piece.md:3: mine.musicxml, bar 1: nothing in the score matches the F#5"):
+        ladder(stages=[{"file": "mine.musicxml"}], own={"mine.musicxml": own})
+
+
+def test_adjustments_survive_new_ids():
+    """They address music: the same score with other ids, as after a new export, takes the same wishes."""
+    from dataclasses import replace
+
+    renamed = replace(SCORE, notes=tuple(replace(n, id=f"new-{n.id}") for n in SCORE.notes))
+    said = wishes({"at": "bar 1, beat 3, right hand, B4", "stage": "outer voices", "do": "keep"})
+    assert unmatched(renamed, said) == []
+    functions = {"new-D5": "passing note > new-C5", "new-B4": "neighbour note > new-C5.2"}
+    other = read(renamed, "CEG:4 GBD/B:4", functions=functions)
+    stage = next(s for s in build_ladder(renamed, other, said) if s.title == "Outer voices")
+    assert "2 B4 " in line(stage.notes, renamed)
+
+
+def test_what_no_longer_applies_is_named_in_order():
+    said = wishes(
+        {"at": "bar 1, beat 1, right hand, F5", "function": "appoggiatura"},
+        {"at": "bar 1, beat 1, right hand, E5", "function": "chord tone"},
+        {"at": "bar 12, left hand", "texture": "arpeggio"},
+        {"at": "bar 1, left hand, C4", "do": "drop"},
+        {"stage": "outer voices", "bars": "bars 1-30"},
+    )
+    assert [error.line for error in unmatched(SCORE, said)] == [10, 12, 13, 14]
+
+
+def test_a_change_to_a_stage_that_is_not_there_names_those_that_are():
+    with pytest.raises(ContentError, match=r"piece.md:10: the ladder has no stage 'scales'. the stages are: bass line"):
+        ladder({"stage": "scales", "title": "x"})
+
+
+@pytest.mark.parametrize(
+    ("entry", "what"),
+    [
+        (
+            {"at": "bar 1, beat 1, right hand, E5", "function": "apoggiatura"},
+            "'apoggiatura' is no function. perhaps appogg",
+        ),
+        ({"at": "bars 1-2, left hand", "texture": "alberti"}, "'alberti' is no texture"),
+        ({"at": "bar 1, beat 1", "chord": "H9x"}, ""),
+        ({"at": "bar 1, beat 1, right hand, E5", "do": "kep"}, "'kep' is nothing that can be done. perhaps keep"),
+        ({"at": "bar 1, beat 1, right hand", "do": "keep"}, "does not name a note"),
+        ({"at": "bar 1, beat 1, right hand, E5", "do": "move"}, "a move says where to"),
+        ({"at": "bar 1, beat 1, right hand, E5", "do": "hold"}, "a hold says until when"),
+        ({"at": "bar 1, beat 1, right hand, E5", "do": "keep", "colour": "red"}, "'colour' does not belong here"),
+        ({"at": "bar 1"}, "does not say what is to be done"),
+        ("bar 1", "'bar 1' is not understood"),
+        ({"stage": 3}, "stage: '3' is not a text"),
+        ({"stage": "outer voices", "leave out": "maybe"}, "neither yes nor no"),
+    ],
+)
+def test_a_wrong_entry_is_one_line_with_its_place(entry, what):
+    with pytest.raises(ContentError) as error:
+        apply_to_analysis(SCORE, analysis(), wishes(entry))
+    said = str(error.value)
+    assert said.startswith("piece.md:10: ")
+    assert what.replace(" to a note", "") in said.replace(" to a note", "")
+    assert "\n" not in said
+
+
+@pytest.mark.parametrize(
+    ("entry", "what"),
+    [
+        ("block chords", "there is no technique 'block chords'. perhaps blocked chords"),
+        ({"file": "mine.musicxml"}, "there is no score mine.musicxml"),
+        ({"title": "x"}, "'technique' is missing"),
+    ],
+)
+def test_a_wrong_stage_is_one_line_with_its_place(entry, what):
+    with pytest.raises(ContentError) as error:
+        wishes(stages=[entry])
+    assert f"piece.md:3: {what}" in str(error.value)
