@@ -6,6 +6,7 @@ which only the notes' are used, and a random suffix on every glyph, which keeps 
 
 from __future__ import annotations
 
+import html
 import re
 from collections.abc import Mapping
 
@@ -23,6 +24,16 @@ _ROOT = re.compile(r'<svg viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*>')
 _GROUP = re.compile(r"<(g|tspan|text|svg)((?: [\w:.-]+=\"[^\"]*\")*)( ?/?)>")
 _ID = re.compile(r' id="([^"]*)"')
 _CLASS = re.compile(r' class="([^"]*)"')
+#: The notes of tempo marks as every text font has them, since a picture cannot load a music font.
+_NOTES_IN_TEXT = {
+    "\ueca5": "\u2669",
+    "\ueca7": "\u266a",
+    "\ue1d5": "\u2669",
+    "\ue1d7": "\u266a",
+    "\uecb7": ".",
+    "\ue1e7": ".",
+}
+_MUSIC_TEXT = re.compile(r'<tspan([^>]*) font-family="Leipzig"([^>]*)>([^<]*)</tspan>')
 _GLYPH_ID = re.compile(r'<g id="([0-9A-F]{4})-[^"]*"')
 _GLYPH_USE = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _DRAWN = re.compile(r"<(path|rect|ellipse|polygon|polyline)\b(?=[^>]*stroke-width=)(?![^>]*stroke=)")
@@ -38,6 +49,7 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
     svg = re.sub(r">\s+<", "><", svg)
     svg = _PLACEHOLDER.sub("", svg)
     svg = svg.replace(">(</tspan>", ">\u00a0(</tspan>")
+    svg = _MUSIC_TEXT.sub(_plain_note, svg)
     svg = _GLYPH_ID.sub(r'<g id="\1"', svg)
     svg = _GLYPH_USE.sub(r'href="#\1"', svg)
     # the page gives the colour: ``fill`` and ``stroke`` are set to it
@@ -66,3 +78,11 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, 
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" fill="currentColor">', svg, count=1
     )
     return _FINE.sub(lambda match: match[1] or match[0], svg), width, height, seen
+
+
+def _plain_note(match: re.Match[str]) -> str:
+    """Text in the music font as text in any font, where all of its signs have a counterpart there."""
+    before, after, text = match[1], match[2], html.unescape(match[3])
+    if any(sign not in _NOTES_IN_TEXT for sign in text.replace(" ", "")):
+        return match[0]
+    return f"<tspan{before}{after}>{''.join(_NOTES_IN_TEXT.get(sign, '') for sign in text)}</tspan>"
