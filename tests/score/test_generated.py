@@ -32,13 +32,13 @@ def _in_quarters(score: Score) -> list[tuple[Note, Fraction, Fraction, list[tupl
     ]
 
 
-@settings(max_examples=120, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(plans())
 def test_what_is_written_is_read(plan: Plan) -> None:
     assert _in_quarters(_reread(plan)) == _in_quarters(score_of_plan(plan))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(plans())
 def test_bars_keep_metre_key_and_length(plan: Plan) -> None:
     score = _reread(plan)

@@ -37,6 +37,7 @@ from sitegen.score.abc.tokens import (
 from sitegen.score.abc.voices import AbcPitch, AbcVoice
 
 _T = TypeVar("_T")
+_NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 
 MOST_RESTS = 1000
 
@@ -72,6 +73,7 @@ class _Reader:
     current: AbcVoice | None = None
 
     def read(self, text: str) -> AbcTune:
+        text = _NOT_IN_XML.sub("", text)
         lines = [line if line.startswith("%%") else re.sub(r"(?<!\\)%.*", "", line) for line in text.splitlines()]
         tunes = [number for number, line in enumerate(lines, 1) if line.startswith("X:")]
         if len(tunes) > 1:
