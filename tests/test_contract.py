@@ -235,6 +235,49 @@ def test_note_has_one_id_in_analysis_musicxml_drawing_and_timing(site: Path) -> 
                 _ids_of_drawings([site / file for file in layout["files"]], notes, heads)
 
 
+def test_notes_are_timed_where_the_stage_has_them_as_often_as_their_bar_is_played(site: Path) -> None:
+    listing = json.loads((site / "site.json").read_text(encoding="utf-8"))
+    for piece in listing["pieces"]:
+        analysis = json.loads((site / piece["analysis"]).read_text(encoding="utf-8"))
+        for stage, analysed in zip(piece["stages"], analysis["stages"], strict=True):
+            timing = json.loads((site / stage["timing"]).read_text(encoding="utf-8"))
+            assert _timing_faults(analysis["bars"], analysed["notes"], timing) == [], (piece["slug"], stage["slug"])
+
+
+def _timing_faults(bars: list[Any], notes: list[Any], timing: dict[str, Any]) -> list[str]:
+    """Where a note does not sound within 2 ms of its place in its bar, or not to its end, or too often or seldom.
+
+    Notes beside a grace are left out, for they give it their time, and so are rolled chords, struck note by note.
+    """
+    graced = {(note["bar"], note["onset"]) for note in notes if note["grace"]}
+    played: dict[str, list[Any]] = {}
+    for sounding in timing["notes"]:
+        played.setdefault(sounding["id"], []).append(sounding)
+    found = []
+    for note in notes:
+        times = [bar for bar in timing["bars"] if bar["bar"] == note["bar"]]
+        sounding = played[note["id"]]
+        if len(sounding) != len(times):
+            found.append(f"{note['id']} sounds {len(sounding)} times, its bar {len(times)}")
+        if note["grace"] or note["rolled"] or (note["bar"], note["onset"]) in graced:
+            continue
+        for bar, heard in zip(times, sounding, strict=False):
+            pace = (bar["off"] - bar["on"]) / Fraction(bars[note["bar"]]["length"])
+            if abs(heard["on"] - (bar["on"] + pace * Fraction(note["onset"]))) > 0.002:
+                found.append(f"{note['id']} begins at {heard['on']} in the bar from {bar['on']}")
+            ends = Fraction(note["onset"]) + Fraction(note["duration"])
+            within = ends < Fraction(bars[note["bar"]]["length"])
+            if (
+                within
+                and (note["bar"], str(ends)) not in graced
+                and abs(heard["off"] - bar["on"] - pace * ends) > 0.002
+            ):
+                found.append(f"{note['id']} ends at {heard['off']} in the bar from {bar['on']}")
+            if not within and heard["off"] < bar["off"] - 0.25:
+                found.append(f"{note['id']} does not last to the end of the bar that ends at {bar['off']}")
+    return found
+
+
 def _musicxml_ids(file: Path) -> set[str]:
     notes = ElementTree.parse(file).getroot().iter("note")
     return {note.get("id", "") for note in notes if note.find("pitch") is not None}

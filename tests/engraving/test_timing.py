@@ -90,7 +90,7 @@ def test_tempo_marks_change_the_speed_where_they_stand() -> None:
     assert [round(b.beats_a_minute) for b in timing.bars] == [60, 120]
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(scores(most_bars=3))
 def test_generated_notes_sound_when_the_score_says(score: Score) -> None:
     timing = engraved(score=score).timing

@@ -49,13 +49,13 @@ def _comes_back(score: Score, stage: Stage) -> None:
     assert [(b.number, b.metre, b.fifths) for b in back.bars] == [(b.number, b.metre, b.fifths) for b in score.bars]
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=25, deadline=None)
 @given(scores())
 def test_generated_score_comes_back(score: Score) -> None:
     _comes_back(score, stage_of(score))
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=12, deadline=None)
 @given(scores())
 def test_generated_notes_without_voices_come_back(score: Score) -> None:
     _comes_back(score, without_voices(stage_of(score)))
