@@ -5,45 +5,42 @@ A hand is asked for the distance in semitones between the lowest and the highest
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
-from sitegen.score import Hand, Score, starting_tempo
+from sitegen.score import Hand, Note, Score, starting_tempo
 
 ROLL_SECONDS = 0.5
 HANDS: tuple[Hand, Hand] = ("right", "left")
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
-    """The stretch that the score asks of one hand from each of ``onsets`` on."""
-
-    onsets: tuple[int, ...]
-    widths: tuple[int, ...]
-
-    def widest(self, onset: int, end: int) -> int:
-        """The widest from ``onset`` up to ``end``."""
-        first = max(0, bisect_right(self.onsets, onset) - 1)
-        return max(self.widths[first : bisect_left(self.onsets, end)], default=0)
-
-
-@dataclass(frozen=True, slots=True)
 class Keyboard:
-    """The hands that a ladder is made for: their ``span``, and what the score asks of each of them.
+    """The hands that a ladder is made for: their ``span``, and the notes of the score by their ids.
 
-    ``essential`` are the ids of the notes that are never left out; ``roll_ticks`` is the shortest chord to be rolled;
-    ``midi`` has the MIDI number of every note of the score.
+    ``essential`` are the ids of the notes that are never left out; ``roll_ticks`` is the shortest chord to be rolled.
     """
 
     score: Score
     span: int
-    asked: Mapping[Hand, Asked]
     essential: frozenset[str]
     roll_ticks: int
-    midi: Mapping[str, int]
+    by_id: Mapping[str, Note]
+
+    def own(self, note: StageNote) -> list[Note]:
+        """The sources of a note that have its pitch: what it keeps of the score."""
+        return [self.by_id[source] for source in note.sources if self.by_id[source].midi == note.midi]
+
+    def asks(self, low: StageNote, high: StageNote) -> bool:
+        """Whether the score itself has one hand hold these two pitches at once, in the notes that they stand for."""
+        return any(
+            one.onset < other.end and other.onset < one.end
+            for one in self.own(low)
+            for other in self.own(high)
+            if self.score.hand_of(one.staff) == self.score.hand_of(other.staff)
+        )
 
     def staff_of(self, hand: Hand) -> int | None:
         """The staff of ``hand`` that lies next to the other hand."""
@@ -54,14 +51,9 @@ class Keyboard:
 
 
 def keyboard(score: Score, span: int, essential: Iterable[str]) -> Keyboard:
-    """Measure what ``score`` asks of each hand. Pure."""
-    asked = {}
-    for hand in HANDS:
-        notes = ((n.onset, n.end, n.midi) for n in score.sounding() if score.hand_of(n.staff) == hand)
-        onsets, widths = zip(*widths_of(notes), strict=True) if score.notes else ((), ())
-        asked[hand] = Asked(tuple(onsets), tuple(widths))
+    """The hands for ``score``. Pure."""
     roll = round(ROLL_SECONDS * starting_tempo(score) / 60 * score.ticks_per_quarter)
-    return Keyboard(score, span, asked, frozenset(essential), roll, {note.id: note.midi for note in score.notes})
+    return Keyboard(score, span, frozenset(essential), roll, {note.id: note for note in score.notes})
 
 
 def widths_of(notes: Iterable[tuple[int, int, int]]) -> Iterator[tuple[int, int]]:

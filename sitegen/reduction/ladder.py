@@ -18,7 +18,7 @@ from sitegen.reduction.naming import slug_of, unused
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.remedies import own_sources, under_the_hand
+from sitegen.reduction.remedies import under_the_hand
 from sitegen.reduction.rungs import LADDERS, Rung
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.striking import in_order
@@ -117,7 +117,7 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
             notes = in_order(draft.notes)
             hands = report(keys, notes)
         else:
-            notes = tuple(n for n in draft.notes if not banned.intersection(own_sources(keys, n)))
+            notes = tuple(n for n in draft.notes if not banned.intersection(s.id for s in keys.own(n)))
             made = under_the_hand(keys, notes)
             notes, hands = made.notes, made.hands
             if not draft.rung.side:

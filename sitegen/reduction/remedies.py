@@ -45,6 +45,13 @@ class _Plan:
         midis = [self.notes[number].midi for number in numbers]
         return max(midis) - min(midis) if midis else 0
 
+    def too_wide(self, numbers: Sequence[int], reach: int = 0) -> bool:
+        """Whether notes lie further apart than ``reach`` (or the hand's span), and the score does not ask for it."""
+        if self.width(numbers) <= max(reach, self.keys.span):
+            return False
+        low, *_, high = sorted((self.notes[number] for number in numbers), key=lambda n: (n.midi, n.onset))
+        return not self.keys.asks(low, high)
+
 
 def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
     """Make a stage playable. ``notes`` are in order; time is linear in their number but for what overlaps."""
@@ -62,15 +69,10 @@ def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
         for hand in HANDS:
             _strike(plan, hand, onset, struck_at[onset])
     kept = [note for number, note in enumerate(plan.notes) if number not in plan.gone]
-    lost = {source for number in plan.gone for source in own_sources(keys, plan.notes[number])}
-    lost -= {source for note in kept for source in own_sources(keys, note)}
+    lost = {source for number in plan.gone for source in _own_ids(keys, plan.notes[number])}
+    lost -= {source for note in kept for source in _own_ids(keys, note)}
     ordered = in_order(kept)
     return Playable(ordered, report(keys, ordered, plan.done), frozenset(lost))
-
-
-def own_sources(keys: Keyboard, note: StageNote) -> list[str]:
-    """The sources of a note that have its pitch: what it keeps of the score."""
-    return [source for source in note.sources if keys.midi[source] == note.midi]
 
 
 def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]]) -> None:
@@ -78,19 +80,13 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
     if not struck:
         return
     keys = plan.keys
-    together = [*plan.held[hand], *struck]
-    limit = keys.span
-    if plan.width(together) > limit:
-        limit = max(limit, keys.asked[hand].widest(onset, min(plan.notes[k].end for k in struck)))
-    width = plan.width(struck)
-    if width > limit:
-        remedy = _share(plan, hand, limit, struck, struck_at) or _roll(plan, struck, width) or _leave_out(
-            plan, hand, limit, struck
-        )  # fmt: skip
+    if plan.too_wide(struck):
+        width = plan.width(struck)
+        remedy = _share(plan, hand, struck, struck_at) or _roll(plan, struck, width) or _leave_out(plan, hand, struck)
         plan.done[hand].append(WideStretch(onset, width, remedy))
-    limit = max(limit, plan.width(struck))
     held = plan.held[hand]
-    while held and plan.width([*held, *struck]) > limit:
+    reach = max(keys.span, plan.width(struck))
+    while held and plan.too_wide([*held, *struck], reach):
         low, high = min(plan.notes[k].midi for k in struck), max(plan.notes[k].midi for k in struck)
         furthest = max(held, key=lambda k: (max(low - plan.notes[k].midi, plan.notes[k].midi - high), k))
         held.remove(furthest)
@@ -98,12 +94,12 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
     held.extend(struck)
 
 
-def _share(plan: _Plan, hand: Hand, limit: int, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
     """Give as few notes as will do to the other hand, those nearest to it; ``""`` if it cannot take them."""
     other: Hand = "right" if hand == "left" else "left"
     staff = plan.keys.staff_of(other)
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
-    count = next(n for n in range(1, len(ordered)) if plan.width(ordered[: len(ordered) - n]) <= limit)
+    count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
     moving = ordered[len(ordered) - count :]
     if staff is None or any(plan.keys.essential.intersection(plan.notes[k].sources[:1]) for k in moving):
         return ""
@@ -136,14 +132,14 @@ def _roll(plan: _Plan, struck: list[int], width: int) -> str:
     return "rolled"
 
 
-def _leave_out(plan: _Plan, hand: Hand, limit: int, struck: list[int]) -> str:
+def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
     """Take away the outermost note that is not essential until the rest fits; its time goes to its neighbour."""
-    while plan.width(struck) > limit:
+    while plan.too_wide(struck):
         ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
         ends = [
             k
             for k in (ordered[0], ordered[-1])
-            if plan.keys.essential.isdisjoint(own_sources(plan.keys, plan.notes[k]))
+            if plan.keys.essential.isdisjoint(_own_ids(plan.keys, plan.notes[k]))
         ]
         if not ends:
             for number in struck:
@@ -155,3 +151,7 @@ def _leave_out(plan: _Plan, hand: Hand, limit: int, struck: list[int]) -> str:
         sources = dict.fromkeys((*plan.notes[heir].sources, *plan.notes[ends[0]].sources))
         plan.notes[heir] = replace(plan.notes[heir], sources=tuple(sources))
     return "left out"
+
+
+def _own_ids(keys: Keyboard, note: StageNote) -> list[str]:
+    return [source.id for source in keys.own(note)]

@@ -8,7 +8,6 @@ written here a second time, so that a mistake in the code cannot excuse itself.
 
 from __future__ import annotations
 
-from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import groupby, pairwise
 
@@ -28,7 +27,7 @@ def violations(score: Score, analysis: Analysis, stages: Sequence[Stage], span: 
             found.append(f"{fuller.slug} has fewer notes than {sparser.slug}")
     found += _last_is_the_score(score, stages)
     found += _ids(stages)
-    found += [f"{stage.slug}: {what}" for stage in stages for what in _under_the_hand(score, stage, span)]
+    found += [f"{stage.slug}: {what}" for stage in stages for what in _under_the_hand(score, by_id, stage, span)]
     found += [f"{stage.slug}: {what}" for stage in stages for what in _bass_lowest(score, analysis, by_id, stage)]
     return found
 
@@ -104,43 +103,39 @@ def _ids(stages: Sequence[Stage]) -> list[str]:
     )
 
 
-def _under_the_hand(score: Score, stage: Stage, span: int) -> list[str]:
-    """A stretch wider than the hand and wider than the score asks for while its notes sound is listed as remedied."""
-    if stage.as_written:
-        return []
+def _under_the_hand(score: Score, by_id: dict[str, Note], stage: Stage, span: int) -> list[str]:
+    """Wider than the hand is only what is rolled, or what the score has that hand hold at once; and all is listed."""
     found = []
     for hand in ("left", "right"):
         report = next(report for report in stage.hands if report.hand == hand)
-        places = {place.onset: place.remedy for place in report.places}
-        ours = _spread([n for n in stage.notes if score.hand_of(n.staff) == hand and not n.grace])
-        theirs = _spread([n for n in score.sounding() if score.hand_of(n.staff) == hand])
-        onsets = [onset for onset, _, _ in theirs]
+        places = {place.onset for place in report.places}
         widest, before = 0, False
-        for onset, end, width in ours:
+        held: list[StageNote] = []
+        mine = [n for n in stage.notes if score.hand_of(n.staff) == hand and not n.grace]
+        for onset, struck in groupby(mine, key=lambda n: n.onset):
+            held = [n for n in held if n.end > onset] + list(struck)
+            low, high = min(held, key=lambda n: n.midi), max(held, key=lambda n: n.midi)
+            width = high.midi - low.midi
             widest = max(widest, width)
             if width > span and not before and onset not in places:
                 found.append(f"{width} semitones of the {hand} hand at tick {onset} are not listed")
-            first, last = max(0, bisect_right(onsets, onset) - 1), bisect_left(onsets, end)
-            asked = max((wide for _, _, wide in theirs[first:last]), default=0)
-            rolled = any(n.rolled and n.onset <= onset < n.end for n in stage.notes)
-            if width > max(span, asked) and not rolled:
-                found.append(f"{width} semitones of the {hand} hand at tick {onset}, {asked} in the score")
+            asked = stage.as_written or _held_at_once(score, by_id, low, high)
+            if width > span and not asked and not any(n.rolled for n in held):
+                found.append(f"{width} semitones of the {hand} hand at tick {onset}, which the score does not ask for")
             before = width > span
         if widest != report.widest:
             found.append(f"the widest stretch of the {hand} hand is {widest}, not {report.widest}")
     return found
 
 
-def _spread(notes: Sequence[StageNote] | Sequence[Note]) -> list[tuple[int, int, int]]:
-    """For each onset of a hand: the onset, the end of the shortest note struck there, the width in semitones."""
-    found = []
-    held: list[StageNote | Note] = []
-    for onset, struck in groupby(notes, key=lambda n: n.onset):
-        fresh = list(struck)
-        held = [n for n in held if n.end > onset] + fresh
-        midis = [n.midi for n in held]
-        found.append((onset, min(n.end for n in fresh), max(midis) - min(midis)))
-    return found
+def _held_at_once(score: Score, by_id: dict[str, Note], low: StageNote, high: StageNote) -> bool:
+    ones = [by_id[s] for s in low.sources if by_id[s].midi == low.midi]
+    others = [by_id[s] for s in high.sources if by_id[s].midi == high.midi]
+    return any(
+        a.onset < b.end and b.onset < a.end and score.hand_of(a.staff) == score.hand_of(b.staff)
+        for a in ones
+        for b in others
+    )
 
 
 HELD = 20  # notes before a harmony among which those still sounding in its hand are looked for
