@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from sitegen.analysis.afterbeats import keep_the_bass
 from sitegen.analysis.depth import rank_depths
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.harmony import find_harmonies
@@ -19,7 +20,7 @@ from sitegen.score import Score
 
 def analyse(score: Score) -> Analysis:
     """The analysis of ``score``: one reading for every note, harmonies from 0 to ``score.end`` without a gap."""
-    harmonies = name_harmonies(score, find_harmonies(score))
+    harmonies = name_harmonies(score, keep_the_bass(score, find_harmonies(score)))
     readings = name_functions(score, harmonies)
     textures = find_textures(score, harmonies, readings)
     lines = find_lines(score, harmonies, readings, textures)
