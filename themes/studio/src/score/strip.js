@@ -7,7 +7,7 @@ import { quarters } from "./data.js";
 import { placesAcross } from "./places.js";
 
 const LINE = 30;
-const NAMES = 33;
+const NAMES = 45;
 
 /**
  * @param {object} wish
@@ -61,7 +61,7 @@ function marginOf(svg) {
  * @param {(at: {bar: number, onset: string}) => number | null} x
  */
 function names(strip, harmonies, kind, x) {
-  const free = [0, 0];
+  const free = [0, 0, 0];
   let key = "";
   for (const harmony of harmonies) {
     const at = x(harmony);
@@ -72,11 +72,11 @@ function names(strip, harmonies, kind, x) {
     const row = at >= free[0] ? 0 : 1;
     strip.append(set(name, at, 13 + 15 * row, kind));
     free[row] = at + width;
-    if (kind === "numeral" && harmony.key !== key && at >= free[1]) {
-      const told = drawn("text", { x: at, y: 27, class: "key" });
+    if (kind === "numeral" && harmony.key !== key && at >= free[2]) {
+      const told = drawn("text", { x: at, y: 40, class: "key" });
       told.textContent = harmony.key;
       strip.append(told);
-      free[1] = at + 6.2 * harmony.key.length + 4;
+      free[2] = at + 6.2 * harmony.key.length + 4;
       key = harmony.key;
     }
   }
