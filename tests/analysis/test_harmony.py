@@ -127,7 +127,7 @@ def test_the_neapolitan_is_the_major_chord_on_the_lowered_second_degree():
 
 @pytest.mark.parametrize(
     ("chord", "degree", "expected"),
-    [("C5+Eb5+F#5h", "Ger", {8, 0, 3, 6}), ("C5+D5+F#5h", "Fr", {8, 0, 2, 6})],
+    [("C5+F#5h", "It", {8, 0, 6}), ("C5+Eb5+F#5h", "Ger", {8, 0, 3, 6}), ("C5+D5+F#5h", "Fr", {8, 0, 2, 6})],
 )
 def test_augmented_sixths_by_their_spelling(chord: str, degree: str, expected: set[int]):
     score = score_of(

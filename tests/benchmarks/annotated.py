@@ -20,6 +20,7 @@ from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
 from sitegen.analysis.harmony.stretches import Stretches, stretches_of
 from sitegen.score import Score, read_score
 
+LEAST_COVERED = 0.7
 _NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 
 
@@ -66,9 +67,11 @@ def chord_number(row: list, following: list | None) -> int:
 def truth_of(score: Score, grid: Grid, rows: list) -> tuple[Ints, Ints, Ints]:
     """The analyst's chord, key and bass of each atom of ``grid``: those that fill most of it."""
     numbers: dict = {}
+    # analysts count an upbeat as bar 0, also where the file of the score calls it bar 1
+    shift = int(score.bars[0].lead > 0 and score.bars[0].number == "1")
     for bar in score.bars:
         if bar.number.isdigit():
-            numbers.setdefault(int(bar.number), bar)
+            numbers.setdefault(int(bar.number) - shift, bar)
     spans = []
     for i, row in enumerate(rows):
         bar = numbers.get(row[0])
@@ -133,10 +136,24 @@ def path_of(piece: Piece) -> list[tuple[int, int, int, int]] | None:
 
 
 def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
-    """The pieces below ``folder`` whose name starts with one of ``prefixes``."""
+    """The pieces below ``folder`` whose name starts with one of ``prefixes``.
+
+    Left out are those whose analysis does not lie on the score (other bar numbers, another edition): less than
+    ``LEAST_COVERED`` of what sounds belongs to the analyst's chords.
+    """
     found = []
     for place in sorted(folder.iterdir()):
         if place.name.startswith(prefixes):
             rows = json.loads((place / "analysis.json").read_text())
-            found.append(piece_of(place.name, read_score(place / "score.mxl"), rows))
+            piece = piece_of(place.name, read_score(place / "score.mxl"), rows)
+            if covered(piece) >= LEAST_COVERED:
+                found.append(piece)
     return found
+
+
+def covered(piece: Piece) -> float:
+    """The share of what sounds that belongs to the analyst's chords."""
+    known = piece.chord >= 0
+    sounding = piece.evidence.sounding[known]
+    own = (sounding * INSIDE[:, piece.chord[known]].T).sum()
+    return float(own / sounding.sum()) if sounding.any() else 0.0
