@@ -47,4 +47,4 @@ def choose_bass(material: Material, group: Group) -> Note:
     bass = material.harmony(group.onset).bass
     chosen = [note for note in group.notes if note.pitch.pitch_class == bass and material.is_chord_tone(note)]
     chosen = chosen or [note for note in group.notes if material.is_chord_tone(note)] or list(group.notes)
-    return min(chosen, key=lambda note: (note.midi, note.onset, note.id))
+    return min(chosen, key=lambda note: (note.midi, note.onset, -note.duration, note.id))

@@ -128,11 +128,13 @@ def struck(blocks: Sequence[Block]) -> list[StageNote]:
 
 
 def chord_of(material: Material, members: Sequence[Note]) -> tuple[Note, ...]:
-    """The chord tones among ``members``, each pitch by its first note, from low to high."""
+    """The chord tones among ``members``, each pitch by its first note (of two voices the longer), from low to high."""
     heads: dict[int, Note] = {}
     for note in members:
         if material.is_chord_tone(note):
-            heads.setdefault(note.midi, note)
+            before = heads.setdefault(note.midi, note)
+            if before.onset == note.onset and before.duration < note.duration:
+                heads[note.midi] = note
     return tuple(heads[midi] for midi in sorted(heads))
 
 

@@ -34,5 +34,5 @@ SENTENCES = {
     "chord returns": "The chord {chord} comes {count} times, first in bar {bar}.",
     "cadence": "The phrase that ends in bar {bar} makes a {cadence}.",
     "busiest": "Bar {bar} has the most notes, {count}, over the same ground that you know already.",
-    "enters": "The line enters in bar {bar} on {note}.",
+    "enters": "The line enters in bar {bar} on {note}: follow it from there.",
 }

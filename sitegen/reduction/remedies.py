@@ -137,9 +137,7 @@ def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
     while plan.too_wide(struck):
         ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
         ends = [
-            k
-            for k in (ordered[0], ordered[-1])
-            if plan.keys.essential.isdisjoint(_own_ids(plan.keys, plan.notes[k]))
+            k for k in (ordered[0], ordered[-1]) if plan.keys.essential.isdisjoint(_own_ids(plan.keys, plan.notes[k]))
         ]
         if not ends:
             for number in struck:

@@ -166,7 +166,7 @@ def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage
         sounding = [n for n in notes[max(0, place - len(struck) - HELD) : place] if n.onset <= first < n.end]
         lowest = min(sounding, key=lambda n: n.midi)
         together = {by_id[n.sources[0]].onset for n in (lowest, of_bass[0])}
-        tied = lowest.onset < first < by_id[lowest.sources[0]].end
+        tied = lowest.onset < first and any(by_id[s].onset < first < by_id[s].end for s in lowest.sources)
         if of_bass[0].onset == first and lowest.midi % 12 != harmony.bass and len(together) > 1 and not tied:
             found.append(f"the bass of the harmony at tick {harmony.onset} is not the lowest note of its block")
     return found

@@ -288,3 +288,12 @@ def test_every_technique_says_a_line_to_teacher_and_pupil():
 def test_a_note_of_two_layers_is_struck_once(tune):
     bass = reduced("bass line", tune)
     assert join(bass, bass) == bass
+
+
+def test_of_two_voices_on_one_bass_note_the_longer_is_held():
+    score = score_of(right="G4w F4w", left="C3q G3q C4h | G3q B3q D4h ; C3w C3w")
+    made = material(score, "CEG:4 GBDF/G:4")
+    assert "0 C3 4" in line(reduced("bass line", made), score, 2)
+    assert reduced("bass line", made)[0].sources[0] == next(
+        n.id for n in score.notes if n.duration == 16 and n.staff == 2
+    )

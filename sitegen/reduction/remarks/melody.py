@@ -12,15 +12,18 @@ from sitegen.score import Note
 
 _LEANING = {"appoggiatura": "leans", "suspension": "waits", "retardation": "waits"}
 _DECORATING = {"passing note": "passes", "neighbour note": "neighbour", "anticipation": "early"}
+_INNER = frozenset({"inner line alone", "inner line with the melody"})
 _SIGNS = {"trill": "trill", "mordent": "mordent", "inverted-mordent": "mordent", "turn": "turn"}
 
 
 def top_notes(material: Material, stage: Stage) -> list[StageNote]:
-    """The melody's notes in a stage; where it has none of them the highest note of each onset."""
+    """The melody's notes in a stage; where it has none of them, or shows an inner line, the highest of each onset."""
     sung = [n for n in stage.notes if not n.grace and material.roles.get(n.sources[0]) == "melody"]
-    if sung:
+    shows_inner = _INNER.intersection(stage.techniques[:1])
+    if sung and not shows_inner:
         return sung
-    every = (n for n in stage.notes if not n.grace)
+    every = [n for n in stage.notes if not n.grace]
+    every = [n for n in every if material.roles.get(n.sources[0]) != "melody"] or every
     return [max(chord, key=lambda n: n.midi) for _, chord in groupby(every, key=lambda n: n.onset)]
 
 
