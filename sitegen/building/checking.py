@@ -8,6 +8,7 @@ from pathlib import Path
 
 from sitegen.building.cache import Cache
 from sitegen.building.faults import fault_of
+from sitegen.building.paging import plan_of
 from sitegen.building.preparing import understand
 from sitegen.errors import SitegenError, each_fault
 from sitegen.library import load_library
@@ -34,6 +35,7 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
             remarks.append(f"{piece.file}: has no piece.md; it is published with what the score says of itself")
         try:
             understood = understand(piece, piece.matter.hand or library.studio.hand, cache)
+            plan_of(piece, understood)
         except Exception as error:
             faults += each_fault(fault_of(error, piece))
             continue

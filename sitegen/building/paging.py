@@ -47,7 +47,7 @@ def lay_out(piece: Piece, prepared: Prepared, commentary: str) -> tuple[pages.Pi
         tempo=_tempo_text(understood),
         incipit=incipit,
         excerpts=tuple(excerpts),
-        plan=_plan(piece, prepared),
+        plan=plan_of(piece, understood),
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
     )
@@ -211,15 +211,15 @@ def _tempo_text(understood: Understood) -> str:
     return next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
 
 
-def _plan(piece: Piece, prepared: Prepared) -> tuple[pages.PlanDay, ...]:
-    """The plan by days. Raises ``ContentError`` for a stage or bars that are not there."""
-    stages = {d.stage.title.lower(): d.stage for d in prepared.drawn} | {d.stage.slug: d.stage for d in prepared.drawn}
-    numbers = [b.number for b in prepared.understood.score.bars]
+def plan_of(piece: Piece, understood: Understood) -> tuple[pages.PlanDay, ...]:
+    """The plan by days. Raises ``ContentError`` (file, line) for a stage or bars that are not there."""
+    stages = {s.title.lower(): s for s in understood.stages} | {s.slug: s for s in understood.stages}
+    numbers = [b.number for b in understood.score.bars]
     days: dict[int, list[pages.PlanTask]] = {}
     for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):
         stage = stages.get(line.stage.lower()) or stages.get(line.stage.lower().replace(" ", "-"))
         if stage is None:
-            known = ", ".join(d.stage.title for d in prepared.drawn)
+            known = ", ".join(s.title for s in understood.stages)
             raise ContentError(
                 f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file, line=number
             )
