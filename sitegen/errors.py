@@ -27,7 +27,8 @@ class SitegenError(Exception):
             place += f":{self.line}"
         if self.bar is not None:
             place += f", bar {self.bar}" if place else f"bar {self.bar}"
-        sentence = f"{self.what.rstrip('.')}. {self.remedy}" if self.remedy else self.what
+        remedy = self.remedy[:1].upper() + self.remedy[1:]
+        sentence = f"{self.what.rstrip('.')}. {remedy}" if remedy else self.what
         return " ".join(f"{place}: {sentence}".split() if place else sentence.split())
 
 

@@ -81,8 +81,8 @@ def test_an_address_that_matches_two_things_names_both():
 @pytest.mark.parametrize(
     ("text", "what"),
     [
-        ("bar 9, beat 1, right hand, E5", "no bar 9. its bars are 0 to 2"),
-        ("bar 1, beat 6, right hand, E5", "bar 1 has no place 'beat 6'. it has 4 beats"),
+        ("bar 9, beat 1, right hand, E5", "no bar 9. Its bars are 0 to 2"),
+        ("bar 1, beat 6, right hand, E5", "bar 1 has no place 'beat 6'. It has 4 beats"),
         ("bar 1, beat 1, third hand, E5", "'third hand'"),
         ("bar 1, beat 1, staff 4, E5", "no staff 4"),
         ("the beginning", "does not say where"),

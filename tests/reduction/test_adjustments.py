@@ -102,7 +102,7 @@ def test_a_note_is_moved_and_says_so():
 
 
 def test_a_wish_for_a_stage_that_is_not_there_names_those_that_are():
-    with pytest.raises(ContentError, match=r"the ladder has no stage 'scales'. the stages are: bass line, outer"):
+    with pytest.raises(ContentError, match=r"the ladder has no stage 'scales'. The stages are: bass line, outer"):
         ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "scales", "do": "keep"})
 
 
@@ -171,7 +171,7 @@ def test_what_no_longer_applies_is_named_in_order():
 
 
 def test_a_change_to_a_stage_that_is_not_there_names_those_that_are():
-    with pytest.raises(ContentError, match=r"piece.md:10: the ladder has no stage 'scales'. the stages are: bass line"):
+    with pytest.raises(ContentError, match=r"piece.md:10: the ladder has no stage 'scales'. The stages are: bass line"):
         ladder({"stage": "scales", "title": "x"})
 
 
@@ -180,11 +180,11 @@ def test_a_change_to_a_stage_that_is_not_there_names_those_that_are():
     [
         (
             {"at": "bar 1, beat 1, right hand, E5", "function": "apoggiatura"},
-            "'apoggiatura' is no function. perhaps appogg",
+            "'apoggiatura' is no function. Perhaps appogg",
         ),
         ({"at": "bars 1-2, left hand", "texture": "alberti"}, "'alberti' is no texture"),
         ({"at": "bar 1, beat 1", "chord": "H9x"}, ""),
-        ({"at": "bar 1, beat 1, right hand, E5", "do": "kep"}, "'kep' is nothing that can be done. perhaps keep"),
+        ({"at": "bar 1, beat 1, right hand, E5", "do": "kep"}, "'kep' is nothing that can be done. Perhaps keep"),
         ({"at": "bar 1, beat 1, right hand", "do": "keep"}, "does not name a note"),
         ({"at": "bar 1, beat 1, right hand, E5", "do": "move"}, "a move says where to"),
         ({"at": "bar 1, beat 1, right hand, E5", "do": "hold"}, "a hold says until when"),
@@ -207,7 +207,7 @@ def test_a_wrong_entry_is_one_line_with_its_place(entry, what):
 @pytest.mark.parametrize(
     ("entry", "what"),
     [
-        ("block chords", "there is no technique 'block chords'. perhaps blocked chords"),
+        ("block chords", "there is no technique 'block chords'. Perhaps blocked chords"),
         ({"file": "mine.musicxml"}, "there is no score mine.musicxml"),
         ({"title": "x"}, "'technique' is missing"),
     ],
