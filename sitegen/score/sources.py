@@ -22,6 +22,7 @@ from sitegen.score.archives import LARGEST_FILE, unzip_score
 from sitegen.score.checks import check_mei, check_musicxml
 from sitegen.score.humdrum import check_humdrum, without_abbreviations
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
+from sitegen.score.upbeats import number_upbeat
 
 Kind = Literal["musicxml", "mei", "humdrum"]
 
@@ -74,6 +75,7 @@ def open_source(path: Path) -> Source:
         check_mei(root, str(path))
         return Source("mei", with_mei_ids(root), str(path))
     check_musicxml(root, str(path))
+    number_upbeat(root)
     return Source("musicxml", with_musicxml_ids(root), str(path))
 
 
