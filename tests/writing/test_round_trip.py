@@ -42,11 +42,18 @@ def _reread(score: Score, stage: Stage) -> Score:
         return read_score(path)
 
 
+def bar_numbers(score: Score) -> list[str]:
+    """The numbers that come back: an upbeat that MEI or Humdrum calls bar 1 is bar 0 in MusicXML."""
+    late = bool(score.bars and score.bars[0].lead and score.bars[0].number == "1")
+    return [str(int(b.number) - 1) if late and b.number.isdigit() else b.number for b in score.bars]
+
+
 def _comes_back(score: Score, stage: Stage) -> None:
     back = _reread(score, stage)
     assert _rows(back) == _rows(score)
     assert [back.quarters(b.length) for b in back.bars] == [score.quarters(b.length) for b in score.bars]
-    assert [(b.number, b.metre, b.fifths) for b in back.bars] == [(b.number, b.metre, b.fifths) for b in score.bars]
+    assert [b.number for b in back.bars] == bar_numbers(score)
+    assert [(b.metre, b.fifths) for b in back.bars] == [(b.metre, b.fifths) for b in score.bars]
 
 
 @settings(max_examples=25, deadline=None)
