@@ -65,12 +65,11 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     faults = unmatched(score, wishes)
     if faults:
         raise FaultsError(faults)
+    adjusted = apply_to_analysis(score, analysis, wishes)
     stages = cache.get_or_make(
-        key("ladder", base, _digest_of_wishes(piece, span)),
-        lambda: build_ladder(score, apply_to_analysis(score, analysis, wishes), wishes),
+        key("ladder", base, _digest_of_wishes(piece, span)), lambda: build_ladder(score, adjusted, wishes)
     )
-    analysis = apply_to_analysis(score, analysis, wishes)
-    return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
+    return Understood(source, score, adjusted, stages, piece.matter.tempo or starting_tempo(score))
 
 
 def read_wishes(piece: Piece, span: int) -> Wishes:

@@ -17,8 +17,8 @@ from sitegen.engraving.svg import tidy
 from sitegen.engraving.timing import read_timing
 from sitegen.errors import EngravingError
 
-Notation = Literal["musicxml", "mei", "humdrum", "abc"]
-_INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum", "abc": "abc"}
+Notation = Literal["musicxml", "mei", "humdrum"]
+_INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 
 _REMEDY = "Check the score in a notation editor."
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
