@@ -3,7 +3,7 @@
 from sitegen.analysis.addresses import address_of, addresses
 from sitegen.analysis.analyse import analyse
 from sitegen.analysis.describe import describe
-from sitegen.analysis.nouns import Analysis, Function, Harmony, LineName, NoteReading, Phrase, Tension, Texture
+from sitegen.analysis.nouns import Analysis, Function, Harmony, LineName, NoteReading, Phrase, Reason, Tension, Texture
 
 __all__ = [
     "Analysis",
@@ -12,6 +12,7 @@ __all__ = [
     "LineName",
     "NoteReading",
     "Phrase",
+    "Reason",
     "Tension",
     "Texture",
     "address_of",

@@ -13,6 +13,8 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis.functions_lines import Lines, move
 from sitegen.analysis.functions_table import (
+    ACCENTS,
+    APPROACHED,
     DEFINITIONS,
     FREE,
     HELD,
@@ -21,10 +23,12 @@ from sitegen.analysis.functions_table import (
     NONE,
     STEP,
     STEP_UP,
+    UNPREPARED,
     Definition,
 )
-from sitegen.analysis.naming import chord_words, tone_names
-from sitegen.analysis.nouns import Harmony, NoteReading
+from sitegen.analysis.naming import tone_names
+from sitegen.analysis.nouns import Harmony, NoteReading, Reason
+from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.score import Note, Score
 
 _REPEATS = 8
@@ -87,14 +91,14 @@ class _Reader:
             return self._ornament(note)
         harmony = self._harmony(note)
         if harmony is None or not harmony.pitch_classes:
-            return NoteReading("free", why="No harmony is found here, so the note has no function in one.")
+            return explained(NoteReading("free"), because(NO_HARMONY))
         if note.pitch.pitch_class in harmony.pitch_classes:
             return self._chord_tone(note, harmony)
         for seen in self._ways_to_hear(note):
             for definition in DEFINITIONS:
                 if self._fits(definition, seen):
                     return self._reading(definition, seen, harmony)
-        return NoteReading("free", why=self._sentence(FREE, self._seen(note, note, None, None), harmony))
+        return explained(NoteReading("free"), self._reason(FREE, self._seen(note, note, None, None), harmony))
 
     def _harmony(self, note: Note) -> Harmony | None:
         return self._harmonies[self._chord[note.id]] if self._harmonies else None
@@ -111,13 +115,18 @@ class _Reader:
             default=None,
         )
         if main is None:
-            return NoteReading("ornament", why=f"{note.pitch.name} is a grace note.")
-        return NoteReading("ornament", main.id, why=f"{note.pitch.name} is a grace note before {main.pitch.name}.")
+            return explained(NoteReading("ornament"), because(GRACE, note=note.pitch.name))
+        return explained(
+            NoteReading("ornament", main.id), because(GRACE_BEFORE, note=note.pitch.name, after=main.pitch.name)
+        )
 
     def _chord_tone(self, note: Note, harmony: Harmony) -> NoteReading:
         role = tone_names(harmony.pitch_classes, harmony.root).get(note.pitch.pitch_class, "a tone")
         part = role if role == "a tone" else f"the {role}"
-        reading = NoteReading("chord tone", why=f"{note.pitch.name} is {part} of {chord_words(harmony.symbol)}.")
+        reading = explained(
+            NoteReading("chord tone"),
+            because(CHORD_TONE, note=note.pitch.name, part=part, chord=harmony.symbol or ""),
+        )
         if note.end <= harmony.end:
             return reading
         return self._held_over(note, reading)
@@ -137,9 +146,10 @@ class _Reader:
         departure = HELD if back else move(note, after)
         for function, left, why in HELD_OVER:
             if departure == left and (left == HELD or (after is not None and not self._foreign(after))):
-                sentence = why.format(chord=chord_words(missing.symbol), after=after.pitch.name if after else "")
+                further = because(why, chord=missing.symbol or "", after=after.pitch.name if after else "")
                 target = None if left == HELD or after is None else after.id
-                return replace(reading, held_as=function, resolves_to=target, why=f"{reading.why} {sentence}")
+                held = replace(reading, held_as=function, resolves_to=target)
+                return explained(held, *reading.reasons, further)
         return reading
 
     def _under(self, note: Note) -> Iterator[Harmony]:
@@ -242,30 +252,26 @@ class _Reader:
     def _reading(self, definition: Definition, seen: _Surroundings, harmony: Harmony) -> NoteReading:
         target = None if definition.function == "pedal note" or seen.departure == HELD else seen.after
         resolves_to = None if target is None else target.id
-        return NoteReading(definition.function, resolves_to, why=self._sentence(definition.why, seen, harmony))
+        return explained(NoteReading(definition.function, resolves_to), self._reason(definition.why, seen, harmony))
 
-    def _sentence(self, template: str, seen: _Surroundings, harmony: Harmony) -> str:
+    def _reason(self, sentence: str, seen: _Surroundings, harmony: Harmony) -> Reason:
         note, before, after = seen.note, seen.before, seen.after
         following = next(self._under(note), None) if seen.departure == HELD else None
         if following is None and after is not None:
             following = self._harmony(after)
-        on_beat = self._lines.accent(note.onset) <= 2
-        places = ("off the beat", "on a weak beat", "off the beat but accented", "on the beat")
-        approached = f"approached by {seen.approach.split()[0]} from {before.pitch.name}" if before else "unprepared"
-        return (
-            template.format(
-                note=note.pitch.name,
-                before=before.pitch.name if before else "a rest",
-                after=after.pitch.name if after else "a rest",
-                chord=chord_words(harmony.symbol),
-                next_chord=chord_words(following.symbol if following else None),
-                accent=places[2 * seen.accented + on_beat],
-                approached=approached,
-                left=seen.departure.split()[-1],
-                direction=seen.departure.split()[-1],
-                side="upper" if seen.approach == STEP_UP else "lower",
-            )
-            + "."
+        place = 2 * seen.accented + (self._lines.accent(note.onset) <= 2)
+        return because(
+            sentence,
+            note=note.pitch.name,
+            before=before.pitch.name if before else "a rest",
+            after=after.pitch.name if after else "a rest",
+            chord=harmony.symbol or "",
+            next_chord=(following.symbol or "") if following else "",
+            accent=ACCENTS[place],
+            approached=APPROACHED if before else UNPREPARED,
+            left=seen.departure.split()[-1],
+            direction=seen.departure.split()[-1],
+            side="upper" if seen.approach == STEP_UP else "lower",
         )
 
 

@@ -53,94 +53,100 @@ class Definition:
 DEFINITIONS = (
     Definition(
         "pedal note", (SAME,), (SAME, HELD), "KP 12, Pedal point; AS 22",
-        "{note} stays in the bass while {chord} above it does not contain it",
+        "{note} stays in the bass while {chord} above it does not contain it.",
         prepared=True, resolved=True, bass=True,
     ),
     Definition(
         "pedal note", (SAME,), (SAME, HELD), "KP 12, inverted pedal point; P 8",
-        "{note} is repeated through {chord}, which does not contain it, as an inner or upper pedal point",
+        "{note} is repeated through {chord}, which does not contain it, as an inner or upper pedal point.",
         prepared=True, resolved=True,
     ),
     Definition(
         "suspension", (SAME,), (STEP_DOWN,), "KP 11, Suspensions: preparation, suspension, resolution; AS 21",
-        "{note} is prepared in the chord before, suspended {accent} over {chord}, and resolves down by step to {after}",
+        "{note} is prepared in the chord before, suspended {accent} over {chord}, and resolves down by step "
+        "to {after}.",
         accented=True, prepared=True, resolved=True,
     ),
     Definition(
         "retardation", (SAME,), (STEP_UP,), "KP 11, Retardation; P 8",
-        "{note} is prepared in the chord before, held back {accent} over {chord}, and resolves up by step to {after}",
+        "{note} is prepared in the chord before, held back {accent} over {chord}, and resolves up by step to {after}.",
         accented=True, prepared=True, resolved=True,
     ),
     Definition(
         "anticipation", (*MOVES, NONE), (HELD,), "KP 12, Anticipation; P 8",
-        "{note} comes before its chord: foreign to {chord}, it is held until {next_chord} arrives under it",
+        "{note} comes before its chord: foreign to {chord}, it is held until {next_chord} arrives under it.",
     ),
     Definition(
         "anticipation", (*STEP, *LEAP, NONE), (SAME,), "KP 12, Anticipation; P 8",
-        "{note} is foreign to {chord} and comes before its time: it anticipates the {after} of {next_chord}",
+        "{note} is foreign to {chord} and comes before its time: it anticipates the {after} of {next_chord}.",
         accented=False, resolved=True, arrives=True,
     ),
     Definition(
         "neighbour note", STEP, LEAP, "KP 12, Neighbor group (changing tones)",
-        "{note} is one of two neighbours, above and below, that circle one note of {chord}",
+        "{note} is one of two neighbours, above and below, that circle one note of {chord}.",
         group=True,
     ),
     Definition(
         "neighbour note", LEAP, STEP, "KP 12, Neighbor group (changing tones)",
-        "{note} is one of two neighbours, above and below, that circle {after} of {chord}",
+        "{note} is one of two neighbours, above and below, that circle {after} of {chord}.",
         group=True,
     ),
     Definition(
         "passing note", STEP, STEP, "KP 11, Passing tones; AS 20",
-        "{note} passes {direction} by step from {before} to {after}, {accent} against {chord}",
+        "{note} passes {direction} by step from {before} to {after}, {accent} against {chord}.",
         turn="onward",
     ),
     Definition(
         "neighbour note", STEP, STEP, "KP 11, Neighboring tones; AS 20",
-        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and returns to it",
+        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and returns to it.",
         turn="back",
     ),
     Definition(
         "neighbour note", STEP, STEP, "AS 20, neighbors with a chromatically altered return",
-        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and turns back to {after}",
+        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and turns back to {after}.",
         turn="opposite",
     ),
     Definition(
         "appoggiatura", (*LEAP, NONE), STEP, "KP 12, Appoggiatura; P 8",
-        "{note} is struck {accent} against {chord}, {approached}, and resolves {left} by step to {after}",
+        "{note} is struck {accent} against {chord}, {approached}, and resolves {left} by step to {after}.",
         accented=True, resolved=True,
     ),
     Definition(
         "escape note", STEP, LEAP, "KP 12, Escape tone; P 8 (echappee)",
-        "{note}, foreign to {chord}, is approached by step from {before} and left by leap the other way, to {after}",
+        "{note}, foreign to {chord}, is approached by step from {before} and left by leap the other way, to {after}.",
         turn="opposite", accented=False,
     ),
     Definition(
         "neighbour note", (*LEAP, NONE), STEP, "AS 22, Incomplete neighbors",
-        "{note} is an incomplete neighbour of {after}: {accent}, foreign to {chord}, {approached}",
+        "{note} is an incomplete neighbour of {after}: {accent}, foreign to {chord}, {approached}.",
         accented=False, resolved=True,
     ),
     Definition(
         "neighbour note", STEP, (*LEAP, NONE), "AS 22, Incomplete neighbors",
-        "{note} is an incomplete neighbour of {before}: {accent}, foreign to {chord}, and not led on by step",
+        "{note} is an incomplete neighbour of {before}: {accent}, foreign to {chord}, and not led on by step.",
         accented=False, prepared=True,
     ),
     Definition(
         "suspension", (SAME,), (STEP_DOWN,), "P 8, suspensions on the weak beat",
-        "{note} is prepared in the chord before, stays on over {chord}, and resolves down by step to {after}",
+        "{note} is prepared in the chord before, stays on over {chord}, and resolves down by step to {after}.",
         prepared=True,
     ),
     Definition(
         "retardation", (SAME,), (STEP_UP,), "P 8, suspensions on the weak beat, resolving upward",
-        "{note} is prepared in the chord before, stays on over {chord}, and resolves up by step to {after}",
+        "{note} is prepared in the chord before, stays on over {chord}, and resolves up by step to {after}.",
         prepared=True,
     ),
 )  # fmt: skip
 
-FREE = "{note} is foreign to {chord}, and neither its approach nor its departure explains it"
+FREE = "{note} is foreign to {chord}, and neither its approach nor its departure explains it."
 HELD_OVER: tuple[tuple[Function, str, str], ...] = (
     ("pedal note", HELD, "It is held as a pedal point under {chord}, which does not contain it."),
     ("suspension", STEP_DOWN, "It is held over {chord} as a suspension and resolves down by step to {after}."),
     ("retardation", STEP_UP, "It is held over {chord} as a retardation and resolves up by step to {after}."),
 )
 """What a chord tone becomes that is held (or tied) into a chord without it, by how it is left: KP 11 and 12."""
+
+ACCENTS = ("off the beat", "on a weak beat", "off the beat but accented", "on the beat")
+"""Unaccented before accented, and of each the place off the beat before the one on it."""
+APPROACHED = "approached by leap from {before}"
+UNPREPARED = "unprepared"

@@ -49,10 +49,24 @@ class Harmony:
 
 
 @dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a note is what it is: an English sentence with ``{named}`` places, and what stands in them, for catalogues of
+    other languages.
+
+    Fields whose name ends in ``chord`` hold a lead-sheet symbol (empty where there is none), the others a pitch with
+    its octave or English words, which may hold places themselves.
+    """
+
+    sentence: str
+    fields: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class NoteReading:
     """What one note is: its function, where it resolves, the line it belongs to, and how structural it is.
 
-    ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words.
+    ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words, and
+    ``reasons`` are the sentences it is made from.
     ``function`` is what the note is when it begins; ``held_as`` what a chord tone becomes that is held into a chord
     without it (a tied suspension), and ``resolves_to`` is then where that goes.
     """
@@ -63,6 +77,7 @@ class NoteReading:
     depth: float = 0.0
     why: str = ""
     held_as: Function | None = None
+    reasons: tuple[Reason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Reason, Texture
+from sitegen.analysis.reasons import explained
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
 from sitegen.reduction.adjustments.chords import Spelled, spell_chord
@@ -42,7 +43,8 @@ def _function(score: Score, analysis: Analysis, reading: Reading, file: str) -> 
         target = None
     elif target is None:
         target = _next_in_voice(score, note)
-    changed = replace(before, function=reading.value, resolves_to=target, why=_WHY)  # type: ignore[arg-type]
+    changed = replace(before, function=reading.value, resolves_to=target)  # type: ignore[arg-type]
+    changed = explained(changed, Reason(_WHY))
     return replace(analysis, notes={**analysis.notes, note.id: changed})
 
 
@@ -109,7 +111,7 @@ def _functions(score: Score, analysis: Analysis, called: Harmony, chord: Spelled
             continue
         reading = notes[note.id]
         if note.pitch.pitch_class in chord.pitch_classes:
-            notes[note.id] = replace(reading, function="chord tone", resolves_to=None, why=_WHY)
+            notes[note.id] = explained(replace(reading, function="chord tone", resolves_to=None), Reason(_WHY))
         elif reading.function == "chord tone":
-            notes[note.id] = replace(reading, function="free", resolves_to=None, why=_WHY)
+            notes[note.id] = explained(replace(reading, function="free", resolves_to=None), Reason(_WHY))
     return notes
