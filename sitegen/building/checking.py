@@ -10,6 +10,7 @@ from sitegen.building.cache import Cache
 from sitegen.building.faults import fault_of
 from sitegen.building.paging import plan_of
 from sitegen.building.preparing import understand
+from sitegen.building.telling import teller_of
 from sitegen.errors import SitegenError, each_fault
 from sitegen.library import load_library
 from sitegen.reduction import not_rising
@@ -27,6 +28,7 @@ class Report:
 def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int], None]) -> Report:
     """Read, analyse and reduce every piece of ``content``; nothing is engraved or written."""
     library = load_library(content)
+    teller = teller_of(library.studio)
     faults: list[SitegenError] = list(library.faults)
     remarks: list[str] = []
     for done, piece in enumerate(library.pieces, 1):
@@ -35,7 +37,7 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
             remarks.append(f"{piece.file}: has no piece.md; it is published with what the score says of itself")
         try:
             understood = understand(piece, piece.matter.hand or library.studio.hand, cache)
-            plan_of(piece, understood)
+            plan_of(piece, understood, teller)
         except Exception as error:
             faults += each_fault(fault_of(error, piece))
             continue

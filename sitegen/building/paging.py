@@ -11,6 +11,7 @@ from typing import Any, cast
 from sitegen import publishing as pages
 from sitegen.building.contract import analysis_object
 from sitegen.building.preparing import DrawnStage, Prepared, Understood
+from sitegen.building.telling import Teller
 from sitegen.engraving import System, Timing
 from sitegen.errors import ContentError
 from sitegen.library import Piece
@@ -18,12 +19,14 @@ from sitegen.publishing.nouns import LayoutName
 from sitegen.score import Score
 
 
-def lay_out(piece: Piece, prepared: Prepared, commentary: str) -> tuple[pages.PiecePage, dict[str, bytes]]:
-    """The page data of a piece, and its files by their path below ``pieces/<slug>/``."""
+def lay_out(
+    piece: Piece, prepared: Prepared, commentary: str, teller: Teller
+) -> tuple[pages.PiecePage, dict[str, bytes]]:
+    """The page data of a piece in the words of ``teller``, and its files by their path below ``pieces/<slug>/``."""
     understood = prepared.understood
     files: dict[str, bytes] = {"incipit.svg": prepared.incipit.svg.encode()}
     files["analysis.json"] = as_json(analysis_object(understood.score, understood.analysis, understood.stages))
-    stages = tuple(_stage(drawn, understood, files) for drawn in prepared.drawn)
+    stages = tuple(_stage(drawn, understood, files, teller) for drawn in prepared.drawn)
     excerpts = []
     for number, (link, system) in enumerate(sorted(prepared.excerpts.items()), 1):
         name = f"excerpts/{number}.svg"
@@ -38,7 +41,7 @@ def lay_out(piece: Piece, prepared: Prepared, commentary: str) -> tuple[pages.Pi
         licence=matter.licence,
         stages=stages,
         bars=tuple(_bar(score, index) for index in range(len(score.bars))),
-        notes=_score_notes(understood),
+        notes=_score_notes(understood, teller),
         harmonies=_harmonies(understood),
         tension=_tension(understood),
         commentary=commentary,
@@ -47,7 +50,7 @@ def lay_out(piece: Piece, prepared: Prepared, commentary: str) -> tuple[pages.Pi
         tempo=_tempo_text(understood),
         incipit=incipit,
         excerpts=tuple(excerpts),
-        plan=plan_of(piece, understood),
+        plan=plan_of(piece, understood, teller),
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
     )
@@ -88,7 +91,7 @@ def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, 
     }
 
 
-def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes]) -> pages.StagePage:
+def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], teller: Teller) -> pages.StagePage:
     stage, engraving, score = drawn.stage, drawn.engraving, understood.score
     folder = f"stages/{stage.slug}"
     systems: dict[LayoutName, tuple[pages.SystemDrawing, ...]] = {}
@@ -101,22 +104,22 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes]) -
     files[f"{folder}/timing.json"] = as_json(timing_object(engraving.timing, drawn, score))
     return pages.StagePage(
         slug=stage.slug,
-        title=stage.title,
-        listen=stage.listen,
+        title=teller.title(stage),
+        listen=teller.listen(stage),
         note_count=len(stage.notes),
         systems=systems,
         midi=f"{folder}/stage.mid",
         musicxml=f"{folder}/stage.musicxml",
         timing=f"{folder}/timing.json",
         notes=tuple(_stage_notes(drawn, score)),
-        techniques=stage.techniques,
+        techniques=teller.techniques(stage),
         difficulty=stage.difficulty.value,
         difficulty_parts=stage.difficulty.parts,
         hands=tuple(
             pages.HandInfo(
                 report.hand,
                 report.widest,
-                tuple(_stretch(score, p.onset, p.semitones, p.remedy) for p in report.places),
+                tuple(teller.stretch(score.bar_at(p.onset).number, p) for p in report.places),
             )
             for report in stage.hands
         ),
@@ -151,10 +154,6 @@ def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
     return found
 
 
-def _stretch(score: Score, onset: int, semitones: int, remedy: str) -> str:
-    return f"bar {score.bar_at(onset).number}: {semitones} semitones, {remedy}"
-
-
 def _bar(score: Score, index: int) -> pages.BarInfo:
     b = score.bars[index]
     return pages.BarInfo(
@@ -162,12 +161,12 @@ def _bar(score: Score, index: int) -> pages.BarInfo:
     )
 
 
-def _score_notes(understood: Understood) -> tuple[pages.ScoreNote, ...]:
+def _score_notes(understood: Understood, teller: Teller) -> tuple[pages.ScoreNote, ...]:
     score, analysis = understood.score, understood.analysis
     return tuple(
         pages.ScoreNote(
             n.id, n.bar, score.quarters(n.onset - score.bars[n.bar].onset), score.quarters(n.duration), n.pitch.name,
-            analysis.notes[n.id].function, analysis.notes[n.id].why,
+            analysis.notes[n.id].function, teller.why(analysis.notes[n.id]),
         )
         for n in score.notes
     )  # fmt: skip
@@ -211,20 +210,23 @@ def _tempo_text(understood: Understood) -> str:
     return next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
 
 
-def plan_of(piece: Piece, understood: Understood) -> tuple[pages.PlanDay, ...]:
-    """The plan by days. Raises ``ContentError`` (file, line) for a stage or bars that are not there."""
-    stages = {s.title.lower(): s for s in understood.stages} | {s.slug: s for s in understood.stages}
+def plan_of(piece: Piece, understood: Understood, teller: Teller) -> tuple[pages.PlanDay, ...]:
+    """The plan by days. A stage is named by its slug, or by its title in English or in the library's language.
+
+    Raises ``ContentError`` (file, line) for a stage or bars that are not there.
+    """
+    stages = {name: s for s in understood.stages for name in (s.title.lower(), teller.title(s).lower(), s.slug)}
     numbers = [b.number for b in understood.score.bars]
     days: dict[int, list[pages.PlanTask]] = {}
     for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):
         stage = stages.get(line.stage.lower()) or stages.get(line.stage.lower().replace(" ", "-"))
         if stage is None:
-            known = ", ".join(s.title for s in understood.stages)
+            known = ", ".join(teller.title(s) for s in understood.stages)
             raise ContentError(
                 f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file, line=number
             )
         first, last = _bar_range(line.bars, numbers, piece, number) if line.bars else (None, None)
-        text = stage.title + (f", {line.note}" if line.note else "")
+        text = teller.title(stage) + (f", {line.note}" if line.note else "")
         days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, first, last))
     return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
 

@@ -19,6 +19,7 @@ from sitegen.building.cache import Cache
 from sitegen.building.faults import fault_of
 from sitegen.building.paging import as_json, lay_out
 from sitegen.building.preparing import prepare
+from sitegen.building.telling import teller_of
 from sitegen.engraving import music_font
 from sitegen.errors import ContentError, SitegenError, each_fault
 from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of, to_html
@@ -133,7 +134,7 @@ def _make(job: _Job) -> _Made | SitegenError:
             excerpts.append((link, address.stage, address.first, address.last))
         span = piece.matter.hand or job.studio.hand
         prepared = prepare(piece, span, excerpts, job.cache)
-        page, files = lay_out(piece, prepared, html)
+        page, files = lay_out(piece, prepared, html, teller_of(job.studio))
         # the pages are rendered once here, so that a fault in the commentary is this piece's fault
         files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
         return _Made(page, files)

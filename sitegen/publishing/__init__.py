@@ -1,6 +1,7 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
 from sitegen.publishing.commentary import MusicAddress, bars_of, excerpt_links, music_links, read_address
+from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
     Drawing,
@@ -20,19 +21,23 @@ from sitegen.publishing.nouns import (
     card_of,
 )
 from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
+from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
     "BarInfo",
+    "Catalogue",
     "Drawing",
     "Excerpt",
     "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
+    "Kind",
     "Library",
     "MusicAddress",
     "PiecePage",
+    "Place",
     "PlanDay",
     "PlanTask",
     "ScoreNote",
@@ -45,11 +50,13 @@ __all__ = [
     "card_of",
     "excerpt_links",
     "find_theme",
+    "load_catalogue",
     "music_links",
     "offline_list",
     "read_address",
     "render_gallery",
     "render_piece",
     "site_assets",
+    "tell",
     "theme_names",
 ]

@@ -11,7 +11,7 @@ from typing import Any
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, ScoreNote, StagePage
-from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, with_printed_signs
+from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
 
 
 def as_json(value: object) -> bytes:
@@ -33,7 +33,7 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
                 "bar": harmony.bar,
                 "onset": str(harmony.onset),
                 "numeral": harmony.numeral,
-                "symbol": harmony.symbol,
+                "symbol": symbol_in_words(harmony.symbol, words),
                 "key": key_in_words(harmony.key, words),
             }
             for harmony in piece.harmonies
@@ -58,7 +58,8 @@ def score_notes(piece: PiecePage, words: Catalogue) -> dict[str, list[object]]:
 
 def stage_notes(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[list[object]]:
     """For each drawn note: id, bar, onset, duration, pitch, pitch in words, beat in words, midi, hand, sources,
-    noteheads."""
+    noteheads, value in words."""
+    values = {duration: value_in_words(duration, words) for duration in {note.duration for note in stage.notes}}
     return [
         [
             note.id,
@@ -72,6 +73,7 @@ def stage_notes(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[li
             note.hand,
             list(note.sources),
             list(note.noteheads),
+            values[note.duration],
         ]
         for note in stage.notes
     ]
@@ -84,7 +86,7 @@ def _score_note(piece: PiecePage, note: ScoreNote, words: Catalogue) -> list[obj
         pitch_in_words(note.pitch, words),
         beat_in_words(piece.bars[note.bar], note.onset),
         words.word("function", note.function),
-        with_printed_signs(note.why),
+        note.why,
     ]
 
 

@@ -6,8 +6,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import PiecePage, StagePage
-from sitegen.publishing.spelling import key_in_words, pitch_in_words
+from sitegen.publishing.nouns import HarmonyInfo, PiecePage, StagePage
+from sitegen.publishing.spelling import key_in_words, pitch_in_words, symbol_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ def _bars(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[str]:
     symbols: dict[int, list[str]] = defaultdict(list)
     for harmony in piece.harmonies:
         if harmony.symbol or harmony.numeral:
-            symbols[harmony.bar].append(_spoken(harmony.symbol or harmony.numeral))
+            symbols[harmony.bar].append(_spoken(harmony, words))
     struck = defaultdict(list)
     for note in stage.notes:
         struck[note.bar].append(note)
@@ -63,5 +63,5 @@ def _bars(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[str]:
     return lines
 
 
-def _spoken(symbol: str) -> str:
-    return symbol.replace("#", "♯").replace("b", "♭")
+def _spoken(harmony: HarmonyInfo, words: Catalogue) -> str:
+    return symbol_in_words(harmony.symbol, words) or harmony.numeral.replace("#", "♯").replace("b", "♭")

@@ -35,9 +35,10 @@ class Catalogue:
             key = f"{key}.{'one' if values['count'] == 1 else 'other'}"
         return self.messages[key].format(**values)
 
-    def word(self, group: str, term: str) -> str:
-        """A term of the trade, such as a note's function, in this language; the term itself where none is given."""
-        return self.messages.get(f"{group}.{term}", term)
+    def word(self, group: str, term: str, otherwise: str | None = None) -> str:
+        """A term of the trade, such as a note's function, in this language; where none is given ``otherwise``, or the
+        term itself."""
+        return self.messages.get(f"{group}.{term}", term if otherwise is None else otherwise)
 
     def of_scripts(self) -> dict[str, str]:
         """The messages that scripts need, without their common prefix ``js.``."""

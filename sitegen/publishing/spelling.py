@@ -10,7 +10,13 @@ from sitegen.publishing.nouns import BarInfo
 
 _SIGNS = {"#": "♯", "b": "♭", "x": "𝄪"}
 _PITCH = re.compile(r"^([A-Ga-g])(#{1,3}|b{1,3}|x)?(-?\d+)?$")
-_TYPED = re.compile(r"\b([A-G])(#{1,2}|b{1,2})(?![A-Za-z#])")
+_ROOT = re.compile(r"^([A-G])(#+|b+)?(.*)$")
+_KINDS_OF_VALUE = {
+    "": Fraction(1),
+    "dotted": Fraction(3, 2),
+    "double-dotted": Fraction(7, 4),
+    "triplet": Fraction(2, 3),
+}
 _VULGAR = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔"}
 
 
@@ -26,17 +32,27 @@ def pitch_in_words(pitch: str, words: Catalogue) -> str:
     return name + octave
 
 
-def with_printed_signs(text: str) -> str:
-    """A sentence in which pitches are typed (``F#3``, ``Bb``), with the signs as they are printed."""
-    return _TYPED.sub(lambda match: match[1] + "".join(_SIGNS[sign] for sign in match[2]), text)
+def symbol_in_words(symbol: str, words: Catalogue) -> str:
+    """A lead-sheet symbol with printed signs, its letters as the language has them: ``Bbm7/F`` is ``B♭m7/F``."""
+    return "/".join(_ROOT.sub(lambda root: _root(root, words), part) for part in symbol.split("/"))
+
+
+def _root(match: re.Match[str], words: Catalogue) -> str:
+    """Root or bass of a symbol. German has letters of its own for ``B`` and ``Bb``; all else is international."""
+    root, rest = match[1] + (match[2] or ""), match[3]
+    name = words.word("symbol", root)
+    if name == root:
+        name = match[1] + "".join(_SIGNS[sign] for sign in match[2] or "")
+    return name + rest.replace("#", "♯").replace("b", "♭")
 
 
 def key_in_words(key: str, words: Catalogue) -> str:
     """``F# minor`` as the language says it; a text that is no key unchanged."""
-    tonic, _, mode = key.partition(" ")
-    if mode not in {"major", "minor"} or _PITCH.match(tonic) is None:
+    tonic, _, mode = key.rpartition(" ")
+    if mode not in {"major", "minor"} or not tonic:
         return key
-    return words(f"key.{mode}", tonic=pitch_in_words(tonic, words))
+    name = pitch_in_words(tonic, words)
+    return words(f"key.{mode}", tonic=name, small=name[:1].lower() + name[1:])
 
 
 def beat_in_words(bar: BarInfo, onset: Fraction) -> str:
@@ -47,3 +63,29 @@ def beat_in_words(bar: BarInfo, onset: Fraction) -> str:
     if rest == 0:
         return str(whole + 1)
     return f"{whole + 1}{_VULGAR.get(rest, f'+{rest.numerator}/{rest.denominator}')}"
+
+
+def value_in_words(duration: Fraction, words: Catalogue) -> str:
+    """A duration in quarters as note values: ``dotted crotchet``, ``dotted quarter note``; ``crotchet tied to quaver``
+    where no one value lasts so long, and nothing where even two do not.
+    """
+    if duration == 0:
+        return words("value.grace")
+    named = _values(words)
+    if duration in named:
+        return named[duration]
+    longest = next((value for value in named if value < duration), None)
+    if longest is None or duration - longest not in named:
+        return ""
+    return words("value.tied", first=named[longest], second=named[duration - longest])
+
+
+def _values(words: Catalogue) -> dict[Fraction, str]:
+    """Every value that is written as one note, the longest first."""
+    plain = [Fraction(8) / 2**power for power in range(8)]
+    found: dict[Fraction, str] = {}
+    for kind, factor in _KINDS_OF_VALUE.items():
+        for value in plain:
+            name = words(f"value.{value}")
+            found.setdefault(value * factor, words(f"value.{kind}", value=name) if kind else name)
+    return dict(sorted(found.items(), reverse=True))

@@ -122,7 +122,9 @@ def test_catalogues_have_no_key_too_many() -> None:
     english = json.loads((locale / "en.json").read_text(encoding="utf-8"))
     for path in sorted(locale.glob("*.json")):
         catalogue = json.loads(path.read_text(encoding="utf-8"))
-        terms = {key for key in catalogue if key.startswith(("function.", "pitch.", "tension."))}
+        # what the musical steps say has its English where they say it (tests/publishing/test_languages.py)
+        groups = ("function.", "pitch.", "tension.", "stage.", "pupil.", "listen.", "why.", "word.", "symbol.")
+        terms = {key for key in catalogue if key.startswith(groups)}
         assert set(catalogue) - terms <= set(english), path.name
         if "-" not in path.stem:
             assert set(english) - set(catalogue) == set(), path.name

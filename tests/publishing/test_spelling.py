@@ -8,7 +8,7 @@ import pytest
 
 from sitegen.publishing import BarInfo
 from sitegen.publishing.messages import load_catalogue
-from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, with_printed_signs
+from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
 from sitegen.publishing.theme import find_theme
 
 
@@ -23,7 +23,7 @@ def test_pitches_are_named_as_the_language_names_them(language: str, pitch: str,
 
 @pytest.mark.parametrize(
     ("language", "key", "spoken"),
-    [("en", "F# minor", "F♯ minor"), ("de", "Bb major", "B-Dur"), ("de", "B minor", "H-Moll"), ("en", "", "")],
+    [("en", "F# minor", "F♯ minor"), ("de", "Bb major", "B-Dur"), ("de", "B minor", "h-Moll"), ("en", "", "")],
 )
 def test_keys_are_named_as_the_language_names_them(language: str, key: str, spoken: str) -> None:
     assert key_in_words(key, load_catalogue(find_theme("studio"), language)) == spoken
@@ -43,7 +43,26 @@ def test_beats_are_counted_from_the_bar_line(bar: BarInfo, onset: Fraction, beat
     assert beat_in_words(bar, onset) == beat
 
 
-def test_typed_signs_are_printed_in_sentences() -> None:
-    assert (
-        with_printed_signs("F#3 leans on Eb, above a Bb7 chord; Abbey") == "F♯3 leans on E♭, above a B♭7 chord; Abbey"
-    )
+@pytest.mark.parametrize(
+    ("language", "symbol", "shown"),
+    [("en", "F#m7b5/A#", "F♯m7♭5/A♯"), ("de", "B7", "H7"), ("de", "Bb/D", "B/D"), ("de", "Am/B", "Am/H"),
+     ("de", "F#dim", "F♯dim"), ("en", "", "")],
+)  # fmt: skip
+def test_symbols_have_printed_signs_and_german_letters(language: str, symbol: str, shown: str) -> None:
+    assert symbol_in_words(symbol, load_catalogue(find_theme("studio"), language)) == shown
+
+
+@pytest.mark.parametrize(
+    ("language", "duration", "said"),
+    [
+        ("en", Fraction(1), "crotchet"),
+        ("en-US", Fraction(3, 2), "dotted quarter note"),
+        ("de", Fraction(3), "punktierte Halbe"),
+        ("en", Fraction(1, 3), "triplet quaver"),
+        ("en", Fraction(5, 2), "minim tied to quaver"),
+        ("en", Fraction(0), "grace note"),
+        ("en", Fraction(1, 5), ""),
+    ],
+)
+def test_values_are_british_american_or_german(language: str, duration: Fraction, said: str) -> None:
+    assert value_in_words(duration, load_catalogue(find_theme("studio"), language)) == said

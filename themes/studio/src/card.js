@@ -57,7 +57,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
     }
     const place = `${say("bar", { bar: piece.bars[note.bar].number })}, ${say("beat", { beat: note.beat })}`;
     text.replaceChildren(
-      element("h3", {}, [`${note.spoken} · ${place}`]),
+      element("h3", {}, [[note.spoken, place, note.value].filter(Boolean).join(" · ")]),
       element("dl", {}, [
         ...row(say("block"), block.length > 1 ? block.map((each) => each.spoken).join(" ") : ""),
         ...row(say("function"), functions(note, score)),

@@ -36,6 +36,7 @@
  * @property {"left" | "right"} hand
  * @property {string[]} sources
  * @property {string[]} noteheads
+ * @property {string} value its length in words
  *
  * @typedef {[bar: number, onset: string, pitch: string, beat: string, fn: string, why: string]} ScoreNoteRow
  */
@@ -98,6 +99,7 @@ export function openPiece(folder) {
 /** @typedef {ReturnType<typeof openPiece>} PieceFiles */
 
 /** @param {any[]} row @returns {StageNote} */
-function stageNote([id, bar, onset, duration, pitch, spoken, beat, midi, hand, sources, noteheads]) {
-  return { id, bar, onset: quarters(onset), duration: quarters(duration), pitch, spoken, beat, midi, hand, sources, noteheads };
+function stageNote([id, bar, onset, duration, pitch, spoken, beat, midi, hand, sources, noteheads, value]) {
+  const times = { onset: quarters(onset), duration: quarters(duration) };
+  return { id, bar, ...times, pitch, spoken, beat, midi, hand, sources, noteheads, value };
 }

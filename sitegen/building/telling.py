@@ -1,0 +1,61 @@
+"""What the musical steps say in English, told in the language of the library."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.analysis import NoteReading
+from sitegen.library import StudioMatter
+from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.reduction import Stage, WideStretch, techniques
+from sitegen.reduction.listen_texts import SENTENCES
+
+_LISTEN_KINDS: dict[str, Kind] = {"chord": "symbol", "key": "key"}
+
+
+@dataclass(frozen=True, slots=True)
+class Teller:
+    """The words of one library."""
+
+    words: Catalogue
+
+    def title(self, stage: Stage) -> str:
+        """What the stage is called; a title of the teacher's own stays."""
+        return self.words.word("stage", stage.title.lower(), stage.title)
+
+    def listen(self, stage: Stage) -> str:
+        """What to listen for; a sentence of the teacher's own stays."""
+        if stage.sentence is None:
+            return stage.listen
+        message = stage.sentence.message
+        places = tuple(Place(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
+        return tell(self.words, f"listen.{message}", SENTENCES[message], places)
+
+    def techniques(self, stage: Stage) -> tuple[str, ...]:
+        """What was done to the score, each technique in its sentence for the pupil."""
+        table = techniques()
+        return tuple(
+            self.words.word("pupil", name, table[name].pupil if name in table else name) for name in stage.techniques
+        )
+
+    def why(self, reading: NoteReading) -> str:
+        """Why the note is what it is."""
+        return " ".join(
+            tell(
+                self.words,
+                f"why.{reason.sentence}",
+                reason.sentence,
+                tuple(Place(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields),
+            )
+            for reason in reading.reasons
+        )
+
+    def stretch(self, bar: str, place: WideStretch) -> str:
+        """A place wider than the hand the stage is made for. ``bar`` is its printed number."""
+        remedy = self.words.word("remedy", place.remedy)
+        return self.words("hands.place", bar=bar, semitones=place.semitones, remedy=remedy)
+
+
+def teller_of(studio: StudioMatter) -> Teller:
+    """The words of a studio, in its language as its theme has it. Raises ``ContentError`` for a theme not there."""
+    return Teller(load_catalogue(find_theme(studio.theme), studio.language))

@@ -1,0 +1,99 @@
+"""Catalogues: whatever the musical steps may say can be said in each language, with the same places filled."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import get_args
+
+import pytest
+
+from sitegen.analysis import Function, reasons
+from sitegen.analysis.cadences import FIRMNESS
+from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
+from sitegen.analysis.tension import WEIGHTS
+from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
+from sitegen.reduction import techniques
+from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.rungs import LADDERS
+
+_PLACE = re.compile(r"\{(\w+)\}")
+_WORDS = (
+    *FIRMNESS, *ACCENTS, APPROACHED, UNPREPARED, "a rest", "up", "down", "upper", "lower", "a tone",
+    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")), "trill", "mordent", "turn",
+)  # fmt: skip
+
+
+def _reasons() -> Iterator[str]:
+    yield from (definition.why for definition in DEFINITIONS)
+    yield from (why for _, _, why in HELD_OVER)
+    yield from (FREE, reasons.NO_HARMONY, reasons.GRACE, reasons.GRACE_BEFORE, reasons.CHORD_TONE)
+
+
+def english_sentences() -> dict[str, str]:
+    """Every sentence and title that the steps have in English, by its key in the catalogues."""
+    return {
+        **{f"listen.{message}": sentence for message, sentence in SENTENCES.items()},
+        **{f"why.{sentence}": sentence for sentence in _reasons()},
+        **{f"pupil.{name}": row.pupil for name, row in techniques().items()},
+        **{f"stage.{name}": name for name in techniques()},
+        **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
+        **{f"word.{word}": word for word in _WORDS},
+        **{f"tension.{part}": part for part in WEIGHTS},
+        **{f"function.{function}": function for function in get_args(Function)},
+    }
+
+
+def _words(language: str) -> Catalogue:
+    return load_catalogue(find_theme("studio"), language)
+
+
+def test_german_has_every_sentence_with_the_same_places() -> None:
+    german = _words("de").messages
+    missing = [key for key in english_sentences() if key not in german]
+    assert missing == [], "write them in themes/studio/locale/de.json"
+    for key, sentence in english_sentences().items():
+        assert set(_PLACE.findall(german[key])) == set(_PLACE.findall(sentence)), key
+
+
+def test_american_counts_measures_and_spells_as_americans_do() -> None:
+    said = {**english_sentences(), **_words("en-US").messages}
+    british = re.compile(r"\bbars?\b|neighbour|crotchet|quaver|\bminim|breve|\blicence|passing note", re.IGNORECASE)
+    # a word in braces is a place, not a word
+    assert {key: text for key, text in said.items() if british.search(_PLACE.sub("", text))} == {}
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "From bar 4 the line falls by step from B flat to F sharp."),
+        ("en-US", "From measure 4 the line falls by step from B flat to F sharp."),
+        ("de", "Ab Takt 4 fällt die Linie schrittweise von B zu Fis."),
+    ],
+)
+def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
+    places = (Place("bar", "4"), Place("first", "B flat"), Place("last", "F sharp"))
+    assert tell(_words(language), "listen.line falls", SENTENCES["line falls"], places) == said
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "A4 is struck on the beat against the B minor chord, approached by leap from B3, and resolves down by "
+               "step to G4."),
+        ("de", "A4 wird auf dem Schlag gegen den Akkord h-Moll angeschlagen, im Sprung von H3 erreicht, und löst sich "
+               "schrittweise abwärts zu G4 auf."),
+    ],
+)  # fmt: skip
+def test_a_reason_within_a_reason_is_told_too(language: str, said: str) -> None:
+    sentence = next(d.why for d in DEFINITIONS if d.function == "appoggiatura")
+    places = (
+        Place("note", "A4"), Place("accent", "on the beat"), Place("chord", "Bm/D", "chord"), Place("left", "down"),
+        Place("approached", APPROACHED), Place("before", "B3"), Place("after", "G4"),
+    )  # fmt: skip
+    assert tell(_words(language), f"why.{sentence}", sentence, places) == said
+
+
+def test_keys_in_sentences_are_named_in_german() -> None:
+    places = (Place("bar", "9"), Place("key", "B flat minor", "key"))
+    assert tell(_words("de"), "listen.new key", SENTENCES["new key"], places) == "Ab Takt 9 steht die Musik in b-Moll."
