@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from music21 import beam, meter, note
 
@@ -34,6 +34,19 @@ def add_beams(
                 _set(plain[start:end], found[start:end])
             else:
                 _set(plain[start:end], _beams_of(plain[start:end]))
+
+
+def join_graces(elements: Sequence[note.GeneralNote]) -> None:
+    """Graces that follow each other are semiquavers under one beam, without the stroke of a single one."""
+    for is_grace, run in groupby(elements, key=lambda element: element.duration.isGrace):
+        graces = list(run)
+        if not is_grace or len(graces) < 2:
+            continue
+        for position, element in enumerate(graces):
+            element.duration.type = "16th"
+            element.duration.slash = False
+            if isinstance(element, note.NotRest):
+                element.beams.fill("16th", "start" if not position else "stop" if element is graces[-1] else "continue")
 
 
 def _groups(found: Sequence[beam.Beams | None]) -> list[tuple[int, int]]:

@@ -68,7 +68,8 @@ def _join_tempo_words(measure: Element) -> None:
     """music21 writes the words of a tempo as a direction below its figure: put them before the figure, above."""
     directions = [e for e in measure if e.tag == "direction"]
     for figure, words in itertools.pairwise(directions):
-        if figure.find("direction-type/metronome") is not None and words.find("direction-type/words") is not None:
+        of_tempo = words.find("direction-type/words[@font-weight]") is not None
+        if figure.find("direction-type/metronome") is not None and of_tempo:
             figure.insert(0, words[0])
             measure.remove(words)
     for direction in directions:

@@ -5,25 +5,29 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby
 
 from sitegen.score import Pitch
 
 
 @dataclass(frozen=True, slots=True)
 class Head:
-    """A note to be written: one pitch of a chord. ``tied_from`` and ``tied_to`` say that a tie comes in or goes on."""
+    """A note to be written: one pitch of a chord. ``tied_from`` and ``tied_to`` say that a tie comes in or goes on,
+    ``small`` that it is written in cue size."""
 
     id: str
     pitch: Pitch
     tied_from: bool = False
     tied_to: bool = False
+    small: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Chord:
     """Heads struck together at ``onset`` for ``duration`` ticks; ``voice`` is a wish, 0 for none.
 
-    ``closes`` is the index of the bar that a grace stands at the end of, None for all others.
+    ``closes`` is the index of the bar that a grace stands at the end of, None for all others;
+    ``together`` names the chord that graces are struck in, empty for one alone.
     """
 
     onset: int
@@ -34,6 +38,7 @@ class Chord:
     ornaments: tuple[str, ...] = ()
     voice: int = 0
     closes: int | None = None
+    together: str = ""
 
     @property
     def end(self) -> int:
@@ -49,20 +54,27 @@ class Chord:
         heads = tuple(replace(h, tied_from=h.tied_from or not first, tied_to=h.tied_to or not last) for h in self.heads)
         onset = max(self.onset, start)
         ornaments = self.ornaments if first else ()
-        return Chord(onset, min(self.end, end) - onset, heads, self.grace, self.rolled and first, ornaments, self.voice)
+        return replace(
+            self, onset=onset, duration=min(self.end, end) - onset, heads=heads, rolled=self.rolled and first,
+            ornaments=ornaments,
+        )  # fmt: skip
 
 
 def gather_chords(items: Iterable[Chord]) -> list[Chord]:
     """Join the notes of one staff that begin and end together (and wish for the same voice) into chords.
 
-    Two heads on one staff place stay apart, so that a unison is drawn with two stems. Graces follow each other and
-    are never joined.
+    Two heads on one staff place stay apart, so that a unison is drawn with two stems. Graces follow each other; only
+    those of one written chord are joined.
     """
     graces: list[Chord] = []
     groups: dict[tuple[int, int, int], list[list[Chord]]] = defaultdict(list)
     for item in items:
         if item.grace:
-            graces.append(item)
+            if graces and item.together and graces[-1].together == item.together:
+                heads = sorted((*graces[-1].heads, *item.heads), key=lambda h: h.pitch.midi)
+                graces[-1] = replace(graces[-1], heads=tuple(heads))
+            else:
+                graces.append(item)
             continue
         layers = groups[item.onset, item.duration, item.voice]
         pitches = {h.pitch.diatonic for h in item.heads}
@@ -108,26 +120,31 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
             wished.setdefault(chord.voice, choice)
         voices[choice].append(chord)
     voices.sort(key=lambda v: -sum(c.top for c in v) / len(v))
-    for grace in (c for c in chords if c.grace):
-        _place_grace(grace, voices)
+    graces = [c for c in chords if c.grace]
+    for _, run in groupby(graces, key=lambda c: (c.onset, c.voice, c.closes)):
+        _place_graces(list(run), voices)
     return voices
 
 
-def _place_grace(grace: Chord, voices: list[list[Chord]]) -> None:
-    """A grace goes before the main chord that starts where it stands and lies nearest in pitch; one that closes a bar
-    goes after the chord that ends there."""
-    closing = grace.closes is not None
+def _place_graces(graces: list[Chord], voices: list[list[Chord]]) -> None:
+    """Graces go together before the main chord that starts where they stand: that of their voice, else that nearest in
+    pitch to the last of them; those that close a bar go after the chord that ends there."""
+    last = graces[-1]
+    closing = last.closes is not None
     places = [
-        (abs(chord.top - grace.top), number, place)
+        (not last.voice or chord.voice != last.voice, abs(chord.top - last.top), number, place)
         for number, voice in enumerate(voices)
         for place, chord in enumerate(voice)
-        if not chord.grace and (chord.end if closing else chord.onset) == grace.onset
+        if not chord.grace and (chord.end if closing else chord.onset) == last.onset
     ]
     if places:
-        _, number, place = min(places)
-        voices[number].insert(len(voices[number]) if closing else place, grace)
+        *_, number, place = min(places)
+        if closing:
+            voices[number] += graces
+        else:
+            voices[number][place:place] = graces
         return
     if not voices:
         voices.append([])
-    voices[0].append(grace)
+    voices[0] += graces
     voices[0].sort(key=lambda c: (c.onset, not c.grace))

@@ -7,7 +7,6 @@ leaving out what is the id of another note.
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
@@ -28,16 +27,18 @@ from music21 import (
     pitch,
     spanner,
     stream,
-    tempo,
     tie,
 )
 from music21.musicxml.m21ToXml import ScoreExporter
 
 from sitegen.notation.accidentals import show_accidentals
-from sitegen.notation.beams import add_beams
+from sitegen.notation.beams import add_beams, join_graces
 from sitegen.notation.clefs import choose_clefs
+from sitegen.notation.durations import duration_of
 from sitegen.notation.finishing import finish
+from sitegen.notation.moved import HandSign, direction, hand_signs, octave_moved
 from sitegen.notation.rests import intersect, silences, subtract
+from sitegen.notation.tempi import tempi_said, tempo_mark
 from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
 from sitegen.notation.voices import Chord, Head, assign_voices, gather_chords
@@ -51,12 +52,18 @@ _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mor
 def write_stage(score: Score, stage: Stage) -> str:
     """The stage as MusicXML text. Every bar of every staff is filled exactly."""
     items: dict[int, list[Chord]] = {staff.number: [] for staff in score.staves}
-    closing = {n.id: n.bar for n in score.notes if n.grace and n.onset == score.bars[n.bar].end}
+    graces = {n.id: n for n in score.notes if n.grace}
+    moved = octave_moved(score, stage.notes)
     for n in stage.notes:
-        head = (Head(n.id, n.pitch),)
-        closes = closing.get(n.sources[0]) if n.grace else None
-        items[n.staff].append(Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice, closes))
-    return _Writer(score, stage.title, frozenset(n.id for n in stage.notes)).write(items)
+        head = (Head(n.id, n.pitch, small=n.small or n.id in moved),)
+        grace = graces.get(n.sources[0]) if n.grace else None
+        closes = grace.bar if grace is not None and n.onset == score.bars[grace.bar].end else None
+        together = grace.chord if grace is not None else ""
+        items[n.staff].append(
+            Chord(n.onset, n.duration, head, n.grace, n.rolled, n.ornaments, n.voice, closes, together)
+        )
+    signs = hand_signs(score, stage.notes)
+    return _Writer(score, stage.title, frozenset(n.id for n in stage.notes), signs).write(items)
 
 
 @contextmanager
@@ -73,12 +80,14 @@ def _divisions(count: int) -> Iterator[None]:
 class _Writer:
     """One score being written; holds what every bar needs: the ids and tuplet figures written so far."""
 
-    def __init__(self, score: Score, title: str, ids: frozenset[str]) -> None:
+    def __init__(self, score: Score, title: str, ids: frozenset[str], signs: Sequence[HandSign]) -> None:
         self.score = score
         self.title = title
         self.ids = ids
+        self.signs = signs
         self.heads: dict[str, int] = {}
         self.figures = TupletFigures()
+        self.tempi = tempi_said(score.tempi)
 
     def write(self, items: dict[int, list[Chord]]) -> str:
         whole = stream.Score()
@@ -136,12 +145,14 @@ class _Writer:
         elif b.index == len(self.score.bars) - 1:
             measure.rightBarline = bar.Barline("final")
         if staff == 1:
-            for t in self.score.tempi:
+            for t in self.tempi:
                 if b.onset <= t.onset < b.end:
-                    measure.insert(
-                        self._quarters(t.onset - b.onset),
-                        _tempo_mark(t.text, t.quarters_a_minute, b.metre.beat_quarters),
-                    )
+                    mark = tempo_mark(t, b.metre.beat_quarters)
+                    measure.insert(self._quarters(t.onset - b.onset), mark)
+        for sign in self.signs:
+            if sign.staff == staff and b.onset <= sign.onset < b.end:
+                words = direction(sign, self.score.hand_of(staff))
+                measure.insert(self._quarters(sign.onset - b.onset), words)
         self._fill(measure, b, chords)
         return measure
 
@@ -188,6 +199,7 @@ class _Writer:
                 elements.append((self._quarters(c.onset - b.onset), self._grace(c)))
             else:
                 elements += self._pieces(b, c)
+        join_graces([element for _, element in elements])
         # graces are appended before their main chord, and a stable sort keeps them there
         return sorted(elements, key=lambda e: e[0])
 
@@ -200,7 +212,7 @@ class _Writer:
             first, last = position == 0, position == len(pieces) - 1
             notes = [self._note(h, h.tied_from or not first, h.tied_to or not last) for h in c.heads]
             element: note.GeneralNote = notes[0] if len(notes) == 1 else chord.Chord(notes)
-            element.duration = _duration(length)
+            element.duration = duration_of(length)
             if first and c.rolled and len(notes) > 1:
                 element.expressions.append(expressions.ArpeggioMark())
             if first:
@@ -212,7 +224,7 @@ class _Writer:
         found: list[tuple[Fraction, note.GeneralNote]] = []
         for place, length in divide(self._place(b, start), self._place(b, end), b.metre, rest=True):
             rest = note.Rest()
-            rest.duration = _duration(length)
+            rest.duration = duration_of(length)
             rest.style.hideObjectOnPrint = not visible or value_of(length) is None
             found.append((place - self._quarters(b.lead), rest))
         return found
@@ -234,6 +246,8 @@ class _Writer:
         p = pitch.Pitch(step=head.pitch.step, octave=head.pitch.octave)
         p.accidental = pitch.Accidental(head.pitch.alter) if head.pitch.alter else None
         element = note.Note(p)
+        if head.small:
+            element.style.noteSize = "cue"
         element.id = head.id if count == 1 else f"{head.id}.{count}"
         if tied_from or tied_to:
             element.tie = tie.Tie("continue" if tied_from and tied_to else "stop" if tied_from else "start")
@@ -268,26 +282,3 @@ def _in_order(measure: stream.Measure) -> list[note.Note]:
         for single in (element.notes if isinstance(element, chord.Chord) else (element,))
     ]
     return [single for *_, single in sorted(found, key=lambda f: f[:3])]
-
-
-def _duration(length: Fraction) -> duration.Duration:
-    value = value_of(length)
-    if value is None:
-        splinter = duration.Duration(type="1024th")
-        splinter.linked = False
-        splinter.quarterLength = length
-        return splinter
-    d = duration.Duration(type=value.type, dots=value.dots)
-    if value.actual > 1:
-        d.appendTuplet(duration.Tuplet(value.actual, value.normal))
-    return d
-
-
-def _tempo_mark(text: str, quarters_a_minute: float, beat: Fraction) -> tempo.TempoIndication:
-    """A tempo in words, figures or both; the figure counts felt beats (dotted ones in compound metres)."""
-    words = re.sub(r"[^\w=]*=.*$", "", text).strip()
-    if not quarters_a_minute:
-        return tempo.TempoText(words)
-    referent = note.Note()
-    referent.duration = _duration(beat)
-    return tempo.MetronomeMark(words or None, round(quarters_a_minute / float(beat)), referent)

@@ -61,7 +61,7 @@ def with_leanings(material: Material, line: Sequence[Note]) -> list[list[Span]]:
     found = []
     for run, spans in zip(runs(material, line), plain, strict=True):
         heads = {span.head.id for span in spans}
-        leaning = {n.id for n in run if material.reading(n).function in FORWARD}
+        leaning = {n.id for n in run if material.reading(n).function in FORWARD and not n.small}
         found.append(_assign(material, run, [n for n in run if n.id in heads or n.id in leaning], frozenset()))
     return found
 
@@ -103,6 +103,8 @@ def structural_weight(material: Material, note: Note) -> tuple[float, ...]:
 
 def _spans(material: Material, run: Sequence[Note], kept: frozenset[str]) -> list[Span]:
     heads = [n for n in run if material.reading(n).function in kept or _is_prepared(material, n)]
+    # what is printed small decorates what is not
+    heads = [n for n in heads if not n.small] or heads
     if not heads:
         heads = [max(run, key=lambda n: structural_weight(material, n))]
     return _assign(material, run, _neighbours_taken_out(material, run, heads), FORWARD)
@@ -121,14 +123,17 @@ def _neighbours_taken_out(material: Material, run: Sequence[Note], heads: Sequen
     """Drop a head that only comes back to the one before it, over neighbours within one harmony and bar."""
     place = {note.id: index for index, note in enumerate(run)}
     kept: list[Note] = []
+    last = -1
     for head in heads:
         if kept and kept[-1].midi == head.midi and kept[-1].bar == head.bar:
-            between = run[place[kept[-1].id] + 1 : place[head.id]]
+            between = run[last + 1 : place[head.id]]
             same_chord = material.harmony_index(kept[-1].onset) == material.harmony_index(head.onset)
             turning = {material.reading(note).function for note in between} <= {"neighbour note", "ornament"}
             if between and same_chord and turning:
+                last = place[head.id]
                 continue
         kept.append(head)
+        last = place[head.id]
     return kept
 
 
@@ -153,7 +158,10 @@ def _assign(material: Material, run: Sequence[Note], heads: Sequence[Note], forw
             members.append([*waiting, note])
         waiting = []
     members[-1].extend(waiting)
-    spans = [Span(head, tuple(notes), notes[0].onset) for head, notes in zip(heads, members, strict=True)]
+    spans = [
+        Span(head, tuple(notes), next(n.onset for n in notes if n is head or not n.small))
+        for head, notes in zip(heads, members, strict=True)
+    ]
     return [
         _from_the_change(material, spans[place - 1].members[-1], span) if place and forward else span
         for place, span in enumerate(spans)
@@ -171,7 +179,7 @@ def _from_the_change(material: Material, before: Note, span: Span) -> Span:
 
 def _leans_on(material: Material, note: Note, target: str, forward: frozenset[str]) -> bool:
     reading = material.reading(note)
-    if reading.function not in forward or _is_prepared(material, note):
+    if reading.function not in forward or note.small or _is_prepared(material, note):
         return False
     return reading.resolves_to in (None, target)
 

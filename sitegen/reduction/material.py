@@ -41,14 +41,15 @@ class Group:
 class Material:
     """What a technique sees.
 
-    ``sounding`` are the notes without graces, ``graces`` those by the onset and the staff they stand at; ``groups``
-    are in order of harmony, the lowest staff first; ``roles`` has one entry for every sounding note. ``span`` is that
-    of the hand, in semitones.
+    ``printed`` are the notes of the score but those that only write out what a sign stands for; ``sounding`` are these
+    without graces, ``graces`` those by the onset and the staff they stand at; ``groups`` are in order of harmony, the
+    lowest staff first; ``roles`` has one entry for every sounding note. ``span`` is that of the hand, in semitones.
     """
 
     score: Score
     analysis: Analysis
     by_id: dict[str, Note]
+    printed: tuple[Note, ...]
     sounding: tuple[Note, ...]
     graces: dict[tuple[int, int], tuple[Note, ...]]
     groups: tuple[Group, ...]
@@ -90,9 +91,10 @@ class Material:
 
 def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Material:
     """Index ``score`` and ``analysis``. Pure; the same input gives the same value."""
-    sounding = tuple(score.sounding())
+    printed = tuple(note for note in score.notes if not note.implied)
+    sounding = tuple(note for note in printed if not note.grace)
     graces: dict[tuple[int, int], list[Note]] = {}
-    for note in score.notes:
+    for note in printed:
         if note.grace:
             graces.setdefault((note.onset, note.staff), []).append(note)
     onsets = tuple(harmony.onset for harmony in analysis.harmonies)
@@ -107,6 +109,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         score=score,
         analysis=analysis,
         by_id={note.id: note for note in score.notes},
+        printed=printed,
         sounding=sounding,
         graces={place: tuple(notes) for place, notes in graces.items()},
         groups=_groups(sounding, onsets, score.end),

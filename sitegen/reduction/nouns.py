@@ -16,7 +16,8 @@ class StageNote:
     ``sources`` are the ids of the score's notes that it stands for (never empty). ``grace`` notes have duration 0.
     The first of them is the note whose pitch it has; the others are those whose time it takes over.
     ``rolled`` marks a note of a chord that is to be rolled; ``moved`` a note put in another octave or hand.
-    ``voice`` is the voice it would be written in, 0 for none in particular; ``ornaments`` as in ``Note``.
+    ``voice`` is the voice it would be written in, 0 for none in particular; ``ornaments`` and ``small`` as in ``Note``.
+    ``hand`` is the hand that plays it in this stage, None for a staff that no hand plays.
     """
 
     id: str
@@ -30,6 +31,8 @@ class StageNote:
     moved: bool = False
     voice: int = 0
     ornaments: tuple[str, ...] = ()
+    small: bool = False
+    hand: Hand | None = None
 
     @property
     def midi(self) -> int:

@@ -5,11 +5,13 @@ staff: those notes above which nothing of the same staff sounds (Uitdenbogerd an
 melody matching", ACM Multimedia 1998).
 
 The top notes of a plain figure (a broken chord, an arpeggio) are a line of the analysis, and part of the figure all the
-same: only those that sound on over the figure's next notes are sung above it.
+same: only those are sung above it that sound on over the figure's next notes, or that are printed in full size where
+the figure is printed small.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal
 
@@ -24,15 +26,16 @@ _FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
 def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
     """The role of every sounding note by its id: ``melody`` is one line, all others are ``figure``."""
     given = any(reading.line == "melody" for reading in analysis.notes.values())
-    tune = _melody_of(score, analysis) if given else _skyline(score)
-    tune -= _inside_figures(score, analysis, tune)
+    printed = [note for note in score.sounding() if not note.implied]
+    tune = _melody_of(printed, analysis) if given else _skyline(printed)
+    tune -= _inside_figures(score, printed, analysis, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
 
-def _melody_of(score: Score, analysis: Analysis) -> set[str]:
+def _melody_of(printed: Sequence[Note], analysis: Analysis) -> set[str]:
     """The melody notes of the analysis, the highest of each onset only: an octave doubling is not a second tune."""
     top: dict[int, Note] = {}
-    for note in score.sounding():
+    for note in printed:
         reading = analysis.notes.get(note.id)
         if reading is not None and reading.line == "melody":
             best = top.get(note.onset)
@@ -41,11 +44,11 @@ def _melody_of(score: Score, analysis: Analysis) -> set[str]:
     return {note.id for note in top.values()}
 
 
-def _skyline(score: Score) -> set[str]:
+def _skyline(printed: Sequence[Note]) -> set[str]:
     tune: set[str] = set()
     held: Note | None = None
     by_onset: dict[int, list[Note]] = {}
-    for note in score.sounding():
+    for note in printed:
         if note.staff == 1:
             by_onset.setdefault(note.onset, []).append(note)
     for onset, notes in by_onset.items():
@@ -57,12 +60,13 @@ def _skyline(score: Score) -> set[str]:
     return tune
 
 
-def _inside_figures(score: Score, analysis: Analysis, tune: set[str]) -> set[str]:
-    """The notes of ``tune`` that do not outlast the next note of the figure they stand in."""
+def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
+    """The notes of ``tune`` that do not outlast the next note of the figure they stand in, nor stand out in print."""
     inside: set[str] = set()
     for staff in score.staves:
         stretches = [t for t in analysis.textures if t.staff == staff.number]
-        notes = [note for note in score.sounding() if note.staff == staff.number]
+        notes = [note for note in printed if note.staff == staff.number]
+        small = {note.bar for note in notes if note.small}
         onsets = sorted({note.onset for note in notes})
         following = dict(pairwise([*onsets, score.end]))
         place = 0
@@ -70,6 +74,7 @@ def _inside_figures(score: Score, analysis: Analysis, tune: set[str]) -> set[str
             while place + 1 < len(stretches) and stretches[place].end <= note.onset:
                 place += 1
             figured = bool(stretches) and stretches[place].kind in _FIGURES
-            if figured and note.id in tune and note.end <= following[note.onset]:
+            large = note.bar in small and not note.small
+            if figured and note.id in tune and note.end <= following[note.onset] and not large:
                 inside.add(note.id)
     return inside

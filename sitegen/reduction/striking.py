@@ -51,7 +51,7 @@ def as_is(note: Note) -> StageNote:
     """``note`` as the score has it."""
     return StageNote(
         "", note.onset, note.duration, note.pitch, note.staff, (note.id,), note.grace, note.arpeggio, False,
-        note.voice, note.ornaments,
+        note.voice, note.ornaments, note.small,
     )  # fmt: skip
 
 

@@ -60,7 +60,7 @@ def _head(found: NoteFound, walk: Walk, bar_onset: int, tpq: int, staves: int) -
         found.id, found.bar, onset, duration, found.pitch, min(found.staff, staves), found.voice,
         grace=event.grace, noteheads=(Notehead(found.id, found.bar, onset, duration),), ornaments=marks.ornaments,
         arpeggio=marks.arpeggio, tremolo=event.tremolo, fermata=marks.fermata, slur_start=marks.slur_start,
-        slur_end=marks.slur_end, chord=event.chord,
+        slur_end=marks.slur_end, chord=event.chord, small=event.small, implied=event.small and not event.printed,
     )  # fmt: skip
 
 

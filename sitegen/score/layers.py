@@ -27,6 +27,8 @@ class Event:
     chord: str
     parent: Element | None = None
     tremolo: bool = False
+    small: bool = False
+    printed: bool = True
 
 
 @dataclass(slots=True)
@@ -121,4 +123,7 @@ def _add_notes(element: Element, layer: Layer, ratio: Fraction, staff: int | Non
         parent = element if element is not note else None
         # the stroke through a grace note's stem is written as a tremolo's is
         tremolo_here = not grace and (tremolo or bool(note.get("stem.mod") or element.get("stem.mod")))
-        layer.events.append(Event(note, onset, held, where, grace, chord, parent, tremolo_here))
+        own_and_chord = (note, element)
+        small = any(e.get("cue") == "true" for e in own_and_chord)
+        printed = all(e.get("visible") != "false" for e in own_and_chord)
+        layer.events.append(Event(note, onset, held, where, grace, chord, parent, tremolo_here, small, printed))

@@ -139,7 +139,8 @@ class Note:
 
     ``staff`` is the staff it is drawn on; ``voice`` counts 1, 2 ... within the staff it belongs to, plus
     4 for each staff above (staff 1: 1 to 4, staff 2: 5 to 8), so it is unique in the score and survives cross-staff
-    notation. ``ornaments`` holds the signs at it (``trill``, ``mordent``, ``turn`` ...).
+    notation. ``ornaments`` holds the signs at it (``trill``, ``mordent``, ``turn`` ...). ``small`` is printed in cue
+    size; ``implied`` is not printed at all, but written out in small notes for what a sign stands for (a trill).
     """
 
     id: str
@@ -158,6 +159,8 @@ class Note:
     slur_start: bool = False
     slur_end: bool = False
     chord: str = ""
+    small: bool = False
+    implied: bool = False
 
     @property
     def midi(self) -> int:

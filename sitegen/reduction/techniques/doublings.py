@@ -27,4 +27,4 @@ def doublings_dropped(material: Material) -> list[StageNote]:
             if note.pitch.pitch_class in seen:
                 dropped.add(note.id)
             seen.add(note.pitch.pitch_class)
-    return [as_is(note) for note in material.score.notes if note.id not in dropped]
+    return [as_is(note) for note in material.printed if note.id not in dropped]

@@ -57,7 +57,7 @@ def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
 def runs_to_their_goals(material: Material) -> list[StageNote]:
     """Scale runs as the notes at which they begin, turn and arrive, the rest as written."""
     in_run = {n.id for n in material.sounding if material.texture(n.staff, n.onset) in SCALE_RUN}
-    kept = [as_is(note) for note in material.score.notes if note.grace or note.id not in in_run]
+    kept = [as_is(note) for note in material.printed if note.grace or note.id not in in_run]
     by_staff: dict[int, list[Note]] = {}
     for note in material.sounding:
         if note.id in in_run:
@@ -122,7 +122,7 @@ def _with_blocks(
         for note in material.sounding
         if material.roles[note.id] == "figure" and material.texture(note.staff, note.onset) in kinds
     }
-    written = [as_is(note) for note in material.score.notes if note.id not in figured]
+    written = [as_is(note) for note in material.printed if note.id not in figured]
     return written + [note for note in blocks(material) if note.sources[0] in figured]
 
 

@@ -22,4 +22,4 @@ def left_hand_alone(material: Material) -> list[StageNote]:
 
 
 def _hand(material: Material, hand: Hand) -> list[StageNote]:
-    return [as_is(note) for note in material.score.notes if material.score.hand_of(note.staff) == hand]
+    return [as_is(note) for note in material.printed if material.score.hand_of(note.staff) == hand]

@@ -52,4 +52,4 @@ def without_the_bass(material: Material) -> list[StageNote]:
     """Every note of the score but those of the bass line."""
     basses = {note.id for note in material.sounding if material.reading(note).line == "bass"}
     basses |= {bass.note.id for bass in find_basses(material)}
-    return [as_is(note) for note in material.score.notes if note.id not in basses]
+    return [as_is(note) for note in material.printed if note.id not in basses]

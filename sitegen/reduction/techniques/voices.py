@@ -32,7 +32,7 @@ def _alone(choose: Callable[[list[list[Note]]], Sequence[list[Note]]], material:
     places = {(n.onset, n.staff, n.voice) for n in material.sounding if n.id in chosen}
     return [
         as_is(note)
-        for note in material.score.notes
+        for note in material.printed
         if note.id in chosen or (note.grace and (note.onset, note.staff, note.voice) in places)
     ]
 

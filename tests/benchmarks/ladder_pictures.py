@@ -1,0 +1,71 @@
+"""The whole ladder of a score as pictures, to be looked at: the first bars of each stage below each other, with its
+title, its number of notes, its difficulty and its sentence.
+
+    python -m tests.benchmarks.ladder_pictures SCORE FOLDER [--bars 1-8] [--all]
+
+Writes FOLDER/<score>-1.png, -2.png ...; ``--all`` shows side studies too. Needs Debian's chromium.
+"""
+
+from __future__ import annotations
+
+import argparse
+import html
+import shutil
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+from sitegen.analysis.analyse import analyse
+from sitegen.engraving import System, engrave_bars
+from sitegen.notation import write_stage
+from sitegen.reduction import Stage, build_ladder
+from sitegen.score import Score, open_source, read_score
+
+STAGES_A_PICTURE = 4
+WIDTH = 1500
+
+
+def main() -> None:
+    """Write the pictures and print their names."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("score", type=Path)
+    parser.add_argument("folder", type=Path)
+    parser.add_argument("--bars", default="1-8", help="bars counted from 1, whatever their printed numbers")
+    parser.add_argument("--all", action="store_true", help="side studies too")
+    options = parser.parse_args()
+    first, _, last = options.bars.partition("-")
+    source = open_source(options.score)
+    score = read_score(source)
+    stages = [s for s in build_ladder(score, analyse(score)) if options.all or not s.side_study]
+    options.folder.mkdir(parents=True, exist_ok=True)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        page = browser.new_page(viewport={"width": WIDTH, "height": 600})
+        for number, start in enumerate(range(0, len(stages), STAGES_A_PICTURE), 1):
+            shown = stages[start : start + STAGES_A_PICTURE]
+            parts = []
+            for stage in shown:
+                text, notation = write_stage(score, stage), "musicxml"
+                if stage.as_written:
+                    text, notation = source.text, source.kind
+                system = engrave_bars(text, notation, int(first) - 1, int(last or first) - 1)  # type: ignore[arg-type]
+                parts.append(_part(score, stage, system))
+            page.set_content(f"<body style='margin:8px;background:white'>{''.join(parts)}</body>")
+            picture = options.folder / f"{options.score.stem}-{number}.png"
+            page.screenshot(path=str(picture), full_page=True)
+            print(picture)
+        browser.close()
+
+
+def _part(score: Score, stage: Stage, system: System) -> str:
+    svg = system.svg
+    height = min(330.0, system.height * (WIDTH - 20) / system.width)
+    mark = ", side study" if stage.side_study else ""
+    words = f"<b>{html.escape(stage.title)}</b> ({len(stage.notes)} notes, {stage.difficulty.value:.2f}{mark}) "
+    words += f"<i>{html.escape(stage.listen)}</i> <small>{html.escape(', '.join(stage.techniques))}</small>"
+    svg = svg[svg.find("<svg") :].replace("<svg ", f"<svg style='height:{height}px;max-width:100%' ", 1)
+    return f"<div style='font:15px sans-serif'>{words}</div><div style='margin-bottom:6px'>{svg}</div>"
+
+
+if __name__ == "__main__":
+    main()
