@@ -71,8 +71,8 @@ def gather_chords(items: Iterable[Chord]) -> list[Chord]:
     for item in items:
         if item.grace:
             if graces and item.together and graces[-1].together == item.together:
-                heads = sorted((*graces[-1].heads, *item.heads), key=lambda h: h.pitch.midi)
-                graces[-1] = replace(graces[-1], heads=tuple(heads))
+                together = sorted((*graces[-1].heads, *item.heads), key=lambda h: h.pitch.midi)
+                graces[-1] = replace(graces[-1], heads=tuple(together))
             else:
                 graces.append(item)
             continue

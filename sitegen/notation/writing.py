@@ -33,7 +33,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 
 from sitegen.notation.accidentals import show_accidentals
 from sitegen.notation.beams import add_beams, join_graces
-from sitegen.notation.clefs import choose_clefs
+from sitegen.notation.clefs import Changes, choose_clefs
 from sitegen.notation.durations import duration_of
 from sitegen.notation.finishing import finish
 from sitegen.notation.moved import HandSign, direction, hand_signs, octave_moved
@@ -43,7 +43,7 @@ from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
 from sitegen.notation.voices import Chord, Head, assign_voices, gather_chords
 from sitegen.reduction.nouns import Stage
-from sitegen.score import Bar, Clef, Score
+from sitegen.score import Bar, Score
 
 _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mordent": expressions.InvertedMordent,
           "turn": expressions.Turn, "inverted turn": expressions.InvertedTurn}  # fmt: skip
@@ -108,8 +108,8 @@ class _Writer:
         bars = self._bars(items)
         clefs = choose_clefs(self.score, staff, bars)
         before: Bar | None = None
-        for b, chords, new_clef in zip(self.score.bars, bars, clefs, strict=True):
-            part.append(self._measure(b, chords, new_clef, before, staff))
+        for b, chords, changes in zip(self.score.bars, bars, clefs, strict=True):
+            part.append(self._measure(b, chords, changes, before, staff))
             before = b
         self._endings(part)
         show_accidentals((b.fifths, _in_order(m)) for b, m in zip(self.score.bars, part[stream.Measure], strict=True))
@@ -129,11 +129,11 @@ class _Writer:
         return [gather_chords(chords) for chords in found]
 
     def _measure(
-        self, b: Bar, chords: Sequence[Chord], new_clef: Clef | None, before: Bar | None, staff: int
+        self, b: Bar, chords: Sequence[Chord], new_clefs: Changes, before: Bar | None, staff: int
     ) -> stream.Measure:
         measure = stream.Measure(number=b.index + 1)
-        if new_clef is not None:
-            measure.clef = clef.clefFromString(f"{new_clef.sign}{new_clef.line}", new_clef.octaves)
+        for tick, new in new_clefs:
+            measure.insert(self._quarters(tick - b.onset), clef.clefFromString(f"{new.sign}{new.line}", new.octaves))
         if before is None or before.fifths != b.fifths:
             measure.keySignature = key.KeySignature(b.fifths)
         if before is None or before.metre != b.metre:

@@ -68,6 +68,29 @@ def test_two_graces_keep_their_order() -> None:
     assert spelled(_text(score_of(right="D5g C5g E5w"))) == "D5g C5g E5w"
 
 
+def test_graces_that_follow_each_other_are_under_one_beam_and_a_single_one_has_its_stroke() -> None:
+    graces = [
+        e
+        for e in _bars(score_of(right="D5g C5h E5g D5g E5g C5h"))[0].element.iter("note")
+        if e.find("grace") is not None
+    ]
+    assert [(e.findtext("type"), e.findtext("beam"), e.find("grace").get("slash")) for e in graces] == [  # type: ignore[union-attr]
+        ("eighth", None, "yes"), ("16th", "begin", "no"), ("16th", "continue", "no"), ("16th", "end", "no"),
+    ]  # fmt: skip
+
+
+def test_graces_stay_together_in_the_voice_of_their_note() -> None:
+    """The first lies nearer to the lower voice, which it does not belong to."""
+    text = _text(score_of(right="G5g A5g B5h A5h ; E5h F5h"))
+    graces = [e for e in read_bars(text)[0].events if e.grace]
+    assert {e.voice for e in graces} == {"1"}
+
+
+def test_graces_struck_together_are_one_chord() -> None:
+    score = score_of(right="D5+F5g C5w")
+    assert spelled(_text(score)) == "D5+F5g C5w"
+
+
 def test_grace_at_the_end_of_a_bar_stays_in_it() -> None:
     score = score_of(right="C5w D5g E5w")
     notes = tuple(replace(n, bar=0) if n.grace else n for n in score.notes)
@@ -142,6 +165,47 @@ def test_stage_and_piece_are_named_and_no_composer_is_made_up() -> None:
 def test_same_stage_gives_the_same_text_again() -> None:
     score = score_of(right="C5h. D5h!trill E5h. ; rh E4h", left="C3+G3w C3w")
     assert _text(score) == _text(score)
+
+
+def test_tempo_is_said_once_and_announced_by_its_figure_alone() -> None:
+    tempi = (Tempo(0, 33.0, "Slow M.M."), Tempo(0, 33.0), Tempo(16, 33.0), Tempo(32, 40.0))
+    text = _text(replace(score_of(right="C5w D5w E5w"), tempi=tempi))
+    root = ElementTree.fromstring(text)
+    assert [e.text for e in root.iter("words")] == ["Slow"]
+    assert [e.text for e in root.iter("per-minute")] == ["33", "40"]
+
+
+def test_clef_changes_inside_a_bar_where_the_score_has_it_and_no_clef_fits_all() -> None:
+    score = score_of(right="C5w C5w", left="C2h C6h C2h C5h")
+    score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 8, "G", 2), Clef(2, 16, "F", 4), Clef(2, 24, "G", 2)))
+    assert _clefs(score, 2) == [["F", "G"], ["F", "G"]]
+
+
+def test_clef_of_the_score_is_not_taken_for_notes_that_lie_well_without_it() -> None:
+    """The score changes to the treble for a figure that this stage leaves out."""
+    score = score_of(right="C5w C5w C5w", left="C3w C4w D4w")
+    score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 16, "G", 2), Clef(2, 32, "F", 4)))
+    assert _clefs(score, 2) == [["F"], [], []]
+
+
+def test_notes_that_the_other_hand_takes_are_marked_once_for_bars_that_follow_each_other() -> None:
+    score = score_of(right="rw rw rw rw rw", left="E4w E4w C3w E4w C3w")
+    moved = tuple(replace(n, staff=1, moved=True) if n.pitch.name == "E4" else n for n in stage_of(score).notes)
+    text = write_stage(score, replace(stage_of(score), notes=moved))
+    assert [[e.text for e in b.element.iter("words")] for b in read_bars(text)] == [["m.d."], [], [], ["m.d."], []]
+    taken = tuple(replace(n, staff=2, moved=True) for n in stage_of(score_of(right="E4w", left="rw")).notes)
+    score = score_of(right="E4w", left="rw")
+    text = write_stage(score, replace(stage_of(score), notes=taken))
+    assert [e.text for e in ElementTree.fromstring(text).iter("words")] == ["m.s."]
+
+
+def test_small_notes_and_notes_in_another_octave_are_small() -> None:
+    score = score_of(right="C5h D5h", left="C3w")
+    small, large, bass = stage_of(score).notes[1], stage_of(score).notes[2], stage_of(score).notes[0]
+    raised = replace(bass, pitch=replace(bass.pitch, octave=4), moved=True)
+    text = write_stage(score, replace(stage_of(score), notes=(replace(small, small=True), large, raised)))
+    sizes = {e.findtext("pitch/step"): e.find("type").get("size") for e in ElementTree.fromstring(text).iter("note")}  # type: ignore[union-attr]
+    assert sizes in ({"C": "cue", "D": None},)
 
 
 def _bars(score: Score) -> list[WrittenBar]:
