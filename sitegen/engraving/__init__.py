@@ -1,8 +1,8 @@
 """Drawing and timing: verovio, and nothing but verovio."""
 
-from sitegen.engraving.engraver import Notation, engrave, engrave_bars, engrave_incipit, music_font
+from sitegen.engraving.engraver import engrave, engrave_bars, engrave_incipit, music_font
 from sitegen.engraving.layouts import LAYOUTS, Layout
-from sitegen.engraving.nouns import Engraving, System, Timing
+from sitegen.engraving.nouns import Engraving, Notation, System, Timing
 
 __all__ = [
     "LAYOUTS",

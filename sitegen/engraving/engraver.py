@@ -6,18 +6,18 @@ import base64
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import defusedxml.ElementTree as SafeTree
 import verovio
 
+from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
-from sitegen.engraving.nouns import Engraving, System
+from sitegen.engraving.nouns import Engraving, Notation, System
 from sitegen.engraving.svg import tidy
 from sitegen.engraving.timing import read_timing
 from sitegen.errors import EngravingError
 
-Notation = Literal["musicxml", "mei", "humdrum"]
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 
 _REMEDY = "Check the score in a notation editor."
@@ -70,7 +70,7 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System
     """
     toolkit = _load(text, notation, EXCERPT)
     toolkit.setOptions({"breaks": "none", "adjustPageWidth": True})
-    toolkit.loadData(text)
+    toolkit.loadData(without_lone_label(text, notation))
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
@@ -97,7 +97,7 @@ def _load(text: str, notation: Notation, layout: Layout) -> verovio.toolkit:
         verovio.enableLog(verovio.LOG_OFF)
         _toolkit = verovio.toolkit()
     _set_options(_toolkit, notation, layout)
-    if not _toolkit.loadData(text):
+    if not _toolkit.loadData(without_lone_label(text, notation)):
         raise EngravingError("this stage could not be drawn", _REMEDY)
     return _toolkit
 

@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+Notation = Literal["musicxml", "mei", "humdrum"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -114,6 +114,7 @@ def _stage(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, An
                 for system in systems
             ]
             for layout, systems in stage.systems.items()
+            if layout != "paper"
         },
     }
 

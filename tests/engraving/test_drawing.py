@@ -17,7 +17,7 @@ from tests.writing.reading_back import stage_of
 
 RIGHT = "C5q D5 E5 F5g G5 | " * 7 + "F#5h!trill C5+E5+G5h^!arp"
 LEFT = "C3e G3 E3 G3 C3 G3 E3 G3 | " * 7 + "C3w"
-GLYPH = re.compile("[0-9A-F]{4}")
+GLYPH = re.compile(r"[0-9A-F]{4}(-\d+)?")
 
 
 @pytest.fixture(scope="module")
@@ -144,3 +144,29 @@ def test_text_that_is_no_music_is_refused_with_a_remedy(text: str) -> None:
 
 def test_music_font_is_woff2() -> None:
     assert music_font()[:4] == b"wOF2"
+
+
+def test_a_drawing_says_nothing_twice(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        root = ElementTree.fromstring(system.svg)
+        groups = list(root.iter("{http://www.w3.org/2000/svg}g"))
+        assert [g.attrib for g in groups if not g.attrib or not len(g)] == []
+        assert system.svg.count("translate(") == 1
+        for group in groups:
+            signs = [tuple(sorted(e.attrib.items())) for e in group if e.tag.endswith("use")]
+            assert len(signs) == len(set(signs))
+
+
+def test_each_note_has_its_head(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        root = ElementTree.fromstring(system.svg)
+        for note in root.iterfind(".//{*}g[@class='note']"):
+            assert len([e for e in note if e.get("class") == "notehead"]) == 1
+
+
+def test_staves_are_five_straight_lines(eight_bars: Engraving) -> None:
+    for system in _all(eight_bars):
+        for staff in ElementTree.fromstring(system.svg).iterfind(".//{*}g[@class='staff']"):
+            lines = [line.get("d", "") for line in staff if line.tag.endswith("path")]
+            assert len(lines) == 5
+            assert all(re.fullmatch(r"M-?[\d.]+ -?[\d.]+H-?[\d.]+", line) for line in lines)

@@ -62,7 +62,7 @@ function noteNear(engraving, event) {
   let best = null;
   let least = NEAR;
   for (const [id, note] of engraving.notes) {
-    const head = headPlace(note) && note.querySelector(".notehead, use");
+    const head = headPlace(note) && (note.querySelector(".notehead") ?? note.querySelector("use"));
     if (!head) continue;
     const place = head.getBoundingClientRect();
     const across = Math.max(place.left - event.clientX, 0, event.clientX - place.right);

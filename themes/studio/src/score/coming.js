@@ -41,11 +41,11 @@ export function drawComing({ engraving, notes, coming }) {
 function readClefs(staff, index, clefs) {
   for (const use of staff.querySelectorAll("g.clef use")) {
     const step = CLEF_STEPS[use.getAttribute("data-glyph") ?? ""];
-    const y = use.getAttribute("transform")?.match(/translate\(\s*-?[\d.]+[\s,]+(-?[\d.]+)/);
+    const y = use.getAttribute("y");
     const top = topLine(staff);
-    if (step === undefined || !y || top === null || !clefs[index]) continue;
+    if (step === undefined || y === null || top === null || !clefs[index]) continue;
     clefs[index].set("step", step);
-    clefs[index].set("below", Number(y[1]) - top.y);
+    clefs[index].set("below", Number(y) - top.y);
   }
 }
 

@@ -63,7 +63,7 @@ function barPlace(group, index) {
   return { index: Number(group.dataset.bar ?? index), group, ground, left, right, top, bottom };
 }
 
-/** @param {Element} path a straight path, "M0 720 L1200 720" */
+/** @param {Element} path a straight path, "M0 720H1200" */
 export function staffLine(path) {
   const [left, y, right] = (path.getAttribute("d") ?? "").match(/-?[\d.]+/g)?.map(Number) ?? [0, 0, 0];
   return { left, right, y };
@@ -75,9 +75,7 @@ export function staffLine(path) {
  * @returns {{x: number, y: number} | null}
  */
 export function headPlace(note) {
-  const head = note.querySelector(".notehead use, use");
-  const move = head?.getAttribute("transform")?.match(/translate\(\s*(-?[\d.]+)[\s,]+(-?[\d.]+)/);
-  if (move) return { x: Number(move[1]), y: Number(move[2]) };
+  const head = note.querySelector(".notehead") ?? note.querySelector("use");
   if (!head) return null;
   return { x: Number(head.getAttribute("x") ?? 0), y: Number(head.getAttribute("y") ?? 0) };
 }

@@ -1,0 +1,39 @@
+"""Outlines written shorter draw the same."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sitegen.engraving.paths import shorter
+
+
+@pytest.mark.parametrize(
+    ("long", "short"),
+    [
+        ("M0 635 L4555 635", "M0 635H4555"),
+        ("M2041 933 L2041 1607", "M2041 933V1607"),
+        ("M10 20 L30 40", "M10 20L30 40"),
+        ("M1 2 L1 3 L4 3", "M1 2L1 3L4 3"),
+        ("M441 -245c-23 -4 -48 -6 -76 -6c-59 0 z", "M441-245c-23-4-48-6-76-6c-59 0z"),
+        ("1195,1625 2468,1625.25 2468,1535.00", "1195,1625 2468,1625.2 2468,1535"),
+    ],
+)
+def test_outlines_lose_nothing_that_is_seen(long: str, short: str) -> None:
+    assert shorter(long) == short
+
+
+_NUMBER = st.decimals(-9999, 9999, places=2).map(str)
+
+
+@given(st.lists(st.tuples(st.sampled_from("lcMs"), st.lists(_NUMBER, min_size=2, max_size=6)), min_size=2, max_size=8))
+def test_numbers_stay_apart_and_in_order(commands: list[tuple[str, list[str]]]) -> None:
+    outline = "".join(letter + " ".join(numbers) + " " for letter, numbers in commands)
+    tokens = re.findall(r"[A-Za-z]|-?[\d.]+", shorter(outline))
+    wanted = [token for letter, numbers in commands for token in (letter, *numbers)]
+    assert len(tokens) == len(wanted)
+    for token, number in zip(tokens, wanted, strict=True):
+        assert token == number or abs(float(token) - float(number)) < 0.1
