@@ -9,7 +9,7 @@ import re
 
 from sitegen.engraving.nouns import Notation
 
-_MUSICXML = re.compile(r"(<part-(?:name|abbreviation)(?:-display)?\b)[^>]*?>(.*?)(</part-\w[\w-]*>)", re.S)
+_MUSICXML = re.compile(r"<(part-(?:name|abbreviation)(?:-display)?)\b(?:[^>]*/>|.*?</\1>)", re.S)
 _MEI_BLOCK = re.compile(r"<scoreDef\b.*?</scoreDef>", re.S)
 _MEI_ELEMENT = re.compile(r"<(label|labelAbbr)\b[^>]*?(?:/>|>(.*?)</\1>)", re.S)
 _MEI_ATTRIBUTE = re.compile(r'(?<=\s)(label|label\.abbr)="([^"]*)"')
@@ -30,7 +30,7 @@ def without_lone_label(text: str, notation: Notation) -> str:
 def _from_musicxml(text: str) -> str:
     if len(re.findall(r"<score-part\b", text)) > 1:
         return text
-    return _MUSICXML.sub(lambda name: f'{name[1]} print-object="no">{name[3]}', text)
+    return _MUSICXML.sub(r'<\1 print-object="no"/>', text)
 
 
 def _from_score_def(block: str) -> str:
