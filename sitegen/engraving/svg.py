@@ -43,6 +43,8 @@ _NOTES_IN_TEXT = {
     "\ue1e7": ".",
 }
 _MUSIC_FONT = "Leipzig"
+#: As large beside the words as the music font's notes are.
+_NOTE_SIZE = "470px"
 _MOVED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
 _GLYPH = re.compile(r"#?([0-9A-F]{4})-")
 
@@ -107,6 +109,8 @@ class _Drawing:
         element.attrib.pop("class", None)
         name = element.attrib.pop("id", None)
         element.attrib.pop("color", None)
+        for name_in_xml in [each for each in element.attrib if each.startswith("{")]:
+            del element.attrib[name_in_xml]
         if element.tag == "use":
             self._use(element)
             return [element]
@@ -116,7 +120,7 @@ class _Drawing:
                     element.set(field, shorter(element.attrib[field]))
             return [element]
         self.visit(element)
-        if element.tag == "tspan" and element.get("font-family") == _MUSIC_FONT:
+        if element.tag == "text":
             _plain_notes(element)
         if element.tag != "g":
             return [element]
@@ -166,12 +170,17 @@ def _negative(number: str) -> str:
     return number[1:] if number.startswith("-") else f"-{number}"
 
 
-def _plain_notes(element: Element) -> None:
-    """Text in the music font as text in any font, where all of its signs have a counterpart there."""
-    text = element.text or ""
-    if all(sign in _NOTES_IN_TEXT for sign in text.replace(" ", "")):
-        element.text = "".join(_NOTES_IN_TEXT.get(sign, "") for sign in text)
-        del element.attrib["font-family"]
+def _plain_notes(text: Element) -> None:
+    """Words in which notes are set in the music font: as notes of any font, where it has a counterpart for them."""
+    before = ""
+    for span in text.iter("tspan"):
+        words = span.text or ""
+        if span.get("font-family") == _MUSIC_FONT and all(sign in _NOTES_IN_TEXT for sign in words.replace(" ", "")):
+            apart = before.strip() and before[-1] not in "( \u00a0"
+            span.text = ("\u00a0" if apart else "") + "".join(_NOTES_IN_TEXT.get(sign, "") for sign in words)
+            del span.attrib["font-family"]
+            span.set("font-size", _NOTE_SIZE)
+        before += span.text or ""
 
 
 def _text_of(element: Element) -> str:

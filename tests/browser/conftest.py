@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -13,6 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_site
 
+_ROOT = Path(__file__).resolve().parents[2]
 PHONE = {"width": 390, "height": 844}
 WIDE = {"width": 1280, "height": 800}
 _ARGUMENTS = [
@@ -53,6 +56,21 @@ def trial_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def trial(trial_root: Path) -> Iterator[str]:
     """The address of a site with one piece of eight bars, bars 1 to 4 repeated."""
     with serving(trial_root) as address:
+        yield address
+
+
+@pytest.fixture(scope="session")
+def demo_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    root = tmp_path_factory.mktemp("demo") / "site"
+    command = [sys.executable, "-m", "sitegen", "build", str(_ROOT / "content"), "--output", str(root)]
+    built = subprocess.run(command, cwd=_ROOT, capture_output=True, text=True, check=False)
+    assert built.returncode == 0, built.stderr
+    return root
+
+
+@pytest.fixture(scope="session")
+def demo(demo_root: Path) -> Iterator[str]:
+    with serving(demo_root) as address:
         yield address
 
 

@@ -3,34 +3,14 @@
 from __future__ import annotations
 
 import json
-import subprocess
-import sys
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import note_marks, sounding_at, until, wait_for_marks
-from tests.browser.serving import serving
-
-_ROOT = Path(__file__).resolve().parents[2]
-
-
-@pytest.fixture(scope="session")
-def demo_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    root = tmp_path_factory.mktemp("demo") / "site"
-    command = [sys.executable, "-m", "sitegen", "build", str(_ROOT / "content"), "--output", str(root)]
-    built = subprocess.run(command, cwd=_ROOT, capture_output=True, text=True, check=False)
-    assert built.returncode == 0, built.stderr
-    return root
-
-
-@pytest.fixture(scope="session")
-def demo(demo_root: Path) -> Iterator[str]:
-    with serving(demo_root) as address:
-        yield address
 
 
 @pytest.fixture(scope="session")
@@ -39,6 +19,13 @@ def pieces(demo_root: Path) -> list[dict[str, Any]]:
     found: list[dict[str, Any]] = site["pieces"]
     assert found
     return found
+
+
+def test_every_drawing_is_well_formed(demo_root: Path) -> None:
+    drawings = sorted(demo_root.rglob("*.svg"))
+    assert len(drawings) > 100
+    for place in drawings:
+        ElementTree.fromstring(place.read_text(encoding="utf-8"))
 
 
 def test_every_address_of_the_site_names_a_file(demo_root: Path, pieces: list[dict[str, Any]]) -> None:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import io
+import re
+
+import pytest
 from playwright.sync_api import Page
+from pypdf import PdfReader
 
 from tests.browser.conftest import WIDE, OpenPage
 
@@ -14,15 +19,63 @@ def test_the_whole_ladder_is_printed_stage_by_stage(open_page: OpenPage, trial: 
     assert page.is_hidden(".masthead")
     assert page.evaluate("getComputedStyle(document.querySelector('.paper img')).breakInside") == "avoid"
     assert page.evaluate("getComputedStyle(document.querySelector('.printed')).breakAfter") == "page"
-    assert _sheets(page) == 3
+    assert len(_sheets(page)) == 3
 
 
 def test_one_stage_is_one_sheet_with_its_code(open_page: OpenPage, trial: str) -> None:
     page = open_page(f"{trial}pieces/eight-bars/stages/as-written/print.html", viewport=WIDE)
     assert page.locator(".code svg path").count() == 1
     assert page.locator(".printed").count() == 1
-    assert _sheets(page) == 1
+    assert len(_sheets(page)) == 1
 
 
-def _sheets(page: Page) -> int:
-    return page.pdf(format="A4").count(b"/Type /Page\n") or page.pdf(format="A4").count(b"/Type/Page/")
+@pytest.mark.parametrize("sheet", ["A4", "Letter"])
+def test_staves_are_as_large_as_in_printed_music(open_page: OpenPage, trial: str, sheet: str) -> None:
+    across = {"A4": 210, "Letter": 215.9}[sheet]
+    margins = 2 * 15
+    width = round((across - margins) / 25.4 * 96)
+    page = open_page(f"{trial}pieces/eight-bars/print.html", viewport={"width": width, "height": 1000})
+    page.emulate_media(media="print")
+    drawn = page.locator(".paper img.engraved").first.bounding_box()
+    assert drawn is not None
+    millimetres = drawn["width"] / 96 * 25.4
+    assert millimetres == pytest.approx(180, abs=0.6)
+    # of the units that a system is wide, a staff is 72 high
+    units = float(page.locator(".paper img.engraved").first.get_attribute("width") or 0)
+    assert 72 / units * millimetres == pytest.approx(7, abs=0.1)
+
+
+def test_every_picture_of_the_sheets_is_there(open_page: OpenPage, demo: str) -> None:
+    page = open_page(f"{demo}pieces/sonatina-in-g/print.html", viewport=WIDE)
+    page.wait_for_load_state("networkidle")
+    empty = page.evaluate("[...document.images].filter((each) => !each.naturalWidth).map((each) => each.src)")
+    assert empty == []
+    assert page.locator(".paper img").count() > 20
+
+
+_NAMES = "(pictures) => pictures.map((each) => each.alt)"
+
+
+def test_no_system_is_cut_between_two_sheets(open_page: OpenPage, demo: str) -> None:
+    stage = "pieces/sonatina-in-g/stages/outer-voices/"
+    page = open_page(f"{demo}{stage}print.html", viewport=WIDE)
+    page.wait_for_load_state("networkidle")
+    # low sheets, so that systems must go over to the next; one that is cut is painted on both, with its bar number
+    sheets = _sheets(page, height="95mm")
+    assert len(sheets) > 1
+    numbers = [line for sheet in sheets for line in sheet.splitlines() if line.strip().isdigit()]
+    first_bars = [re.findall(r"bars (\d+) to", name) for name in page.locator(".paper img").evaluate_all(_NAMES)]
+    # the first system of a piece has no number
+    assert numbers == [number for found in first_bars for number in found][1:]
+    assert len(numbers) >= 3
+
+
+def test_sheets_are_numbered(open_page: OpenPage, trial: str) -> None:
+    page = open_page(f"{trial}pieces/eight-bars/print.html", viewport=WIDE)
+    assert [re.findall(r"\d / \d", sheet) for sheet in _sheets(page)] == [["1 / 3"], ["2 / 3"], ["3 / 3"]]
+
+
+def _sheets(page: Page, height: str = "297mm") -> list[str]:
+    """The words on each sheet of paper."""
+    file = page.pdf(width="210mm", height=height)
+    return [sheet.extract_text() for sheet in PdfReader(io.BytesIO(file)).pages]

@@ -170,3 +170,22 @@ def test_staves_are_five_straight_lines(eight_bars: Engraving) -> None:
             lines = [line.get("d", "") for line in staff if line.tag.endswith("path")]
             assert len(lines) == 5
             assert all(re.fullmatch(r"M-?[\d.]+ -?[\d.]+H-?[\d.]+", line) for line in lines)
+
+
+TEMPO = (
+    '<direction placement="above"><direction-type><words font-weight="bold" xml:lang="it" xml:space="preserve">'
+    "Allegro &amp; dolce</words></direction-type><direction-type><metronome><beat-unit>quarter</beat-unit>"
+    "<per-minute>104</per-minute></metronome></direction-type></direction>"
+)
+
+
+def test_words_over_the_music_are_well_formed_and_their_notes_need_no_music_font() -> None:
+    score = score_of("C5w D5w")
+    text = re.sub(r"(<note\b)", TEMPO + r"\1", write_stage(score, stage_of(score)), count=1)
+    drawn = engrave_bars(text, "musicxml", 0, 1)
+    root = ElementTree.fromstring(drawn.svg)
+    words = "".join(root.find(".//{*}g[@class='tempo']").itertext())  # type: ignore[union-attr]
+    assert words == "Allegro & dolce\u00a0\u2669\u00a0=\u00a0104"
+    assert "Leipzig" not in drawn.svg
+    assert "xml:" not in drawn.svg
+    assert "{" not in drawn.svg
