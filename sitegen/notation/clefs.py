@@ -1,8 +1,8 @@
 """Which clef each staff has: the score's own where the stage needs it, and no more changes than its notes ask for.
 
 A clef that is in force stays while nothing lies further than two ledger lines off the staff. Where that is not so the
-score's own clef comes, at the bar line or where the score has it; where that does not fit either, the plain clef
-that lies nearest.
+score's own clef comes, at the bar line or where the score has it, and may have more ledger lines; where the notes lie
+far off it too, the plain clef that lies nearest.
 """
 
 from __future__ import annotations
@@ -29,11 +29,11 @@ def choose_clefs(score: Score, staff: int, bars: Sequence[Sequence[Chord]]) -> l
     chosen: list[Changes] = []
     for bar, chords in zip(score.bars, bars, strict=True):
         changes: Changes = []
-        for start, part in _parts(bar, chords, own, current, home):
+        for place, (start, part) in enumerate(_parts(bar, chords, own, current, home)):
             written = next((c for c in reversed(own) if part and c.onset <= start), home)
             wanted = _wanted(part, written, current, home)
             if current is None or not _alike(current, wanted):
-                changes.append((bar.onset if not changes else start, wanted))
+                changes.append((start if place else bar.onset, wanted))
                 current = wanted
         chosen.append(changes)
     return chosen
@@ -45,7 +45,7 @@ def _parts(
     """The chords of a bar, cut where the score changes its clef, if no clef fits them all."""
     start = min((c.onset for c in chords), default=bar.onset)
     candidates = [c for c in (current, home, *own) if c is not None]
-    if not chords or any(_fits(clef, chords) for clef in candidates):
+    if not chords or any(_fits(clef, chords) for clef in candidates) or not any(start < c.onset < bar.end for c in own):
         return [(start, chords)]
     cuts = [start, *sorted({c.onset for c in own if start < c.onset < bar.end}), bar.end]
     parts: list[tuple[int, Sequence[Chord]]] = []
@@ -59,11 +59,12 @@ def _parts(
 def _wanted(chords: Sequence[Chord], written: Clef, current: Clef | None, home: Clef) -> Clef:
     if not chords:
         return current or home
-    coming_home = current is not None and not _alike(current, home) and _alike(written, home)
+    coming_home = current is not None and _alike(written, home) and _fits(home, chords)
     likely = [home] if coming_home else []
-    likely += [c for c in (current or written, written, home) if c is not None]
-    plain = (*likely, Clef(written.staff, 0, "G", 2), Clef(written.staff, 0, "F", 4))
-    return next((c for c in likely if _fits(c, chords)), min(plain, key=lambda c: _distance(c, chords)))
+    likely += [c for c in (current or written, written, home) if _fits(c, chords)]
+    likely += [written] if _distance(written, chords) <= LIMIT else []
+    plain = (written, Clef(written.staff, 0, "G", 2), Clef(written.staff, 0, "F", 4))
+    return likely[0] if likely else min(plain, key=lambda c: _distance(c, chords))
 
 
 def _alike(one: Clef, other: Clef) -> bool:

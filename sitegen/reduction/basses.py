@@ -27,7 +27,8 @@ def find_basses(material: Material) -> list[Bass]:
     for group in material.groups:
         figure = any(material.roles[n.id] == "figure" for n in group.notes)
         hand = material.score.hand_of(group.staff)
-        if group.harmony not in lowest and (hand == "left" or (figure and hand is not None)):
+        alone = len(group.notes) == 1  # an upbeat of the right hand is no bass
+        if group.harmony not in lowest and (hand == "left" or (figure and hand is not None and not alone)):
             lowest[group.harmony] = group
     found: list[Bass] = []
     for harmony in sorted(lowest):

@@ -61,7 +61,7 @@ def with_leanings(material: Material, line: Sequence[Note]) -> list[list[Span]]:
     found = []
     for run, spans in zip(runs(material, line), plain, strict=True):
         heads = {span.head.id for span in spans}
-        leaning = {n.id for n in run if material.reading(n).function in FORWARD and not n.small}
+        leaning = {n.id for n in run if material.reading(n).function in FORWARD and n.id not in material.ornaments}
         found.append(_assign(material, run, [n for n in run if n.id in heads or n.id in leaning], frozenset()))
     return found
 
@@ -103,8 +103,7 @@ def structural_weight(material: Material, note: Note) -> tuple[float, ...]:
 
 def _spans(material: Material, run: Sequence[Note], kept: frozenset[str]) -> list[Span]:
     heads = [n for n in run if material.reading(n).function in kept or _is_prepared(material, n)]
-    # what is printed small decorates what is not
-    heads = [n for n in heads if not n.small] or heads
+    heads = [n for n in heads if n.id not in material.ornaments] or heads
     if not heads:
         heads = [max(run, key=lambda n: structural_weight(material, n))]
     return _assign(material, run, _neighbours_taken_out(material, run, heads), FORWARD)
@@ -159,7 +158,7 @@ def _assign(material: Material, run: Sequence[Note], heads: Sequence[Note], forw
         waiting = []
     members[-1].extend(waiting)
     spans = [
-        Span(head, tuple(notes), next(n.onset for n in notes if n is head or not n.small))
+        Span(head, tuple(notes), next(n.onset for n in notes if n is head or n.id not in material.ornaments))
         for head, notes in zip(heads, members, strict=True)
     ]
     return [
@@ -179,7 +178,7 @@ def _from_the_change(material: Material, before: Note, span: Span) -> Span:
 
 def _leans_on(material: Material, note: Note, target: str, forward: frozenset[str]) -> bool:
     reading = material.reading(note)
-    if reading.function not in forward or note.small or _is_prepared(material, note):
+    if reading.function not in forward or note.id in material.ornaments or _is_prepared(material, note):
         return False
     return reading.resolves_to in (None, target)
 

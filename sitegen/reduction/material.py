@@ -5,12 +5,13 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.nouns import MEDIUM_HAND
+from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles
 from sitegen.score import Note, Score
 
@@ -43,7 +44,9 @@ class Material:
 
     ``printed`` are the notes of the score but those that only write out what a sign stands for; ``sounding`` are these
     without graces, ``graces`` those by the onset and the staff they stand at; ``groups`` are in order of harmony, the
-    lowest staff first; ``roles`` has one entry for every sounding note. ``span`` is that of the hand, in semitones.
+    lowest staff first; ``roles`` has one entry for every sounding note. ``ornaments`` are the ids of small notes that
+    decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``); ``staff_notes`` the
+    sounding notes by staff. ``span`` is that of the hand, in semitones.
     """
 
     score: Score
@@ -54,8 +57,11 @@ class Material:
     graces: dict[tuple[int, int], tuple[Note, ...]]
     groups: tuple[Group, ...]
     roles: dict[str, Role]
+    ornaments: frozenset[str]
+    prominent: frozenset[str]
     harmony_onsets: tuple[int, ...]
     texture_onsets: dict[int, tuple[tuple[int, ...], tuple[Texture, ...]]]
+    staff_notes: dict[int, tuple[Note, ...]]
     span: int
 
     def reading(self, note: Note) -> NoteReading:
@@ -83,6 +89,16 @@ class Material:
         if not self.harmony(note.onset).pitch_classes:
             return True
         return self.reading(note).function in ("chord tone", "pedal note")
+
+    def of_staff(self, staff: int) -> tuple[Note, ...]:
+        """The sounding notes of a staff in order."""
+        return self.staff_notes.get(staff, ())
+
+    def sung_between(self, staff: int, start: int, end: int) -> tuple[Note, ...]:
+        """The melody's notes that a staff strikes from one tick up to another."""
+        notes = self.of_staff(staff)
+        low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
+        return tuple(note for note in notes[low:high] if self.roles[note.id] == "melody")
 
     def line(self, role: Role) -> tuple[Note, ...]:
         """The notes of one role in order of onset."""
@@ -114,8 +130,11 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         graces={place: tuple(notes) for place, notes in graces.items()},
         groups=_groups(sounding, onsets, score.end),
         roles=assign_roles(score, analysis),
+        ornaments=ornamental(score, sounding),
+        prominent=prominent(score, sounding),
         harmony_onsets=onsets,
         texture_onsets=kinds,
+        staff_notes={s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves},
         span=span,
     )
 

@@ -33,8 +33,9 @@ def accounted(notes: Sequence[StageNote]) -> set[str]:
 def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: dict[str, Note]) -> list[StageNote]:
     """``fuller`` with the sources it lacks of what ``sparser`` keeps and accounts for, and with its missing notes.
 
-    A note of the sparser stage and that of the fuller one with the same head stand for the same; so the fuller one
-    takes over the sources. A note of the sparser stage whose head the fuller one does not keep is put in as it is.
+    A note of the sparser stage and one of the fuller that keeps the same, or the same pitch of the same figure, stand
+    for the same; so the fuller one takes over the sources. A note of the sparser stage of which the fuller one keeps
+    nothing is put in as it is.
     """
     have, accounts = kept(fuller, by_id), accounted(fuller)
     result = list(fuller)
@@ -47,11 +48,12 @@ def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: 
     for note in sparser:
         head = note.sources[0]
         missing = [s for s in note.sources if s not in accounts or (s not in have and by_id[s].midi == note.midi)]
-        if head not in have:
+        again = next((s for s in note.sources if s in at and by_id[s].midi == note.midi), None)
+        if again is None:
             lost.append(_making_room(note, by_id[head], result))
         elif missing:
-            mine = result[at[head]]
-            result[at[head]] = replace(mine, sources=tuple(dict.fromkeys((*mine.sources, *missing))))
+            mine = result[at[again]]
+            result[at[again]] = replace(mine, sources=tuple(dict.fromkeys((*mine.sources, *missing))))
     return result + lost
 
 

@@ -16,6 +16,7 @@ from itertools import pairwise
 from typing import Literal
 
 from sitegen.analysis.nouns import Analysis
+from sitegen.reduction.print_size import prominent
 from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
@@ -63,10 +64,10 @@ def _skyline(printed: Sequence[Note]) -> set[str]:
 def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
     """The notes of ``tune`` that do not outlast the next note of the figure they stand in, nor stand out in print."""
     inside: set[str] = set()
+    large = prominent(score, printed)
     for staff in score.staves:
         stretches = [t for t in analysis.textures if t.staff == staff.number]
         notes = [note for note in printed if note.staff == staff.number]
-        small = {note.bar for note in notes if note.small}
         onsets = sorted({note.onset for note in notes})
         following = dict(pairwise([*onsets, score.end]))
         place = 0
@@ -74,7 +75,6 @@ def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, t
             while place + 1 < len(stretches) and stretches[place].end <= note.onset:
                 place += 1
             figured = bool(stretches) and stretches[place].kind in _FIGURES
-            large = note.bar in small and not note.small
-            if figured and note.id in tune and note.end <= following[note.onset] and not large:
+            if figured and note.id in tune and note.end <= following[note.onset] and note.id not in large:
                 inside.add(note.id)
     return inside

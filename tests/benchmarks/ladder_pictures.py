@@ -58,13 +58,14 @@ def main() -> None:
 
 
 def _part(score: Score, stage: Stage, system: System) -> str:
-    svg = system.svg
     height = min(330.0, system.height * (WIDTH - 20) / system.width)
     mark = ", side study" if stage.side_study else ""
     words = f"<b>{html.escape(stage.title)}</b> ({len(stage.notes)} notes, {stage.difficulty.value:.2f}{mark}) "
     words += f"<i>{html.escape(stage.listen)}</i> <small>{html.escape(', '.join(stage.techniques))}</small>"
-    svg = svg[svg.find("<svg") :].replace("<svg ", f"<svg style='height:{height}px;max-width:100%' ", 1)
-    return f"<div style='font:15px sans-serif'>{words}</div><div style='margin-bottom:6px'>{svg}</div>"
+    # a frame of its own: drawings name their glyphs alike
+    drawing = f"<body style='margin:0'>{system.svg.replace('<svg ', f'<svg height={height:.0f} ', 1)}</body>"
+    picture = f"<iframe width={WIDTH - 20} height={height:.0f} frameborder=0 srcdoc='{html.escape(drawing)}'></iframe>"
+    return f"<div style='font:15px sans-serif'>{words}</div><div style='margin-bottom:6px'>{picture}</div>"
 
 
 if __name__ == "__main__":

@@ -181,6 +181,16 @@ def test_clef_changes_inside_a_bar_where_the_score_has_it_and_no_clef_fits_all()
     assert _clefs(score, 2) == [["F", "G"], ["F", "G"]]
 
 
+def test_clef_that_begins_inside_a_bar_is_not_put_before_it() -> None:
+    score = score_of(right="C5w", left="C2h C6h")
+    score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 8, "G", 2)))
+    (bar,) = _bars(score)
+    order = [
+        e.findtext("clef/sign") or e.findtext("pitch/step") for e in bar.element if e.tag in ("attributes", "note")
+    ]
+    assert order == ["G", "C", "C", "G", "C"]
+
+
 def test_clef_of_the_score_is_not_taken_for_notes_that_lie_well_without_it() -> None:
     """The score changes to the treble for a figure that this stage leaves out."""
     score = score_of(right="C5w C5w C5w", left="C3w C4w D4w")

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from sitegen.reduction.blocks import blocks_by_position, one_chord_a_harmony, struck
-from sitegen.reduction.lines import sing, without_ornaments
+from bisect import bisect_left
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sitegen.reduction.blocks import blocks_by_position, companions, one_chord_a_harmony, struck
+from sitegen.reduction.lines import without_ornaments
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
+from sitegen.reduction.striking import as_is
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody
+from sitegen.reduction.techniques.melodies import complete_melody, sung
 
 
 @technique(
@@ -19,7 +24,7 @@ from sitegen.reduction.techniques.melodies import complete_melody
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
     """One chord for each harmony, held for its full length, in the hand and position where it lies."""
-    return join(struck(one_chord_a_harmony(material)), bass_line(material))
+    return _on_the_bass(material, struck(one_chord_a_harmony(material)))
 
 
 @technique(
@@ -30,7 +35,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
-    return join(struck(blocks_by_position(material, material.span)), bass_line(material))
+    return _on_the_bass(material, struck(blocks_by_position(material, material.span)))
 
 
 @technique(
@@ -40,7 +45,7 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def melody_over_chords(material: Material) -> list[StageNote]:
     """The melody without ornaments over one chord for each harmony."""
-    return join(sing(without_ornaments(material, material.line("melody"))), harmonic_rhythm(material))
+    return join(sung(material, without_ornaments(material, material.line("melody"))), harmonic_rhythm(material))
 
 
 @technique(
@@ -59,5 +64,29 @@ def complete_melody_over_chords(material: Material) -> list[StageNote]:
     pupil="The whole melody, with the accompaniment in whole chords.",
 )
 def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
-    """Every note of the melody over the figures struck at once."""
-    return join(complete_melody(material), blocked_chords(material))
+    """Every note of the melody, with what moves along with it, over the figures struck at once."""
+    along = companions(material)
+    blocks = struck(blocks_by_position(material, material.span, along))
+    moving = [as_is(note) for note in material.sounding if note.id in along]
+    return join(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
+
+
+def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNote]:
+    """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line."""
+    found = list(notes)
+    struck_at: dict[tuple[int, int], list[int]] = {}
+    for k in sorted(range(len(found)), key=lambda k: found[k].onset):
+        struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
+    heads = {note.sources[0]: k for k, note in enumerate(found)}
+    for bass in bass_line(material):
+        places = struck_at.get((bass.staff, bass.midi), [])
+        low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
+        place = heads.get(bass.sources[0])
+        if place is None and low < len(places) and found[places[low]].onset < bass.end:
+            place = places[low]
+        if place is not None:
+            sources = dict.fromkeys((*found[place].sources, *bass.sources))
+            found[place] = replace(found[place], sources=tuple(sources))
+        else:
+            found.append(bass)
+    return found

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from sitegen.reduction.blocks import Block, blocks_by_position, one_chord_a_harmony, struck, top_line
+from sitegen.reduction.blocks import Block, blocks_by_position, struck, top_line, whole_chords
 from sitegen.reduction.lines import Span, runs, sing, structural_weight, without_ornaments
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is
 from sitegen.reduction.techniques.bass_line import bass_line
+from sitegen.reduction.techniques.melodies import sung
 from sitegen.score import Note, Pitch
 
 BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
@@ -46,7 +47,7 @@ def tremolo_as_a_chord(material: Material) -> list[StageNote]:
 )
 def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
     """Waltz, march and stride basses as one block, the bass moved under its chord, the rest as written."""
-    return _with_blocks(material, BASS_AND_CHORD, lambda m: _under_the_chord(m, one_chord_a_harmony(m)))
+    return _with_blocks(material, BASS_AND_CHORD, lambda m: _under_the_chord(m, whole_chords(m)))
 
 
 @technique(
@@ -75,7 +76,7 @@ def runs_to_their_goals(material: Material) -> list[StageNote]:
 def melody_by_its_goals(material: Material) -> list[StageNote]:
     """Of each harmony its structural note, and of each run of the melody the chord tones at which it turns."""
     spans = without_ornaments(material, material.line("melody"))
-    return join(sing(_goals(material, run) for run in spans), top_line(material), bass_line(material))
+    return join(sung(material, [_goals(material, run) for run in spans]), top_line(material), bass_line(material))
 
 
 def _goals(material: Material, run: Sequence[Span]) -> list[Span]:

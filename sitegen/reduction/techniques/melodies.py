@@ -5,12 +5,15 @@ Where only figuration is played the highest notes of its chords stand in for the
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from sitegen.reduction.blocks import top_line
-from sitegen.reduction.lines import by_beat, by_harmony, sing, with_leanings, without_ornaments
+from sitegen.reduction.lines import Span, by_beat, by_harmony, sing, with_leanings, without_ornaments
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is
+from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 
 
@@ -21,7 +24,7 @@ from sitegen.reduction.techniques.bass_line import bass_line
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """The melody's most structural note of each harmony, struck together with the bass."""
-    return join(sing(by_harmony(material, material.line("melody"))), top_line(material), bass_line(material))
+    return join(sung(material, by_harmony(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -31,7 +34,7 @@ def outer_voices(material: Material) -> list[StageNote]:
 )
 def melody_by_the_beat(material: Material) -> list[StageNote]:
     """The melody's most structural note of each beat, over the bass."""
-    return join(sing(by_beat(material, material.line("melody"))), top_line(material), bass_line(material))
+    return join(sung(material, by_beat(material, material.line("melody"))), top_line(material), bass_line(material))
 
 
 @technique(
@@ -41,7 +44,9 @@ def melody_by_the_beat(material: Material) -> list[StageNote]:
 )
 def melody_without_ornaments(material: Material) -> list[StageNote]:
     """The chord tones of the melody over the bass, each with the time of the notes that decorate it."""
-    return join(sing(without_ornaments(material, material.line("melody"))), top_line(material), bass_line(material))
+    return join(
+        sung(material, without_ornaments(material, material.line("melody"))), top_line(material), bass_line(material)
+    )
 
 
 @technique(
@@ -51,7 +56,9 @@ def melody_without_ornaments(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The melody with its appoggiaturas, suspensions and retardations, the rest of its decorations out, over bass."""
-    return join(sing(with_leanings(material, material.line("melody"))), top_line(material), bass_line(material))
+    return join(
+        sung(material, with_leanings(material, material.line("melody"))), top_line(material), bass_line(material)
+    )
 
 
 @technique(
@@ -69,4 +76,9 @@ def complete_melody(material: Material) -> list[StageNote]:
     line = material.line("melody")
     places = dict.fromkeys((note.onset, note.staff) for note in line)
     graces = [as_is(grace) for place in places for grace in material.graces.get(place, ())]
-    return [*graces, *(as_is(note) for note in line)]
+    return [*graces, *sustained(material, [as_is(note) for note in line])]
+
+
+def sung(material: Material, spans: Iterable[Sequence[Span]]) -> list[StageNote]:
+    """The notes of a reduced melody."""
+    return sustained(material, sing(spans))
