@@ -42,6 +42,7 @@ def lay_out(
         stages=stages,
         bars=tuple(_bar(score, index) for index in range(len(score.bars))),
         notes=_score_notes(understood, teller),
+        staves=tuple(staff.hand or "right" for staff in score.staves),
         harmonies=_harmonies(understood),
         tension=_tension(understood),
         commentary=commentary,

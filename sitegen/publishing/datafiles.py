@@ -28,6 +28,7 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
             {"number": bar.number, "length": str(bar.length), "beat": str(bar.beat), "lead": str(bar.lead)}
             for bar in piece.bars
         ],
+        "staves": list(piece.staves),
         "harmonies": [
             {
                 "bar": harmony.bar,

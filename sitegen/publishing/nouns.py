@@ -178,7 +178,8 @@ class Excerpt:
 @dataclass(frozen=True, slots=True)
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
-    the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last.
+    the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
+    hand of each staff, from the top.
     """
 
     slug: str
@@ -188,6 +189,7 @@ class PiecePage:
     stages: tuple[StagePage, ...]
     bars: tuple[BarInfo, ...]
     notes: tuple[ScoreNote, ...]
+    staves: tuple[HandName, ...] = ("right", "left")
     harmonies: tuple[HarmonyInfo, ...] = ()
     tension: tuple[TensionInfo, ...] = ()
     commentary: str = ""

@@ -60,3 +60,35 @@ def sounding_at(timing: dict[str, Any], at: float) -> set[str]:
 def bar_shown(page: Page) -> str:
     """The bar that the player names."""
     return page.inner_text("#place")
+
+
+def attend_to_sound(page: Page) -> None:
+    """From now on, whatever is led to the loudspeakers is measured too. To be called before the first sound."""
+    page.evaluate(
+        """() => {
+          window.meters = [];
+          const lead = AudioNode.prototype.connect;
+          AudioNode.prototype.connect = function (to, ...more) {
+            if (to instanceof AudioDestinationNode) {
+              const meter = this.context.createAnalyser();
+              meter.fftSize = 32768;
+              lead.call(this, meter);
+              meters.push(meter);
+            }
+            return lead.call(this, to, ...more);
+          };
+        }"""
+    )
+
+
+def loudest(page: Page, milliseconds: int) -> float:
+    """The largest deflection, 0 to 1, of the sound of the coming stretch of time (at least the last 0.7 seconds)."""
+    page.wait_for_timeout(milliseconds)
+    found: float = page.evaluate(
+        """() => Math.max(0, ...meters.map((meter) => {
+          const wave = new Float32Array(meter.fftSize);
+          meter.getFloatTimeDomainData(wave);
+          return wave.reduce((most, each) => Math.max(most, Math.abs(each)), 0);
+        }))"""
+    )
+    return found

@@ -182,3 +182,32 @@ def test_the_music_ends_and_begins_again(open_piece: OpenPage) -> None:
     page.wait_for_selector("#play:not([data-playing])")
     until_bar(page, "1")
     assert page.locator(".sounding").count() == 0
+
+
+def test_both_rows_of_the_comparison_are_marked(open_piece: OpenPage, folder: Path) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.click("[data-view='both']")
+    page.wait_for_selector(".pairs")
+    page.evaluate(
+        """() => {
+          window.rows = [];
+          const marked = (row) => [...document.querySelectorAll(`.pair svg:nth-of-type(${row}) .sounding`)]
+            .map((note) => note.dataset.note);
+          document.getElementById("music").addEventListener("sounding", (event) => {
+            const { at } = event.detail;
+            requestAnimationFrame(() => rows.push({ at, upper: marked(1), lower: marked(2) }));
+          });
+        }"""
+    )
+    page.click("#play")
+    until(page, "window.rows.length >= 4")
+    rows = page.evaluate("rows.slice(0, 4)")
+    upper, lower = timing_of(folder, "bass-line"), timing_of(folder, "as-written")
+    for row in rows:
+        assert set(row["upper"]) == sounding_at(upper, row["at"])
+        # what is read a frame later may have gone on by one note
+        near = [sounding_at(lower, row["at"] + later / 100) for later in range(6)]
+        assert set(row["lower"]) in near
+    page.click("#play")
+    page.wait_for_selector("#play:not([data-playing])")
+    assert page.locator(".sounding").count() == 0

@@ -105,7 +105,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
     hide,
     /** The note after (1) or before (-1) the one that is shown, or the first of the bar. @param {number} by */
     async step(by) {
-      const notes = await files.stageNotes(stages.current());
+      const notes = (await files.stageNotes(stages.current())).filter((note) => player.hears(note.hand));
       const at = notes.findIndex((note) => note.id === shown || note.noteheads.includes(shown ?? ""));
       const bar = player.state.get().bar;
       const next = at >= 0 ? notes[at + by] : notes.find((note) => note.bar >= bar);

@@ -11,8 +11,9 @@ import { openSheet } from "./common/sheets.js";
  * @param {import("./view.js").View} page.view
  * @param {import("./card.js").Card} page.card
  * @param {import("./controls.js").Controls} page.controls
+ * @param {import("./hands.js").HandsChoice} page.hands
  */
-export function prepareKeys({ piece, player, stages, view, card, controls }) {
+export function prepareKeys({ piece, player, stages, view, card, controls, hands }) {
   const backwards = document.documentElement.dir === "rtl" ? -1 : 1;
 
   /** @param {number} by */
@@ -37,6 +38,7 @@ export function prepareKeys({ piece, player, stages, view, card, controls }) {
     "]": () => neighbour(1),
     ",": () => card.step(-1),
     ".": () => card.step(1),
+    a: hands.next,
     l: () => controls.loopHere(),
     m: () => controls.flip("metronome", "metronome"),
     c: () => controls.flip("countIn", "count-in"),

@@ -14,6 +14,7 @@ import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
 import { announce } from "./say.js";
+import { prepareHands } from "./hands.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
@@ -50,7 +51,9 @@ async function open() {
   const marker = createMarker(music, {
     timing: player.timing,
     position: player.position,
+    hears: player.hears,
     engravings: () => [...systems.all().flatMap((system) => system.engraving ?? []), ...view.engravings()],
+    companion: () => view.companion(),
     moved({ step }) {
       const timing = player.timing();
       if (!timing) return;
@@ -77,12 +80,13 @@ async function open() {
     bars.mark(value);
   });
 
-  const view = prepareView({ music, files, piece, systems, player, stages });
+  const hands = prepareHands({ article, piece, systems, player });
+  const view = prepareView({ music, files, piece, systems, player, stages, hands });
   const card = prepareCard({ files, piece, systems, player, stages });
   const controls = prepareControls({ piece, player, stages });
   prepareLinks({ player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
-  prepareKeys({ piece, player, stages, view, card, controls });
+  prepareKeys({ piece, player, stages, view, card, controls, hands });
   await stages.adopt();
   bar.hidden = false;
 

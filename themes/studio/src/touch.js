@@ -1,6 +1,7 @@
 // A tap on the music: a note is heard and told, a bar is where playing begins. A swipe sideways changes the stage.
 
 import { headPlace } from "./score/engraving.js";
+import { handOf } from "./score/hands.js";
 
 /** How near to a notehead a tap means the note, in CSS pixels. */
 const NEAR = 16;
@@ -42,7 +43,7 @@ export function prepareTouch({ music, player, systems, stages, card, controls })
     const bar = barUnder(system.engraving, event.clientX);
     if (bar === null) return;
     if (controls.chooseBar(bar)) return;
-    const note = noteNear(system.engraving, event);
+    const note = noteNear(system.engraving, event, player);
     if (note) card.show(note);
     else player.goTo(bar);
   });
@@ -57,11 +58,17 @@ function barUnder(engraving, x) {
   return null;
 }
 
-/** The id of the note that is meant, if one is near enough. @param {import("./score/engraving.js").Engraving} engraving @param {MouseEvent} event */
-function noteNear(engraving, event) {
+/**
+ * The id of the note that is meant, if one is near enough.
+ * @param {import("./score/engraving.js").Engraving} engraving
+ * @param {MouseEvent} event
+ * @param {import("./play/player.js").Player} player
+ */
+function noteNear(engraving, event, player) {
   let best = null;
   let least = NEAR;
   for (const [id, note] of engraving.notes) {
+    if (!player.hears(handOf(note))) continue;
     const head = headPlace(note) && (note.querySelector(".notehead") ?? note.querySelector("use"));
     if (!head) continue;
     const place = head.getBoundingClientRect();

@@ -19,8 +19,9 @@ const HARMONY = ["none", "numeral", "symbol"];
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./hands.js").HandsChoice} page.hands
  */
-export function prepareView({ music, files, piece, systems, player, stages }) {
+export function prepareView({ music, files, piece, systems, player, stages, hands }) {
   const buttons = new Map(
     [...document.querySelectorAll("#view button")].map((button) => {
       return [/** @type {HTMLElement} */ (button).dataset.view ?? "", /** @type {HTMLButtonElement} */ (button)];
@@ -29,7 +30,7 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
   const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select"));
   /** @type {string | null} the stage to go back to from the score as written */
   let left = null;
-  /** @type {Awaited<ReturnType<typeof showPairs>> | null} */
+  /** @type {Awaited<ReturnType<typeof showPairs>> & {timing: import("./play/timeline.js").Timing} | null} */
   let pairs = null;
 
   const asWritten = () => piece.stages.find((stage) => stage.as_written) ?? piece.stages[piece.stages.length - 1];
@@ -46,7 +47,11 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
       if (pairs) closePairs();
       else if (stages.current() !== asWritten() && matchMedia("(min-width: 48rem)").matches) {
         const bar = player.state.get().bar;
-        pairs = await showPairs({ files, piece, upper: stages.current(), lower: asWritten() });
+        const [shown, timing] = await Promise.all([
+          showPairs({ files, piece, upper: stages.current(), lower: asWritten() }),
+          files.timing(asWritten()),
+        ]);
+        pairs = { ...shown, timing };
         const { holder } = pairs;
         holder.addEventListener("click", (event) => {
           const pair = event.target instanceof Element ? event.target.closest(".pair") : null;
@@ -54,6 +59,7 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
         });
         music.before(holder);
         music.hidden = true;
+        hands.write([...pairs.upper, ...pairs.lower]);
         markPair(bar);
         announce(say("comparison"));
       }
@@ -144,8 +150,10 @@ export function prepareView({ music, files, piece, systems, player, stages }) {
 
   return {
     ...actions,
-    /** The drawings beside the systems in which sounding notes are to be marked. */
-    engravings: () => pairs?.engravings ?? [],
+    /** The drawings of the open stage beside its systems. */
+    engravings: () => pairs?.upper ?? [],
+    /** The score as written, where it is shown below the stage: it goes along in its own time. */
+    companion: () => (pairs ? { timing: player.laid(pairs.timing), engravings: pairs.lower } : null),
   };
 }
 

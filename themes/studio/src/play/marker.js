@@ -1,6 +1,9 @@
 // Marks the notes that sound and the bar that is played, frame by frame.
 
-import { placeAt } from "./timeline.js";
+import { placeAt, timeOf } from "./timeline.js";
+
+/** @typedef {import("../score/engraving.js").Engraving} Engraving */
+/** @typedef {import("./timeline.js").Timing} Timing */
 
 /**
  * Each change is told on the music as an event "sounding", whose detail holds the ids of the notes that sound and the
@@ -8,58 +11,46 @@ import { placeAt } from "./timeline.js";
  *
  * @param {HTMLElement} music
  * @param {object} page
- * @param {() => import("./timeline.js").Timing | null} page.timing
+ * @param {() => Timing | null} page.timing
  * @param {() => number | null} page.position seconds of the music, as heard; null before it begins
- * @param {() => Iterable<import("../score/engraving.js").Engraving>} page.engravings the drawings in which to mark
+ * @param {() => Iterable<Engraving>} page.engravings the drawings in which to mark
+ * @param {() => {timing: Timing, engravings: Engraving[]} | null} page.companion a score shown beside, marked in its own time
+ * @param {(hand: "left" | "right") => boolean} page.hears whether a hand is to be heard
  * @param {(place: import("./timeline.js").Place, position: number) => void} page.moved hears of every frame
  */
-export function createMarker(music, { timing, position, engravings, moved }) {
+export function createMarker(music, { timing, position, engravings, companion, hears, moved }) {
   /** @type {Set<string>} */
   let marked = new Set();
-  /** @type {import("./timeline.js").Timing | null} */
-  let known = null;
-  let longest = 0;
+  /** @type {Set<string>} */
+  let markedBeside = new Set();
   let frame = 0;
 
-  /** The notes that sound at a time. @param {import("./timeline.js").Timing} from @param {number} at */
-  function soundingAt(from, at) {
-    if (from !== known) {
-      known = from;
-      longest = from.notes.reduce((most, note) => Math.max(most, note.off - note.on), 0);
-    }
+  /** The notes of the hands that are heard that sound at a time. @param {Timing} from @param {number} at */
+  const soundingAt = (from, at) => {
     /** @type {Set<string>} */
     const ids = new Set();
-    let low = 0;
-    let high = from.notes.length;
-    while (low < high) {
-      const middle = (low + high) >> 1;
-      if (from.notes[middle].on <= at) low = middle + 1;
-      else high = middle;
-    }
-    for (let index = low - 1; index >= 0 && from.notes[index].on >= at - longest; index -= 1) {
-      if (from.notes[index].off > at) ids.add(from.notes[index].id);
-    }
+    for (const note of soundingNotes(from, at)) if (hears(note.hand)) ids.add(note.id);
     return ids;
-  }
-
-  /** @param {Iterable<string>} ids @param {boolean} on */
-  function set(ids, on) {
-    for (const id of ids) {
-      for (const engraving of engravings()) {
-        for (const head of engraving.heads.get(id) ?? []) head.classList.toggle("sounding", on);
-      }
-    }
-  }
+  };
 
   /** @param {Set<string>} next @param {number} at */
   function mark(next, at) {
-    const gone = [...marked].filter((id) => !next.has(id));
-    const come = [...next].filter((id) => !marked.has(id));
-    if (!gone.length && !come.length) return;
-    set(gone, false);
-    set(come, true);
+    if (same(next, marked)) return;
+    show(engravings(), marked, next);
     marked = next;
     music.dispatchEvent(new CustomEvent("sounding", { detail: { ids: [...next], at } }));
+  }
+
+  /** @param {Timing | null} from @param {number} at */
+  function markBeside(from, at) {
+    const beside = companion();
+    if (!beside) {
+      markedBeside = new Set();
+      return;
+    }
+    const next = from ? soundingAt(beside.timing, timeOf(beside.timing, placeAt(from, at))) : new Set();
+    if (!same(next, markedBeside)) show(beside.engravings, markedBeside, next);
+    markedBeside = next;
   }
 
   function step() {
@@ -67,6 +58,7 @@ export function createMarker(music, { timing, position, engravings, moved }) {
     const at = position();
     if (from && at !== null) {
       mark(soundingAt(from, at), at);
+      markBeside(from, at);
       moved(placeAt(from, at), at);
     }
     frame = requestAnimationFrame(step);
@@ -80,6 +72,7 @@ export function createMarker(music, { timing, position, engravings, moved }) {
     stop() {
       cancelAnimationFrame(frame);
       mark(new Set(), position() ?? 0);
+      markBeside(null, 0);
     },
     /** Marks again what sounds, in a system that has just come alive. @param {import("../score/systems.js").System} system */
     renew(system) {
@@ -90,6 +83,43 @@ export function createMarker(music, { timing, position, engravings, moved }) {
     /** Takes the marks off without a word, when the drawings go away. */
     forget() {
       marked = new Set();
+      markedBeside = new Set();
     },
   };
+}
+
+/** @param {Iterable<Engraving>} drawings @param {Set<string>} before @param {Set<string>} next */
+function show(drawings, before, next) {
+  for (const engraving of drawings) {
+    for (const id of before) {
+      if (!next.has(id)) for (const head of engraving.heads.get(id) ?? []) head.classList.remove("sounding");
+    }
+    for (const id of next) {
+      if (!before.has(id)) for (const head of engraving.heads.get(id) ?? []) head.classList.add("sounding");
+    }
+  }
+}
+
+/** @param {Set<string>} first @param {Set<string>} second */
+function same(first, second) {
+  return first.size === second.size && [...first].every((id) => second.has(id));
+}
+
+/** The longest note of a timing, in seconds. @type {WeakMap<Timing, number>} */
+const longest = new WeakMap();
+
+/** The notes that sound at a time. @param {Timing} from @param {number} at */
+function* soundingNotes(from, at) {
+  const most = longest.get(from) ?? from.notes.reduce((most, note) => Math.max(most, note.off - note.on), 0);
+  longest.set(from, most);
+  let low = 0;
+  let high = from.notes.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (from.notes[middle].on <= at) low = middle + 1;
+    else high = middle;
+  }
+  for (let index = low - 1; index >= 0 && from.notes[index].on >= at - most; index -= 1) {
+    if (from.notes[index].off > at) yield from.notes[index];
+  }
 }

@@ -11,6 +11,11 @@ import { createTransport } from "./transport.js";
 export const SLOWEST = 30;
 export const FASTEST = 120;
 
+/** @typedef {"both" | "right" | "left"} Hands */
+
+/** @type {Hands[]} */
+export const HANDS = ["both", "right", "left"];
+
 /**
  * @typedef {object} PlayerState
  * @property {boolean} playing
@@ -19,8 +24,19 @@ export const FASTEST = 120;
  * @property {number} bar the bar that is played, or from which it will be
  * @property {{first: number, last: number} | null} loop bars, both included
  * @property {{left: number, right: number}} loudness 0 to 100
+ * @property {Hands} hands which hands are seen and heard
  * @property {number} failed counts the times that the piano could not be fetched
  */
+
+/** @type {WeakMap<import("./timeline.js").Timing, import("./timeline.js").Timing>} */
+const unrepeated = new WeakMap();
+
+/** The timing without repeats, worked out once. @param {import("./timeline.js").Timing} timing */
+function once(timing) {
+  const known = unrepeated.get(timing) ?? withoutRepeats(timing);
+  unrepeated.set(timing, known);
+  return known;
+}
 
 /**
  * @param {import("../score/data.js").PieceFiles} files
@@ -40,6 +56,7 @@ export function createPlayer(files, piece) {
       bar: 0,
       loop: null,
       loudness: { left: 100, right: 100 },
+      hands: "both",
       failed: 0,
     }),
   );
@@ -56,9 +73,7 @@ export function createPlayer(files, piece) {
   });
   const piano = createPiano(neededNotes, (engine) => {
     transport.setSound(engine);
-    const { loudness } = state.get();
-    engine.setHand("left", loudness.left / 100);
-    engine.setHand("right", loudness.right / 100);
+    balance(engine);
     engine.onState(() => {
       if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
     });
@@ -68,6 +83,16 @@ export function createPlayer(files, piece) {
   async function neededNotes() {
     const all = await Promise.all(piece.stages.map((stage) => files.timing(stage)));
     return all.flatMap((each) => each.notes.map((note) => note.midi));
+  }
+
+  /** @param {"left" | "right"} hand */
+  const hears = (hand) => state.get().hands === "both" || state.get().hands === hand;
+
+  /** Gives each hand its loudness, and none to the hand that is left out. @param {import("../sound/engine.js").Engine} engine */
+  function balance(engine) {
+    for (const hand of /** @type {const} */ (["left", "right"])) {
+      engine.setHand(hand, hears(hand) ? state.get().loudness[hand] / 100 : 0);
+    }
   }
 
   /** Seconds of the music as heard; null while a bar is counted in. */
@@ -108,11 +133,14 @@ export function createPlayer(files, piece) {
     transport.setLoop({ from: timing.bars[first].on, to: timing.bars[last].off });
   }
 
+  /** A timing as it is played now: repeats as printed, or once. @param {import("./timeline.js").Timing} as */
+  const laid = (as) => (settings.get().repeats ? as : once(as));
+
   /** Lays the timeline of the open stage, with or without repeats. */
   function layTimeline() {
     if (!printed) return;
     const before = timing;
-    timing = settings.get().repeats ? printed : withoutRepeats(printed);
+    timing = laid(printed);
     const after = timing;
     transport.setTiming(after, (step) => {
       if (!before || before.bars.length === after.bars.length) return step;
@@ -131,6 +159,7 @@ export function createPlayer(files, piece) {
     state,
     position,
     timing: () => timing,
+    laid,
     pause,
     wake,
 
@@ -177,7 +206,16 @@ export function createPlayer(files, piece) {
     /** @param {"left" | "right"} hand @param {number} loudness 0 to 100 */
     setLoudness(hand, loudness) {
       state.set({ loudness: { ...state.get().loudness, [hand]: loudness } });
-      piano.engine()?.setHand(hand, loudness / 100);
+      const engine = piano.engine();
+      if (engine) balance(engine);
+    },
+
+    hears,
+    /** Both hands, or one alone. @param {Hands} hands */
+    setHands(hands) {
+      state.set({ hands });
+      const engine = piano.engine();
+      if (engine) balance(engine);
     },
 
     /** Strikes notes now. @param {{midi: number, hand: "left" | "right"}[]} notes */

@@ -31,7 +31,7 @@ export function drawComing({ engraving, notes, coming }) {
       const x = columns(note.onset);
       const y = heightOf(note.pitch, staves[index], clefs[index]);
       if (y === null) continue;
-      group.append(drawn("ellipse", { rx: 112, ry: 76, fill: "currentColor", transform: `translate(${x + 110} ${y}) rotate(-22)` }));
+      group.append(drawn("ellipse", { "data-hand": note.hand, rx: 112, ry: 76, fill: "currentColor", transform: `translate(${x + 110} ${y}) rotate(-22)` }));
     }
     bar.group.append(group);
   }

@@ -22,7 +22,7 @@
  * @property {string} timing
  * @property {string} notes
  * @property {Record<string, SystemRow[]>} layouts
- * @typedef {{slug: string, title: string, bars: BarRow[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
+ * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
  *
  * @typedef {object} StageNote
  * @property {string} id

@@ -28,7 +28,7 @@ export async function showPairs({ files, piece, upper, lower }) {
     }
     holder.append(pair);
   });
-  return { holder, engravings: above.engravings };
+  return { holder, upper: above.engravings, lower: below.engravings };
 }
 
 /** @typedef {{width: number, draw: (width: number) => SVGSVGElement}} Cut */

@@ -1,0 +1,41 @@
+// Hands alone: both, the right or the left. The other hand's notes fade from the drawing and are not heard.
+
+import { byId } from "./common/dom.js";
+import { say } from "./common/words.js";
+import { HANDS } from "./play/player.js";
+import { announce } from "./say.js";
+import { writeHands } from "./score/hands.js";
+
+/**
+ * @param {object} page
+ * @param {HTMLElement} page.article
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./score/systems.js").Systems} page.systems
+ * @param {import("./play/player.js").Player} page.player
+ */
+export function prepareHands({ article, piece, systems, player }) {
+  const choice = byId("hands", HTMLSelectElement);
+  const alone = new Set(piece.staves).size < 2;
+  choice.disabled = alone;
+
+  choice.addEventListener("change", () => set(/** @type {import("./play/player.js").Hands} */ (choice.value)));
+  systems.onDrawn((system) => system.engraving && writeHands(system.engraving, piece.staves));
+
+  /** @param {import("./play/player.js").Hands} hands */
+  function set(hands) {
+    if (alone) return;
+    player.setHands(hands);
+    choice.value = hands;
+    article.dataset.hands = hands;
+    announce(say(`hands-${hands}`));
+  }
+
+  return {
+    /** Both, right, left, and both again. */
+    next: () => set(HANDS[(HANDS.indexOf(player.state.get().hands) + 1) % HANDS.length]),
+    /** Tells drawings that have come beside the systems whose hands they are. @param {import("./score/engraving.js").Engraving[]} engravings */
+    write: (engravings) => engravings.forEach((each) => writeHands(each, piece.staves)),
+  };
+}
+
+/** @typedef {ReturnType<typeof prepareHands>} HandsChoice */
