@@ -6,6 +6,7 @@ too many, those that add least.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
@@ -15,7 +16,8 @@ from sitegen.reduction.rungs import Rung
 
 MOST = 7
 FEWEST = 4
-LITTLE = {1: 0.01, 2: 0.08}  # what an optional stage must add to the notes of the stage before, by how optional it is
+EVEN = 0.85  # the share of one note value from which on a rhythm is no study
+LITTLE = {1: 0.03, 2: 0.08}  # what an optional stage must add to the notes of the stage before, by how optional it is
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,12 +40,24 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
     for draft in drafts:
         if draft.rung.side:
             music = _music(draft)
-            if music and music not in taken:
+            if music and music not in taken and _is_worth_it(draft):
                 chosen.append(draft)
                 taken.append(music)
         elif any(draft is other for other in stay):
             chosen.append(draft)
     return chosen
+
+
+def _is_worth_it(draft: Draft) -> bool:
+    """Whether a side study has something of its own to show: a rhythm more than one value, a line more than one pitch
+    in turn."""
+    notes = draft.notes
+    if draft.rung.technique == "rhythm on one pitch":
+        values = Counter(note.duration for note in notes)
+        return max(values.values()) < EVEN * len(notes)
+    if draft.rung.technique == "inner line alone":
+        return sum(one.midi != other.midi for one, other in pairwise(notes)) > len(notes) / 3
+    return True
 
 
 def _distinct(ladder: Sequence[Draft]) -> list[Draft]:

@@ -27,6 +27,7 @@ from sitegen.reduction.wishes import Wishes
 from sitegen.score import Score
 
 WRITTEN = Rung("as written")
+SUNG = 20  # a piece of figures has a melody above them if one note in so many belongs to it
 
 
 def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None) -> tuple[Stage, ...]:
@@ -51,9 +52,12 @@ def _tried(material: Material, changes: NoteChanges) -> list[Draft]:
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
     found = stretches(material)
     one_line = len(material.score.staves) == 1 and not find_basses(material)
+    is_sung = SUNG * len(material.line("melody")) > len(material.sounding)
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
     for rung in (*LADDERS["one line" if one_line else main_kind(found)], WRITTEN):
+        if rung.sung and is_sung:
+            rung = replace(rung, title=rung.sung, sung=rung.title)
         if changes.name(rung):
             rung = replace(rung, optional=0)
         names, notes = _reduce(material, rung, found)

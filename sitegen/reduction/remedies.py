@@ -4,14 +4,17 @@ A note held from before is released where the hand must leave it. Of notes struc
 else the chord is rolled; else it loses its outermost notes, in this order, where the music allows:
 
 - a note goes to the other hand if all that this hand plays meanwhile lies within its span;
-- a chord is rolled if it lasts for half a second at the tempo of the piece, and is no wider than twice the span;
+- a chord is rolled if it lasts for a second at the tempo of the piece, so that no hand rolls chord after chord, and is
+  no wider than twice the span;
+- it loses notes that double another of those that sound, if that brings it under the hand;
+- else it is rolled if it lasts for half a second, or loses what lies outermost;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
 from sitegen.reduction.hands import HANDS, Keyboard, report
@@ -82,7 +85,13 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
     keys = plan.keys
     if plan.too_wide(struck):
         width = plan.width(struck)
-        remedy = _share(plan, hand, struck, struck_at) or _roll(plan, struck, width) or _leave_out(plan, hand, struck)
+        remedy = (
+            _share(plan, hand, struck, struck_at)
+            or _roll(plan, struck, width, 2 * keys.roll_ticks)
+            or _leave_out_doubled(plan, hand, struck, struck_at)
+            or _roll(plan, struck, width, keys.roll_ticks)
+            or _leave_out(plan, hand, struck)
+        )
         plan.done[hand].append(WideStretch(onset, width, remedy))
     held = plan.held[hand]
     reach = max(keys.span, plan.width(struck))
@@ -123,9 +132,10 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
     return "shared"
 
 
-def _roll(plan: _Plan, struck: list[int], width: int) -> str:
+def _roll(plan: _Plan, struck: list[int], width: int, least: int) -> str:
+    """Roll a chord of which every note lasts for ``least`` ticks."""
     shortest = min(plan.notes[k].duration for k in struck)
-    if shortest < plan.keys.roll_ticks or width > 2 * plan.keys.span:
+    if shortest < least or width > 2 * plan.keys.span:
         return ""
     for number in struck:
         plan.notes[number] = replace(plan.notes[number], rolled=True)
@@ -143,12 +153,41 @@ def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
             for number in struck:
                 plan.notes[number] = replace(plan.notes[number], rolled=True)
             return "rolled"
-        struck.remove(ends[0])
-        plan.gone.add(ends[0])
-        heir = struck[0]
-        sources = dict.fromkeys((*plan.notes[heir].sources, *plan.notes[ends[0]].sources))
-        plan.notes[heir] = replace(plan.notes[heir], sources=tuple(sources))
+        _take_away(plan, struck, ends[0])
     return "left out"
+
+
+def _leave_out_doubled(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+    """Take away the outermost notes that double another, if the rest fits; ``""`` if it does not."""
+    other: Hand = "right" if hand == "left" else "left"
+    elsewhere = {plan.notes[k].midi % 12 for k in (*plan.held[other], *struck_at[other]) if k not in plan.gone}
+    rest, going = list(struck), []
+    while plan.too_wide(rest):
+        ordered = sorted(rest, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
+        doubled = [k for k in (ordered[0], ordered[-1]) if _is_doubled(plan, k, rest, elsewhere)]
+        if not doubled:
+            return ""
+        rest.remove(doubled[0])
+        going.append(doubled[0])
+    for number in going:
+        _take_away(plan, struck, number)
+    return "left out"
+
+
+def _is_doubled(plan: _Plan, number: int, chord: Sequence[int], elsewhere: Collection[int]) -> bool:
+    note = plan.notes[number]
+    if not plan.keys.essential.isdisjoint(_own_ids(plan.keys, note)):
+        return False
+    return note.midi % 12 in elsewhere or any(plan.notes[k].midi % 12 == note.midi % 12 for k in chord if k != number)
+
+
+def _take_away(plan: _Plan, struck: list[int], number: int) -> None:
+    """Leave out one note of a chord; its time goes to a neighbour."""
+    struck.remove(number)
+    plan.gone.add(number)
+    heir = struck[0]
+    sources = dict.fromkeys((*plan.notes[heir].sources, *plan.notes[number].sources))
+    plan.notes[heir] = replace(plan.notes[heir], sources=tuple(sources))
 
 
 def _own_ids(keys: Keyboard, note: StageNote) -> list[str]:

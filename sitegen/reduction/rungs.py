@@ -19,12 +19,14 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 @dataclass(frozen=True, slots=True)
 class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
-    stay. A ``side`` study stands beside the rung before it. ``title`` replaces the technique's name."""
+    stay. A ``side`` study stands beside the rung before it. ``title`` replaces the technique's name, ``sung`` the title
+    where a melody is sung above the figures."""
 
     technique: str
     optional: int = 0
     side: bool = False
     title: str = ""
+    sung: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
 
     @property
@@ -34,7 +36,7 @@ class Rung:
 
     def is_called(self, name: str) -> bool:
         """Whether a teacher may mean this stage by ``name``."""
-        return name.lower() in (self.title.lower(), self.technique.lower())
+        return name.lower() in {self.title.lower(), self.sung.lower(), self.technique.lower()} - {""}
 
 
 _BASS = Rung("bass line")
@@ -53,10 +55,14 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "figuration": (
         _BASS,
         _OUTER,
-        Rung("melody over chords", title="one chord a harmony"),
+        Rung("melody over chords", title="one chord a harmony", sung="melody over chords"),
         Rung("rhythm on one pitch", side=True),
         Rung("complete melody over chords", optional=1),
-        Rung("complete melody over blocked chords", title="blocked chords"),
+        Rung(
+            "complete melody over blocked chords",
+            title="blocked chords",
+            sung="complete melody over blocked chords",
+        ),
         Rung("inner line alone", side=True),
     ),
     "chords": (

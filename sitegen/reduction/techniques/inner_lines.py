@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+from itertools import groupby, pairwise
+
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.blocks import blocks_by_position
 from sitegen.reduction.material import Material
@@ -9,6 +12,8 @@ from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is, strike
 from sitegen.reduction.techniques.melodies import complete_melody
+
+_FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
 
 
 @technique(
@@ -18,10 +23,34 @@ from sitegen.reduction.techniques.melodies import complete_melody
     side_study=True,
 )
 def inner_line_alone(material: Material) -> list[StageNote]:
-    """The inner line of the analysis; where it finds none, the top notes of the left hand's figures."""
+    """The inner line of the analysis; where it finds none, the top notes of the left hand's figures.
+
+    A line inside a figure is held from note to note, as it is heard, and is not doubled in the other hand.
+    """
     written = [n for n in material.sounding if material.reading(n).line == "inner"]
     if written:
-        return [as_is(note) for note in written]
+        figured = {n.id for n in written if material.texture(n.staff, n.onset) in _FIGURES}
+        return [as_is(n) for n in written if n.id not in figured] + _heard(material, figured)
+    return _tops(material)
+
+
+def _heard(material: Material, line: Collection[str]) -> list[StageNote]:
+    """The notes of ``line``, which stand in figures: one a pitch and harmony, each held until the next."""
+    heard: list[StageNote] = []
+    sounding: dict[int, set[int]] = {}
+    for group in sorted(material.groups, key=lambda g: (g.harmony, g.staff)):
+        mine = [n for n in group.notes if n.id in line]
+        classes = sounding.setdefault(group.harmony, set())
+        if not mine or any(n.pitch.pitch_class in classes for n in mine):
+            continue
+        classes.update(n.pitch.pitch_class for n in mine)
+        heads = [next(same) for _, same in groupby(mine, key=lambda n: n.midi)]
+        starts = [group.onset, *(head.onset for head in heads[1:]), group.end]
+        heard += [strike(h, group.notes, a, b) for h, (a, b) in zip(heads, pairwise(starts), strict=True) if a < b]
+    return heard
+
+
+def _tops(material: Material) -> list[StageNote]:
     lowest = {bass.note.id for bass in find_basses(material)}
     return [
         strike(block.heads[-1], block.members, block.onset, block.end)
