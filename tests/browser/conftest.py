@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
 
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_site
@@ -31,16 +31,25 @@ _ARGUMENTS = [
 OpenPage = Callable[..., Page]
 
 
+def find_chromium() -> str | None:
+    """Where a Chromium is on this machine."""
+    return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+
+
+def launch(playwright: Playwright) -> Browser:
+    """A headless Chromium that talks to nobody but the pages' own host."""
+    return playwright.chromium.launch(executable_path=find_chromium(), args=_ARGUMENTS)
+
+
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
-    chromium = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
-    if chromium is None:
+    if find_chromium() is None:
         message = "no Chromium on this machine: the pages were not tried in a browser (Debian: apt install chromium)"
         if os.environ.get("CI") == "true":
             pytest.fail(message)
         pytest.skip(message)
     with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=chromium, args=_ARGUMENTS)
+        running = launch(playwright)
         yield running
         running.close()
 

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import gzip
+import json
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Response
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import until_stage
 
 SCRIPT_LIMIT = 30_000
 FIRST_STAGE_LIMIT = 150_000
@@ -51,11 +54,42 @@ def test_nothing_jumps_while_the_page_arrives(
     assert shift == 0
 
 
-def test_only_the_samples_that_the_piece_needs_are_fetched(open_piece: OpenPage) -> None:
+def test_only_the_samples_that_the_piece_needs_are_fetched(open_piece: OpenPage, trial_root: Path) -> None:
     page = open_piece("bass-line")
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url) if request.url.endswith(".mp3") else None)
     page.click("#play")
     page.wait_for_selector("#play[data-playing]")
-    # From F2 to A5, a recorded note every three semitones.
-    assert 8 <= len({url.rsplit("/", 1)[1] for url in asked}) <= 15
+    needed = {
+        note["midi"]
+        for place in (trial_root / "pieces" / "eight-bars").glob("stages/*/timing.json")
+        for note in json.loads(place.read_text())["notes"]
+    }
+    assert {url.rsplit("/", 1)[1] for url in asked} == {_recording(midi) for midi in needed}
+    assert len(asked) == len(set(asked)) < len(list((trial_root / "sounds").glob("*.mp3"))) / 2
+    # another stage needs nothing more
+    page.keyboard.press("3")
+    until_stage(page, "as-written")
+    page.wait_for_timeout(300)
+    assert len(asked) == len(set(asked))
+
+
+def _recording(midi: int) -> str:
+    """The file of the recorded note nearest to a MIDI note: one is recorded every three semitones, from A0 on."""
+    nearest = 21 + 3 * round((midi - 21) / 3)
+    return f"{ {0: 'C', 3: 'Ds', 6: 'Fs', 9: 'A'}[nearest % 12] }{nearest // 12 - 1}.mp3"
+
+
+def test_every_key_has_a_recording_at_most_a_semitone_away(open_page: OpenPage, trial: str, trial_root: Path) -> None:
+    page = open_page(f"{trial}about/index.html")
+    chosen = page.evaluate(
+        """async () => {
+          const { nearestSample, sampleFile } = await import("/_sources/sound/samples.js");
+          const keys = Array.from({ length: 88 }, (_, key) => 21 + key);
+          return keys.map((midi) => [midi, nearestSample(midi), sampleFile(nearestSample(midi))]);
+        }"""
+    )
+    for midi, sample, file in chosen:
+        assert abs(midi - sample) <= 1
+        assert file == _recording(midi)
+        assert (trial_root / "sounds" / file).stat().st_size > 1000

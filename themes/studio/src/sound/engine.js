@@ -12,6 +12,8 @@ import { nearestSample, sampleFile, samplesFor } from "./samples.js";
 const DAMPING = 0.25;
 const LONGEST = 9;
 const NOTE_GAIN = 0.55;
+/** Samples over which a cut recording comes in, so that the cut is not heard as a click. */
+const SOFT_EDGE = 24;
 
 /**
  * @param {URL} sounds the folder of the samples
@@ -130,20 +132,23 @@ function struckAtZero(context, recorded) {
   const fade = Math.min(length, Math.round(0.8 * rate));
   for (let channel = 0; channel < recorded.numberOfChannels; channel += 1) {
     const data = recorded.getChannelData(channel).slice(first, first + length);
+    for (let index = 0; index < Math.min(length, SOFT_EDGE); index += 1) data[index] *= index / SOFT_EDGE;
     for (let index = 0; index < fade; index += 1) data[length - fade + index] *= 1 - index / fade;
     buffer.copyToChannel(data, channel);
   }
   return buffer;
 }
 
-/** The sample at which the hammer strikes: the first to reach a fiftieth of the loudest. @param {AudioBuffer} recorded */
+/** The sample at which the string is heard: the first to reach a twentieth of the loudest. @param {AudioBuffer} recorded */
 function attackOf(recorded) {
-  const data = recorded.getChannelData(0);
-  const end = Math.min(data.length, Math.round(recorded.sampleRate));
-  let loudest = 0;
-  for (let index = 0; index < end; index += 1) loudest = Math.max(loudest, Math.abs(data[index]));
-  for (let index = 0; index < end; index += 1) if (Math.abs(data[index]) > loudest / 50) return index;
-  return 0;
+  const end = Math.min(recorded.length, Math.round(recorded.sampleRate));
+  const heard = new Float32Array(end);
+  for (let channel = 0; channel < recorded.numberOfChannels; channel += 1) {
+    const data = recorded.getChannelData(channel);
+    for (let index = 0; index < end; index += 1) heard[index] += data[index];
+  }
+  const loudest = heard.reduce((most, each) => Math.max(most, Math.abs(each)), 0);
+  return Math.max(0, heard.findIndex((each) => Math.abs(each) > loudest / 20));
 }
 
 /** A short knock on wood: a damped sine. @param {BaseAudioContext} context @param {number} pitch in hertz */
