@@ -30,7 +30,7 @@ def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony,
             named.append(harmony)
             continue
         following = harmonies[i + 1] if i + 1 < len(harmonies) else None
-        root, numeral, symbol = _names(
+        root, numeral, symbol = names_of(
             harmony.pitch_classes, harmony.bass, harmony.root, harmony.key, harmony.degree,
             following is not None and _dominant_follows(harmony, following),
         )  # fmt: skip
@@ -103,9 +103,10 @@ def _quality(pitch_classes: frozenset[int], root: int | None) -> tuple[Quality, 
 
 
 @lru_cache(maxsize=8192)
-def _names(
+def names_of(
     pitch_classes: frozenset[int], bass: int | None, root: int | None, key: str | None, degree: str, dominant: bool
 ) -> tuple[int | None, str | None, str | None]:
+    """Root, numeral and symbol of one chord; ``dominant`` says that the dominant follows."""
     found = _quality(pitch_classes, root)
     if found is None:
         return root, None, None

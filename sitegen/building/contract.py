@@ -164,4 +164,5 @@ def _stage_note(n: StageNote, place: _Place) -> dict[str, Any]:
         "from": list(n.sources),
         "moved": n.moved,
         "rolled": n.rolled,
+        "hand": n.hand,
     }

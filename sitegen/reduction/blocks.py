@@ -186,9 +186,10 @@ def struck(blocks: Sequence[Block]) -> list[StageNote]:
 
 
 def companions(material: Material) -> frozenset[str]:
-    """The ids of the notes that move with the melody: struck and held with one of its notes by the same hand."""
-    sung = {(n.staff, n.onset, n.duration) for n in material.line("melody")}
-    chords = {n.chord for n in material.line("melody") if n.chord}
+    """The ids of the notes that move with the melody of the right hand: struck and held with one of its notes."""
+    melody = [n for n in material.line("melody") if material.score.hand_of(n.staff) == "right"]
+    sung = {(n.staff, n.onset, n.duration) for n in melody}
+    chords = {n.chord for n in melody if n.chord}
     return frozenset(
         n.id
         for n in material.sounding

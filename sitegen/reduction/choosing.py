@@ -23,12 +23,14 @@ LITTLE = {1: 0.03, 2: 0.08}  # what an optional stage must add to the notes of t
 @dataclass(frozen=True, slots=True)
 class Draft:
     """The notes that a rung comes to, with the names of all techniques that were used. ``listen`` is the
-    teacher's own sentence."""
+    teacher's own sentence; ``of`` names the stage of which this is one hand, ``bars`` the ticks that it is cut to."""
 
     rung: Rung
     techniques: tuple[str, ...]
     notes: tuple[StageNote, ...]
     listen: str = ""
+    of: str = ""
+    bars: tuple[int, int] | None = None
 
 
 def choose(drafts: Sequence[Draft]) -> list[Draft]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Analysis
@@ -11,19 +11,18 @@ from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stret
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.choosing import Draft, choose
 from sitegen.reduction.difficulty import difficulty
-from sitegen.reduction.hands import Keyboard, keyboard, report
+from sitegen.reduction.hands import Keyboard, keyboard
 from sitegen.reduction.listen import listen_for, text_of
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.naming import slug_of, unused
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
+from sitegen.reduction.playing import make_playable
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.remedies import under_the_hand
 from sitegen.reduction.rungs import LADDERS, Rung
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
-from sitegen.reduction.striking import in_order
 from sitegen.reduction.tidying import tidy
-from sitegen.reduction.wishes import Wishes
+from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
 
 WRITTEN = Rung("as written")
@@ -34,7 +33,8 @@ def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None)
     """The stages of ``score``, each nested in the next, the score as written last. Pure and deterministic.
 
     ``analysis`` already follows the teacher's readings (``apply_to_analysis``). Raises ``ContentError`` for a wish
-    whose address matches nothing, or two things.
+    whose address matches nothing, or two things, and for one that names a stage that is not there (``FaultsError``
+    for several).
     """
     wishes = wishes or Wishes()
     material = gather(score, analysis, wishes.hand)
@@ -42,13 +42,14 @@ def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None)
     if wishes.stages:
         drafts = _wished(material, wishes, changes)
     else:
-        drafts = choose(_tried(material, changes))
+        named = {change.stage for change in wishes.changes if not change.leave_out}
+        drafts = choose(_tried(material, changes, named))
     drafts = apply_changes(score, drafts, wishes)
     keys = keyboard(score, wishes.hand, _essential(material))
     return _stages(material, keys, drafts, changes)
 
 
-def _tried(material: Material, changes: NoteChanges) -> list[Draft]:
+def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> list[Draft]:
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
     found = stretches(material)
     one_line = len(material.score.staves) == 1 and not find_basses(material)
@@ -58,7 +59,7 @@ def _tried(material: Material, changes: NoteChanges) -> list[Draft]:
     for rung in (*LADDERS["one line" if one_line else main_kind(found)], WRITTEN):
         if rung.sung and is_sung:
             rung = replace(rung, title=rung.sung, sung=rung.title)
-        if changes.name(rung):
+        if changes.name(rung) or any(rung.is_called(name) for name in named):
             rung = replace(rung, optional=0)
         names, notes = _reduce(material, rung, found)
         if not rung.side and rung is not WRITTEN:
@@ -92,6 +93,10 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
     for wish in wishes.stages:
         if wish.technique == WRITTEN.technique:
             continue
+        if wish.of:
+            # its notes are known when the other stage's are
+            drafts.append(_hand_of(material, wish, wishes.file))
+            continue
         if wish.own is not None:
             notes: Sequence[StageNote] = own_stage(material, wish, wishes.file)
             side = bool(wish.side_study)
@@ -109,33 +114,33 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
     return [*drafts, Draft(WRITTEN, (WRITTEN.technique,), tuple(written))]
 
 
+def _hand_of(material: Material, wish: StageWish, file: str) -> Draft:
+    """A hand of another stage, for now with the notes of the technique that ``wish`` may mean."""
+    side = True if wish.side_study is None else wish.side_study
+    rung = Rung(wish.technique, side=side, title=wish.title or f"{wish.technique}: {wish.of}")
+    row = techniques().get(wish.of)
+    notes = tidy(row.reduce(material)) if row is not None else ()
+    bars = stretch_of(material.score, wish.bars, file, wish.line) if wish.bars else None
+    return Draft(rung, (wish.technique, wish.of), tuple(notes), wish.listen, wish.of, bars)
+
+
 def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> tuple[Stage, ...]:
-    """The drafts made playable, from the fullest down, so that what a hand must leave out is left out of all sparser
-    stages too; then named and described."""
-    playable: list[tuple[Draft, Stage]] = []
-    banned: set[str] = set()
+    """The drafts made playable, named and described."""
+    played = make_playable(keys, drafts, changes)
+    stages: list[tuple[Draft, Stage]] = []
     taken: set[str] = set()
-    for draft in reversed(drafts):
+    for draft, made in zip(reversed(drafts), reversed(played), strict=True):
         written = draft.rung.technique == WRITTEN.technique
-        if written:
-            notes = in_order(draft.notes)
-            hands = report(keys, notes)
-        else:
-            notes = tuple(n for n in draft.notes if not banned.intersection(s.id for s in keys.own(n)))
-            made = under_the_hand(keys, notes)
-            notes, hands = made.notes, made.hands
-            if not draft.rung.side:
-                banned |= made.left_out | changes.dropped(draft.rung)
         title = draft.rung.name
         slug = unused(slug_of(title), taken)
-        named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(notes, 1))
+        named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(made.notes, 1))
         stage = Stage(
             slug, title[:1].upper() + title[1:], draft.techniques, named, draft.listen, draft.rung.side, written,
-            difficulty(material.score, named), hands,
+            difficulty(material.score, named), made.hands,
         )  # fmt: skip
-        playable.append((draft, stage))
-    playable.reverse()
-    return _described(material, playable)
+        stages.append((draft, stage))
+    stages.reverse()
+    return _described(material, stages)
 
 
 def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> tuple[Stage, ...]:

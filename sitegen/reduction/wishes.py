@@ -6,6 +6,7 @@ In the front matter of ``piece.md``::
       - bass line                                       # a technique by its name
       - {blocked chords, title: Hands in place, listen: The thumb sings.}
       - {technique: outer voices, bars: bars 1-8}       # the stage holds these bars only
+      - {left hand alone, of: blocked chords}           # a hand of a stage, or of a technique
       - {file: my-stage.musicxml, title: My version}    # the teacher's own notes
     adjustments:
       - {at: "bar 4, beat 1, right hand, top note", function: appoggiatura}
@@ -61,7 +62,8 @@ class NoteWish:
 
 @dataclass(frozen=True, slots=True)
 class StageWish:
-    """A stage of the teacher's own list: a technique, or notes of their own (``own``, read from ``file``)."""
+    """A stage of the teacher's own list: a technique, or notes of their own (``own``, read from ``file``). ``of`` names
+    the stage whose hand is to be played alone."""
 
     technique: str
     line: int
@@ -71,6 +73,7 @@ class StageWish:
     side_study: bool | None = None
     file: str = ""
     own: Score | None = field(default=None, compare=False)
+    of: str = ""
 
 
 @dataclass(frozen=True, slots=True)

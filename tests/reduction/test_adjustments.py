@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, FaultsError
 from sitegen.reduction import Wish, apply_to_analysis, build_ladder, parse_wishes, unmatched
 from tests.notation import score_of
 from tests.reduction.invariants import violations
@@ -102,8 +102,74 @@ def test_a_note_is_moved_and_says_so():
 
 
 def test_a_wish_for_a_stage_that_is_not_there_names_those_that_are():
-    with pytest.raises(ContentError, match=r"the ladder has no stage 'scales'. The stages are: bass line, outer"):
-        ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "scales", "do": "keep"})
+    with pytest.raises(ContentError, match=r"piece.md:10: the ladder has no stage 'outer voice'. Perhaps outer voices"):
+        ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "outer voice", "do": "keep"})
+    with pytest.raises(ContentError, match=r"the ladder has no stage 'xyz'. The stages are: bass line, outer voices"):
+        ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "xyz", "do": "keep"})
+
+
+def test_all_names_that_are_not_there_are_told_together():
+    with pytest.raises(FaultsError) as error:
+        ladder({"stage": "xyz", "title": "a"}, {"at": "bar 1, beat 1, right hand, E5", "stage": "abc", "do": "drop"})
+    assert [fault.line for fault in error.value.faults] == [10, 11]
+
+
+def test_a_technique_that_the_ladder_has_not_can_be_added():
+    with pytest.raises(ContentError, match=r"no stage 'runs to their goals'. List it under stages: to add it; perhaps"):
+        ladder({"stage": "runs to their goals", "title": "x"})
+    assert "Runs to their goals" in ladder(stages=["bass line", "runs to their goals"])
+
+
+def test_a_stage_that_is_given_a_title_is_not_thinned_out():
+    """The melody by the beat adds next to nothing here, so that the ladder goes without it."""
+    assert "Melody by the beat" not in ladder()
+    assert "My beat" in ladder({"stage": "melody by the beat", "title": "My beat"})
+
+
+def test_a_hand_of_a_stage_is_played_alone():
+    stages = ladder(
+        stages=[
+            "outer voices",
+            {"left hand alone": None, "of": "outer voices"},
+            {"right hand alone": None, "of": "blocked chords"},
+        ]
+    )
+    assert list(stages) == [
+        "Outer voices",
+        "Left hand alone: outer voices",
+        "Right hand alone: blocked chords",
+        "As written",
+    ]
+    left = stages["Left hand alone: outer voices"]
+    assert (line(left.notes, SCORE, 1), line(left.notes, SCORE, 2)) == ("", "0 C4 4 | 4 B3 4")
+    assert left.side_study
+    assert left.techniques == ("left hand alone", "outer voices")
+
+
+def test_a_hand_alone_has_what_it_takes_from_the_other():
+    """The block of a tenth is shared: the left hand alone has two of its notes, the right hand the third."""
+    score = score_of(right="rw", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    hands = [{f"{hand} hand alone": None, "of": "harmonic rhythm"} for hand in ("left", "right")]
+    said = wishes(stages=["harmonic rhythm", *hands])
+    whole, left, right, _ = build_ladder(score, read(score, "CEG:4"), said)
+    assert line(whole.notes, score, 1) == line(right.notes, score, 1) == "0 E4 4m"
+    assert line(whole.notes, score, 2) == line(left.notes, score, 2) == "0 C3+G3 4"
+    assert [note.hand for note in whole.notes] == ["left", "left", "right"]
+
+
+def test_a_hand_alone_of_the_teachers_own_stage_by_its_title_and_of_some_bars():
+    stages = ladder(
+        stages=[
+            {"blocked chords": None, "title": "In place"},
+            {"left hand alone": None, "of": "in place", "bars": "bar 2", "title": "Left, bar 2"},
+        ]
+    )
+    assert line(stages["Left, bar 2"].notes, SCORE, 2) == "4 B3+D4+G4 4"
+
+
+def test_a_hand_alone_of_a_stage_that_is_not_there_is_named():
+    with pytest.raises(ContentError, match=r"piece.md:4: the ladder has no stage 'blocked cords'. Perhaps"):
+        ladder(stages=["bass line", {"left hand alone": None, "of": "blocked cords"}])
 
 
 def test_stages_are_listed_renamed_and_cut_to_bars_by_the_teacher():
@@ -208,6 +274,7 @@ def test_a_wrong_entry_is_one_line_with_its_place(entry, what):
     ("entry", "what"),
     [
         ("block chords", "there is no technique 'block chords'. Perhaps blocked chords"),
+        ({"technique": "bass line", "of": "outer voices"}, "'of' does not belong to 'bass line'"),
         ({"file": "mine.musicxml"}, "there is no score mine.musicxml"),
         ({"title": "x"}, "'technique' is missing"),
     ],

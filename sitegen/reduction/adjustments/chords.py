@@ -1,9 +1,11 @@
-"""A chord as a teacher writes it, a numeral in the key or a lead-sheet symbol, spelled by music21."""
+"""A chord as a teacher writes it, a numeral in the key or a lead-sheet symbol: every name that the analysis gives is
+read as the chord that it gave it to; what else there is to write is spelled by music21."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.analysis.chord_names import chord_named
 from sitegen.errors import ContentError
 
 _REMEDY = "write a numeral of the key such as V65/V, or a chord symbol such as D7/F#"
@@ -25,11 +27,15 @@ def spell_chord(name: str, key: str | None, file: str, line: int) -> Spelled:
 
     Raises ``ContentError`` where it is neither a numeral nor a symbol.
     """
+    known = chord_named(name, key)
+    is_numeral = name.lstrip("#b♭♯")[:1] in ("I", "V", "i", "v") or name.startswith(("N6", "It", "Ger", "Fr", "Cad"))
+    if known is not None:
+        numeral, symbol = (name, None) if is_numeral else (None, name)
+        return Spelled(known.pitch_classes, known.bass, known.root, numeral, symbol)
     from music21 import harmony, roman
     from music21 import key as keys
     from music21.exceptions21 import Music21Exception
 
-    is_numeral = name.lstrip("#b♭♯")[:1] in ("I", "V", "i", "v") or name.startswith(("N6", "It", "Ger", "Fr"))
     tonic, _, mode = (key or "C major").partition(" ")
     try:
         if is_numeral:

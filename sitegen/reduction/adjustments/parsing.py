@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from difflib import get_close_matches
 from typing import get_args
 
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture import KINDS
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import parse_address
+from sitegen.reduction.adjustments.suggesting import nearest
 from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques.hands_alone import HANDS_ALONE
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
 from sitegen.score import Score
 
 _READINGS = ("function", "texture", "chord")
 _DEEDS = ("keep", "drop", "hold", "move")
-_STAGE_FIELDS = frozenset({"technique", "file", "title", "listen", "bars", "side study"})
+_STAGE_FIELDS = frozenset({"technique", "file", "title", "listen", "bars", "side study", "of"})
 _CHANGE_FIELDS = frozenset({"stage", "title", "listen", "bars", "leave out"})
 _READING_FIELDS = frozenset({"at", "until"})
 _DEED_FIELDS = frozenset({"at", "do", "stage", "until", "octaves", "hand"})
@@ -60,7 +61,7 @@ def _reading(what: str, data: dict[str, object], line: int, file: str) -> Readin
     address = parse_address(at, file, line)
     allowed = {"function": get_args(Function), "texture": KINDS}.get(what)
     if allowed is not None and value not in allowed:
-        raise ContentError(f"'{value}' is no {what}", _suggest(value, allowed), file, line)
+        raise ContentError(f"'{value}' is no {what}", nearest(value, allowed), file, line)
     if what == "function" and not address.is_note:
         raise ContentError(f"'{at}' does not name a note", "add its pitch, or top note", file, line)
     if what == "chord" and address.beat is None and address.first != address.last:
@@ -72,7 +73,7 @@ def _deed(data: dict[str, object], line: int, file: str) -> NoteWish:
     _only(data, _DEED_FIELDS, line, file)
     do, at = _text(data, "do", line, file), _text(data, "at", line, file)
     if do not in _DEEDS:
-        raise ContentError(f"'{do}' is nothing that can be done to a note", _suggest(do, _DEEDS), file, line)
+        raise ContentError(f"'{do}' is nothing that can be done to a note", nearest(do, _DEEDS), file, line)
     if not parse_address(at, file, line).is_note:
         raise ContentError(f"'{at}' does not name a note", "add its pitch, or top note", file, line)
     octaves, hand = data.get("octaves", 0), data.get("hand")
@@ -116,12 +117,16 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
             raise ContentError(f"there is no score {name}", "put it in the piece's folder", file, wish.line)
         return StageWish("", wish.line, title or name.rsplit(".", 1)[0], listen, bars, side, name, own_scores[name])
     name = _technique(_text(data, "technique", wish.line, file), wish.line, file)
-    return StageWish(name, wish.line, title, listen, bars, side)
+    of = _text(data, "of", wish.line, file) if "of" in data else ""
+    if of and name not in HANDS_ALONE:
+        remedy = f"it goes with {' and '.join(HANDS_ALONE)}"
+        raise ContentError(f"'of' does not belong to '{name}'", remedy, file, wish.line)
+    return StageWish(name, wish.line, title, listen, bars, side, of=of)
 
 
 def _technique(name: str, line: int, file: str) -> str:
     if name not in techniques():
-        raise ContentError(f"there is no technique '{name}'", _suggest(name, tuple(techniques())), file, line)
+        raise ContentError(f"there is no technique '{name}'", nearest(name, tuple(techniques())), file, line)
     return name
 
 
@@ -158,8 +163,3 @@ def _yes(data: Mapping[str, object], key: str, line: int, file: str) -> bool | N
     if value is not None and not isinstance(value, bool):
         raise ContentError(f"{key}: '{value}' is neither yes nor no", "write true or false", file, line)
     return value
-
-
-def _suggest(word: str, known: Sequence[str]) -> str:
-    near = get_close_matches(word, known, 3, 0.4) or list(known)
-    return f"perhaps {' or '.join(near)}" if len(near) <= 3 else f"known are: {', '.join(near)}"

@@ -6,11 +6,13 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, FaultsError
 from sitegen.reduction.adjustments.addresses import find_place, parse_address
+from sitegen.reduction.adjustments.suggesting import nearest
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.registry import techniques
 from sitegen.reduction.striking import in_order
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
@@ -24,10 +26,8 @@ def stretch_of(score: Score, bars: str, file: str, line: int) -> tuple[int, int]
 
 def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list[Draft]:
     """The drafts renamed, cut to their bars or left out. Raises ``ContentError`` for a stage that is not there."""
+    _check_names(drafts, wishes)
     found = list(drafts)
-    for wish in wishes.notes:
-        if wish.stage:
-            find_stage(found, wish.stage, wishes.file, wish.line)
     for change in wishes.changes:
         place = find_stage(found, change.stage, wishes.file, change.line)
         draft = found[place]
@@ -45,12 +45,32 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
     return found
 
 
+def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
+    """Raises an error for every wish that names a stage that is not there, all of them together."""
+    faults: list[ContentError] = []
+    named = [(wish.stage, wish.line) for wish in wishes.notes if wish.stage]
+    named += [(change.stage, change.line) for change in wishes.changes]
+    named += [(wish.of, wish.line) for wish in wishes.stages if wish.of and wish.of not in techniques()]
+    for name, line in named:
+        try:
+            find_stage(drafts, name, wishes.file, line)
+        except ContentError as fault:
+            faults.append(fault)
+    faults.sort(key=lambda fault: fault.line or 0)
+    if faults:
+        raise faults[0] if len(faults) == 1 else FaultsError(faults)
+
+
 def find_stage(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
-    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, with those there are."""
+    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, with the nearest there are,
+    or all."""
     for place, draft in enumerate(drafts):
         if draft.rung.is_called(name):
             return place
-    remedy = f"the stages are: {', '.join(draft.rung.name for draft in drafts)}"
+    names = [draft.rung.name for draft in drafts]
+    remedy = nearest(name, names).replace("known are", "the stages are")
+    if name.lower() in techniques():
+        remedy = f"list it under stages: to add it; {remedy}"
     raise ContentError(f"the ladder has no stage '{name}'", remedy, file, line)
 
 

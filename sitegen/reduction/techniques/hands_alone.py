@@ -1,6 +1,8 @@
-"""One hand by itself, as written."""
+"""One hand by itself: as written, or of another stage (see ``alone``)."""
 
 from __future__ import annotations
+
+from collections.abc import Iterable
 
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -19,6 +21,14 @@ def right_hand_alone(material: Material) -> list[StageNote]:
 def left_hand_alone(material: Material) -> list[StageNote]:
     """Every note on the staves of the left hand."""
     return _hand(material, "left")
+
+
+HANDS_ALONE: dict[str, Hand] = {"right hand alone": "right", "left hand alone": "left"}
+
+
+def alone(notes: Iterable[StageNote], hand: Hand) -> list[StageNote]:
+    """What ``hand`` plays of a stage: also what it takes from the other hand, not what that takes from it."""
+    return [note for note in notes if note.hand == hand]
 
 
 def _hand(material: Material, hand: Hand) -> list[StageNote]:

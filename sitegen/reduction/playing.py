@@ -1,0 +1,71 @@
+"""The drafts of a ladder made playable, and who plays what."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.reduction.adjustments.notes import NoteChanges
+from sitegen.reduction.choosing import Draft
+from sitegen.reduction.hands import Keyboard, report
+from sitegen.reduction.nouns import HandReport, StageNote
+from sitegen.reduction.remedies import under_the_hand
+from sitegen.reduction.striking import in_order
+from sitegen.reduction.techniques.hands_alone import HANDS_ALONE, alone
+from sitegen.score import Hand
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """The notes of a stage, each with its hand, and what the hands are asked for."""
+
+    notes: tuple[StageNote, ...]
+    hands: tuple[HandReport, ...]
+
+
+def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> list[Played]:
+    """One for each draft, the last of which is the score as written, which is not changed.
+
+    They are made from the fullest down, so that what a hand must leave out is left out of all sparser stages too. The
+    hand of a stage alone has what that hand plays there, after all sharing.
+    """
+    made: dict[int, Played] = {}
+    banned: set[str] = set()
+    last = len(drafts) - 1
+    for place in reversed(range(len(drafts))):
+        draft = drafts[place]
+        if place == last:
+            made[place] = Played(_with_hands(keys, in_order(draft.notes)), report(keys, draft.notes))
+            continue
+        done = under_the_hand(keys, tuple(n for n in draft.notes if not banned.intersection(s.id for s in keys.own(n))))
+        made[place] = Played(_with_hands(keys, done.notes), done.hands)
+        if not draft.rung.side:
+            banned |= done.left_out | changes.dropped(draft.rung)
+    for place, draft in enumerate(drafts):
+        if draft.of:
+            made[place] = _one_hand(keys, draft, _whose(drafts, made, place))
+    return [made[place] for place in range(len(drafts))]
+
+
+def _whose(drafts: Sequence[Draft], made: dict[int, Played], place: int) -> Played:
+    """The stage that a draft is one hand of; where the ladder has none of that name, the technique by itself."""
+    name = drafts[place].of
+    found = next((k for k, draft in enumerate(drafts) if not draft.of and draft.rung.is_called(name)), place)
+    return made[found]
+
+
+def _one_hand(keys: Keyboard, draft: Draft, whole: Played) -> Played:
+    start, end = draft.bars or (0, keys.score.end)
+    notes = [n for n in alone(whole.notes, HANDS_ALONE[draft.rung.technique]) if start <= n.onset < end]
+    return Played(tuple(notes), report(keys, notes))
+
+
+def _with_hands(keys: Keyboard, notes: Sequence[StageNote]) -> tuple[StageNote, ...]:
+    return tuple(replace(note, hand=_hand_of(keys, note)) for note in notes)
+
+
+def _hand_of(keys: Keyboard, note: StageNote) -> Hand | None:
+    """The hand of the staff; a note as written that crosses to the other staff keeps the hand of its voice."""
+    source = keys.by_id[note.sources[0]]
+    as_written = note.voice == source.voice and note.staff == source.staff and not note.moved
+    return keys.score.hand_of(source.home_staff if as_written else note.staff)

@@ -1,0 +1,77 @@
+"""Every name of a chord that the analysis prints can be written into an adjustment."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from sitegen.analysis import analyse, describe
+from sitegen.analysis.addresses import address_of_tick
+from sitegen.errors import ContentError
+from sitegen.reduction import Wish, apply_to_analysis, parse_wishes, unmatched
+from sitegen.reduction.adjustments.chords import spell_chord
+from sitegen.score import read_score
+
+DEMO = sorted((Path(__file__).parents[2] / "content").glob("*/score.*"))
+SHARED = Path(__file__).resolve().parents[3] / "shared/scores"
+
+
+def chord(name, key="C major"):
+    spelled = spell_chord(name, key, "piece.md", 3)
+    return sorted(spelled.pitch_classes), spelled.bass, spelled.root
+
+
+@pytest.mark.parametrize(
+    ("name", "key", "found"),
+    [
+        ("Cad64", "C major", ([0, 4, 7], 7, 0)),
+        ("Cad64", "C minor", ([0, 3, 7], 7, 0)),
+        ("V65/V", "C major", ([0, 2, 6, 9], 6, 2)),
+        ("viiø7", "C major", ([2, 5, 9, 11], 11, 11)),
+        ("Ger65", "C major", ([0, 3, 6, 8], 8, 6)),
+        ("bII6", "C minor", ([1, 5, 8], 5, 1)),
+        ("V7[no5]", "C major", ([5, 7, 11], 7, 7)),
+        ("Fmaj7/A", "C major", ([0, 4, 5, 9], 9, 5)),
+        ("G7sus4", "C major", ([0, 2, 5, 7], 7, 7)),
+        ("Bb7/D", "F major", ([2, 5, 8, 10], 2, 10)),
+    ],
+)
+def test_a_name_of_the_analysis_is_its_chord(name, key, found):
+    assert chord(name, key) == found
+
+
+def test_what_else_a_musician_writes_is_understood_too():
+    assert chord("N6") == ([1, 5, 8], 5, 1)
+    with pytest.raises(ContentError, match=r"piece.md:3: 'H9x' is no chord"):
+        chord("H9x")
+
+
+def names_come_back(path):
+    score = read_score(path)
+    analysis = analyse(score)
+    entries = []
+    for harmony in analysis.harmonies:
+        place = address_of_tick(score, harmony.onset)
+        assert harmony.symbol is None or harmony.symbol in describe(score, analysis)
+        for name in filter(None, (harmony.numeral, harmony.symbol)):
+            spelled = spell_chord(name, harmony.key, "piece.md", 1)
+            assert (spelled.pitch_classes, spelled.bass) == (harmony.pitch_classes, harmony.bass), name
+            entries.append(Wish({"at": place, "chord": name}, len(entries) + 1))
+    said = parse_wishes(entries, "piece.md")
+    assert unmatched(score, said) == []
+    some = parse_wishes(entries[:20], "piece.md")
+    after = apply_to_analysis(score, analysis, some)
+    assert [h.pitch_classes for h in after.harmonies] == [h.pitch_classes for h in analysis.harmonies]
+
+
+@pytest.mark.parametrize("path", DEMO, ids=lambda path: path.parent.name)
+def test_every_address_and_name_that_is_printed_is_taken_back(path):
+    names_come_back(path)
+
+
+def test_every_address_and_name_of_a_real_score_is_taken_back():
+    path = SHARED / "grieg-op43-4.mei"
+    if not path.is_file():
+        pytest.skip(f"{SHARED} is not there")
+    names_come_back(path)
