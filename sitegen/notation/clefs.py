@@ -16,6 +16,7 @@ from sitegen.score import Bar, Clef, Score
 _MIDDLE = {"G": 34, "F": 22, "C": 28}  # diatonic number of the middle line: B4, D3, C4
 _LINE = {"G": 2, "F": 4, "C": 3}
 LIMIT = 8  # steps from the middle line: two ledger lines
+FAR = 10  # for the score's own clef, on average: three
 
 Changes = list[tuple[int, Clef]]
 
@@ -62,7 +63,7 @@ def _wanted(chords: Sequence[Chord], written: Clef, current: Clef | None, home: 
     coming_home = current is not None and _alike(written, home) and _fits(home, chords)
     likely = [home] if coming_home else []
     likely += [c for c in (current or written, written, home) if _fits(c, chords)]
-    likely += [written] if _distance(written, chords) <= LIMIT else []
+    likely += [written] if _distance(written, chords) <= FAR else []
     plain = (written, Clef(written.staff, 0, "G", 2), Clef(written.staff, 0, "F", 4))
     return likely[0] if likely else min(plain, key=lambda c: _distance(c, chords))
 

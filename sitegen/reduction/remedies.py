@@ -110,7 +110,7 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
     count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
     moving = ordered[len(ordered) - count :]
-    if staff is None or any(plan.keys.essential.intersection(plan.notes[k].sources[:1]) for k in moving):
+    if staff is None:
         return ""
     end = max(plan.notes[k].end for k in moving)
     meanwhile = [k for k in plan.held[other] if k not in plan.gone]

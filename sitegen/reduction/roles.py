@@ -30,6 +30,8 @@ def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
     printed = [note for note in score.sounding() if not note.implied]
     tune = _melody_of(printed, analysis) if given else _skyline(printed)
     tune -= _inside_figures(score, printed, analysis, tune)
+    tune -= _doublings_of_the_bass(score, printed, tune)
+    tune -= _strays(score, printed, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
 
@@ -78,3 +80,30 @@ def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, t
             if figured and note.id in tune and note.end <= following[note.onset] and note.id not in large:
                 inside.add(note.id)
     return inside
+
+
+def _doublings_of_the_bass(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
+    """The notes of ``tune`` that are the upper note of an octave in the left hand."""
+    struck = {(note.staff, note.onset, note.midi) for note in printed}
+    return {
+        note.id
+        for note in printed
+        if note.id in tune
+        and score.hand_of(note.staff) == "left"
+        and (note.staff, note.onset, note.midi - 12) in struck
+    }
+
+
+def _strays(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
+    """What would take the tune to the left hand for one bar, and back: there it is the bass of a bar without one."""
+    hands: dict[int, set[str | None]] = {}
+    for note in printed:
+        if note.id in tune:
+            hands.setdefault(note.bar, set()).add(score.hand_of(note.staff))
+    sung = sorted(hands)
+    lonely = {
+        bar
+        for before, bar, after in zip(sung, sung[1:], sung[2:], strict=False)
+        if hands[bar] == {"left"} and "right" in hands[before] and "right" in hands[after]
+    }
+    return {note.id for note in printed if note.id in tune and note.bar in lonely}
