@@ -186,14 +186,11 @@ def struck(blocks: Sequence[Block]) -> list[StageNote]:
 
 
 def companions(material: Material) -> frozenset[str]:
-    """The ids of the notes that move with the melody of the right hand: struck and held with one of its notes."""
+    """The ids of the notes that move with the melody of the right hand: in its voice, struck with one of its notes."""
     melody = [n for n in material.line("melody") if material.score.hand_of(n.staff) == "right"]
-    sung = {(n.staff, n.onset, n.duration) for n in melody}
-    chords = {n.chord for n in melody if n.chord}
+    sung = {(n.voice, n.staff, n.onset) for n in melody}
     return frozenset(
-        n.id
-        for n in material.sounding
-        if material.roles[n.id] == "figure" and ((n.staff, n.onset, n.duration) in sung or n.chord in chords)
+        n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
     )
 
 

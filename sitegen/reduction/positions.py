@@ -115,7 +115,8 @@ def cut(notes: Sequence[Note], span: int) -> list[tuple[Note, ...]]:
             parts.append(chord)
     first = [note for note in notes if note.onset == notes[0].onset]
     rest = notes[len(first) :]
-    if len(parts) == 2 and len(parts[1]) == 1 and len(parts[0]) > len(first) and width(rest) <= span:
+    is_bass = bool(rest) and max(n.midi for n in first) < min(n.midi for n in rest)
+    if is_bass and len(parts) == 2 and len(parts[1]) == 1 and len(parts[0]) > len(first) and width(rest) <= span:
         return [tuple(first), tuple(rest)]
     return [tuple(part) for part in parts]
 

@@ -68,7 +68,21 @@ def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
     along = companions(material)
     blocks = struck(blocks_by_position(material, material.span, along))
     moving = [as_is(note) for note in material.sounding if note.id in along]
-    return join(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
+    return _below(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
+
+
+def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
+    """``melody`` over ``others``; a key that both strike at once is the melody's."""
+    found = list(melody)
+    sung = {(n.onset, n.staff, n.midi): k for k, n in enumerate(found) if not n.grace}
+    heads = {note.sources[0] for note in melody}
+    for note in others:
+        place = sung.get((note.onset, note.staff, note.midi))
+        if place is not None:
+            found[place] = replace(found[place], sources=tuple(dict.fromkeys((*found[place].sources, *note.sources))))
+        elif note.sources[0] not in heads:
+            found.append(note)
+    return found
 
 
 def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNote]:
