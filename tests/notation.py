@@ -13,7 +13,7 @@
 ``|``          a bar line: optional, but it must stand where one is. If the first comes early, it ends an upbeat
 ``;``          a second voice of the same staff from its start: ``"E5h G5h ; C5q D5q C5h"``
 ``^ ( )``      after the value: a fermata, a slur's start and end; ``!trill`` an ornament, ``!arp`` a rolled
-               chord, ``!trem`` a tremolo
+               chord, ``!trem`` a tremolo, ``!small`` small print, ``!implied`` small and not printed
 =============  ====================================================================================
 
 Ids say which note is meant: the first E5 to sound in the score is ``E5``, the next ``E5.2``; ``#`` is written ``s``
@@ -35,6 +35,7 @@ _TOKEN = re.compile(
     r"(?P<what>r|[A-G](?:#|b)*\d(?:\+[A-G](?:#|b)*\d)*)(?:(?P<value>[whqestxg])(?P<dots>\.*)(?P<three>3?))?"
     r"(?P<marks>[~^()]*)(?P<signs>(?:![a-z-]+)*)"
 )
+_MARKS = ("arp", "trem", "small", "implied")
 _PITCH = re.compile(r"([A-G])((?:#|b)*)(\d)")
 
 
@@ -145,7 +146,8 @@ def _notes(events: list[_Event], bars: tuple[Bar, ...], tpq: int) -> tuple[Note,
                 here = len(notes)
                 notes.append(Note(
                     "", bar, onset, duration, pitch, (event.voice - 1) // 4 + 1, event.voice, event.grace, (head,),
-                    ornaments=tuple(s for s in event.signs if s not in ("arp", "trem")), arpeggio="arp" in event.signs,
+                    ornaments=tuple(s for s in event.signs if s not in _MARKS), arpeggio="arp" in event.signs,
+                    small=bool({"small", "implied"} & set(event.signs)), implied="implied" in event.signs,
                     tremolo="trem" in event.signs, fermata="^" in event.marks, slur_start="(" in event.marks,
                     slur_end=")" in event.marks, chord=f"chord{number}" if len(event.pitches) > 1 else "",
                 ))  # fmt: skip

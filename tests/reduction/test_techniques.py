@@ -297,3 +297,104 @@ def test_of_two_voices_on_one_bass_note_the_longer_is_held():
     assert reduced("bass line", made)[0].sources[0] == next(
         n.id for n in score.notes if n.duration == 16 and n.staff == 2
     )
+
+
+def test_a_neighbour_that_comes_again_and_again_leaves_one_note():
+    score = score_of(right="C5e D5s C5 B4 C5 re C5e E5q.", left="C4w")
+    functions = {"D5": "neighbour note > C5.2", "B4": "neighbour note > C5.3"}
+    made = material(score, "CEG:4", functions=functions)
+    assert line(reduced("melody without ornaments", made), score) == "0 C5 3/2 | 2 C5 1/2 | 5/2 E5 3/2"
+
+
+def test_a_small_note_decorates_and_takes_no_time_before_the_beat():
+    """Graces written out in small notes: the rest before them stays a rest, and the note before goes on."""
+    score = score_of(right="rh rq. rs. B4t!small | A4q C5e.. D5t!small C5h", left="C3w C3w")
+    made = material(score, "ACE:8")
+    assert line(reduced("melody without ornaments", made), score) == "4 A4 1 | 5 C5 1 | 6 C5 2"
+    complete = reduced("complete melody over bass", made)
+    assert line(complete, score) == "31/8 B4 1/8 | 4 A4 1 | 5 C5 7/8 | 47/8 D5 1/8 | 6 C5 2"
+    assert [n.small for n in complete if n.staff == 1] == [True, False, False, True, False]
+
+
+def test_what_a_trill_stands_for_is_in_no_stage_but_the_score():
+    score = score_of(right="C5h!trill E5h ; D5t!implied C5!implied D5!implied C5!implied rq. rh", left="C3w")
+    made = material(score, "CEG:4")
+    for name in ("complete melody over bass", "doublings dropped", "right hand alone", "complete melody over chords"):
+        assert line(reduced(name, made), score) == "0 C5 2 | 2 E5 2"
+    assert len(reduced("as written", made)) == 7
+
+
+SMALL_FIGURE = score_of(
+    right="E5s A4!small C5!small A4!small F5s A4!small C5!small A4!small E5s A4!small C5!small A4!small D5s A4!small "
+    "C5!small A4!small",
+    left="A2w",
+)
+
+
+def test_large_notes_in_a_small_figure_are_sung_through_it():
+    made = material(SMALL_FIGURE, "ACE:4", right="broken chord", functions={"F5": "neighbour note > E5.2"})
+    assert line(reduced("complete melody over bass", made), SMALL_FIGURE) == "0 E5 1 | 1 F5 1 | 2 E5 1 | 3 D5 1"
+    assert line(reduced("outer voices", made), SMALL_FIGURE) == "0 E5 4"
+
+
+def test_a_figure_goes_on_from_the_melody_note_it_is_struck_with():
+    made = material(SMALL_FIGURE, "ACE:4", right="broken chord")
+    assert line(reduced("complete melody over blocked chords", made), SMALL_FIGURE) == (
+        "0 E5 1 | 0 A4+C5 4 | 1 F5 1 | 2 E5 1 | 3 D5 1"
+    )
+
+
+def test_what_moves_with_the_melody_stays_with_it():
+    """Thirds in one voice are the melody's; the inner voice with its own rhythm is blocked."""
+    score = score_of(right="C5+E5q D5+F5 C5+E5h ; G4e F4 G4 F4 G4h", left="C3w")
+    made = material(score, "CEG:4", functions={"D5": "passing note > C5.2", "F5": "passing note > E5.2"})
+    notes = reduced("complete melody over blocked chords", made)
+    assert line(notes, score) == "0 C5+E5 1 | 0 G4 4 | 1 D5+F5 1 | 2 C5+E5 2"
+
+
+def test_a_chord_wider_than_the_hand_is_voiced_without_far_doublings():
+    """The fifth and the third of a broad figure lie under the hand; their doublings above are left out."""
+    score = score_of(right="rw", left="C3e G3 E3 C4 E4 G4 E4 C4")
+    made = material(score, "CEG:4")
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C3+E3+G3+C4 4"
+
+
+def test_a_tone_that_the_other_hand_strikes_is_left_to_it():
+    score = score_of(right="E5e G4 E5 G4 E5 G4 E5 G4", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    made = material(score, "CEG:4", right="broken chord", left="broken chord")
+    made.roles.update({note.id: "figure" for note in score.notes})
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C3+G3 4"
+    assert line(reduced("harmonic rhythm", made), score, 1) == "0 G4+E5 4"
+
+
+def test_a_far_bass_is_struck_before_its_chord():
+    score = score_of(right="rh.", left="C2q G3+B3q G3+B3", metre="3/4")
+    made = material(score, "CEGB:3")
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C2 1 | 1 G3+B3 2"
+
+
+def test_a_bass_that_the_figure_leaves_far_below_has_its_beat_alone():
+    """The figure comes again from the second beat on: the first is the bass's."""
+    score = score_of(right="C6w", left="A1s E3 A3 C4 A2 E3 A3 C4 A2 E3 A3 C4 A2 E3 A3 C4")
+    made = material(score, "ACE:4", span=15, left="arpeggio")
+    assert line(reduced("blocked chords", made), score, 2) == "0 A1 1 | 1 A2+E3+A3+C4 3"
+
+
+def test_a_murky_bass_is_one_block_with_its_lowest_note():
+    score = score_of(right="F#5h.", left="A3+C4e D4 D3 D4 A3+C4 D4", metre="3/4", key=1)
+    made = material(score, "DF#AC:3", key="G major")
+    assert line(reduced("blocked chords", made), score, 2) == "0 D3+A3+C4+D4 3"
+
+
+def test_an_upbeat_of_the_right_hand_is_no_bass():
+    score = score_of(right="E5q | C5s E5 G5 E5 C5 E5 G5 E5 C5h", left="rq | C3w")
+    made = material(score, "CEG:5", right="broken chord")
+    assert line(reduced("bass line", made), score, 1) == ""
+    assert line(reduced("bass line", made), score, 2) == "1 C3 4"
+
+
+def test_an_inner_line_of_a_figure_is_held_and_not_doubled():
+    score = score_of(right="G4e C5 E5 C5 G4 D5 F5 D5", left="C3e C4 G3 C4 B2 D4 G3 D4")
+    made = material(score, "CEG:2 BDFG:2", inner="C5 D5 C4 D4", right="broken chord", left="broken chord")
+    assert line(reduced("inner line alone", made), score) == "0 C5 2 | 2 D5 2"
+    assert line(reduced("inner line alone", made), score, 2) == ""
