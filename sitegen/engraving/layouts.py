@@ -1,9 +1,18 @@
 """The widths that music is drawn for.
 
 Widths are in verovio's units, of which nine make half a staff space and 72 a staff's height; the page scales the
-drawing to the room there is. On a phone of 390 CSS pixels a staff is then 33 pixels high, 9 mm: readable from the
-stand; ``large`` is for those who want larger notes. On paper a staff is 7 mm high: staff sizes of 7 to 8 mm are usual
-in printed piano music (Gould, *Behind Bars*, 2011, "Stave sizes").
+drawing to the room there is. What is read at the piano stands about a metre away, so staves are as large as in printed
+piano music or larger, which are 7 to 8 mm high (Gould, *Behind Bars*, 2011, "Stave sizes"), wherever a screen has the
+room:
+
+=======  =====================================================  ===========
+layout   where                                                  staff
+=======  =====================================================  ===========
+phone    a phone upright, 390 CSS pixels or 65 mm across        36 px, 6 mm
+large    the same, for who wants larger notes                   49 px, 8 mm
+wide     a tablet upright, 820 CSS pixels or 160 mm across      37 px, 7 mm
+paper    A4 or US Letter                                        7 mm
+=======  =====================================================  ===========
 """
 
 from __future__ import annotations
@@ -25,9 +34,9 @@ _PAPER_STAFF = 7
 PAPER_WIDTH = 180
 
 LAYOUTS = (
-    Layout("phone", 860),
-    Layout("wide", 2100),
-    Layout("large", 620),
+    Layout("phone", 760),
+    Layout("wide", 1500),
+    Layout("large", 560),
     Layout("paper", round(PAPER_WIDTH * _UNITS_A_STAFF / _PAPER_STAFF)),
 )
 EXCERPT = Layout("excerpt", 1100)

@@ -2,7 +2,7 @@
 
 import { drawn, element } from "../common/dom.js";
 import { say } from "../common/words.js";
-import { readEngraving } from "./engraving.js";
+import { readEngraving, staffLine } from "./engraving.js";
 
 /** Pixels to a unit of the engraving, so that both rows have staves of one size. */
 const SCALE = 0.048;
@@ -52,6 +52,22 @@ async function cutBars(files, stage) {
 }
 
 /**
+ * Lets the staves go on to where the other row's bar ends, and the bar line stand there.
+ * @param {import("./engraving.js").BarPlace} bar @param {number} by
+ */
+function widen(bar, by) {
+  if (by <= 0) return;
+  for (const line of bar.group.querySelectorAll(":scope > g.staff > path")) {
+    const { left, y, right } = staffLine(line);
+    if (Math.abs(right - bar.right) < 1) line.setAttribute("d", `M${left} ${y}H${right + by}`);
+  }
+  for (const line of bar.group.querySelectorAll(":scope > g.barLine")) {
+    const at = Number(line.querySelector("path")?.getAttribute("d")?.match(/-?[\d.]+/)?.[0] ?? bar.left);
+    if (at > (bar.left + bar.right) / 2) line.setAttribute("transform", `translate(${by} 0)`);
+  }
+}
+
+/**
  * @param {import("./engraving.js").Engraving} engraving @param {import("./engraving.js").BarPlace} bar
  * @param {number} width @param {number} low @param {number} high
  */
@@ -64,6 +80,7 @@ function cut(engraving, bar, width, low, high) {
     height: Math.round((high - low) * SCALE),
     "aria-hidden": "true",
   });
+  widen(bar, width - (bar.right - bar.left));
   svg.append(bar.group);
   return svg;
 }

@@ -7,7 +7,7 @@ import { quarters } from "./data.js";
 import { placesAcross } from "./places.js";
 
 const LINE = 30;
-const NAMES = 45;
+const ROW = 15;
 
 /**
  * @param {object} wish
@@ -36,9 +36,10 @@ export function drawStrip({ system, piece, notes, harmony, tension, tell }) {
   const drawnLine = tension && piece.tension.some(inside);
   if (!named && !drawnLine) return null;
   const end = Math.max(...engraving.bars.map((bar) => bar.right));
-  const height = (named ? NAMES : 0) + (drawnLine ? LINE : 0);
-  const strip = drawn("svg", { class: "strip", viewBox: `0 0 ${width} ${height}` });
-  if (named && harmony !== "none") names(strip, piece.harmonies.filter(inside), harmony, x);
+  const strip = drawn("svg", { class: "strip" });
+  const rows = named && harmony !== "none" ? names(strip, piece.harmonies, system, harmony, x) : 0;
+  const height = (rows ? ROW * rows + 4 : 0) + (drawnLine ? LINE : 0);
+  strip.setAttribute("viewBox", `0 0 ${width} ${height}`);
   if (drawnLine) line(strip, piece, piece.tension.filter(inside), x, height, (end + margin) * scale, tell);
   return strip;
 
@@ -55,31 +56,46 @@ function marginOf(svg) {
 }
 
 /**
+ * Writes the names, and under the numerals the key where it is a new one. Returns how many rows they take.
  * @param {SVGSVGElement} strip
- * @param {import("./data.js").HarmonyRow[]} harmonies
+ * @param {import("./data.js").HarmonyRow[]} harmonies of the piece
+ * @param {{first: number, last: number}} system
  * @param {"numeral" | "symbol"} kind
  * @param {(at: {bar: number, onset: string}) => number | null} x
  */
-function names(strip, harmonies, kind, x) {
+function names(strip, harmonies, system, kind, x) {
   const free = [0, 0, 0];
+  /** @type {[at: number, key: string][]} */
+  const keys = [];
   let key = "";
+  let rows = 1;
   for (const harmony of harmonies) {
+    if (harmony.bar > system.last) break;
+    if (harmony.bar < system.first) {
+      key = harmony.key || key;
+      continue;
+    }
     const at = x(harmony);
     const name = signs(harmony[kind]);
     if (at === null || !name) continue;
     const width = 8.4 * name.length + 4;
     // Names that stand close go one lower.
     const row = at >= free[0] ? 0 : 1;
-    strip.append(set(name, at, 13 + 15 * row, kind));
+    strip.append(set(name, at, 13 + ROW * row, kind));
+    rows = Math.max(rows, row + 1);
     free[row] = at + width;
-    if (kind === "numeral" && harmony.key !== key && at >= free[2]) {
-      const told = drawn("text", { x: at, y: 40, class: "key" });
-      told.textContent = harmony.key;
-      strip.append(told);
+    if (kind === "numeral" && harmony.key && harmony.key !== key && at >= free[2]) {
+      keys.push([at, harmony.key]);
       free[2] = at + 6.2 * harmony.key.length + 4;
       key = harmony.key;
     }
   }
+  for (const [at, name] of keys) {
+    const told = drawn("text", { x: at, y: 12 + ROW * rows, class: "key" });
+    told.textContent = name;
+    strip.append(told);
+  }
+  return rows + (keys.length ? 1 : 0);
 }
 
 /**
