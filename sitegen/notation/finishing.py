@@ -65,13 +65,20 @@ def _number_voices(measure: Element) -> None:
 
 
 def _join_tempo_words(measure: Element) -> None:
-    """music21 writes the words of a tempo as a direction below its figure: put them before the figure, above."""
+    """music21 writes the words of a tempo as a direction below its figure: put them before the figure, above. Of a
+    tempo whose figure is not printed it writes empty words; only what sounds stays of them."""
     directions = [e for e in measure if e.tag == "direction"]
     for figure, words in itertools.pairwise(directions):
         of_tempo = words.find("direction-type/words[@font-weight]") is not None
-        if figure.find("direction-type/metronome") is not None and of_tempo:
+        if figure.find("sound") is not None and of_tempo:
             figure.insert(0, words[0])
             measure.remove(words)
     for direction in directions:
+        for empty in [e for e in direction.findall("direction-type") if e.find("words") is not None and not e[0].text]:
+            direction.remove(empty)
         if direction.find("direction-type/words[@font-weight]") is not None:
             direction.set("placement", "above")
+        sound = direction.find("sound")
+        if sound is not None and direction.find("direction-type") is None:
+            measure.insert(list(measure).index(direction), sound)
+            measure.remove(direction)

@@ -35,7 +35,7 @@ def assemble(walk: Walk, tree: Element) -> Score:
         if bar < len(bars)
     )
     title, composer = _names(tree)
-    tempi = tuple(Tempo(onsets[bar] + int(at * tpq), bpm, text) for bar, at, bpm, text in walk.signs.tempi)
+    tempi = tuple(Tempo(onsets[m.bar] + int(m.at * tpq), m.speed, m.text, m.figure) for m in walk.signs.tempi)
     warnings = (f"{walk.unpitched} unpitched notes are left out",) if walk.unpitched else ()
     plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
     links = _ties(walk, heads, plain)

@@ -116,11 +116,16 @@ class Staff:
 
 @dataclass(frozen=True, slots=True)
 class Tempo:
-    """Quarter notes a minute from ``onset`` on; ``text`` as printed, such as ``Andante``."""
+    """Quarter notes a minute from ``onset`` on; ``text`` as printed, such as ``Andante``.
+
+    ``figure`` is what the metronome mark says, in quarters a minute: 0 where none is printed, None where it says what
+    sounds.
+    """
 
     onset: int
     quarters_a_minute: float
     text: str = ""
+    figure: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,6 +29,18 @@ class Marks:
     slur_end: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class TempoFound:
+    """A tempo mark: ``at`` in quarters from the bar line, ``speed`` as it sounds and ``figure`` as it is printed, both
+    in quarters a minute and 0 for none."""
+
+    bar: int
+    at: Fraction
+    speed: float
+    text: str
+    figure: float
+
+
 @dataclass(slots=True)
 class Signs:
     """Every sign of the score, by the id it names or the place (bar, quarters, staff) where it stands."""
@@ -36,7 +48,7 @@ class Signs:
     by_id: dict[str, list[str]] = field(default_factory=lambda: defaultdict(list))
     by_place: dict[tuple[int, Fraction, int], list[str]] = field(default_factory=lambda: defaultdict(list))
     tie_ends: dict[str, str] = field(default_factory=dict)
-    tempi: list[tuple[int, Fraction, float, str]] = field(default_factory=list)
+    tempi: list[TempoFound] = field(default_factory=list)
     repeat_after: set[int] = field(default_factory=set)
 
     def at(self, names: Iterable[str], bar: int, onset: Fraction, staff: int) -> Marks:
@@ -104,14 +116,14 @@ def _quarters(element: Element, metre: Metre) -> Fraction | None:
 
 def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
     text = " ".join("".join(element.itertext()).split())
-    speed = element.get("midi.bpm")
-    if speed is None and element.get("mm"):
+    figure = 0.0
+    if element.get("mm"):
         unit = Fraction(4, int(element.get("mm.unit") or 4))
         dots = int(element.get("mm.dots") or 0)
-        speed = str(float(Fraction(element.get("mm", "0")) * unit * (2 - Fraction(1, 2**dots))))
-    if speed is None:
-        found = re.fullmatch(r"\D*(\d{2,3})", text)
-        speed = found[1] if found and "=" in text else None
+        figure = float(Fraction(element.get("mm", "0")) * unit * (2 - Fraction(1, 2**dots)))
+    elif found := re.fullmatch(r"\D*=\D*(\d{2,3})\D*", text):
+        figure = float(found[1])
+    speed = float(element.get("midi.bpm") or figure)
     at = _quarters(element, metre) or Fraction(0)
-    if speed is not None or text:
-        signs.tempi.append((bar, max(at, Fraction(0)), float(speed or 0), _METRONOME.sub("", text)))
+    if speed or text:
+        signs.tempi.append(TempoFound(bar, max(at, Fraction(0)), speed, _METRONOME.sub("", text), figure))

@@ -21,8 +21,8 @@ def starting_tempo(score: Score) -> float:
     """Quarter notes a minute at the start: as the score says in figures, else in words, else a moderate tempo."""
     first = [t for t in score.tempi if t.onset == 0] or list(score.tempi[:1])
     for t in first:
-        if t.quarters_a_minute > 0:
-            return t.quarters_a_minute
+        if (t.figure or t.quarters_a_minute) > 0:
+            return t.figure or t.quarters_a_minute
     for t in first:
         for word, speed in WORDS:
             if re.search(rf"\b{word}\b", t.text.lower()):

@@ -175,6 +175,17 @@ def test_tempo_is_said_once_and_announced_by_its_figure_alone() -> None:
     assert [e.text for e in root.iter("per-minute")] == ["33", "40"]
 
 
+def test_figure_that_is_not_printed_only_sounds() -> None:
+    def said(mark: Tempo) -> tuple[str | None, str | None, list[str | None]]:
+        root = ElementTree.fromstring(_text(replace(score_of(right="C5w"), tempi=(mark,))))
+        sounds = [e.get("tempo") for e in root.iter("sound")]
+        return root.findtext(".//words"), root.findtext(".//per-minute"), sounds
+
+    assert said(Tempo(0, 120.0, "Allegretto", 0.0)) == ("Allegretto", None, ["120"])
+    assert said(Tempo(0, 45.0, "Andante", 63.0)) == ("Andante", "63", ["45"])
+    assert said(Tempo(0, 50.0, "", 0.0)) == (None, None, ["50"])
+
+
 def test_clef_changes_inside_a_bar_where_the_score_has_it_and_no_clef_fits_all() -> None:
     score = score_of(right="C5w C5w", left="C2h C6h C2h C5h")
     score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 8, "G", 2), Clef(2, 16, "F", 4), Clef(2, 24, "G", 2)))
