@@ -177,7 +177,8 @@ def struck(blocks: Sequence[Block]) -> list[StageNote]:
     notes: list[StageNote] = []
     for block in reversed(blocks):
         for head in block.heads:
-            own = max(n.end for n in block.members if n.midi == head.midi)
+            mine = (n.end for n in block.members if n.midi == head.midi and n.onset < block.until)
+            own = max(mine, default=block.end)
             end = min(max(block.end, own), again.get((block.staff, head.midi), own + block.end))
             notes.append(strike(head, block.members, block.onset, end))
             again[block.staff, head.midi] = block.onset

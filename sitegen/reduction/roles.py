@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import Literal
 
 from sitegen.analysis.nouns import Analysis
-from sitegen.reduction.print_size import prominent
+from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
@@ -32,6 +32,7 @@ def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
     tune -= _inside_figures(score, printed, analysis, tune)
     tune -= _doublings_of_the_bass(score, printed, tune)
     tune -= _strays(score, printed, tune)
+    tune |= _gaps(score, printed, analysis, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
 
@@ -47,12 +48,12 @@ def _melody_of(printed: Sequence[Note], analysis: Analysis) -> set[str]:
     return {note.id for note in top.values()}
 
 
-def _skyline(printed: Sequence[Note]) -> set[str]:
+def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:
     tune: set[str] = set()
     held: Note | None = None
     by_onset: dict[int, list[Note]] = {}
     for note in printed:
-        if note.staff == 1:
+        if note.staff == staff:
             by_onset.setdefault(note.onset, []).append(note)
     for onset, notes in by_onset.items():
         highest = max(notes, key=lambda n: (n.midi, n.duration))
@@ -107,3 +108,27 @@ def _strays(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
         if hands[bar] == {"left"} and "right" in hands[before] and "right" in hands[after]
     }
     return {note.id for note in printed if note.id in tune and note.bar in lonely}
+
+
+def _gaps(score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
+    """The highest notes of the right hand in a bar between two that sing, where it plays no figure and no tune was
+    found: a tune does not stop while its hand plays on."""
+    staff = next((s.number for s in score.staves if s.hand == "right"), None)
+    decorating = ornamental(score, printed)
+    bars: dict[int, list[Note]] = {}
+    for note in printed:
+        if note.staff == staff and note.id not in decorating:
+            bars.setdefault(note.bar, []).append(note)
+    singing = {bar for bar, notes in bars.items() if any(note.id in tune for note in notes)}
+    figured = {
+        bar.index
+        for texture in analysis.textures
+        if texture.staff == staff and texture.kind in _FIGURES
+        for bar in score.bars
+        if bar.onset < texture.end and texture.onset < bar.end
+    }
+    found: set[str] = set()
+    for bar in bars.keys() - singing - figured:
+        if bar - 1 in singing and bar + 1 in singing:
+            found |= _skyline(bars[bar], staff or 1)
+    return found

@@ -5,14 +5,16 @@ Where only figuration is played the highest notes of its chords stand in for the
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from sitegen.reduction.blocks import top_line
 from sitegen.reduction.lines import Span, by_beat, by_harmony, sing, with_leanings, without_ornaments
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.striking import as_is, in_order
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 
@@ -24,7 +26,9 @@ from sitegen.reduction.techniques.bass_line import bass_line
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """The melody's most structural note of each harmony, struck together with the bass."""
-    return join(sung(material, by_harmony(material, material.line("melody"))), top_line(material), bass_line(material))
+    bass = bass_line(material)
+    upper = join(sung(material, by_harmony(material, material.line("melody"))), top_line(material))
+    return join(_with_the_bass(material, upper, bass), bass)
 
 
 @technique(
@@ -82,3 +86,21 @@ def complete_melody(material: Material) -> list[StageNote]:
 def sung(material: Material, spans: Iterable[Sequence[Span]]) -> list[StageNote]:
     """The notes of a reduced melody."""
     return sustained(material, sing(spans))
+
+
+def _with_the_bass(material: Material, upper: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
+    """``upper`` with what comes less than a beat after the bass of its harmony struck with that: off-beat melodies."""
+    onsets = [note.onset for note in bass]
+    found: list[StageNote] = []
+    reached: dict[int, int] = {}
+    for note in in_order(upper):
+        place = bisect_right(onsets, note.onset) - 1
+        beat = material.score.ticks(material.score.bar_at(note.onset).metre.beat_quarters)
+        start = onsets[place] if place >= 0 else note.onset
+        same = material.harmony_index(start) == material.harmony_index(note.onset)
+        if same and 0 < note.onset - start < beat and reached.get(note.staff, 0) <= start:
+            sources = tuple(dict.fromkeys((*note.sources, *bass[place].sources)))
+            note = replace(note, onset=start, duration=note.end - start, sources=sources)
+        reached[note.staff] = max(reached.get(note.staff, 0), note.end)
+        found.append(note)
+    return found
