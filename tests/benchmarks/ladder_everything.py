@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import argparse
 import time
-from collections import Counter
+from collections import Counter, defaultdict
 from itertools import pairwise
 from pathlib import Path
+from statistics import median
 
 from sitegen.analysis.analyse import analyse
 from sitegen.errors import SitegenError
@@ -35,6 +36,7 @@ def main() -> int:
         print(f"no scores in {SHARED}: nothing is measured")
         return 1
     totals: Counter[str] = Counter()
+    shares: dict[str, list[float]] = defaultdict(list)
     broken = 0
     for file in files:
         name = file.stem if file.parent.name == "scores" else file.parent.name
@@ -51,6 +53,8 @@ def main() -> int:
         wrong = violations(score, analysis, stages)
         broken += len(wrong)
         _count(totals, stages)
+        for stage in stages:
+            shares[stage.techniques[0]].append(len(stage.notes) / len(score.notes))
         if not options.brief:
             print(f"{name}: {len(score.notes)} notes, {seconds:.2f} s")
             for stage in stages:
@@ -58,6 +62,9 @@ def main() -> int:
                 print(f"    {len(stage.notes):6d}  {stage.difficulty.value:6.1f}  {stage.title}{mark}")
         for what in wrong[:10]:
             print(f"{name}: BROKEN {what}")
+    print("\nnotes of each stage, of a hundred of the score: median over the scores that have it")
+    for name, found in sorted(shares.items(), key=lambda item: median(item[1])):
+        print(f"{100 * median(found):7.1f}  {name} ({len(found)})")
     print()
     for what, count in sorted(totals.items()):
         print(f"{count:7d}  {what}")
@@ -81,10 +88,6 @@ def _count(totals: Counter[str], stages: tuple[Stage, ...]) -> None:
         for hand in stage.hands:
             for place in hand.places:
                 totals[f"wide stretches: {place.remedy}"] += 1
-
-
-def _music(stage: Stage) -> list[tuple[int, int, int]]:
-    return [(note.onset, note.duration, note.midi) for note in stage.notes]
 
 
 if __name__ == "__main__":

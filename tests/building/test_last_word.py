@@ -9,7 +9,7 @@ import pytest
 
 from sitegen.analysis import describe
 from sitegen.building import Cache, build_site, check_content
-from sitegen.building.preparing import Understood, understand
+from sitegen.building.preparing import Understood, read_wishes, understand
 from sitegen.library import load_library
 from sitegen.notation import write_stage
 from tests.building.studio import musicxml, write_content
@@ -204,3 +204,14 @@ def test_analyse_prints_addresses_that_can_be_copied(tmp_path: Path) -> None:
     entries += [f'  - {{at: "{at}", texture: {kind}}}' for at, kind in stretches if kind != "silent"]
     entries += [f'  - {{at: "{at}", chord: "{name}"}}' for at, name in chords]
     assert faults(tmp_path / "b", "adjustments:", *entries) == []
+
+
+def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    block = re.search(r"```yaml\n(adjustments:.*?)```", readme, re.DOTALL)
+    assert block is not None
+    own = score_of(right="C5w")
+    (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
+    (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
+    wishes = read_wishes(piece, 12)
+    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (3, 3, 1, 5)
