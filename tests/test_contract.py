@@ -26,7 +26,7 @@ ROOT = Path(__file__).resolve().parents[1]
 SHARED = ROOT.parent / "shared" / "scores"
 DEMO = sorted(ROOT.glob("content/*/score.musicxml"))
 REAL = [SHARED / "beethoven-piano-sonatas-21-2.mxl"]
-GLYPH = re.compile("[0-9A-F]{4}")
+GLYPH = re.compile(r"[0-9A-F]{4}(-[0-9.]+){0,2}")
 
 ABC = """X:1
 T:Two bars

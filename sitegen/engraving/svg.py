@@ -42,6 +42,7 @@ _NOTES_IN_TEXT = {
     "\uecb7": ".",
     "\ue1e7": ".",
 }
+_USUAL_SIZE = ("0.72", "0.72")
 _MUSIC_FONT = "Leipzig"
 #: As large beside the words as the music font's notes are.
 _NOTE_SIZE = "470px"
@@ -147,8 +148,9 @@ class _Drawing:
             return
         # what is turned as well keeps how it is moved
         key = (glyph[1], move[3], move[4]) if move else (glyph[1], "1", "1")
-        others = sum(each[0] == glyph[1] for each in self._glyphs)
-        name = self._glyphs.setdefault(key, glyph[1] + ("" if not others else f"-{others + 1}"))
+        # one name for one size in all drawings: a page shows many, and takes the first glyph of a name for all of them
+        size = "" if key[1:] == _USUAL_SIZE else "-" + "-".join(dict.fromkeys(key[1:]))
+        name = self._glyphs.setdefault(key, glyph[1] + size)
         element.set("href", f"#{name}")
         if move:
             del element.attrib["transform"]

@@ -17,7 +17,7 @@ from tests.writing.reading_back import stage_of
 
 RIGHT = "C5q D5 E5 F5g G5 | " * 7 + "F#5h!trill C5+E5+G5h^!arp"
 LEFT = "C3e G3 E3 G3 C3 G3 E3 G3 | " * 7 + "C3w"
-GLYPH = re.compile(r"[0-9A-F]{4}(-\d+)?")
+GLYPH = re.compile(r"[0-9A-F]{4}(-[0-9.]+){0,2}")
 
 
 @pytest.fixture(scope="module")
@@ -189,3 +189,17 @@ def test_words_over_the_music_are_well_formed_and_their_notes_need_no_music_font
     assert "Leipzig" not in drawn.svg
     assert "xml:" not in drawn.svg
     assert "{" not in drawn.svg
+
+
+def test_a_glyph_has_one_name_in_all_drawings_of_one_size() -> None:
+    """A page shows many drawings at once: what comes first in one of them must not change the others."""
+    outlines: dict[str, str] = {}
+    for right in ("D5g C5h E5h", "C5h!small E5h", "C5w"):
+        score = score_of(right)
+        text = write_stage(score, stage_of(score))
+        for system in engrave_text(text, "musicxml", {n.id: n.midi for n in score.notes}, [4.0]).systems["wide"]:
+            for glyph in ElementTree.fromstring(system.svg).iter("{http://www.w3.org/2000/svg}defs"):
+                for group in glyph:
+                    drawn = ElementTree.tostring(group, encoding="unicode")
+                    assert outlines.setdefault(group.get("id", ""), drawn) == drawn
+    assert len([name for name in outlines if name.startswith("E0A3")]) == 2

@@ -58,7 +58,7 @@ def stage_of(score: Score, slug: str = "all") -> Stage:
     """Every note of a score as a stage, voices and signs kept, as the score as written has them."""
     notes = tuple(
         StageNote(n.id, n.onset, n.duration, n.pitch, n.staff, (n.id,), n.grace, n.arpeggio, False, n.voice,
-                  n.ornaments)
+                  n.ornaments, n.small)
         for n in score.notes
     )  # fmt: skip
     return Stage(slug, slug.capitalize(), (), notes)
