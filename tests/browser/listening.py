@@ -82,13 +82,22 @@ def attend_to_sound(page: Page) -> None:
 
 
 def loudest(page: Page, milliseconds: int) -> float:
-    """The largest deflection, 0 to 1, of the sound of the coming stretch of time (at least the last 0.7 seconds)."""
-    page.wait_for_timeout(milliseconds)
+    """The largest deflection, 0 to 1, of the sound of the coming stretch of time."""
     found: float = page.evaluate(
-        """() => Math.max(0, ...meters.map((meter) => {
-          const wave = new Float32Array(meter.fftSize);
-          meter.getFloatTimeDomainData(wave);
-          return wave.reduce((most, each) => Math.max(most, Math.abs(each)), 0);
-        }))"""
+        """async (milliseconds) => {
+          const now = () => Math.max(0, ...meters.map((meter) => {
+            const wave = new Float32Array(meter.fftSize);
+            meter.getFloatTimeDomainData(wave);
+            return wave.reduce((most, each) => Math.max(most, Math.abs(each)), 0);
+          }));
+          let most = 0;
+          // the meters hold the last 0.7 seconds
+          for (let rest = milliseconds; rest > 0; rest -= 300) {
+            await new Promise((resolve) => setTimeout(resolve, 300));
+            most = Math.max(most, now());
+          }
+          return most;
+        }""",
+        milliseconds,
     )
     return found

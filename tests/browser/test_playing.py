@@ -8,7 +8,9 @@ import pytest
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import (
+    attend_to_sound,
     bar_shown,
+    loudest,
     marks,
     note_marks,
     sounding_at,
@@ -211,3 +213,79 @@ def test_both_rows_of_the_comparison_are_marked(open_piece: OpenPage, folder: Pa
     page.click("#play")
     page.wait_for_selector("#play:not([data-playing])")
     assert page.locator(".sounding").count() == 0
+
+
+def test_sounding_notes_are_marked_by_more_than_colour(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    shape = (
+        "(head) => { const look = getComputedStyle(head);"
+        " return [parseFloat(look.strokeWidth), look.paintOrder.split(' ')[0]]; }"
+    )
+    assert page.locator("svg.engraving .notehead").first.evaluate(shape)[0] == 0
+    page.click("#play")
+    page.wait_for_selector(".sounding .notehead")
+    width, order = page.locator(".sounding .notehead").first.evaluate(shape)
+    # a ring around the head, painted behind it
+    assert width > 100
+    assert order == "stroke"
+
+
+def test_a_repeat_marks_the_same_printed_notes_twice(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    for key in ("ArrowRight", "ArrowRight", "ArrowRight", "ArrowUp", "ArrowUp", "ArrowUp", "ArrowUp"):
+        page.keyboard.press(key)
+    note_marks(page)
+    page.click("#play")
+    assert [mark["ids"] for mark in wait_for_marks(page, 3)] == [["b-l3-0"], ["b-l0-0"], ["b-l1-0"]]
+    assert page.locator("[data-note='b-l1-0'].sounding").count() == 1
+
+
+def test_playing_from_a_tapped_bar_goes_on_from_there_while_it_plays(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    note_marks(page)
+    page.click("#play")
+    wait_for_marks(page, 1)
+    page.locator("[data-bar='6'] .bar-ground").first.click(position={"x": 60, "y": 8})
+    until(page, "window.heard.some((mark) => mark.ids.includes('b-l6-0'))")
+    assert {"b-l3-0", "b-l4-0"}.isdisjoint(note for mark in marks(page) for note in mark["ids"])
+
+
+def test_the_metronome_is_heard_with_both_hands_silent(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    attend_to_sound(page)
+    for key in "sd":
+        page.keyboard.press(key)
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+    assert loudest(page, 900) < 1e-4
+    page.keyboard.press("m")
+    assert page.inner_text("#saying") == "Metronome on"
+    assert loudest(page, 1200) > 0.05
+
+
+def test_the_count_in_is_heard_before_anything_is_marked(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    attend_to_sound(page)
+    for _ in range(14):
+        page.keyboard.press("ArrowDown")
+    page.keyboard.press("c")
+    note_marks(page)
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+    assert loudest(page, 900) > 0.05
+    assert marks(page) == []
+
+
+def test_each_hand_has_a_loudness_of_its_own(open_piece: OpenPage) -> None:
+    heard = {}
+    for loudness in (100, 30):
+        page = open_piece("bass-line")
+        attend_to_sound(page)
+        page.keyboard.press("p")
+        page.fill("#loud-left", str(loudness))
+        page.keyboard.press("Escape")
+        page.click("#play")
+        page.wait_for_selector("#play[data-playing]")
+        heard[loudness] = loudest(page, 1500)
+    # 30 of 100 is a tenth of the deflection
+    assert 0.05 < heard[30] / heard[100] < 0.2

@@ -2,8 +2,19 @@
 
 from __future__ import annotations
 
+from playwright.sync_api import Page
+
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import bar_shown, note_marks, until, until_bar, until_stage, wait_for_marks
+from tests.browser.listening import (
+    attend_to_sound,
+    bar_shown,
+    loudest,
+    note_marks,
+    until,
+    until_bar,
+    until_stage,
+    wait_for_marks,
+)
 
 
 def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
@@ -159,18 +170,15 @@ def test_a_swipe_changes_the_stage(open_piece: OpenPage) -> None:
     until_stage(page, "bass-line")
 
 
-def _swipe(page, start: int, end: int) -> None:
-    page.evaluate(
-        """([start, end]) => {
-          const music = document.getElementById("music");
-          const y = music.getBoundingClientRect().top + 40;
-          const touch = (kind, x) => music.dispatchEvent(new PointerEvent(kind, {
-            bubbles: true, isPrimary: true, pointerType: "touch", clientX: x, clientY: y }));
-          touch("pointerdown", start);
-          touch("pointerup", end);
-        }""",
-        [start, end],
-    )
+def _swipe(page: Page, start: int, end: int) -> None:
+    """A finger drawn across the music, as the device reports it."""
+    y = page.evaluate("document.getElementById('music').getBoundingClientRect().top") + 40
+    touch = page.context.new_cdp_session(page)
+    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": start, "y": y}]})
+    for step in range(1, 9):
+        at = start + (end - start) * step / 8
+        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": at, "y": y}]})
+    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
 def test_every_key_of_the_help_sheet_does_something(open_piece: OpenPage) -> None:
@@ -214,3 +222,80 @@ def test_playing_is_announced_once_and_not_at_every_bar(open_piece: OpenPage) ->
     page.keyboard.press("p")
     assert page.evaluate("said.filter((text) => text.startsWith('Playing')).length") == 1
     assert page.evaluate("said.length") <= 2
+
+
+def test_a_tapped_block_is_heard_whole(open_piece: OpenPage) -> None:
+    page = open_piece("block-chords", viewport=WIDE)
+    attend_to_sound(page)
+    head = page.locator("[data-note='k-l1-1'] .notehead").first.bounding_box()
+    assert head is not None
+    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+    page.wait_for_selector("#card:not([hidden])")
+    told = page.inner_text("#card-text")
+    assert "Struck together\nG2 F3 B3" in told
+    assert "dotted minim" in told
+    assert loudest(page, 1800) > 0.02
+
+
+def test_the_card_tells_the_tension_where_it_is_shown(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("t")
+    page.keyboard.press(".")
+    page.wait_for_selector("#card:not([hidden])")
+    assert "Tension in bar 2: 70 of 100, of which roughness 15, distance 5" in page.inner_text("#card-text")
+
+
+def test_help_names_every_key_that_does_something(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    shown = {key.lower() for text in page.locator("#help kbd").all_text_contents() for key in text.split()}
+    handled = page.evaluate(
+        """() => [...Array(94).keys()].map((code) => String.fromCharCode(33 + code)).filter((key) => {
+          const press = new KeyboardEvent("keydown", { key, bubbles: true, cancelable: true });
+          const used = !document.body.dispatchEvent(press);
+          document.querySelectorAll("dialog[open]").forEach((sheet) => sheet.close());
+          return used;
+        })"""
+    )
+    assert {key for key in handled if not key.isdigit()} - {"A"} <= shown | {key.upper() for key in shown}
+    assert {key for key in handled if key.isdigit()} == {"1", "2", "3"}
+
+
+def test_only_what_is_near_the_screen_is_alive(open_page: OpenPage, demo: str) -> None:
+    page = open_page(f"{demo}pieces/prelude-in-d-minor/stages/as-written/index.html", viewport=PHONE)
+    page.wait_for_selector("svg.engraving")
+    page.wait_for_timeout(500)
+    systems = page.locator(".systems[data-layout=phone] .system").count()
+    assert systems > 12
+    assert page.locator("svg.engraving").count() < systems / 2
+    page.evaluate("scrollTo(0, document.querySelector('.below-music').offsetTop - innerHeight)")
+    until(page, "document.querySelector('.systems[data-layout=phone] .system:last-child svg.engraving') !== null")
+    until(page, "document.querySelector('.systems[data-layout=phone] .system:first-child img') !== null")
+
+
+def test_glyphs_stand_once_on_a_page_and_no_id_twice(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.click("[data-view='next']")
+    page.keyboard.press("]")
+    until_stage(page, "block-chords")
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs")
+    ids = page.evaluate("[...document.querySelectorAll('[id]')].map((each) => each.id)")
+    assert len(ids) == len(set(ids))
+    assert page.locator("defs").count() == 1
+    outlines = page.evaluate("[...document.querySelectorAll('defs g')].map((glyph) => glyph.innerHTML)")
+    assert len(outlines) == len(set(outlines))
+    used = page.evaluate("[...document.querySelectorAll('use')].map((use) => use.getAttribute('href').slice(1))")
+    assert set(used) <= set(ids)
+
+
+def test_both_rows_of_the_comparison_end_together(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs")
+    ends = page.evaluate(
+        "[...document.querySelectorAll('.pair')].map((pair) => [...pair.querySelectorAll('svg')].map((row) =>"
+        " Math.round(Math.max(...[...row.querySelectorAll('.barLine path')].map((line) =>"
+        " line.getBoundingClientRect().right)))))"
+    )
+    assert all(abs(upper - lower) <= 2 for upper, lower in ends)

@@ -1,9 +1,11 @@
 // The card of a note: it sounds, and its pitch, what it stands for, its harmony and its function are told in words.
 
 import { byId, element } from "./common/dom.js";
+import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
 import { announce } from "./say.js";
 import { quarters } from "./score/data.js";
+import { signs, tensionInWords } from "./score/strip.js";
 
 /**
  * @param {object} page
@@ -62,6 +64,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
         ...row(say("block"), block.length > 1 ? block.map((each) => each.spoken).join(" ") : ""),
         ...row(say("function"), functions(note, score)),
         ...row(say("harmony"), harmony(note)),
+        ...row(say("tension"), settings.get().tension ? tension(note) : ""),
         ...row(say("stands-for"), standsFor(note, score)),
       ]),
     );
@@ -79,12 +82,15 @@ export function prepareCard({ files, piece, systems, player, stages }) {
 
   /** @param {import("./score/data.js").StageNote} note */
   function harmony(note) {
-    const before = piece.harmonies.filter((each) => {
-      return each.bar < note.bar || (each.bar === note.bar && quarters(each.onset) <= note.onset + 1e-6);
-    });
-    const found = before.at(-1);
+    const found = before(piece.harmonies, note).at(-1);
     if (!found || !(found.numeral || found.symbol)) return say("no-harmony");
     return say("harmony-of", { symbol: signs(found.symbol), numeral: signs(found.numeral), key: found.key });
+  }
+
+  /** The tension of the harmony under a note, with its parts. @param {import("./score/data.js").StageNote} note */
+  function tension(note) {
+    const found = before(piece.tension, note).at(-1);
+    return found ? tensionInWords(piece, found) : "";
   }
 
   /** @param {import("./score/data.js").StageNote} note @param {Record<string, import("./score/data.js").ScoreNoteRow>} score */
@@ -116,12 +122,19 @@ export function prepareCard({ files, piece, systems, player, stages }) {
 
 /** @typedef {ReturnType<typeof prepareCard>} Card */
 
+/**
+ * What begins before a note or with it.
+ * @template {{bar: number, onset: string}} T
+ * @param {T[]} rows
+ * @param {import("./score/data.js").StageNote} note
+ */
+function before(rows, note) {
+  return rows.filter((each) => {
+    return each.bar < note.bar || (each.bar === note.bar && quarters(each.onset) <= note.onset + 1e-6);
+  });
+}
+
 /** @param {string} term @param {string} told */
 function row(term, told) {
   return told ? [element("dt", {}, [term]), element("dd", {}, [told])] : [];
-}
-
-/** Typed signs as printed ones. @param {string} text */
-export function signs(text) {
-  return text.replaceAll("#", "♯").replace(/([A-G])b/g, "$1♭").replace(/^b|(?<=[/ ])b/g, "♭");
 }

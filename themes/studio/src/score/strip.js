@@ -1,6 +1,5 @@
 // The strip under a system: harmony names where they begin, and the tension of the harmony as a line.
 
-import { signs } from "../card.js";
 import { drawn } from "../common/dom.js";
 import { say } from "../common/words.js";
 import { quarters } from "./data.js";
@@ -155,6 +154,11 @@ function line(strip, piece, rows, x, height, end, tell) {
     strip.append(drawn("circle", { class: "tension-dot", cx: px, cy: py, r: 2.6 }), touch);
     touch.addEventListener("click", () => tell(tensionInWords(piece, row), { stays: true }));
   }
+}
+
+/** Typed signs as printed ones. @param {string} text */
+export function signs(text) {
+  return text.replaceAll("#", "♯").replace(/([A-G])b/g, "$1♭").replace(/^b|(?<=[/ ])b/g, "♭");
 }
 
 /** @param {import("./data.js").PieceData} piece @param {import("./data.js").TensionRow} row */
