@@ -9,7 +9,7 @@ from pathlib import Path
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import note_marks, until, wait_for_marks
+from tests.browser.listening import attend_to_sound, loudest, note_marks, until, wait_for_marks
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_offline_lists
 
@@ -80,14 +80,23 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.wait_for_selector("#player:not([hidden])")
     page.wait_for_selector("svg.engraving")
     note_marks(page)
+    attend_to_sound(page)
     page.click("#play")
     assert wait_for_marks(page, 2)[0]["ids"]
     assert page.inner_text("#saying") == "Playing from bar 1"
+    assert loudest(page, 900) > 0.01
     page.click("#play")
+    page.keyboard.press("h")
+    page.wait_for_selector(".strip text")
+    page.keyboard.press(".")
+    page.wait_for_selector("#card:not([hidden])")
     page.click(".ladder a[data-stage='block-chords']")
     page.wait_for_selector("[data-note='k-l0-1']")
+    page.goto(f"{trial}pieces/eight-bars/print.html")
+    until(page, "[...document.images].every((each) => each.naturalWidth > 0)")
     page.click(".studio")
     page.wait_for_selector(".leaf")
+    assert page.evaluate("fetch('pieces/eight-bars/piece.json').then((answer) => answer.ok)")
     page.context.set_offline(False)
 
 
@@ -134,6 +143,50 @@ def test_sound_is_asked_for_as_playback(open_piece: OpenPage) -> None:
     page.click("#play")
     wait_for_marks(page, 1)
     assert page.evaluate("navigator.audioSession.type") == "playback"
+
+
+def test_an_older_phone_whose_ringer_is_off_is_made_to_sound(open_piece: OpenPage) -> None:
+    agent = "Mozilla/5.0 (iPhone; CPU iPhone OS 15_0 like Mac OS X) AppleWebKit/605.1.15"
+    page = open_piece("bass-line", user_agent=agent)
+    page.evaluate(
+        "window.loops = []; const play = HTMLMediaElement.prototype.play;"
+        "HTMLMediaElement.prototype.play = function () { loops.push([this.loop, this.src]); return play.call(this); };"
+        "undefined"
+    )
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+    loops = page.evaluate("loops")
+    assert [(loop, source.rsplit("/", 1)[1]) for loop, source in loops] == [(True, "silence.wav")]
+
+
+def test_an_interruption_pauses_and_the_next_tap_sounds(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line")
+    page.evaluate(
+        "window.contexts = []; const Real = AudioContext;"
+        "window.AudioContext = class extends Real { constructor(...all) { super(...all); contexts.push(this); } };"
+        "undefined"
+    )
+    attend_to_sound(page)
+    note_marks(page)
+    page.click("#play")
+    before = len(wait_for_marks(page, 1))
+    # as a telephone call does
+    page.evaluate("contexts[0].suspend()")
+    page.wait_for_selector("#play:not([data-playing])")
+    page.click("#play")
+    wait_for_marks(page, before + 2)
+    assert loudest(page, 900) > 0.01
+
+
+def test_what_a_pupil_notes_is_sent_nowhere(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    sent: list[str] = []
+    page.on("request", lambda asked: sent.append(asked.method + " " + asked.url))
+    page.check("[data-task='1.2']")
+    page.fill("#plan-note", "slowly")
+    page.wait_for_timeout(300)
+    assert [each for each in sent if not each.startswith("GET ") or "slowly" in each] == []
+    assert "slowly" in page.evaluate("localStorage.getItem('plan:eight-bars')")
 
 
 def test_a_dead_sound_is_built_anew(open_piece: OpenPage) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from pathlib import PurePosixPath
 
 import pytest
+import segno
 
 from sitegen.errors import ContentError
 from sitegen.publishing import Library, card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
@@ -91,6 +93,18 @@ def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes])
 def test_a_code_opens_the_stage_only_where_the_address_is_known() -> None:
     assert b'class="qr"' in render_piece(STUDIO, three_bars())["pieces/three-bars/print.html"]
     assert b'class="qr"' not in render_piece(Library("S"), three_bars())["pieces/three-bars/print.html"]
+
+
+def test_the_code_is_that_of_the_page_of_its_stage(site: dict[str, bytes]) -> None:
+    page = site["pieces/three-bars/stages/bass-line/print.html"].decode()
+    opens = f"{STUDIO.address}/pieces/three-bars/stages/bass-line/"
+    drawn = re.search(r'class="qr"[^>]*>\s*<path[^>]*d="([^"]+)"', page)
+    assert drawn is not None
+    code = segno.make(opens, error="m", micro=False)
+    wanted = io.BytesIO()
+    code.save(wanted, kind="svg", border=4)
+    assert drawn[1] in wanted.getvalue().decode()
+    assert "pieces/three-bars/stages/bass-line/index.html" in site
 
 
 def test_german_names_keys_and_pitches_its_own_way() -> None:
