@@ -100,6 +100,25 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.context.set_offline(False)
 
 
+def test_a_piece_that_is_set_is_kept_before_it_is_opened(open_page: OpenPage, trial: str) -> None:
+    page = open_page(f"{trial}index.html", viewport=PHONE)
+    page.wait_for_selector(".keep:not(.waits)")
+    page.click(".keep")
+    page.wait_for_selector(".keep[aria-pressed=true]")
+    assert page.inner_text(".keep") == "Kept on this device"
+    until(page, _KEPT)
+    page.context.set_offline(True)
+    page.click(".leaf a")
+    page.wait_for_selector("#player:not([hidden])")
+    attend_to_sound(page)
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+    assert loudest(page, 900) > 0.01
+    page.context.set_offline(False)
+    page.goto(f"{trial}index.html")
+    page.wait_for_selector(".keep[aria-pressed=true]")
+
+
 def test_a_new_version_is_taken_whole_or_not_at_all(open_page: OpenPage, trial_root: Path, tmp_path: Path) -> None:
     root = tmp_path / "site"
     shutil.copytree(trial_root, root)

@@ -1,11 +1,13 @@
 // The gallery: finding a piece among those on the shelf.
 
 import { keepOffline } from "./common/offline.js";
+import { prepareKeeping } from "./keeping.js";
 import { prepareSheets } from "./common/sheets.js";
 
 prepareSheets();
 prepareSearch();
 keepOffline();
+prepareKeeping();
 
 function prepareSearch() {
   const input = document.getElementById("search");

@@ -25,6 +25,30 @@ export async function keepOffline({ piece, sounds, onNewer } = {}) {
   if (sounds) worker?.postMessage({ sounds: await sounds() });
 }
 
+/** Whether a piece is whole on this device. @param {URL} folder */
+export async function isKept(folder) {
+  const lists = await caches.open("lists");
+  return (await lists.match(new URL("offline.json", folder))) !== undefined;
+}
+
+/**
+ * Keeps a piece that has not been opened yet, and resolves when it is whole on this device.
+ * @param {URL} folder @param {() => Promise<string[]>} sounds
+ */
+export async function keepPiece(folder, sounds) {
+  const worker = (await navigator.serviceWorker.ready).active;
+  const kept = new Promise((resolve) => {
+    navigator.serviceWorker.addEventListener("message", function hear(event) {
+      if (event.data?.folder !== folder.href) return;
+      navigator.serviceWorker.removeEventListener("message", hear);
+      resolve(undefined);
+    });
+  });
+  worker?.postMessage({ sounds: await sounds() });
+  worker?.postMessage({ keep: folder.href });
+  await kept;
+}
+
 /** Resolves when the page is loaded and has had a moment of rest. */
 function rest() {
   return new Promise((resolve) => {
