@@ -7,12 +7,18 @@ from pathlib import Path
 
 import pytest
 from filelock import FileLock
+from hypothesis import settings
 
 ROOT = Path(__file__).resolve().parents[1]
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """No test reads or fills the cache of whoever runs it; what tests made is kept for the next run."""
+    """No test reads or fills the cache of whoever runs it; what tests made is kept for the next run.
+
+    No generated example fails for the time that it takes: on a busy machine that says nothing.
+    """
+    settings.register_profile("untimed", deadline=None)
+    settings.load_profile("untimed")
     if config.cache is not None:
         os.environ["SITEGEN_CACHE"] = str(config.cache.mkdir("sitegen"))
 

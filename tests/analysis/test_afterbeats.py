@@ -30,3 +30,11 @@ def test_a_lower_note_under_the_chord_is_a_new_bass():
 
 def test_another_chord_keeps_its_own_bass():
     assert basses("C3q D3+G3 D3+G3", "C:1 G/D:2") == [(0, 0), (1, 2)]
+
+
+def test_the_middle_note_of_an_alberti_figure_is_no_bass():
+    assert basses("C3e G3 E3 G3 C3 G3", "C:1 C/E:1 C:1") == [(0, 0)]
+
+
+def test_a_figure_that_falls_to_a_lower_note_has_a_new_bass():
+    assert basses("E3e G3 C3 G3 C3 G3", "C/E:1 C:2") == [(0, 4), (1, 0)]

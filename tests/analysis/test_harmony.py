@@ -107,12 +107,12 @@ def test_a_dominant_of_the_dominant_is_heard_in_the_key_that_stays():
 
 
 def test_a_modulation_is_followed():
-    tonic = "E4+G4+C5h D4+G4+B4h | E4+G4+C5h E4+G4+C5h"
+    tonic = "E4+G4+C5h F4+A4+C5h | F4+G4+B4h E4+G4+C5h"
     there = "F#4+A4+D5h G4+B4+D5h | E4+A4+C5h F#4+C5+D5h | G4+B4+D5w"
     again = "E4+A4+C5h F#4+C5+D5h | G4+B4+D5w | C5+F#5+A5h G4+B4+G5h"
     score = score_of(
         right=f"{tonic} | {there} | {again}",
-        left="C3h G2h | C3h C3h | D3h G2h | C3h D3h | G2w | C3h D3h | G2w | D3h G2h",
+        left="C3h F3h | G2h C3h | D3h G2h | C3h D3h | G2w | C3h D3h | G2w | D3h G2h",
     )
     assert find_harmonies(score)[0].key == "C major"
     assert find_harmonies(score)[-1].key == "G major"

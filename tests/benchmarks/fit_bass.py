@@ -7,7 +7,8 @@ from collections.abc import Iterable
 import numpy as np
 from scipy.optimize import minimize
 
-from sitegen.analysis.harmony.bass import LABELS, BassTable, BassWeights, bass_table, scores_of
+from sitegen.analysis.harmony.bass import LABELS, BassWeights, bass_sums, scores_of
+from sitegen.analysis.harmony.bass_cues import BassTable, bass_table
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.evidence import Evidence
 from sitegen.analysis.harmony.grid import Grid
@@ -45,38 +46,15 @@ def _unpack(values: Floats) -> BassWeights:
     return dict(zip(_SIZES, np.split(values, ends[:-1]), strict=True))
 
 
-def _log_sum(values: Floats, axis: int) -> Floats:
-    peak = values.max(axis=axis, keepdims=True)
-    peak = np.where(np.isfinite(peak), peak, 0.0)
-    with np.errstate(divide="ignore"):
-        out: Floats = np.log(np.exp(values - peak).sum(axis=axis)) + peak.squeeze(axis)
-    return out
-
-
 def _likelihood(table: BassTable, bass: Ints, weights: BassWeights) -> tuple[float, Floats]:
     """Log likelihood of one bass line, and its gradient."""
     stretch, step = scores_of(table, weights)
     atoms = len(table.level)
-    ended, begun, end, begin = (np.full((atoms + 1, 12), -np.inf) for _ in range(4))
-    begun[0] = 0
-    for atom in range(1, atoms + 1):
-        rows = slice(table.first[atom], table.first[atom + 1])
-        ended[atom] = _log_sum(begun[table.start[rows]] + stretch[rows], 0)
-        if atom < atoms:
-            begun[atom] = _log_sum(ended[atom][:, None] + step[atom], 0)
-    norm = float(_log_sum(ended[atoms], 0))
-    end[atoms] = 0
-    by_start = np.argsort(table.start, kind="stable")
-    first = np.searchsorted(table.start[by_start], np.arange(atoms + 1))
-    for atom in range(atoms - 1, -1, -1):
-        rows = by_start[first[atom] : first[atom + 1]]
-        begin[atom] = _log_sum(end[table.stop[rows]] + stretch[rows], 0)
-        if atom:
-            end[atom] = _log_sum(step[atom] + begin[atom][None, :], 1)
-    held = -np.exp(begun[table.start] + stretch + end[table.stop] - norm)
-    moved = -np.exp(ended[:atoms, :, None] + step + begin[:atoms, None, :] - norm)
+    sums = bass_sums(table, stretch, step)
+    held = -np.exp(sums.begun[table.start] + stretch + sums.end[table.stop] - sums.norm)
+    moved = -np.exp(sums.ended[:atoms, :, None] + step + sums.begin[:atoms, None, :] - sums.norm)
     moved[0] = 0
-    total, start = -norm, 0
+    total, start = -sums.norm, 0
     for atom in range(1, atoms + 1):
         if atom == atoms or table.joint[atom] or bass[atom] != bass[start]:
             row = table.first[atom] + start - table.start[table.first[atom]]
@@ -98,6 +76,7 @@ def _gradient(table: BassTable, held: Floats, moved: Floats) -> Floats:
     places = own.sum(axis=(1, 2))
     parts = {
         "cue": np.einsum("sp,spc->c", held, table.cues),
+        "length": np.bincount(table.length, held.sum(axis=1), minlength=_SIZES["length"]),
         "motion": np.bincount(_INTERVAL.ravel(), steps.ravel(), minlength=12),
         "place": np.bincount(table.level[~anew], places, minlength=_SIZES["place"]),
         "with": places @ table.context[~anew],

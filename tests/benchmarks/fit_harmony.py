@@ -3,8 +3,9 @@
     python -m tests.benchmarks.fit_harmony ../shared/harmony/pieces [--only song wtc1] [--out weights.json]
 
 Each folder of a piece holds ``score.mxl`` and ``analysis.json``: rows of bar number, onset in quarters, pitch
-classes, bass, root, numeral, key. The weights that make the analysts' reading most likely among all others are
-found by Adam (Kingma and Ba 2015) on the gradient of the conditional random field, with a quadratic penalty.
+classes, bass, root, numeral, key. Chorales from music21's corpus are added (``chorales.py``). The weights that make the
+analysts' reading most likely among all others are found by Adam (Kingma and Ba 2015) on the gradient of the conditional
+random field, with a quadratic penalty.
 """
 
 from __future__ import annotations
@@ -37,6 +38,7 @@ from sitegen.analysis.harmony.weights import (
     zeros,
 )  # fmt: skip
 from tests.benchmarks.annotated import Piece, load, path_of
+from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_bass import fit_bass
 
 EPOCHS, BATCH, RATE = 16, 8, 0.07
@@ -246,12 +248,14 @@ def main() -> None:
     parser.add_argument("--only", nargs="*", default=["song", "wtc1"])
     parser.add_argument("--out", type=Path, default=Path("sitegen/analysis/harmony/weights.json"))
     options = parser.parse_args()
-    pieces = load(options.folder, tuple(options.only))
+    pieces = [*load(options.folder, tuple(options.only)), *chorales()]
     model = fit_all(pieces, verbose=True)
     data = {
-        "fitted on": f"{len(pieces)} pieces whose names start with {', '.join(options.only)}: songs with piano and"
-        " preludes, their harmonic analyses from the When in Rome corpus",
-        "terms": "the analyses are CC BY-SA 4.0; only the numbers below were taken from them",
+        "fitted on": f"{len(pieces)} pieces: songs with piano and preludes (names that start with"
+        f" {', '.join(options.only)}), their analyses from the When in Rome corpus; {len(chorales())} chorales with the"
+        " analyses that music21's corpus has",
+        "terms": "the analyses are CC BY-SA 4.0, those of the chorales come with music21; only the numbers below were"
+        " taken from them",
         "command": f"python -m tests.benchmarks.fit_harmony FOLDER --only {' '.join(options.only)}",
         "chords": named(model.chords),
         "bass": bass_named(model.bass),

@@ -5,20 +5,24 @@ from __future__ import annotations
 import numpy as np
 
 from sitegen.analysis.harmony.chords import Floats
-from sitegen.analysis.harmony.evidence import Evidence
+from sitegen.analysis.harmony.evidence import NONE, Evidence
 from sitegen.analysis.harmony.grid import Grid
 
 CONTRASTS = (
     "any", "onsets", "bass enters", "lowest staff enters", "alike", "alike over a beat", "same lowest tone",
-    "lowest tone steps", "new tones",
+    "lowest tone steps", "new tones", "lowest staff rises from its bass", "lowest staff falls to a bass",
 )  # fmt: skip
+
+_THIRD = 3
 
 
 def contrasts_of(grid: Grid, evidence: Evidence) -> Floats:
     """For each atom's start one row of ``CONTRASTS``.
 
     "onsets" is 1 for four or more; "alike" the cosine between the pitch classes of the atoms before and after, or of
-    the beats before and after; "new tones" a quarter for each pitch class that did not sound in the beat before.
+    the beats before and after; "new tones" a quarter for each pitch class that did not sound in the beat before. The
+    lowest staff rises from its bass where it strikes a note a third or more above its lowest of the beat before, as in
+    the midst of a figure, and falls to one where it strikes a note so much below.
     """
     atoms = len(grid)
     out = np.zeros((atoms, len(CONTRASTS)))
@@ -40,6 +44,11 @@ def contrasts_of(grid: Grid, evidence: Evidence) -> Floats:
     out[1:, 7] = known & np.isin(away, (1, 2, 10, 11))
     new = (evidence.sounding[1:] > 0) & (sounding[here] - sounding[left] == 0)
     out[1:, 8] = new.sum(axis=1) / 4
+    struck = evidence.entering[1:, 2] > 0
+    before = np.array([evidence.low_in_staff[a:b].min(initial=NONE) for a, b in zip(left, here, strict=True)])
+    rise = np.where(struck & (before < NONE), evidence.low_in_staff[1:] - before, 0)
+    out[1:, 9] = rise >= _THIRD
+    out[1:, 10] = rise <= -_THIRD
     return out
 
 

@@ -6,7 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from sitegen.analysis.harmony.bass import bass_line, bass_table
+from sitegen.analysis.harmony.bass import bass_line
+from sitegen.analysis.harmony.bass_cues import bass_table
 from sitegen.analysis.harmony.choosing import Beliefs, beliefs_of, choose_chords, choose_keys
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.doubts import doubtful

@@ -1,0 +1,187 @@
+"""What the notes say of each stretch that one bass tone may fill, and of each place where the bass may change."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, Floats, Ints
+from sitegen.analysis.harmony.contrasts import contrasts_of
+from sitegen.analysis.harmony.evidence import NONE, Evidence
+from sitegen.analysis.harmony.grid import Grid
+
+CUES = (
+    "lowest at the start", "lowest of all", "lowest chord tone", "share of time as lowest", "share of divisions",
+    "lowest in the lowest staff", "struck lowest at the start", "silent", "root", "third", "fifth", "seventh",
+    "lowest chord tone at the start", "octaves above the lowest of the bar",
+)  # fmt: skip
+LENGTHS = (0.75, 1.5, 2.5)
+"""Upper bounds in beats of the classes of length; what is more has a class of its own."""
+CONTEXT = (
+    "bass enters", "lowest staff enters", "same lowest tone", "lowest tone steps", "onsets",
+    "lowest staff rises from its bass", "lowest staff falls to a bass", "up over a fifth",
+    "down over a fifth", "the beat's lowest tone is new", "the lowest tone before comes back",
+)  # fmt: skip
+_CONTRASTS = [2, 3, 6, 7, 1, 9, 10]
+_OCTAVE, _FIFTH, _FARTHEST = 12, 7, 24
+
+
+@dataclass(frozen=True, slots=True)
+class BassTable:
+    """Stretches between joints (chord changes and bar lines) with the cues for each pitch class in them.
+
+    ``length`` is a class of ``LENGTHS``; ``allowed`` is 0 for chord tones and minus infinity for others; ``anew``
+    tells at each atom whether the chord changes there; ``context`` has a row of ``CONTEXT`` for each atom.
+    """
+
+    start: Ints
+    stop: Ints
+    first: Ints
+    cues: Floats
+    length: Ints
+    allowed: Floats
+    joint: Ints
+    anew: Ints
+    level: Ints
+    context: Floats
+    late: Floats
+
+
+def bass_table(grid: Grid, evidence: Evidence, chords: Ints) -> BassTable:
+    """The table for ``chords``, one for each atom."""
+    atoms = len(grid)
+    anew = np.ones(atoms, dtype=np.int64)
+    anew[1:] = chords[1:] != chords[:-1]
+    joint = np.maximum(anew, grid.joint)
+    start, stop = _ends(joint)
+    inside = INSIDE[:, chords].T > 0
+    chord_tones = np.where(inside, evidence.low_by_tone, NONE)
+    low = chord_tones.min(axis=1)
+    beats = (grid.edges[stop] - grid.edges[start]) / grid.beat[start]
+    return BassTable(
+        start,
+        stop,
+        np.searchsorted(stop, np.arange(atoms + 2)),
+        _cues(grid, evidence, chords, chord_tones, start, stop),
+        np.searchsorted(LENGTHS, beats),
+        np.where(inside[start], 0.0, -np.inf),
+        joint,
+        anew,
+        grid.level,
+        np.concatenate([contrasts_of(grid, evidence)[:, _CONTRASTS], _motions(grid, low)], axis=1),
+        _beats_late(grid, low, start, stop),
+    )
+
+
+def _ends(joint: Ints) -> tuple[Ints, Ints]:
+    starts: list[int] = []
+    stops: list[int] = []
+    span = 0
+    for atom in range(len(joint)):
+        if joint[atom]:
+            span = atom
+        starts += range(span, atom + 1)
+        stops += [atom + 1] * (atom + 1 - span)
+    return np.array(starts, dtype=np.int64), np.array(stops, dtype=np.int64)
+
+
+def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, start: Ints, stop: Ints) -> Floats:
+    """A row of ``CUES`` for each stretch and pitch class; ``tones`` has the lowest note of each chord tone by atom."""
+    cues = np.zeros((len(start), 12, len(CUES)))
+    rows = np.arange(len(start))
+
+    def summed(table: Floats) -> Floats:
+        running = np.concatenate([np.zeros((1, *table.shape[1:])), np.cumsum(table, axis=0)])
+        out: Floats = running[stop] - running[start]
+        return out
+
+    def lowest(by_atom: Ints) -> Ints:
+        out = by_atom[start].copy()
+        for shift in range(1, int((stop - start).max(initial=0))):
+            reach = start + shift < stop
+            out[reach] = np.minimum(out[reach], by_atom[start[reach] + shift])
+        return out
+
+    low = tones.min(axis=1)
+    by_tone = lowest(tones)
+    held = summed(evidence.lowest)
+    cues[:, :, 0] = evidence.bottom[start]
+    cues[:, :, 1] = _one_hot(lowest(evidence.low))
+    cues[:, :, 2] = _one_hot(by_tone.min(axis=1))
+    cues[:, :, 3] = held / np.maximum(held.sum(axis=1, keepdims=True), 1)
+    cues[:, :, 4] = summed(_one_hot(low)) / (stop - start)[:, None]
+    cues[:, :, 5] = _one_hot(lowest(evidence.low_in_staff))
+    cues[:, :, 6] = evidence.struck[start] * evidence.bottom[start]
+    cues[:, :, 7] = summed(evidence.sounding) == 0
+    roots = np.array([CHORDS[c][1] for c in chords])[start]
+    for slot, thirds in ((8, (0,)), (9, (3, 4)), (10, (6, 7, 8)), (11, (9, 10, 11))):
+        for interval in thirds:
+            cues[rows, (roots + interval) % 12, slot] = 1
+    cues[:, :, 12] = _one_hot(low[start])
+    cues[:, :, 13] = _octaves_above(by_tone, _lowest_between(low, np.flatnonzero(grid.level == 0))[start])
+    return cues
+
+
+def _beats_late(grid: Grid, low: Ints, start: Ints, stop: Ints) -> Floats:
+    """For each stretch and tone how many beats after the first chord tone it is first the lowest."""
+    lowest = _one_hot(low) > 0
+    first = np.full((len(grid) + 1, 13), np.inf)
+    for atom in range(len(grid) - 1, -1, -1):
+        first[atom, :12] = np.where(lowest[atom], grid.edges[atom], first[atom + 1, :12])
+        first[atom, 12] = first[atom, :12].min()
+    reached = np.minimum(first[start], grid.edges[stop][:, None])
+    out: Floats = (reached[:, :12] - reached[:, 12:]) / grid.beat[start][:, None]
+    return out
+
+
+def _one_hot(low: Ints) -> Floats:
+    out = np.zeros((len(low), 12))
+    out[np.arange(len(low)), low % 12] = low < NONE
+    return out
+
+
+def _octaves_above(tones: Ints, low: Ints) -> Floats:
+    """How far each tone lies above ``low``, in octaves, two at most; two for what does not sound."""
+    away: Floats = np.where(tones < NONE, np.clip(tones - low[:, None], 0, _FARTHEST), _FARTHEST) / _OCTAVE
+    return away
+
+
+def _lowest_between(low: Ints, starts: Ints) -> Ints:
+    """For each atom the lowest of ``low`` from the last of ``starts`` up to the next."""
+    out = np.full(len(low), NONE, dtype=np.int64)
+    for start, stop in pairwise([*starts.tolist(), len(low)]):
+        out[start:stop] = low[start:stop].min()
+    return out
+
+
+def _motions(grid: Grid, low: Ints) -> Floats:
+    """For each atom the last four of ``CONTEXT``: the lowest chord tone of the beat that begins there against that of
+    the beat before, and of the beat after.
+    """
+    atoms = len(grid)
+    out = np.zeros((atoms, 4))
+    if atoms < 2:
+        return out
+    here = np.arange(1, atoms)
+    ticks = grid.edges[here]
+    beats = np.flatnonzero(grid.level <= 2)
+    next_beat = np.append(beats, atoms)[np.searchsorted(beats, here, "right")]
+    before = _lowest_in(low, np.minimum(np.searchsorted(grid.edges, ticks - grid.beat[here]), here - 1), here)
+    after = _lowest_in(low, here, next_beat)
+    onward = np.searchsorted(grid.edges, ticks + grid.beat[here])
+    later = _lowest_in(low, onward, np.minimum(np.searchsorted(grid.edges, ticks + 2 * grid.beat[here]), atoms))
+    known = (before < NONE) & (after < NONE)
+    out[1:, 0] = known & (after - before > _FIFTH)
+    out[1:, 1] = known & (before - after > _FIFTH)
+    out[1:, 2] = known & ((after - before) % 12 != 0)
+    out[1:, 3] = known & (later < NONE) & ((later - before) % 12 == 0)
+    return out
+
+
+def _lowest_in(low: Ints, start: Ints, stop: Ints) -> Ints:
+    """The lowest of ``low`` from each start up to its stop; ``NONE`` where that is empty."""
+    return np.array(
+        [low[a:b].min(initial=NONE) for a, b in zip(start.tolist(), stop.tolist(), strict=True)], dtype=np.int64
+    )
