@@ -227,8 +227,9 @@ def plan_of(piece: Piece, understood: Understood, teller: Teller) -> tuple[pages
                 f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file, line=number
             )
         first, last = _bar_range(line.bars, numbers, piece, number) if line.bars else (None, None)
+        bars = () if first is None else tuple(dict.fromkeys((numbers[first], numbers[last or first])))
         text = teller.title(stage) + (f", {line.note}" if line.note else "")
-        days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, first, last))
+        days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, bars, first, last))
     return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
 
 

@@ -151,10 +151,14 @@ class StagePage:
 
 @dataclass(frozen=True, slots=True)
 class PlanTask:
-    """Something to practise: a text, and where wished the stage and the bars (indices) that it opens."""
+    """Something to practise: a text, and where wished the stage and the bars (indices) that it opens.
+
+    ``bars`` are their printed numbers: none for the whole piece, one, or the first and the last.
+    """
 
     text: str
     stage: str = ""
+    bars: tuple[str, ...] = ()
     first_bar: int | None = None
     last_bar: int | None = None
 

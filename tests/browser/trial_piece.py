@@ -118,9 +118,13 @@ def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
         excerpts=(Excerpt("bars:1-2/bass-line", incipit),),
         plan=(
             PlanDay(
-                "Day 1", (PlanTask("Bass alone, by heart", "bass-line"), PlanTask("Bars 5 to 8", "block-chords", 4, 7))
+                "Day 1",
+                (
+                    PlanTask("Bass alone, by heart", "bass-line"),
+                    PlanTask("Blocked chords", "block-chords", ("5", "8"), 4, 7),
+                ),
             ),
-            PlanDay("Day 2", (PlanTask("All of it, slowly", "as-written", 0, 7),)),
+            PlanDay("Day 2", (PlanTask("All of it, slowly", "as-written", ("1", "8"), 0, 7),)),
         ),
         tags=("waltz",),
     )
