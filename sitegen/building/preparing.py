@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
-from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit
+from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
 from sitegen.errors import ContentError, FaultsError, ScoreError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
@@ -137,7 +137,9 @@ def _draw(understood: Understood, stage: Stage) -> DrawnStage:
     played = None if text is musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
     lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
-    written = _heads_written(musicxml, frozenset(pitches))
+    if played is None and stage.as_written and not keeps_time(text, notation, lengths):
+        played = write_stage(understood.score, stage)
+    written = _heads_written(played or musicxml, frozenset(pitches))
     drawn = _heads_of_source(understood.score) if stage.as_written else written
     tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if played else drawn
     return DrawnStage(stage, musicxml, engrave(text, notation, pitches, lengths, understood.tempo, tied, played), drawn)

@@ -1,6 +1,6 @@
 """Drawing and timing: verovio, and nothing but verovio."""
 
-from sitegen.engraving.engraver import engrave, engrave_bars, engrave_incipit, music_font
+from sitegen.engraving.engraver import engrave, engrave_bars, engrave_incipit, keeps_time, music_font
 from sitegen.engraving.layouts import LAYOUTS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, System, Timing
 
@@ -14,5 +14,6 @@ __all__ = [
     "engrave",
     "engrave_bars",
     "engrave_incipit",
+    "keeps_time",
     "music_font",
 ]

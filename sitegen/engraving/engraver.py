@@ -15,7 +15,7 @@ from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, System
 from sitegen.engraving.svg import tidy
-from sitegen.engraving.timing import read_timing
+from sitegen.engraving.timing import lasts_as_written, read_timing
 from sitegen.errors import EngravingError
 
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
@@ -61,6 +61,14 @@ def engrave(
         toolkit.redoLayout()
         systems[layout.name] = _systems(toolkit, bars, keep)
     return Engraving(systems, midi, timing)
+
+
+def keeps_time(text: str, notation: Notation, bar_quarters: Sequence[float]) -> bool:
+    """Whether verovio gives every bar its length in quarter notes. It does not where a tuplet has no sign, as in many a
+    cadenza. Raises ``EngravingError`` where verovio refuses the text.
+    """
+    toolkit = _load(text, notation, LAYOUTS[0])
+    return lasts_as_written(_timemap(toolkit), _playing_order(toolkit, _bar_ids(toolkit)), bar_quarters)
 
 
 def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System:

@@ -10,6 +10,7 @@ from typing import Any
 from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
 
 _PASS = re.compile(r"-rend\d+$")
+_ROUNDED = 0.02  # quarters: so much two places of the map may differ from what was written
 _JOINED = 0.0015  # seconds: a head that begins this soon after another ends goes on from it (the map is rounded)
 
 
@@ -38,6 +39,22 @@ def read_timing(
         notes.append(PlayedNote(name, on, off, pitches[name], bar))
     notes.sort(key=lambda n: (n.on, n.midi, n.id))
     return Timing(tuple(notes), bars, bars[-1].off if bars else 0.0)
+
+
+def lasts_as_written(
+    timemap: Sequence[Mapping[str, Any]], order: Sequence[tuple[str, int]], bar_quarters: Sequence[float]
+) -> bool:
+    """Whether the bars that the time map names lie as far apart as their lengths say, but for rounding."""
+    anchors = [(_PASS.sub("", e["measureOn"]), float(e["qstamp"])) for e in timemap if e.get("measureOn")]
+    place, last, next_anchor = 0.0, 0.0, 0
+    for name, index in order:
+        if next_anchor < len(anchors) and anchors[next_anchor][0] == name:
+            if abs(anchors[next_anchor][1] - last - place) > _ROUNDED:
+                return False
+            last, place = anchors[next_anchor][1], 0.0
+            next_anchor += 1
+        place += bar_quarters[index]
+    return True
 
 
 def _sounding(

@@ -2,7 +2,8 @@
 
 MusicXML gives a value twice: as a symbol (type, dots, tuplet), exact, and in divisions of a quarter, rounded where
 they do not divide. The symbol counts where the two agree but for rounding, else the divisions. ``backup`` and
-``forward`` are in divisions only; the places they lead to are the exact ones passed before, or the simplest nearby.
+``forward`` are in divisions only; the places they lead to are the exact ones passed before, or the simplest nearby. One
+so short that it only makes up for rounding, as between the notes of a tuplet of nineteen, leads nowhere.
 
 Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), elements ``note``, ``duration``,
 ``time-modification``, ``backup``, ``forward``.
@@ -22,7 +23,7 @@ from sitegen.score.sources import Source
 
 LONGEST_NOTE = 64
 ROUNDING = Fraction(1, 96)
-_FINEST = 64
+_FINEST, _PLAIN = 64, 16
 _TYPES = {
     "maxima": Fraction(32), "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4), "half": Fraction(2),
     "quarter": Fraction(1), "eighth": Fraction(1, 2), "16th": Fraction(1, 4), "32nd": Fraction(1, 8),
@@ -158,7 +159,7 @@ class _Cursor:
         exact = self.tick / self.divisions
         if self.tick in self.known:
             self.at = self.known[self.tick]
-        elif exact.denominator <= _FINEST:
+        elif exact.denominator <= _PLAIN or (exact.denominator <= _FINEST and abs(self.at - exact) > ROUNDING):
             self.at = exact
         elif abs(self.at - exact) > ROUNDING:
             self.at = _simplest(exact)

@@ -12,6 +12,7 @@ from sitegen.building import swapping
 from sitegen.errors import ContentError
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
+from tests.score import files
 
 
 def _slugs(site: Path) -> list[str]:
@@ -26,6 +27,17 @@ def test_building_twice_gives_the_same_bytes(tmp_path: Path, build: Build) -> No
     one, two = tree_of(tmp_path / "one"), tree_of(tmp_path / "two")
     assert [path for path in one if one[path] != two.get(path)] == []
     assert one.keys() == two.keys()
+
+
+def test_a_cadenza_whose_tuplet_has_no_sign_lasts_its_bar_in_every_stage(tmp_path: Path, build: Build) -> None:
+    run = "".join(files.note(pitch, 8, "eighth") for pitch in ("C5", "D5", "E5", "F5", "G5", "A5"))
+    score = files.musicxml(run, files.note("G5", 48, "whole"), files.note("C5", 48, "whole"))
+    write_content(tmp_path / "content", cadenza=score)
+    build()
+    for timing in (tmp_path / "site" / "pieces" / "cadenza" / "stages").glob("*/timing.json"):
+        bars = json.loads(timing.read_text(encoding="utf-8"))["bars"]
+        lasting = [bar["off"] - bar["on"] for bar in bars]
+        assert lasting == pytest.approx([lasting[1]] * 3, abs=0.01), timing.parent.name
 
 
 def test_nothing_is_left_beside_the_site(tmp_path: Path, build: Build) -> None:

@@ -90,6 +90,15 @@ def test_a_note_tied_to_a_grace_ends_there_and_the_next_is_struck() -> None:
     assert said(read(musicxml(bar), ".musicxml")) == ["C5 0 2, C5 2 2"]
 
 
+def test_what_only_makes_up_for_rounding_moves_no_note_of_a_tuplet_of_nineteen() -> None:
+    one = note("C5", 25, "16th", tuplet(19, 4))
+    filler = "<forward><duration>1</duration></forward>"
+    run = filler.join((one * 2, one * 4, one * 4, one * 4, one * 4, one))
+    bar = run + note("D5", 480, "quarter")
+    score = read(musicxml(bar, divisions=480, time="2/4"), ".musicxml")
+    assert [score.quarters(n.onset) for n in score.notes] == [*(Fraction(k, 19) for k in range(19)), 1]
+
+
 def test_rounded_divisions_are_read_as_the_triplets_they_mean() -> None:
     three = note("C5", 3, "eighth", tuplet(3, 2)) * 2 + note("C5", 4, "eighth", tuplet(3, 2))
     score = read(musicxml(three * 4, divisions=10), ".musicxml")
