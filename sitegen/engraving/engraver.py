@@ -15,7 +15,7 @@ from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, System
 from sitegen.engraving.svg import tidy
-from sitegen.engraving.timing import lasts_as_written, read_timing
+from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
 
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
@@ -118,10 +118,9 @@ def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout) -
 
 def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters_a_minute: float | None) -> float:
     """Let what follows begin at ``quarters_a_minute``; by how much that stretches the times of ``timemap``."""
-    own = float(timemap[0].get("tempo", 120.0)) if timemap else 120.0
     if not quarters_a_minute:
         return 1.0
-    factor = min(4.0, max(0.2, quarters_a_minute / own))
+    factor = min(4.0, max(0.2, quarters_a_minute / first_tempo(timemap)))
     toolkit.setOptions({"midiTempoAdjustment": factor})
     return 1 / factor
 

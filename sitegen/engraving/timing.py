@@ -11,7 +11,20 @@ from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
 
 _PASS = re.compile(r"-rend\d+$")
 _ROUNDED = 0.02  # quarters: so much two places of the map may differ from what was written
+_TOLD_WITHIN = 0.01
+_UNSAID = 120.0  # quarters a minute where a score gives no tempo
 _JOINED = 0.0015  # seconds: a head that begins this soon after another ends goes on from it (the map is rounded)
+
+
+def first_tempo(timemap: Sequence[Mapping[str, Any]]) -> float:
+    """Quarters a minute at the start. The map names a tempo only where a note begins; before that, its times tell, in
+    whole milliseconds."""
+    named = next((float(e["tempo"]) for e in timemap if "tempo" in e), _UNSAID)
+    later = next((e for e in timemap if e["tstamp"] > 0 and e["qstamp"] > 0), None)
+    if later is None or "tempo" in timemap[0]:
+        return named
+    told = 60_000 * float(later["qstamp"]) / later["tstamp"]
+    return named if abs(told / named - 1) < _TOLD_WITHIN else told
 
 
 def read_timing(
@@ -98,14 +111,14 @@ class _Clock:
     def __init__(self, timemap: Sequence[Mapping[str, Any]], stretch: float) -> None:
         self.places = [float(e["qstamp"]) for e in timemap]
         self.seconds = [e["tstamp"] / 1000 * stretch for e in timemap]
-        tempo, self.tempi = 120.0 / stretch, []
+        tempo, self.tempi = first_tempo(timemap) / stretch, []
         for entry in timemap:
             tempo = float(entry["tempo"]) / stretch if "tempo" in entry else tempo
             self.tempi.append(tempo)
 
     def tempo_at(self, place: float) -> float:
         """Quarters a minute."""
-        return self.tempi[max(0, bisect_right(self.places, place + 1e-6) - 1)] if self.tempi else 120.0
+        return self.tempi[max(0, bisect_right(self.places, place + 1e-6) - 1)] if self.tempi else _UNSAID
 
     def seconds_at(self, place: float) -> float:
         index = max(0, bisect_right(self.places, place + 1e-6) - 1)

@@ -39,6 +39,14 @@ def test_tempo_stretches_everything() -> None:
     assert played(engraved("C5q D5 E5h", tempo=120)) == "C5 0-0.5, D5 0.5-1, E5 1-2"
 
 
+def test_tempo_holds_from_the_start_where_the_music_begins_with_rests() -> None:
+    score = replace(score_of(right="rw | rw | C5w"), tempi=(Tempo(0, 63.0, "Andante"),))
+    engraving = engraved(score=score, tempo=63)
+    assert [round(bar.on * 63 / 60, 2) for bar in engraving.timing.bars] == [0, 4, 8]
+    assert {bar.beats_a_minute for bar in engraving.timing.bars} == {63}
+    assert mido.MidiFile(file=io.BytesIO(engraving.midi)).length == pytest.approx(12 * 60 / 63, abs=0.1)
+
+
 def test_both_hands_begin_together() -> None:
     assert played(engraved("C5h D5", "C3w")) == "C3 0-4, C5 0-2, D5 2-4"
 
