@@ -224,6 +224,7 @@ class _Writer:
         found: list[tuple[Fraction, note.GeneralNote]] = []
         for place, length in divide(self._place(b, start), self._place(b, end), b.metre, rest=True):
             rest = note.Rest()
+            rest.fullMeasure = False
             rest.duration = duration_of(length)
             rest.style.hideObjectOnPrint = not visible or value_of(length) is None
             found.append((place - self._quarters(b.lead), rest))

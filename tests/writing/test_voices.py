@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sitegen.notation import write_stage
+from sitegen.score import Metre
 from tests.notation import score_of
 from tests.writing.reading_back import read_bars, spelled, stage_of, without_voices
 
@@ -71,3 +74,9 @@ def test_each_staff_has_voice_numbers_of_its_own_in_every_bar() -> None:
 
 def test_left_hand_is_the_second_staff() -> None:
     assert _written("C5w", left="C3h G3h", staff=2) == "C3h G3h"
+
+
+def test_a_whole_rest_in_a_bar_longer_than_its_metre_is_no_rest_of_the_bar() -> None:
+    score = score_of(right="C5w rw", metre="8/4")
+    cadenza = replace(score, bars=tuple(replace(bar, metre=Metre(4, 4)) for bar in score.bars))
+    assert spelled(write_stage(cadenza, stage_of(cadenza))) == "C5w rw"
