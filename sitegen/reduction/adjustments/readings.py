@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Reason, Texture
 from sitegen.analysis.reasons import explained
+from sitegen.analysis.tension import measure_tension
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
-from sitegen.reduction.adjustments.chords import Spelled, spell_chord
+from sitegen.reduction.adjustments.chords import spell_chord
 from sitegen.reduction.wishes import Reading, Wishes
 from sitegen.score import Note, Score
 
@@ -23,7 +25,9 @@ def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analy
     """
     for reading in wishes.readings:
         analysis = apply_reading(score, analysis, reading, wishes.file)
-    return analysis
+    if not wishes.readings:
+        return analysis
+    return replace(analysis, tension=measure_tension(score, analysis.harmonies, analysis.notes))
 
 
 def apply_reading(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
@@ -85,7 +89,7 @@ def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Ana
         onset, end - onset, chord.pitch_classes, chord.bass, chord.root, here.key, chord.numeral, chord.symbol, _WHY
     )
     harmonies = _put_in(analysis.harmonies, called)
-    return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, called, chord))
+    return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, harmonies, called))
 
 
 def _put_in(harmonies: Sequence[Harmony], called: Harmony) -> tuple[Harmony, ...]:
@@ -103,15 +107,18 @@ def _put_in(harmonies: Sequence[Harmony], called: Harmony) -> tuple[Harmony, ...
     return tuple(found)
 
 
-def _functions(score: Score, analysis: Analysis, called: Harmony, chord: Spelled) -> dict[str, NoteReading]:
-    """A note of the new chord is a chord tone now; a chord tone that is foreign to it is free."""
+def _functions(
+    score: Score, analysis: Analysis, harmonies: Sequence[Harmony], called: Harmony
+) -> dict[str, NoteReading]:
+    """A note of the new chord is a chord tone now; one that is foreign to it is what the definitions make of it."""
     notes = dict(analysis.notes)
+    defined = name_functions(score, harmonies)
     for note in score.sounding():
         if not called.onset <= note.onset < called.end:
             continue
-        reading = notes[note.id]
-        if note.pitch.pitch_class in chord.pitch_classes:
+        reading, anew = notes[note.id], defined[note.id]
+        if note.pitch.pitch_class in called.pitch_classes:
             notes[note.id] = explained(replace(reading, function="chord tone", resolves_to=None), Reason(_WHY))
         elif reading.function == "chord tone":
-            notes[note.id] = explained(replace(reading, function="free", resolves_to=None), Reason(_WHY))
+            notes[note.id] = replace(anew, line=reading.line, depth=reading.depth)
     return notes
