@@ -235,6 +235,18 @@ def test_note_has_one_id_in_analysis_musicxml_drawing_and_timing(site: Path) -> 
                 _ids_of_drawings([site / file for file in layout["files"]], notes, heads)
 
 
+def test_all_stages_of_a_piece_last_as_long_bar_by_bar(site: Path) -> None:
+    listing = json.loads((site / "site.json").read_text(encoding="utf-8"))
+    for piece in listing["pieces"]:
+        lasting: dict[str, list[float]] = {}
+        for stage in piece["stages"]:
+            timing = json.loads((site / stage["timing"]).read_text(encoding="utf-8"))
+            lasting[stage["slug"]] = [bar["off"] - bar["on"] for bar in timing["bars"]]
+        written = lasting[piece["stages"][-1]["slug"]]
+        for slug, seconds in lasting.items():
+            assert seconds == pytest.approx(written, abs=0.05), (piece["slug"], slug)
+
+
 def test_notes_are_timed_where_the_stage_has_them_as_often_as_their_bar_is_played(site: Path) -> None:
     listing = json.loads((site / "site.json").read_text(encoding="utf-8"))
     for piece in listing["pieces"]:
