@@ -21,19 +21,19 @@ LEAST_COVERED = 0.8
 _ANALYSES = Path(music21.__file__).parent / "corpus" / "bach" / "choraleAnalyses"
 
 
-@cache
 def chorales() -> tuple[Piece, ...]:
     """The chorales whose analysis covers at least ``LEAST_COVERED`` of what sounds."""
     return tuple(piece for piece in _all() if covered(piece) >= LEAST_COVERED)
 
 
-def _all() -> list[Piece]:
+@cache
+def _all() -> tuple[Piece, ...]:
     found = []
     for path in sorted(_ANALYSES.glob("*.rntxt")):
         score = _score_of(_number(path))
         if score is not None:
             found.append(piece_of(path.stem, score, _rows(path)))
-    return found
+    return tuple(found)
 
 
 def _number(path: Path) -> str:

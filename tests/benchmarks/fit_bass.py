@@ -10,8 +10,7 @@ from scipy.optimize import minimize
 from sitegen.analysis.harmony.bass import LABELS, BassWeights, bass_sums, scores_of
 from sitegen.analysis.harmony.bass_cues import BassTable, bass_table
 from sitegen.analysis.harmony.chords import Floats, Ints
-from sitegen.analysis.harmony.evidence import Evidence
-from sitegen.analysis.harmony.grid import Grid
+from tests.benchmarks.annotated import Piece
 
 PENALTY = 1.0
 ROUNDS = 40
@@ -20,12 +19,16 @@ _INTERVAL: Ints = np.array([[(b - a) % 12 for b in range(12)] for a in range(12)
 _SAME = np.eye(12) > 0
 
 
-def fit_bass(pieces: Iterable[tuple[Grid, Evidence, Ints, Ints]]) -> BassWeights:
-    """Weights that make the analysts' bass lines likeliest: for each piece its grid, evidence, chords and bass.
+def fit_bass(pieces: Iterable[Piece]) -> BassWeights:
+    """Weights that make the analysts' bass lines likeliest, given their chords.
 
     By L-BFGS with a quadratic penalty. Pieces whose annotation leaves a gap are left out.
     """
-    data = [(bass_table(g, e, c), b) for g, e, c, b in pieces if (c >= 0).all() and (b >= 0).all()]
+    data = [
+        (bass_table(p.grid, p.evidence, p.stretches.contrasts, p.chord), p.bass)
+        for p in pieces
+        if (p.chord >= 0).all() and (p.bass >= 0).all()
+    ]
 
     def loss(values: Floats) -> tuple[float, Floats]:
         weights = _unpack(values)

@@ -239,7 +239,7 @@ def _surplus(weights: Weights) -> Weights:
 
 def fit_all(pieces: list[Piece], verbose: bool = False) -> Fitted:
     """Weights of the chords and of the bass line."""
-    return Fitted(fit(pieces, verbose), fit_bass([(p.grid, p.evidence, p.chord, p.bass) for p in pieces]))
+    return Fitted(fit(pieces, verbose), fit_bass(pieces))
 
 
 def main() -> None:

@@ -8,9 +8,10 @@ from itertools import pairwise
 import numpy as np
 
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, Floats, Ints
-from sitegen.analysis.harmony.contrasts import contrasts_of
+from sitegen.analysis.harmony.contrasts import CONTRASTS
 from sitegen.analysis.harmony.evidence import NONE, Evidence
 from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.ranges import Ranges, ranges_between
 
 CUES = (
     "lowest at the start", "lowest of all", "lowest chord tone", "share of time as lowest", "share of divisions",
@@ -19,12 +20,15 @@ CUES = (
 )  # fmt: skip
 LENGTHS = (0.75, 1.5, 2.5)
 """Upper bounds in beats of the classes of length; what is more has a class of its own."""
-CONTEXT = (
+_SHARED = (
     "bass enters", "lowest staff enters", "same lowest tone", "lowest tone steps", "onsets",
-    "lowest staff rises from its bass", "lowest staff falls to a bass", "up over a fifth",
-    "down over a fifth", "the beat's lowest tone is new", "the lowest tone before comes back",
+    "lowest staff rises from its bass", "lowest staff falls to a bass",
 )  # fmt: skip
-_CONTRASTS = [2, 3, 6, 7, 1, 9, 10]
+_SHARED_COLUMNS = [CONTRASTS.index(name) for name in _SHARED]
+CONTEXT = (
+    *_SHARED, "up over a fifth", "down over a fifth", "the beat's lowest tone is new",
+    "the lowest tone before comes back",
+)  # fmt: skip
 _OCTAVE, _FIFTH, _FARTHEST = 12, 7, 24
 
 
@@ -49,13 +53,14 @@ class BassTable:
     late: Floats
 
 
-def bass_table(grid: Grid, evidence: Evidence, chords: Ints) -> BassTable:
-    """The table for ``chords``, one for each atom."""
+def bass_table(grid: Grid, evidence: Evidence, contrasts: Floats, chords: Ints) -> BassTable:
+    """The table for ``chords``, one for each atom; ``contrasts`` are those of ``contrasts_of``."""
     atoms = len(grid)
     anew = np.ones(atoms, dtype=np.int64)
     anew[1:] = chords[1:] != chords[:-1]
     joint = np.maximum(anew, grid.joint)
-    start, stop = _ends(joint)
+    ranges = ranges_between(joint)
+    start, stop = ranges.start, ranges.stop
     inside = INSIDE[:, chords].T > 0
     chord_tones = np.where(inside, evidence.low_by_tone, NONE)
     low = chord_tones.min(axis=1)
@@ -64,46 +69,22 @@ def bass_table(grid: Grid, evidence: Evidence, chords: Ints) -> BassTable:
         start,
         stop,
         np.searchsorted(stop, np.arange(atoms + 2)),
-        _cues(grid, evidence, chords, chord_tones, start, stop),
+        _cues(grid, evidence, chords, chord_tones, ranges),
         np.searchsorted(LENGTHS, beats),
         np.where(inside[start], 0.0, -np.inf),
         joint,
         anew,
         grid.level,
-        np.concatenate([contrasts_of(grid, evidence)[:, _CONTRASTS], _motions(grid, low)], axis=1),
+        np.concatenate([contrasts[:, _SHARED_COLUMNS], _motions(grid, low)], axis=1),
         _beats_late(grid, low, start, stop),
     )
 
 
-def _ends(joint: Ints) -> tuple[Ints, Ints]:
-    starts: list[int] = []
-    stops: list[int] = []
-    span = 0
-    for atom in range(len(joint)):
-        if joint[atom]:
-            span = atom
-        starts += range(span, atom + 1)
-        stops += [atom + 1] * (atom + 1 - span)
-    return np.array(starts, dtype=np.int64), np.array(stops, dtype=np.int64)
-
-
-def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, start: Ints, stop: Ints) -> Floats:
+def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, ranges: Ranges) -> Floats:
     """A row of ``CUES`` for each stretch and pitch class; ``tones`` has the lowest note of each chord tone by atom."""
+    start, stop, summed, lowest = ranges.start, ranges.stop, ranges.summed, ranges.lowest
     cues = np.zeros((len(start), 12, len(CUES)))
     rows = np.arange(len(start))
-
-    def summed(table: Floats) -> Floats:
-        running = np.concatenate([np.zeros((1, *table.shape[1:])), np.cumsum(table, axis=0)])
-        out: Floats = running[stop] - running[start]
-        return out
-
-    def lowest(by_atom: Ints) -> Ints:
-        out = by_atom[start].copy()
-        for shift in range(1, int((stop - start).max(initial=0))):
-            reach = start + shift < stop
-            out[reach] = np.minimum(out[reach], by_atom[start[reach] + shift])
-        return out
-
     low = tones.min(axis=1)
     by_tone = lowest(tones)
     held = summed(evidence.lowest)

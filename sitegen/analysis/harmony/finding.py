@@ -44,7 +44,7 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
     beats = np.diff(grid.edges) / grid.beat
     chords = choose_chords(beliefs, beats)
     keys = choose_keys(beliefs, chords, beats)
-    bass = bass_line(bass_table(grid, evidence, chords), model.bass)
+    bass = bass_line(bass_table(grid, evidence, stretches.contrasts, chords), model.bass)
     doubts = doubtful(grid, evidence, beliefs, chords)
     return tuple(_harmonies(score, grid, evidence, beliefs, chords, bass, keys, doubts))
 

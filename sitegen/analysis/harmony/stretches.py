@@ -14,6 +14,7 @@ from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROL
 from sitegen.analysis.harmony.contrasts import contrasts_of
 from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
+from sitegen.analysis.harmony.ranges import ranges_between
 from sitegen.score import Score
 
 TONE_TABLES = (
@@ -55,19 +56,14 @@ class Stretches:
 
 def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
     """All stretches between joints of ``grid`` with their tables."""
-    start, stop = _ends(grid)
+    ranges = ranges_between(grid.joint)
+    start, stop, summed = ranges.start, ranges.stop, ranges.summed
     ticks = (grid.edges[stop] - grid.edges[start]).astype(np.float64)
-
-    def summed(table: Floats) -> Floats:
-        running = np.concatenate([np.zeros((1, *table.shape[1:])), np.cumsum(table, axis=0)])
-        out: Floats = running[stop] - running[start]
-        return out
-
     sounding = summed(evidence.sounding)
     silent = sounding.sum(axis=1) == 0
     absent = (sounding <= 0) & ~silent[:, None]
     lowest = np.zeros((len(start), 12))
-    low = _lowest(evidence.low, start, stop)
+    low = ranges.lowest(evidence.low)
     lowest[np.arange(len(start)), low % 12] = low < 999
     following, preceding = _nearest(evidence, grid)
     onsets = summed(evidence.count[:, :, :BY_MOTION].sum(axis=2))
@@ -129,26 +125,6 @@ def _nearest(evidence: Evidence, grid: Grid) -> tuple[Floats, Floats]:
         nearest = np.where(evidence.sounding[atom] > 0, evidence.last[atom], nearest)
         preceding[atom] = nearest
     return following, preceding
-
-
-def _ends(grid: Grid) -> tuple[Ints, Ints]:
-    starts: list[int] = []
-    stops: list[int] = []
-    span = 0
-    for atom in range(len(grid)):
-        if grid.joint[atom]:
-            span = atom
-        starts += range(span, atom + 1)
-        stops += [atom + 1] * (atom + 1 - span)
-    return np.array(starts, dtype=np.int64), np.array(stops, dtype=np.int64)
-
-
-def _lowest(low: Ints, start: Ints, stop: Ints) -> Ints:
-    out = low[start].copy()
-    for shift in range(1, int((stop - start).max(initial=0))):
-        reach = start + shift < stop
-        out[reach] = np.minimum(out[reach], low[start[reach] + shift])
-    return out
 
 
 def _distance(key: int, fifths: int) -> float:
