@@ -34,3 +34,8 @@ def metrical_level(score: Score, tick: int) -> int:
 def beat_ticks(score: Score, tick: int) -> int:
     """Length of the felt beat at ``tick``, in ticks."""
     return score.ticks(score.bar_at(tick).metre.beat_quarters)
+
+
+def beat_start(score: Score, tick: int) -> int:
+    """The tick at which the felt beat that holds ``tick`` begins. That of an upbeat may lie before the music."""
+    return tick - score.place_in_metre(tick) % beat_ticks(score, tick)

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from sitegen.analysis.cadences import FIRMNESS, Cadence, cadence_at
-from sitegen.analysis.metre import BEAT, metrical_level
+from sitegen.analysis.metre import BEAT, beat_ticks, metrical_level
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
 from sitegen.score import Bar, Note, Score
 
@@ -133,7 +133,7 @@ def _pauses(score: Score, line: Sequence[Note]) -> dict[int, float]:
     for i, (gap, last, note) in enumerate(zip(gaps, line, line[1:], strict=False)):
         around = sorted(gaps[max(0, i - NEIGHBOURS) : i + NEIGHBOURS + 1])
         usual = around[len(around) // 2]
-        beat = score.ticks(score.bar_at(last.onset).metre.beat_quarters)
+        beat = beat_ticks(score, last.onset)
         worth = PAUSE * max(0.0, min(2.0, math.log2(gap / usual))) if gap >= beat else 0.0
         worth += (
             REST * (note.onset - last.end >= beat / 2) + FERMATA * last.fermata + SLUR * (last.slur_end and worth > 0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import choose_bass
 from sitegen.reduction.material import Group, Material
 from sitegen.reduction.nouns import StageNote
@@ -79,9 +80,8 @@ def _in_two(material: Material, block: Block, anchor: Note) -> list[Block]:
     if width(block.heads) <= material.span + ROLLED:
         return [block]
     near = tuple(head for head in block.heads if abs(head.midi - anchor.midi) <= material.span)
-    beat = material.score.ticks(material.score.bar_at(block.onset).metre.beat_quarters)
     firsts = [head.onset for head in block.heads if head not in near and head.onset > block.onset]
-    second = min(firsts, default=block.onset + beat)
+    second = min(firsts, default=block.onset + beat_ticks(material.score, block.onset))
     after = tuple(note for note in block.members if note.onset >= second)
     far = {head.midi for head in block.heads if head not in near}
     again = {note.midi: note for note in reversed(after) if note.midi in far}
@@ -143,9 +143,9 @@ def _together(material: Material, blocks: Sequence[Block]) -> list[Block]:
     found = []
     for block in sorted(blocks, key=lambda b: (b.onset, -b.staff)):
         leader = first[material.harmony_index(block.onset)]
-        beat = material.score.ticks(material.score.bar_at(block.onset).metre.beat_quarters)
+        beat = beat_ticks(material.score, block.onset)
         late = block.onset - leader.onset
-        start = block.onset - material.score.place_in_metre(block.onset) % beat
+        start = beat_start(material.score, block.onset)
         above = sung.get((block.staff, start)) if material.score.hand_of(block.staff) == "right" else None
         if above is not None and material.harmony_index(start) != material.harmony_index(block.onset):
             above = None

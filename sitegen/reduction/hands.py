@@ -14,6 +14,7 @@ from sitegen.score import Hand, Note, Score, starting_tempo
 
 ROLL_SECONDS = 0.5
 HANDS: tuple[Hand, Hand] = ("right", "left")
+OTHER: dict[Hand, Hand] = {"right": "left", "left": "right"}
 
 
 @dataclass(frozen=True, slots=True)

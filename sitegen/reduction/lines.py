@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
@@ -40,9 +41,7 @@ def runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
     found: list[list[Note]] = []
     end = 0
     for note in line:
-        bar = material.score.bar_at(note.onset)
-        beat = material.score.ticks(bar.metre.beat_quarters)
-        if not found or note.onset - end >= beat or note.staff != found[-1][-1].staff:
+        if not found or note.onset - end >= beat_ticks(material.score, note.onset) or note.staff != found[-1][-1].staff:
             found.append([])
             end = note.end
         found[-1].append(note)
@@ -75,9 +74,7 @@ def by_beat(material: Material, line: Sequence[Note]) -> list[list[Span]]:
     """One note for each beat of each harmony."""
 
     def place(tick: int) -> Hashable:
-        bar = material.score.bar_at(tick)
-        beat = material.score.ticks(bar.metre.beat_quarters)
-        return material.harmony_index(tick), bar.index, material.score.place_in_metre(tick) // beat
+        return material.harmony_index(tick), material.score.bar_at(tick).index, beat_start(material.score, tick)
 
     return _structural(material, line, place)
 

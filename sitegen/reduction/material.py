@@ -121,6 +121,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
     for staff, found in by_staff.items():
         found.sort(key=lambda t: t.onset)
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
+    ornaments, large = ornamental(score, sounding), prominent(score, sounding)
     return Material(
         score=score,
         analysis=analysis,
@@ -129,9 +130,9 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         sounding=sounding,
         graces={place: tuple(notes) for place, notes in graces.items()},
         groups=_groups(sounding, onsets, score.end),
-        roles=assign_roles(score, analysis),
-        ornaments=ornamental(score, sounding),
-        prominent=prominent(score, sounding),
+        roles=assign_roles(score, analysis, sounding, ornaments, large),
+        ornaments=ornaments,
+        prominent=large,
         harmony_onsets=onsets,
         texture_onsets=kinds,
         staff_notes={s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves},

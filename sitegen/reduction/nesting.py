@@ -52,8 +52,7 @@ def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: 
         if again is None:
             lost.append(_making_room(note, by_id[head], result))
         elif missing:
-            mine = result[at[again]]
-            result[at[again]] = replace(mine, sources=tuple(dict.fromkeys((*mine.sources, *missing))))
+            result[at[again]] = result[at[again]].standing_for(missing)
     return result + lost
 
 

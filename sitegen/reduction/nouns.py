@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 
 from sitegen.score import Hand, Pitch
 
@@ -41,6 +42,10 @@ class StageNote:
     @property
     def end(self) -> int:
         return self.onset + self.duration
+
+    def standing_for(self, more: Iterable[str]) -> StageNote:
+        """This note, standing for the notes of the score with the ids ``more`` too."""
+        return replace(self, sources=tuple(dict.fromkeys((*self.sources, *more))))
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,6 +6,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.score import Note
@@ -39,7 +40,7 @@ def find_positions(
     score = material.score
     for beat, chord in beats_of(material, notes):
         heads = chord_of(material, chord)
-        beat_end = beat + score.ticks(score.bar_at(beat).metre.beat_quarters)
+        beat_end = beat + beat_ticks(score, beat)
         if heads:
             heads = voiced(heads, anchors_of(material, staff, heads, beat_end), span, elsewhere.get(beat, ()), kept)
         if width(heads) <= span:
@@ -69,14 +70,7 @@ def find_positions(
 
 def beats_of(material: Material, notes: Sequence[Note]) -> Iterator[tuple[int, tuple[Note, ...]]]:
     """The notes beat by beat, each beat with the tick at which it begins."""
-    score = material.score
-
-    def beat_of(note: Note) -> int:
-        bar = score.bar_at(note.onset)
-        beat = score.ticks(bar.metre.beat_quarters)
-        return note.onset - (bar.lead + note.onset - bar.onset) % beat
-
-    for beat, chord in groupby(notes, key=beat_of):
+    for beat, chord in groupby(notes, key=lambda note: beat_start(material.score, note.onset)):
         yield beat, tuple(chord)
 
 
@@ -97,10 +91,7 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
     if material.score.hand_of(staff) == "left":
         return [heads[0]]
     onset = min(head.onset for head in heads)
-    start = onset - material.score.place_in_metre(onset) % material.score.ticks(
-        material.score.bar_at(onset).metre.beat_quarters
-    )
-    return list(material.sung_between(staff, start, until)) or [heads[-1]]
+    return list(material.sung_between(staff, beat_start(material.score, onset), until)) or [heads[-1]]
 
 
 def cut(notes: Sequence[Note], span: int) -> list[tuple[Note, ...]]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
+from sitegen.analysis.metre import beat_ticks
 from sitegen.score import Note, Score
 
 
@@ -21,8 +22,8 @@ def ornamental(score: Score, printed: Sequence[Note]) -> frozenset[str]:
             continue
         for small, run in groupby(notes, key=lambda note: note.small):
             together = list(run)
-            beat = score.ticks(score.bar_at(together[0].onset).metre.beat_quarters)
-            if small and max(n.end for n in together) - together[0].onset < beat:
+            lasting = max(n.end for n in together) - together[0].onset
+            if small and lasting < beat_ticks(score, together[0].onset):
                 found.update(note.id for note in together)
     return frozenset(found)
 

@@ -17,7 +17,7 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
-from sitegen.reduction.hands import HANDS, Keyboard, report
+from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
 from sitegen.score import Hand
@@ -105,7 +105,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
 
 def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
     """Give as few notes as will do to the other hand, those nearest to it; ``""`` if it cannot take them."""
-    other: Hand = "right" if hand == "left" else "left"
+    other = OTHER[hand]
     staff = plan.keys.staff_of(other)
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
     count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
@@ -159,7 +159,7 @@ def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
 
 def _leave_out_doubled(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
     """Take away the outermost notes that double another, if the rest fits; ``""`` if it does not."""
-    other: Hand = "right" if hand == "left" else "left"
+    other = OTHER[hand]
     elsewhere = {plan.notes[k].midi % 12 for k in (*plan.held[other], *struck_at[other]) if k not in plan.gone}
     rest, going = list(struck), []
     while plan.too_wide(rest):
@@ -186,8 +186,7 @@ def _take_away(plan: _Plan, struck: list[int], number: int) -> None:
     struck.remove(number)
     plan.gone.add(number)
     heir = struck[0]
-    sources = dict.fromkeys((*plan.notes[heir].sources, *plan.notes[number].sources))
-    plan.notes[heir] = replace(plan.notes[heir], sources=tuple(sources))
+    plan.notes[heir] = plan.notes[heir].standing_for(plan.notes[number].sources)
 
 
 def _own_ids(keys: Keyboard, note: StageNote) -> list[str]:

@@ -11,28 +11,31 @@ the figure is printed small.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import pairwise
 from typing import Literal
 
 from sitegen.analysis.nouns import Analysis
-from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
 
-_FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
+FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
 
 
-def assign_roles(score: Score, analysis: Analysis) -> dict[str, Role]:
-    """The role of every sounding note by its id: ``melody`` is one line, all others are ``figure``."""
+def assign_roles(
+    score: Score, analysis: Analysis, printed: Sequence[Note], ornaments: Collection[str], prominent: Collection[str]
+) -> dict[str, Role]:
+    """The role of every sounding note by its id: ``melody`` is one line, all others are ``figure``.
+
+    ``printed`` are the sounding notes that are printed, ``ornaments`` and ``prominent`` ids of them (``print_size``).
+    """
     given = any(reading.line == "melody" for reading in analysis.notes.values())
-    printed = [note for note in score.sounding() if not note.implied]
     tune = _melody_of(printed, analysis) if given else _skyline(printed)
-    tune -= _inside_figures(score, printed, analysis, tune)
+    tune -= _inside_figures(score, printed, analysis, tune, prominent)
     tune -= _doublings_of_the_bass(score, printed, tune)
     tune -= _strays(score, printed, tune)
-    tune |= _gaps(score, printed, analysis, tune)
+    tune |= _gaps(score, [note for note in printed if note.id not in ornaments], analysis, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
 
@@ -64,10 +67,11 @@ def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:
     return tune
 
 
-def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
+def _inside_figures(
+    score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str], prominent: Collection[str]
+) -> set[str]:
     """The notes of ``tune`` that do not outlast the next note of the figure they stand in, nor stand out in print."""
     inside: set[str] = set()
-    large = prominent(score, printed)
     for staff in score.staves:
         stretches = [t for t in analysis.textures if t.staff == staff.number]
         notes = [note for note in printed if note.staff == staff.number]
@@ -77,8 +81,8 @@ def _inside_figures(score: Score, printed: Sequence[Note], analysis: Analysis, t
         for note in notes:
             while place + 1 < len(stretches) and stretches[place].end <= note.onset:
                 place += 1
-            figured = bool(stretches) and stretches[place].kind in _FIGURES
-            if figured and note.id in tune and note.end <= following[note.onset] and note.id not in large:
+            figured = bool(stretches) and stretches[place].kind in FIGURES
+            if figured and note.id in tune and note.end <= following[note.onset] and note.id not in prominent:
                 inside.add(note.id)
     return inside
 
@@ -110,20 +114,19 @@ def _strays(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
     return {note.id for note in printed if note.id in tune and note.bar in lonely}
 
 
-def _gaps(score: Score, printed: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
+def _gaps(score: Score, plain: Sequence[Note], analysis: Analysis, tune: set[str]) -> set[str]:
     """The highest notes of the right hand in a bar between two that sing, where it plays no figure and no tune was
-    found: a tune does not stop while its hand plays on."""
+    found: a tune does not stop while its hand plays on. ``plain`` are the notes that are no ornaments."""
     staff = next((s.number for s in score.staves if s.hand == "right"), None)
-    decorating = ornamental(score, printed)
     bars: dict[int, list[Note]] = {}
-    for note in printed:
-        if note.staff == staff and note.id not in decorating:
+    for note in plain:
+        if note.staff == staff:
             bars.setdefault(note.bar, []).append(note)
     singing = {bar for bar, notes in bars.items() if any(note.id in tune for note in notes)}
     figured = {
         bar.index
         for texture in analysis.textures
-        if texture.staff == staff and texture.kind in _FIGURES
+        if texture.staff == staff and texture.kind in FIGURES
         for bar in score.bars
         if bar.onset < texture.end and texture.onset < bar.end
     }

@@ -11,10 +11,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.roles import FIGURES
 
 Kind = Literal["melody", "figuration", "chords", "counterpoint", "runs"]
 
-_FIGURES = frozenset({"broken chord", "Alberti bass", "arpeggio", "tremolo"})
 _CHORDS = frozenset({"chordal", "octave doubling", "repeated chords"})
 _REST = frozenset({"silent", ""})
 _ANY: frozenset[str] = frozenset()
@@ -24,8 +24,8 @@ _TABLE: tuple[tuple[Kind, frozenset[str], frozenset[str]], ...] = (
     ("counterpoint", frozenset({"contrapuntal"}), _ANY),
     ("runs", frozenset({"scale run"}), frozenset({"scale run", "octave doubling"}) | _REST),
     ("runs", frozenset({"octave doubling"}) | _REST, frozenset({"scale run"})),
-    ("figuration", _FIGURES, _ANY),
-    ("figuration", _REST, _FIGURES),
+    ("figuration", FIGURES, _ANY),
+    ("figuration", _REST, FIGURES),
     # after the figures: held voices below a figure are its harmony
     ("counterpoint", _ANY, frozenset({"contrapuntal"})),
     ("chords", _CHORDS, _CHORDS | _REST),

@@ -38,4 +38,4 @@ def _held(material: Material, note: StageNote, until: int) -> StageNote:
     end = min(end, until)
     if end <= note.end:
         return note
-    return replace(note, duration=end - note.onset, sources=tuple(dict.fromkeys((*note.sources, cover))))
+    return replace(note.standing_for([cover]), duration=end - note.onset)

@@ -32,8 +32,7 @@ def tidy(notes: Iterable[StageNote]) -> tuple[StageNote, ...]:
 def _one(first: StageNote, second: StageNote) -> StageNote:
     longer, shorter = (first, second) if first.duration >= second.duration else (second, first)
     return replace(
-        longer,
-        sources=tuple(dict.fromkeys((*longer.sources, *shorter.sources))),
+        longer.standing_for(shorter.sources),
         ornaments=tuple(dict.fromkeys((*longer.ornaments, *shorter.ornaments))),
         rolled=longer.rolled or shorter.rolled,
     )

@@ -89,11 +89,7 @@ def _keep(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
     result = []
     for note in notes:
         if one.note.id in note.sources and note.onset < one.note.onset < note.end and note.midi != one.note.midi:
-            kept = replace(
-                kept,
-                duration=max(kept.duration, note.end - kept.onset),
-                sources=tuple(dict.fromkeys((*kept.sources, *note.sources))),
-            )
+            kept = replace(kept.standing_for(note.sources), duration=max(kept.duration, note.end - kept.onset))
             note = replace(note, duration=one.note.onset - note.onset)
         result.append(note)
     return in_order([*result, kept])
@@ -107,14 +103,13 @@ def _drop(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
         before = [k for k, n in enumerate(rest) if n.staff == note.staff and n.end == note.onset and not n.grace]
         if before and not any(n.staff == note.staff and n.onset == note.onset for n in rest):
             heir = min(before, key=lambda k: abs(rest[k].midi - note.midi))
-            sources = tuple(dict.fromkeys((*rest[heir].sources, *note.sources)))
-            rest[heir] = replace(rest[heir], duration=note.end - rest[heir].onset, sources=sources)
+            rest[heir] = replace(rest[heir].standing_for(note.sources), duration=note.end - rest[heir].onset)
     return rest
 
 
 def _hold(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
     return [
-        replace(n, duration=one.until - n.onset, sources=tuple(dict.fromkeys((*n.sources, one.cover))))
+        replace(n.standing_for([one.cover]), duration=one.until - n.onset)
         if _is_it(one, n) and n.onset < one.until
         else n
         for n in notes

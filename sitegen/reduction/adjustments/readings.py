@@ -112,13 +112,16 @@ def _functions(
 ) -> dict[str, NoteReading]:
     """A note of the new chord is a chord tone now; one that is foreign to it is what the definitions make of it."""
     notes = dict(analysis.notes)
-    defined = name_functions(score, harmonies)
+    foreign: list[str] = []
     for note in score.sounding():
         if not called.onset <= note.onset < called.end:
             continue
-        reading, anew = notes[note.id], defined[note.id]
+        reading = notes[note.id]
         if note.pitch.pitch_class in called.pitch_classes:
             notes[note.id] = explained(replace(reading, function="chord tone", resolves_to=None), Reason(_WHY))
         elif reading.function == "chord tone":
-            notes[note.id] = replace(anew, line=reading.line, depth=reading.depth)
+            foreign.append(note.id)
+    defined = name_functions(score, harmonies) if foreign else {}
+    for name in foreign:
+        notes[name] = replace(defined[name], line=notes[name].line, depth=notes[name].depth)
     return notes

@@ -67,8 +67,7 @@ def find_stage(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
     for place, draft in enumerate(drafts):
         if draft.rung.is_called(name):
             return place
-    names = [draft.rung.name for draft in drafts]
-    remedy = nearest(name, names).replace("known are", "the stages are")
+    remedy = nearest(name, [draft.rung.name for draft in drafts], "the stages are")
     if name.lower() in techniques():
         remedy = f"list it under stages: to add it; {remedy}"
     raise ContentError(f"the ladder has no stage '{name}'", remedy, file, line)

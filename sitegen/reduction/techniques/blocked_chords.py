@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import replace
 
 from sitegen.reduction.blocks import blocks_by_position, companions, one_chord_a_harmony, struck
 from sitegen.reduction.lines import without_ornaments
@@ -79,7 +78,7 @@ def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[Sta
     for note in others:
         place = sung.get((note.onset, note.staff, note.midi))
         if place is not None:
-            found[place] = replace(found[place], sources=tuple(dict.fromkeys((*found[place].sources, *note.sources))))
+            found[place] = found[place].standing_for(note.sources)
         elif note.sources[0] not in heads:
             found.append(note)
     return found
@@ -99,8 +98,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
         if place is not None:
-            sources = dict.fromkeys((*found[place].sources, *bass.sources))
-            found[place] = replace(found[place], sources=tuple(sources))
+            found[place] = found[place].standing_for(bass.sources)
         else:
             found.append(bass)
     return found

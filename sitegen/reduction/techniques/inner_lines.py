@@ -10,10 +10,9 @@ from sitegen.reduction.blocks import blocks_by_position
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
+from sitegen.reduction.roles import FIGURES
 from sitegen.reduction.striking import as_is, strike
 from sitegen.reduction.techniques.melodies import complete_melody
-
-_FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
 
 
 @technique(
@@ -29,7 +28,7 @@ def inner_line_alone(material: Material) -> list[StageNote]:
     """
     written = [n for n in material.sounding if material.reading(n).line == "inner"]
     if written:
-        figured = {n.id for n in written if material.texture(n.staff, n.onset) in _FIGURES}
+        figured = {n.id for n in written if material.texture(n.staff, n.onset) in FIGURES}
         return [as_is(n) for n in written if n.id not in figured] + _heard(material, figured)
     return _tops(material)
 

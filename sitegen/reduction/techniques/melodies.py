@@ -9,6 +9,7 @@ from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
+from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.blocks import top_line
 from sitegen.reduction.lines import Span, by_beat, by_harmony, sing, with_leanings, without_ornaments
 from sitegen.reduction.material import Material
@@ -95,12 +96,11 @@ def _with_the_bass(material: Material, upper: Sequence[StageNote], bass: Sequenc
     reached: dict[int, int] = {}
     for note in in_order(upper):
         place = bisect_right(onsets, note.onset) - 1
-        beat = material.score.ticks(material.score.bar_at(note.onset).metre.beat_quarters)
+        beat = beat_ticks(material.score, note.onset)
         start = onsets[place] if place >= 0 else note.onset
         same = material.harmony_index(start) == material.harmony_index(note.onset)
         if same and 0 < note.onset - start < beat and reached.get(note.staff, 0) <= start:
-            sources = tuple(dict.fromkeys((*note.sources, *bass[place].sources)))
-            note = replace(note, onset=start, duration=note.end - start, sources=sources)
+            note = replace(note.standing_for(bass[place].sources), onset=start, duration=note.end - start)
         reached[note.staff] = max(reached.get(note.staff, 0), note.end)
         found.append(note)
     return found
