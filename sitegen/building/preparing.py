@@ -65,11 +65,12 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     faults = unmatched(score, wishes)
     if faults:
         raise FaultsError(faults)
-    adjusted = apply_to_analysis(score, analysis, wishes)
-    stages = cache.get_or_make(
-        key("ladder", base, _digest_of_wishes(piece, span)), lambda: build_ladder(score, adjusted, wishes)
-    )
-    return Understood(source, score, adjusted, stages, piece.matter.tempo or starting_tempo(score))
+    wished = _digest_of_wishes(piece, span)
+    if wishes.readings:
+        as_read = analysis
+        analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
+    stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
+    return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
 
 
 def read_wishes(piece: Piece, span: int) -> Wishes:

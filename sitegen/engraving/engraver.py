@@ -6,6 +6,7 @@ import base64
 import re
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 import defusedxml.ElementTree as SafeTree
@@ -76,9 +77,7 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System
 
     Raises ``EngravingError`` where verovio refuses the text.
     """
-    toolkit = _load(text, notation, EXCERPT)
-    toolkit.setOptions({"breaks": "none", "adjustPageWidth": True})
-    toolkit.loadData(without_lone_label(text, notation))
+    toolkit = _load(text, notation, EXCERPT, {"breaks": "none", "adjustPageWidth": True})
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
@@ -99,21 +98,23 @@ def music_font() -> bytes:
     return base64.b64decode(found[1])
 
 
-def _load(text: str, notation: Notation, layout: Layout) -> verovio.toolkit:
+def _load(
+    text: str, notation: Notation, layout: Layout, options: Mapping[str, object] = MappingProxyType({})
+) -> verovio.toolkit:
     global _toolkit
     if _toolkit is None:
         verovio.enableLog(verovio.LOG_OFF)
         _toolkit = verovio.toolkit()
-    _set_options(_toolkit, notation, layout)
+    _set_options(_toolkit, notation, layout, options)
     if not _toolkit.loadData(without_lone_label(text, notation)):
         raise EngravingError("this stage could not be drawn", _REMEDY)
     return _toolkit
 
 
-def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout) -> None:
+def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, options: Mapping[str, object]) -> None:
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
-    toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width})
+    toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
 
 
 def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters_a_minute: float | None) -> float:

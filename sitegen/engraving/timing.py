@@ -58,16 +58,25 @@ def lasts_as_written(
     timemap: Sequence[Mapping[str, Any]], order: Sequence[tuple[str, int]], bar_quarters: Sequence[float]
 ) -> bool:
     """Whether the bars that the time map names lie as far apart as their lengths say, but for rounding."""
+    return all(abs(start - expected) <= _ROUNDED for start, expected in _starts(timemap, order, bar_quarters))
+
+
+def _starts(
+    timemap: Sequence[Mapping[str, Any]], order: Sequence[tuple[str, int]], bar_quarters: Sequence[float]
+) -> Iterator[tuple[float, float]]:
+    """Where each bar played starts, in quarters, and where it would by the length of the one before.
+
+    The time map names only bars in which something begins; the others follow by their length.
+    """
     anchors = [(_PASS.sub("", e["measureOn"]), float(e["qstamp"])) for e in timemap if e.get("measureOn")]
-    place, last, next_anchor = 0.0, 0.0, 0
+    expected, next_anchor = 0.0, 0
     for name, index in order:
+        start = expected
         if next_anchor < len(anchors) and anchors[next_anchor][0] == name:
-            if abs(anchors[next_anchor][1] - last - place) > _ROUNDED:
-                return False
-            last, place = anchors[next_anchor][1], 0.0
+            start = anchors[next_anchor][1]
             next_anchor += 1
-        place += bar_quarters[index]
-    return True
+        yield start, expected
+        expected = start + bar_quarters[index]
 
 
 def _sounding(
@@ -131,17 +140,10 @@ def _bars(
     bar_quarters: Sequence[float],
     clock: _Clock,
 ) -> tuple[PlayedBar, ...]:
-    """Every bar played. The time map names only bars in which something begins; the others follow by their length."""
-    anchors = [(_PASS.sub("", e["measureOn"]), float(e["qstamp"])) for e in timemap if e.get("measureOn")]
-    starts: list[float] = []
-    place, next_anchor = 0.0, 0
-    for name, index in order:
-        if next_anchor < len(anchors) and anchors[next_anchor][0] == name:
-            place = anchors[next_anchor][1]
-            next_anchor += 1
-        starts.append(place)
-        place += bar_quarters[index]
-    ends = [*starts[1:], max(place, clock.places[-1] if clock.places else 0.0)]
+    """Every bar played."""
+    starts = [start for start, _ in _starts(timemap, order, bar_quarters)]
+    last = starts[-1] + bar_quarters[order[-1][1]] if order else 0.0
+    ends = [*starts[1:], max(last, clock.places[-1] if clock.places else 0.0)]
     return tuple(
         PlayedBar(index, clock.seconds_at(start), clock.seconds_at(end), clock.tempo_at(start))
         for (_, index), start, end in zip(order, starts, ends, strict=True)
