@@ -51,8 +51,17 @@ def key_in_words(key: str, words: Catalogue) -> str:
     tonic, _, mode = key.rpartition(" ")
     if mode not in {"major", "minor"} or not tonic:
         return key
-    name = pitch_in_words(tonic, words)
-    return words(f"key.{mode}", tonic=name, small=name[:1].lower() + name[1:])
+    return key_called(pitch_in_words(tonic, words), mode, words)
+
+
+def key_called(tonic: str, mode: str, words: Catalogue) -> str:
+    """The key of a ``tonic`` that is in the language already; ``mode`` is ``major`` or ``minor``."""
+    return words(f"key.{mode}", tonic=tonic, small=small(tonic))
+
+
+def small(name: str) -> str:
+    """A pitch's name with a small letter, as German has it for what is minor."""
+    return name[:1].lower() + name[1:]
 
 
 def beat_in_words(bar: BarInfo, onset: Fraction) -> str:

@@ -20,7 +20,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.spelling import pitch_in_words, symbol_in_words
+from sitegen.publishing.spelling import key_called, pitch_in_words, small, symbol_in_words
 
 Kind = Literal["word", "chord", "symbol", "key"]
 
@@ -54,8 +54,7 @@ def _told(words: Catalogue, place: Place) -> str:
         return symbol_in_words(place.text, words)
     if place.kind == "key":
         tonic, _, mode = place.text.rpartition(" ")
-        name = _name(words, tonic)
-        return words(f"key.{mode}", tonic=name, small=name[:1].lower() + name[1:])
+        return key_called(_name(words, tonic), mode, words)
     if _NAMED.match(place.text):
         return _name(words, place.text)
     return pitch_in_words(words.word("word", place.text), words)
@@ -77,4 +76,4 @@ def _chord(words: Catalogue, symbol: str) -> str:
     root = pitch_in_words(match[1], words)
     if quality is None:
         return words("chord.other", chord=symbol_in_words(match[0], words))
-    return words(f"chord.{quality}", root=root, small=root[:1].lower() + root[1:])
+    return words(f"chord.{quality}", root=root, small=small(root))
