@@ -2,6 +2,7 @@
 
 import { isKept, keepPiece } from "./common/offline.js";
 import { say } from "./common/words.js";
+import { openPiece } from "./score/data.js";
 
 /** Shows the buttons where the device can keep anything, and what is kept already. */
 export async function prepareKeeping() {
@@ -16,7 +17,7 @@ export async function prepareKeeping() {
       button.textContent = say("keeping");
       button.setAttribute("aria-busy", "true");
       try {
-        await keepPiece(folder, async () => (await import("./sound/needed.js")).soundsOf(folder));
+        await keepPiece(folder, async () => (await import("./sound/needed.js")).soundsOf(openPiece(folder)));
         show(button);
       } catch {
         button.textContent = say("keep-failed");

@@ -18,8 +18,7 @@ import { prepareHands } from "./hands.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
-import { sampleFile, samplesFor } from "./sound/samples.js";
-import { soundsUrl } from "./sound/piano.js";
+import { soundsOf } from "./sound/needed.js";
 import { createStages } from "./stages.js";
 import { prepareTouch } from "./touch.js";
 import { prepareView } from "./view.js";
@@ -92,10 +91,7 @@ async function open() {
 
   keepOffline({
     piece: folder,
-    sounds: async () => {
-      const samples = samplesFor(await player.neededNotes());
-      return [...samples.map((sample) => new URL(sampleFile(sample), soundsUrl).href)];
-    },
+    sounds: () => soundsOf(files),
     onNewer: () => announce(say("update")),
   });
 }

@@ -3,6 +3,7 @@
 import { settings } from "../common/settings.js";
 import { createStore } from "../common/store.js";
 import { quarters } from "../score/data.js";
+import { neededNotes } from "../sound/needed.js";
 import { createPiano } from "../sound/piano.js";
 import { stayAwake } from "./awake.js";
 import { placeAt, stepOf, tempoAt, timeOf, withoutRepeats } from "./timeline.js";
@@ -71,19 +72,13 @@ export function createPlayer(files, piece) {
       stayAwake(false);
     },
   });
-  const piano = createPiano(neededNotes, (engine) => {
+  const piano = createPiano(() => neededNotes(files), (engine) => {
     transport.setSound(engine);
     balance(engine);
     engine.onState(() => {
       if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
     });
   });
-
-  /** All notes of all stages are among the score's; a stage may have moved some by an octave. */
-  async function neededNotes() {
-    const all = await Promise.all(piece.stages.map((stage) => files.timing(stage)));
-    return all.flatMap((each) => each.notes.map((note) => note.midi));
-  }
 
   /** @param {"left" | "right"} hand */
   const hears = (hand) => state.get().hands === "both" || state.get().hands === hand;
@@ -226,7 +221,6 @@ export function createPlayer(files, piece) {
       for (const note of notes) engine.play(note.midi, engine.now(), 1.6, note.hand);
     },
 
-    neededNotes,
   };
 }
 
