@@ -62,6 +62,32 @@ def bar_shown(page: Page) -> str:
     return page.inner_text("#place")
 
 
+def tap_note(page: Page, note: str) -> None:
+    """Taps a note as a finger does, at the middle of its head."""
+    head = page.locator(f"[data-note='{note}'] .notehead").first.bounding_box()
+    assert head is not None
+    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+
+
+def start_slowly_with_count_in(page: Page) -> None:
+    """Plays at the slowest tempo, after a bar that is counted in; marks are noted down from the start."""
+    for _ in range(14):
+        page.keyboard.press("ArrowDown")
+    page.keyboard.press("c")
+    note_marks(page)
+    page.click("#play")
+    page.wait_for_selector("#play[data-playing]")
+
+
+def note_contexts(page: Page) -> None:
+    """From now on, the contexts in which sound is made are in ``contexts``. To be called before the first sound."""
+    page.evaluate(
+        "window.contexts = []; const Real = AudioContext;"
+        "window.AudioContext = class extends Real { constructor(...all) { super(...all); contexts.push(this); } };"
+        "undefined"
+    )
+
+
 def attend_to_sound(page: Page) -> None:
     """From now on, whatever is led to the loudspeakers is measured too. To be called before the first sound."""
     page.evaluate(

@@ -10,6 +10,7 @@ from tests.browser.listening import (
     attend_to_sound,
     loudest,
     note_marks,
+    tap_note,
     until,
     until_stage,
     wait_for_marks,
@@ -94,8 +95,6 @@ def test_a_hand_may_be_heard_and_not_played(open_piece: OpenPage) -> None:
 def test_a_faded_note_is_not_what_a_tap_means(open_piece: OpenPage) -> None:
     page = open_piece("block-chords", viewport=WIDE)
     page.select_option("#hands", "right")
-    head = page.locator("[data-note='k-l1-1'] .notehead").first.bounding_box()
-    assert head is not None
-    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+    tap_note(page, "k-l1-1")
     assert page.inner_text("#place") == "Bar 2"
     assert page.is_hidden("#card")

@@ -9,7 +9,7 @@ from pathlib import Path
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import attend_to_sound, loudest, note_marks, until, wait_for_marks
+from tests.browser.listening import attend_to_sound, loudest, note_contexts, note_marks, until, wait_for_marks
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_offline_lists
 
@@ -188,11 +188,7 @@ def test_an_older_phone_whose_ringer_is_off_is_made_to_sound(open_piece: OpenPag
 
 def test_an_interruption_pauses_and_the_next_tap_sounds(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
-    page.evaluate(
-        "window.contexts = []; const Real = AudioContext;"
-        "window.AudioContext = class extends Real { constructor(...all) { super(...all); contexts.push(this); } };"
-        "undefined"
-    )
+    note_contexts(page)
     attend_to_sound(page)
     note_marks(page)
     page.click("#play")
@@ -218,11 +214,7 @@ def test_what_a_pupil_notes_is_sent_nowhere(open_piece: OpenPage) -> None:
 
 def test_a_dead_sound_is_built_anew(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
-    page.evaluate(
-        "window.contexts = []; const Real = AudioContext;"
-        "window.AudioContext = class extends Real { constructor(...all) { super(...all); contexts.push(this); } };"
-        "undefined"
-    )
+    note_contexts(page)
     note_marks(page)
     page.click("#play")
     before = len(wait_for_marks(page, 1))

@@ -14,6 +14,7 @@ from tests.browser.listening import (
     marks,
     note_marks,
     sounding_at,
+    start_slowly_with_count_in,
     timing_of,
     until,
     until_bar,
@@ -122,12 +123,7 @@ def test_loop_between_two_tapped_bars_never_leaves_them(open_piece: OpenPage, fo
 
 def test_count_in_marks_nothing_before_the_music(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
-    for _ in range(14):
-        page.keyboard.press("ArrowDown")
-    page.keyboard.press("c")
-    note_marks(page)
-    page.click("#play")
-    page.wait_for_selector("#play[data-playing]")
+    start_slowly_with_count_in(page)
     page.wait_for_timeout(600)
     assert marks(page) == []
     page.click("#play")
@@ -266,12 +262,7 @@ def test_the_metronome_is_heard_with_both_hands_silent(open_piece: OpenPage) -> 
 def test_the_count_in_is_heard_before_anything_is_marked(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
     attend_to_sound(page)
-    for _ in range(14):
-        page.keyboard.press("ArrowDown")
-    page.keyboard.press("c")
-    note_marks(page)
-    page.click("#play")
-    page.wait_for_selector("#play[data-playing]")
+    start_slowly_with_count_in(page)
     assert loudest(page, 900) > 0.05
     assert marks(page) == []
 

@@ -10,6 +10,7 @@ from tests.browser.listening import (
     bar_shown,
     loudest,
     note_marks,
+    tap_note,
     until,
     until_bar,
     until_stage,
@@ -19,9 +20,7 @@ from tests.browser.listening import (
 
 def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
     page = open_piece("block-chords", viewport=WIDE)
-    head = page.locator("[data-note='k-l1-1'] .notehead").first.bounding_box()
-    assert head is not None
-    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+    tap_note(page, "k-l1-1")
     page.wait_for_selector("#card:not([hidden])")
     told = page.inner_text("#card-text")
     assert "B3 · Bar 2, beat 1" in told
@@ -227,9 +226,7 @@ def test_playing_is_announced_once_and_not_at_every_bar(open_piece: OpenPage) ->
 def test_a_tapped_block_is_heard_whole(open_piece: OpenPage) -> None:
     page = open_piece("block-chords", viewport=WIDE)
     attend_to_sound(page)
-    head = page.locator("[data-note='k-l1-1'] .notehead").first.bounding_box()
-    assert head is not None
-    page.mouse.click(head["x"] + head["width"] / 2, head["y"] + head["height"] / 2)
+    tap_note(page, "k-l1-1")
     page.wait_for_selector("#card:not([hidden])")
     told = page.inner_text("#card-text")
     assert "Struck together\nG2 F3 B3" in told

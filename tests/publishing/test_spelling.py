@@ -7,9 +7,13 @@ from fractions import Fraction
 import pytest
 
 from sitegen.publishing import BarInfo
-from sitegen.publishing.messages import load_catalogue
+from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
 from sitegen.publishing.theme import find_theme
+
+
+def words_of(language: str) -> Catalogue:
+    return load_catalogue(find_theme("studio"), language)
 
 
 @pytest.mark.parametrize(
@@ -18,7 +22,7 @@ from sitegen.publishing.theme import find_theme
      ("de", "F#4", "Fis4"), ("en", "rest", "rest")],
 )  # fmt: skip
 def test_pitches_are_named_as_the_language_names_them(language: str, pitch: str, spoken: str) -> None:
-    assert pitch_in_words(pitch, load_catalogue(find_theme("studio"), language)) == spoken
+    assert pitch_in_words(pitch, words_of(language)) == spoken
 
 
 @pytest.mark.parametrize(
@@ -26,7 +30,7 @@ def test_pitches_are_named_as_the_language_names_them(language: str, pitch: str,
     [("en", "F# minor", "F♯ minor"), ("de", "Bb major", "B-Dur"), ("de", "B minor", "h-Moll"), ("en", "", "")],
 )
 def test_keys_are_named_as_the_language_names_them(language: str, key: str, spoken: str) -> None:
-    assert key_in_words(key, load_catalogue(find_theme("studio"), language)) == spoken
+    assert key_in_words(key, words_of(language)) == spoken
 
 
 @pytest.mark.parametrize(
@@ -49,7 +53,7 @@ def test_beats_are_counted_from_the_bar_line(bar: BarInfo, onset: Fraction, beat
      ("de", "F#dim", "F♯dim"), ("en", "", "")],
 )  # fmt: skip
 def test_symbols_have_printed_signs_and_german_letters(language: str, symbol: str, shown: str) -> None:
-    assert symbol_in_words(symbol, load_catalogue(find_theme("studio"), language)) == shown
+    assert symbol_in_words(symbol, words_of(language)) == shown
 
 
 @pytest.mark.parametrize(
@@ -65,4 +69,4 @@ def test_symbols_have_printed_signs_and_german_letters(language: str, symbol: st
     ],
 )
 def test_values_are_british_american_or_german(language: str, duration: Fraction, said: str) -> None:
-    assert value_in_words(duration, load_catalogue(find_theme("studio"), language)) == said
+    assert value_in_words(duration, words_of(language)) == said
