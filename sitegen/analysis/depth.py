@@ -10,27 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
-from sitegen.analysis.depth_weights import CHORD_TONE, HEAD, SPLIT
+from sitegen.analysis.depth_weights import CHORD_TONE, HEAD_HALVES, HEAD_NOTE, HEAD_NOTE_BY_SPAN, HEAD_PAIR
+from sitegen.analysis.line_division import Span, divide, parallels, span_size
 from sitegen.analysis.line_evidence import Evidence, gather_evidence
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Score
 
 RIVALS = 5  # how many possible heads of a span are followed further up
 OUTSIDE = -8.0  # depth of a note in no line; graces lie one below
-
-_OWN = ("hypermetre", "length", "tonic", "triad", "stepwise", "slur end", "last")
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """The notes ``first`` to before ``after`` of a line, divided before note ``middle`` unless there is but one."""
-
-    first: int
-    after: int
-    middle: int = 0
-    halves: tuple[Span, Span] | None = None
 
 
 def rank_depths(
@@ -49,86 +37,72 @@ def rank_depths(
     return depths
 
 
-def divide(line: Sequence[Evidence]) -> Span:
-    """The spans within spans of a line of at least one note. Steps in proportion to n log n."""
-    return _divide(line, 0, len(line))
-
-
-def _divide(line: Sequence[Evidence], first: int, after: int) -> Span:
-    if after - first == 1:
-        return Span(first, after)
-    middle = first + 1
-    if after - first > 2:
-        features = split_features(line, first, after)
-        best = -math.inf
-        for place, (metre, pause, symmetry) in enumerate(features, first + 1):
-            value = SPLIT["metre"] * metre + SPLIT["pause"] * pause + SPLIT["symmetry"] * symmetry
-            if value > best:
-                best, middle = value, place
-    return Span(first, after, middle, (_divide(line, first, middle), _divide(line, middle, after)))
-
-
-def split_features(line: Sequence[Evidence], first: int, after: int) -> list[tuple[float, float, float]]:
-    """The features of ``SPLIT``, in its order, for a division before each note of the span but its first."""
-    inside = range(first + 1, after)
-    strongest = max(line[i].grid for i in inside)
-    longest = max(line[i].onset - line[i - 1].onset for i in inside)
-    start, end = line[first].onset, line[after - 1].end
-    return [
-        (
-            line[i].grid - strongest,
-            math.log2((line[i].onset - line[i - 1].onset) / longest),
-            math.log2((line[i].onset - start) / (end - line[i].onset)) ** 2,
-        )
-        for i in inside
-    ]
-
-
-def head_features(line: Sequence[Evidence], span: Span, left: int, right: int) -> tuple[float, ...]:
-    """The features of ``HEAD``, in its order, for ``left`` of the first half against ``right`` of the second."""
+def head_features(
+    line: Sequence[Evidence], first: int, middle: int, after: int, left: int, right: int
+) -> tuple[float, ...]:
+    """The features of the ``HEAD`` tables, one after the other, for note ``left`` of a span's first half against note
+    ``right`` of its second."""
     one, other = line[left], line[right]
-    size = _size(line, span)
-    metre = one.metre - other.metre
+    size = span_size(line, first, after)
     own = (a - b for a, b in zip(one.own, other.own, strict=True))
-    return (metre, metre * size, *own, 1.0, size, float(span.after == len(line)))
+    by_span = (size * (a - b) for a, b in zip(one.own_by_span, other.own_by_span, strict=True))
+    halves = _halves(line, first, middle, after, size, parallels(line, first, middle, after)[0])
+    return (*own, *by_span, *halves, *_pair(line, middle, after, size, left, right))
 
 
-def expected_depths(line: Sequence[Evidence], tree: Span) -> list[float]:
-    """For each note of the line the log2 length, in quarters, of the longest span that it can be expected to head."""
-    value = [sum(HEAD[name] * x for name, x in zip(_OWN, e.own, strict=True)) + CHORD_TONE * e.supported for e in line]
+def _halves(
+    line: Sequence[Evidence], first: int, middle: int, after: int, size: float, parallel: float
+) -> tuple[float, ...]:
+    start, turn, end = line[first].onset, line[middle].onset, line[after - 1].end
+    longer = math.log2((turn - start) / (end - turn))
+    return (1.0, size, size * (first == 0), float(after == len(line)), longer, size * parallel)
+
+
+def _pair(
+    line: Sequence[Evidence], middle: int, after: int, size: float, left: int, right: int
+) -> tuple[float, float, float]:
+    step = 0 < abs(line[left].midi - line[right].midi) <= 2
+    return (float(step), size * (right == middle), float(right == after - 1))
+
+
+def expected_depths(line: Sequence[Evidence], spans: Sequence[Span]) -> list[float]:
+    """For each note of the line the log2 length, in quarters, of the longest span that it can be expected to head.
+
+    ``spans`` are those of ``divide``.
+    """
+    note = [sum(w * x for w, x in zip(HEAD_NOTE.values(), e.own, strict=True)) + CHORD_TONE * e.supported for e in line]
+    by_span = [sum(w * x for w, x in zip(HEAD_NOTE_BY_SPAN.values(), e.own_by_span, strict=True)) for e in line]
+    step, begins, ends = HEAD_PAIR.values()
     depths = [0.0] * len(line)
-
-    def length(span: Span) -> float:
-        return math.log2(line[span.after - 1].end - line[span.first].onset)
-
-    def climb(span: Span) -> dict[int, float]:
-        """Adds the span's share to the depths; returns its likeliest heads with their chances."""
-        own_length = length(span)
-        if span.halves is None:
-            depths[span.first] += own_length
-            return {span.first: 1.0}
-        size = _size(line, span)
-        first_half = HEAD["first half"] + HEAD["first half x span"] * size
-        first_half += HEAD["first half at the end"] * (span.after == len(line))
-        metre = HEAD["metre"] + HEAD["metre x span"] * size
-        left, right = map(climb, span.halves)
-        chances = dict.fromkeys((*left, *right), 0.0)
-        for i, chance_left in left.items():
-            for j, chance_right in right.items():
-                z = first_half + metre * (line[i].metre - line[j].metre) + value[i] - value[j]
-                wins = 1 / (1 + math.exp(-max(-30.0, min(30.0, z))))
-                chances[i] += chance_left * chance_right * wins
-                chances[j] += chance_left * chance_right * (1 - wins)
-        lengths = [own_length - length(half) for half in span.halves]
-        for i, chance in chances.items():
-            depths[i] += chance * lengths[i >= span.middle]
+    lengths: dict[tuple[int, int], float] = {}
+    heads: dict[tuple[int, int], list[tuple[int, float]]] = {}
+    for span in reversed(spans):
+        first, after = span.first, span.after
+        length = lengths[first, after] = math.log2(line[after - 1].end - line[first].onset)
+        if not span.cuts:
+            depths[first] += span.chance * length
+            heads[first, after] = [(first, 1.0)]
+            continue
+        size = span_size(line, first, after)
+        chances: dict[int, float] = {}
+        for cut in span.cuts:
+            middle = cut.middle
+            halves = _halves(line, first, middle, after, size, cut.parallel)
+            first_half = sum(w * x for w, x in zip(HEAD_HALVES.values(), halves, strict=True))
+            grows = length - lengths[first, middle], length - lengths[middle, after]
+            for j, chance_right in heads[middle, after]:
+                against = first_half - note[j] - size * by_span[j]
+                against += begins * size * (j == middle) + ends * (j == after - 1)
+                pitch = line[j].midi
+                for i, chance_left in heads[first, middle]:
+                    z = against + note[i] + size * by_span[i] + step * (0 < abs(line[i].midi - pitch) <= 2)
+                    both = cut.chance * chance_left * chance_right
+                    wins = both / (1 + math.exp(-max(-30.0, min(30.0, z))))
+                    chances[i] = chances.get(i, 0.0) + wins
+                    chances[j] = chances.get(j, 0.0) + both - wins
+                    depths[i] += span.chance * wins * grows[0]
+                    depths[j] += span.chance * (both - wins) * grows[1]
         likeliest = sorted(chances.items(), key=lambda entry: (-entry[1], entry[0]))[:RIVALS]
         total = sum(chance for _, chance in likeliest)
-        return {i: chance / total for i, chance in likeliest}
-
-    climb(tree)
+        heads[first, after] = [(i, chance / total) for i, chance in likeliest]
     return depths
-
-
-def _size(line: Sequence[Evidence], span: Span) -> float:
-    return max(-1.0, min(4.0, math.log2(line[span.after - 1].end - line[span.first].onset)))

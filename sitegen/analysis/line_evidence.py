@@ -11,25 +11,30 @@ from sitegen.analysis.naming import key_of
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Note, Score
 
-_TRIADS = {"major": (4, 7), "minor": (3, 7)}
+_LEADING = 11  # semitones of the leading note above its tonic
+_OCTAVE = 12
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
     """One note of a line. ``onset`` and ``end`` (the next onset) are in quarters from the start of the piece.
 
-    ``metre`` is the metrical level up to the bar, ``grid`` the same with pairs, fours and eights of bars above it.
-    ``own`` holds: begins every fourth bar, log2 of its length in quarters, is the first degree, is the third or fifth,
-    approached and left by step, ends a slur, ends the line. ``supported`` is whether it is a tone of its chord.
+    ``grid`` is the metrical level with pairs, fours and eights of bars above it, ``supported`` whether the note is a
+    tone of its chord. The rest are features, each in the order of a table of ``depth_weights``: ``own`` of
+    ``HEAD_NOTE``, ``own_by_span`` of ``HEAD_NOTE_BY_SPAN``, ``opening`` of ``SPLIT_NOTE``, ``opening_by_span`` of
+    ``SPLIT_NOTE_BY_SPAN``.
     """
 
     id: str
     onset: float
     end: float
-    metre: int
+    midi: int
     grid: int
-    own: tuple[float, ...]
     supported: bool
+    own: tuple[float, ...]
+    own_by_span: tuple[float, ...]
+    opening: tuple[float, ...]
+    opening_by_span: tuple[float, ...]
 
 
 def gather_evidence(
@@ -38,8 +43,13 @@ def gather_evidence(
     readings: Mapping[str, NoteReading],
     lines: Sequence[tuple[LineName, tuple[str, ...]]],
 ) -> Iterator[list[Evidence]]:
-    """The evidence for each line that has notes, graces left out; of notes with one onset the first stands."""
+    """The evidence for each line that has notes, graces left out; of notes with one onset the first stands.
+
+    A line that stands alone is read by its key signature: the harmonies heard in it are made of its own notes.
+    """
     by_id = {note.id: note for note in score.notes}
+    if len(lines) == 1:
+        harmonies = ()
     hypermetre = _hypermetre(score)
     for _, chain in lines:
         notes: list[Note] = []
@@ -59,33 +69,57 @@ def _line(
     hypermetre: Sequence[int],
 ) -> list[Evidence]:
     quarter = score.ticks_per_quarter
-    signature = _key_of_signature(score, notes[-1])
-    keys: dict[str, tuple[int, tuple[int, int]]] = {}
+    signature = _tonic_of_signature(score, notes[-1])
+    tonics: dict[str, int] = {}
     found: list[Evidence] = []
-    position = 0
+    ends = [note.onset for note in notes[1:]] + [notes[-1].end]
+    levels = [metrical_level(score, note.onset) for note in notes]
+    above = [
+        hypermetre[score.bar_at(n.onset).index] if level == BAR else 0 for n, level in zip(notes, levels, strict=True)
+    ]
+    position, slurred = 0, False
     for i, note in enumerate(notes):
         while position + 1 < len(harmonies) and harmonies[position].end <= note.onset:
             position += 1
-        name = harmonies[position].key if harmonies else None
-        tonic, triad = keys.setdefault(name, _key(name)) if name else signature
-        degree = (note.pitch.pitch_class - tonic) % 12
+        key = harmonies[position].key if harmonies else None
+        degree = (note.midi - (tonics.setdefault(key, _tonic(key)) if key else signature)) % _OCTAVE
         before, after = notes[i - 1] if i else None, notes[i + 1] if i + 1 < len(notes) else None
-        end = after.onset if after else note.end
-        level = metrical_level(score, note.onset)
-        above = hypermetre[score.bar_at(note.onset).index] if level == BAR else 0
+        lasts, lasted = ends[i] - note.onset, note.onset - before.onset if before else 0
+        length = math.log2(lasts / quarter)
+        pause = math.log2(lasted / quarter) if before else 0.0
+        leap = min(_OCTAVE, abs(note.midi - before.midi)) / _OCTAVE if before else 0.0
+        leads = after is not None and levels[i] + above[i] < levels[i + 1] + above[i + 1]
+        arrives = _step(before, note)
         own = (
-            float(above >= 2),
-            math.log2((end - note.onset) / quarter),
-            float(degree == 0),
-            float(degree in triad),
-            float(_step(before, note) and _step(note, after)),
-            float(note.slur_end),
-            float(after is None),
+            levels[i],
+            above[i] >= 2,
+            length,
+            arrives and _step(note, after),
+            arrives,
+            after is not None and note.midi - after.midi == 1,
+            degree == _LEADING,
+            after is not None and lasts < ends[i + 1] - after.onset,
+            after is not None and note.end < after.onset,
+            note.slur_end,
+            after is None,
         )
         reading = readings.get(note.id)
         chord = harmonies[position].pitch_classes if harmonies else None
-        supported = bool(chord) and reading is not None and reading.function == "chord tone"
-        found.append(Evidence(note.id, note.onset / quarter, end / quarter, level, level + above, own, supported))
+        found.append(
+            Evidence(
+                id=note.id,
+                onset=note.onset / quarter,
+                end=ends[i] / quarter,
+                midi=note.midi,
+                grid=levels[i] + above[i],
+                supported=bool(chord) and reading is not None and reading.function == "chord tone",
+                own=tuple(map(float, own)),
+                own_by_span=(float(levels[i]), length, float(degree == 0)),
+                opening=(float(levels[i]), pause, float(lasted > lasts), float(slurred), leap),
+                opening_by_span=(pause, float(lasted > lasts and leads)),
+            )
+        )
+        slurred = note.slur_start or (slurred and not note.slur_end)
     return found
 
 
@@ -100,14 +134,14 @@ def _hypermetre(score: Score) -> list[int]:
     return [3 if place % 8 == 0 else 2 if place % 4 == 0 else 1 if place % 2 == 0 else 0 for place in places]
 
 
-def _key(name: str) -> tuple[int, tuple[int, int]]:
-    """Tonic and the other degrees of its triad, in semitones above it, of a key such as ``F# minor``."""
-    fifths, mode = key_of(name)
-    return 7 * fifths % 12, _TRIADS[mode]
+def _tonic(name: str) -> int:
+    """The pitch class that a key such as ``F# minor`` is built on."""
+    fifths, _ = key_of(name)
+    return 7 * fifths % _OCTAVE
 
 
-def _key_of_signature(score: Score, last: Note) -> tuple[int, tuple[int, int]]:
-    """Where no key is known: the major key of the signature, or its relative minor if the line ends on that."""
-    major = 7 * score.bar_at(last.onset).fifths % 12
-    minor = (major + 9) % 12
-    return (minor, _TRIADS["minor"]) if last.pitch.pitch_class == minor else (major, _TRIADS["major"])
+def _tonic_of_signature(score: Score, last: Note) -> int:
+    """Where no key is known: that of the signature's major key, or of its relative minor if the line ends on that."""
+    major = 7 * score.bar_at(last.onset).fifths % _OCTAVE
+    minor = (major + 9) % _OCTAVE
+    return minor if last.pitch.pitch_class == minor else major

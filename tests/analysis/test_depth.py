@@ -41,13 +41,28 @@ def test_an_upbeat_is_less_deep_than_the_note_it_leads_to():
 
 
 def test_a_chord_tone_is_deeper_than_a_foreign_note_on_the_same_beat_of_the_next_bar():
-    score = score_of(right="E5q E5 E5 E5 | E5 E5 E5 E5")
+    score = score_of(right="E5q E5 E5 E5 | E5 E5 E5 E5", left="C3w | C3w")
+    lines = [
+        (name, tuple(n.id for n in score.notes if n.staff == staff)) for name, staff in (("melody", 1), ("bass", 2))
+    ]
     c_major = frozenset({0, 4, 7})
     half = score.end // 2
     harmonies = (Harmony(0, half, c_major), Harmony(half, half, c_major))
     plain = {n.id: NoteReading("chord tone") for n in score.notes}
     foreign = plain | {"E5.3": NoteReading("appoggiatura")}
-    assert depths_of(score, harmonies, foreign)["E5.3"] < depths_of(score, harmonies, plain)["E5.3"]
+    with_foreign, without = (rank_depths(score, harmonies, readings, lines)["E5.3"] for readings in (foreign, plain))
+    assert with_foreign < without
+
+
+def test_a_line_alone_is_read_by_its_signature_whatever_harmony_is_heard_in_it():
+    score = score_of(right="C5q E5 G5 F5 | E5 D5 C5 D5 | E5 F5 D5 B4 | C5w")
+    misheard = (Harmony(0, score.end, frozenset({9, 0, 4}), key="A minor"),)
+    assert depths_of(score, misheard) == depths_of(score)
+
+
+def test_of_two_heads_a_step_apart_the_resolution_is_deeper_than_over_a_third():
+    resolved, leaping = (depths_of(score_of(right=f"{first}q C5 | C5w", metre="4/4")) for first in ("D5", "E5"))
+    assert resolved["C5"] > leaping["C5"]
 
 
 def test_notes_in_no_line_and_graces_lie_below_the_line():

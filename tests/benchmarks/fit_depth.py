@@ -11,43 +11,60 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from xml.etree import ElementTree
 
 import numpy as np
 from melody_agreement import Tune, load_tunes
 from numpy.typing import NDArray
 
-from sitegen.analysis.depth import Span, head_features, split_features
-from sitegen.analysis.depth_weights import HEAD, SPLIT
+from sitegen.analysis import depth_weights
+from sitegen.analysis.depth import head_features
+from sitegen.analysis.line_division import split_features
 
-PENALTY = 1.0
+SPLIT = ("SPLIT_NOTE", "SPLIT_NOTE_BY_SPAN", "SPLIT_PLACE")
+HEAD = ("HEAD_NOTE", "HEAD_NOTE_BY_SPAN", "HEAD_HALVES", "HEAD_PAIR")
+PENALTIES = {SPLIT: 1.0, HEAD: 3.0}
 STEPS = 30
-Weights = tuple[dict[str, float], dict[str, float]]
+Tables = dict[str, dict[str, float]]
 
 
-def fitted(tunes: list[Tune]) -> Weights:
-    """``SPLIT`` and ``HEAD`` as the trees of ``tunes`` would have them."""
+@dataclass(frozen=True)
+class Division:
+    """A span of a tree: notes ``first`` to before ``after``, the second half from ``middle``, and the halves' heads."""
+
+    first: int
+    middle: int
+    after: int
+    kept: int
+    lost: int
+
+
+def fitted(tunes: list[Tune]) -> Tables:
+    """The tables of ``depth_weights`` as the trees of ``tunes`` would have them."""
     places: list[tuple[NDArray[np.float64], int]] = []
-    heads: list[NDArray[np.float64]] = []
+    duels: list[tuple[NDArray[np.float64], int]] = []
     for tune in tunes:
-        for span, winner, loser in _divisions(tune):
-            if span.after - span.first > 2:
-                places.append(
-                    (np.array(split_features(tune.evidence, span.first, span.after)), span.middle - span.first - 1)
-                )
-            left, right = sorted((winner, loser))
-            features = np.array(head_features(tune.evidence, span, left, right))
-            heads.append(features if winner == left else -features)
-    # a head wins over the other as a place wins over a place of no features
-    duels = [(np.stack([row, np.zeros_like(row)]), 0) for row in heads]
-    return dict(zip(SPLIT, _newton(places), strict=True)), dict(zip(HEAD, _newton(duels), strict=True))
+        for d in _divisions(tune):
+            if d.after - d.first > 2:
+                places.append((np.array(split_features(tune.evidence, d.first, d.after)), d.middle - d.first - 1))
+            left, right = sorted((d.kept, d.lost))
+            features = np.array(head_features(tune.evidence, d.first, d.middle, d.after, left, right))
+            # a head wins over the other as a place wins over a place of no features
+            row = features if d.kept == left else -features
+            duels.append((np.stack([row, np.zeros_like(row)]), 0))
+    found: Tables = {}
+    for group, cases in ((SPLIT, places), (HEAD, duels)):
+        weights = iter(_newton(cases, PENALTIES[group]))
+        found |= {name: dict(zip(getattr(depth_weights, name), weights, strict=False)) for name in group}
+    return found
 
 
-def _newton(cases: list[tuple[NDArray[np.float64], int]]) -> list[float]:
+def _newton(cases: list[tuple[NDArray[np.float64], int]], penalty: float) -> list[float]:
     size = cases[0][0].shape[1]
     weights = np.zeros(size)
     for _ in range(STEPS):
-        gradient, curvature = -PENALTY * weights, PENALTY * np.eye(size)
+        gradient, curvature = -penalty * weights, penalty * np.eye(size)
         for rows, chosen in cases:
             z = rows @ weights
             chance = np.exp(z - z.max())
@@ -59,9 +76,9 @@ def _newton(cases: list[tuple[NDArray[np.float64], int]]) -> list[float]:
     return [round(float(w), 2) for w in weights]
 
 
-def _divisions(tune: Tune) -> Iterator[tuple[Span, int, int]]:
-    """Each divided span of the tree, with the indices of the head that is kept and the one that is not."""
-    found: list[tuple[Span, int, int]] = []
+def _divisions(tune: Tune) -> list[Division]:
+    """Each divided span of the tree."""
+    found: list[Division] = []
 
     def head(span: ElementTree.Element) -> int | None:
         note = span.find("head/chord/note")
@@ -80,30 +97,30 @@ def _divisions(tune: Tune) -> Iterator[tuple[Span, int, int]]:
         winner, loser = head(kept), head(lost)
         first, second = sorted(sides, key=lambda s: min(s, default=-1))
         if winner is not None and loser is not None and winner != loser and max(first) < min(second):
-            found.append((Span(min(first), max(second) + 1, min(second)), winner, loser))
+            found.append(Division(min(first), min(second), max(second) + 1, winner, loser))
         return notes | first | second
 
     root = tune.tree.find("ts")
     assert root is not None
     walk(root)
-    return iter(found)
+    return found
 
 
 @contextmanager
-def with_weights(weights: Weights) -> Iterator[None]:
+def with_weights(weights: Tables) -> Iterator[None]:
     """Lets ``depth`` use other weights for a while."""
-    before = dict(SPLIT), dict(HEAD)
-    for table, new in zip((SPLIT, HEAD), weights, strict=True):
-        table.update(new)
+    before = {name: dict(getattr(depth_weights, name)) for name in weights}
+    for name, table in weights.items():
+        getattr(depth_weights, name).update(table)
     try:
         yield
     finally:
-        for table, old in zip((SPLIT, HEAD), before, strict=True):
-            table.update(old)
+        for name, table in before.items():
+            getattr(depth_weights, name).update(table)
 
 
 if __name__ == "__main__":
-    for name, table in zip(("SPLIT", "HEAD"), fitted(load_tunes()), strict=True):
+    for name, table in fitted(load_tunes()).items():
         print(name)
         for feature, value in table.items():
             print(f'    "{feature}": {value},')

@@ -25,7 +25,8 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from sitegen.analysis import analyse  # noqa: E402
-from sitegen.analysis.depth import divide, expected_depths  # noqa: E402
+from sitegen.analysis.depth import expected_depths  # noqa: E402
+from sitegen.analysis.line_division import divide  # noqa: E402
 from sitegen.analysis.line_evidence import Evidence, gather_evidence  # noqa: E402
 from sitegen.score import Score, read_score  # noqa: E402
 
