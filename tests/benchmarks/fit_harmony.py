@@ -12,12 +12,14 @@ from __future__ import annotations
 
 import argparse
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
 
 from sitegen.analysis.harmony.bass import bass_named
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, WIDTH, Floats
+from sitegen.analysis.harmony.harmonic_rhythm import rhythm_named
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN, STATES, Lattice, key_features, lattice_of
 from sitegen.analysis.harmony.stretches import (
     JOINED,
@@ -40,8 +42,9 @@ from sitegen.analysis.harmony.weights import (
 from tests.benchmarks.annotated import Piece, load, path_of
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_bass import fit_bass
+from tests.benchmarks.fit_rhythm import Heard, fit_rhythm
 
-EPOCHS, BATCH, RATE = 16, 8, 0.07
+EPOCHS, BATCH, RATE, FOLDS = 16, 8, 0.07, 5
 PENALTY = 0.25
 """Weight of half the sum of squares."""
 MARGIN = 3.0
@@ -237,9 +240,35 @@ def _surplus(weights: Weights) -> Weights:
     return out
 
 
+def heard_without(pieces: list[Piece], folds: list[int]) -> tuple[dict[int, Weights], list[Heard]]:
+    """Weights of the chords fitted without each fold, and what those weights hear in the pieces of the fold.
+
+    ``folds`` holds the number of each piece's fold. Pieces whose annotation leaves a gap are left out of the hearing.
+    """
+    weights = {fold: fit([p for p, f in zip(pieces, folds, strict=True) if f != fold]) for fold in sorted(set(folds))}
+    return weights, [
+        Heard(piece, lattice_of(piece.grid, piece.stretches, weights[fold]), _changes(path), MARGIN * _cost(piece))
+        for piece, fold in zip(pieces, folds, strict=True)
+        if (path := path_of(piece)) is not None
+    ]
+
+
+def _changes(path: list[tuple[int, int, int, int]]) -> Floats:
+    """1 for each atom at whose start the analyst's chord changes."""
+    out = np.zeros(path[-1][1])
+    for (_, _, before_key, before), (start, _, key, degree) in pairwise(path):
+        chord = int(STATES[before_key, before])
+        if not KNOWN[key, chord]:
+            chord = _stand_in(chord, key)
+        out[start] = DEGREE_OF[key, chord] != degree
+    return out
+
+
 def fit_all(pieces: list[Piece], verbose: bool = False) -> Fitted:
-    """Weights of the chords and of the bass line."""
-    return Fitted(fit(pieces, verbose), fit_bass(pieces))
+    """Weights of the chords, of a piece's own rhythm (by hearings of pieces not fitted to), and of the bass line."""
+    chords = fit(pieces, verbose)
+    _, heard = heard_without(pieces, [i % FOLDS for i in range(len(pieces))])
+    return Fitted(chords, fit_rhythm(heard), fit_bass(pieces))
 
 
 def main() -> None:
@@ -258,6 +287,7 @@ def main() -> None:
         " taken from them",
         "command": f"python -m tests.benchmarks.fit_harmony FOLDER --only {' '.join(options.only)}",
         "chords": named(model.chords),
+        "rhythm": rhythm_named(model.rhythm),
         "bass": bass_named(model.bass),
     }
     options.out.write_text(json.dumps(data, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")

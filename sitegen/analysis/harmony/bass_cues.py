@@ -27,7 +27,7 @@ _SHARED = (
 _SHARED_COLUMNS = [CONTRASTS.index(name) for name in _SHARED]
 CONTEXT = (
     *_SHARED, "up over a fifth", "down over a fifth", "the beat's lowest tone is new",
-    "the lowest tone before comes back",
+    "the lowest tone before comes back", "one tone sounds alone", "share of the bar with one tone alone",
 )  # fmt: skip
 _OCTAVE, _FIFTH, _FARTHEST = 12, 7, 24
 
@@ -75,7 +75,7 @@ def bass_table(grid: Grid, evidence: Evidence, contrasts: Floats, chords: Ints) 
         joint,
         anew,
         grid.level,
-        np.concatenate([contrasts[:, _SHARED_COLUMNS], _motions(grid, low)], axis=1),
+        np.concatenate([contrasts[:, _SHARED_COLUMNS], _motions(grid, low), _alone(grid, evidence)], axis=1),
         _beats_late(grid, low, start, stop),
     )
 
@@ -138,8 +138,8 @@ def _lowest_between(low: Ints, starts: Ints) -> Ints:
 
 
 def _motions(grid: Grid, low: Ints) -> Floats:
-    """For each atom the last four of ``CONTEXT``: the lowest chord tone of the beat that begins there against that of
-    the beat before, and of the beat after.
+    """For each atom the four of ``CONTEXT`` about motion: the lowest chord tone of the beat that begins there against
+    that of the beat before, and of the beat after.
     """
     atoms = len(grid)
     out = np.zeros((atoms, 4))
@@ -159,6 +159,14 @@ def _motions(grid: Grid, low: Ints) -> Floats:
     out[1:, 2] = known & ((after - before) % 12 != 0)
     out[1:, 3] = known & (later < NONE) & ((later - before) % 12 == 0)
     return out
+
+
+def _alone(grid: Grid, evidence: Evidence) -> Floats:
+    """For each atom the last two of ``CONTEXT``: a broken chord in one voice, or in octaves, has no bass of its own."""
+    alone = (evidence.sounding > 0).sum(axis=1) == 1
+    bar = np.unique(grid.bar, return_inverse=True)[1]
+    ticks = np.diff(grid.edges)
+    return np.stack([alone, (np.bincount(bar, alone * ticks) / np.bincount(bar, ticks))[bar]], axis=1)
 
 
 def _lowest_in(low: Ints, start: Ints, stop: Ints) -> Ints:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitegen.analysis.harmony.choosing import SAME_CHORD, Beliefs
+from sitegen.analysis.harmony.beliefs import Beliefs
+from sitegen.analysis.harmony.choosing import SAME_CHORD
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, MODES, QUALITIES, Floats, Ints
 from sitegen.analysis.harmony.evidence import Evidence
 from sitegen.analysis.harmony.grid import Grid

@@ -2,23 +2,29 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 
 from sitegen.analysis.harmony.bass import bass_line
 from sitegen.analysis.harmony.bass_cues import bass_table
-from sitegen.analysis.harmony.choosing import Beliefs, beliefs_of, choose_chords, choose_keys
+from sitegen.analysis.harmony.beliefs import Beliefs, beliefs_of, changes_of
+from sitegen.analysis.harmony.choosing import choose_chords, choose_keys
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.doubts import doubtful
 from sitegen.analysis.harmony.evidence import Evidence, evidence_of
 from sitegen.analysis.harmony.explaining import degree_of, explain, key_names, tones_of
 from sitegen.analysis.harmony.grid import Grid, grid_of
-from sitegen.analysis.harmony.lattice import lattice_of
-from sitegen.analysis.harmony.stretches import stretches_of
+from sitegen.analysis.harmony.harmonic_rhythm import habits_of
+from sitegen.analysis.harmony.lattice import Lattice, lattice_of
+from sitegen.analysis.harmony.stretches import Stretches, stretches_of
 from sitegen.analysis.harmony.weights import Fitted, fitted
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
+
+HEARINGS = 4
+"""A fifth changes nothing that can be measured."""
 
 
 def find_harmonies(score: Score) -> tuple[Harmony, ...]:
@@ -40,13 +46,22 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
     if not evidence.sounding.any():
         return (Harmony(0, score.end, why="nothing sounds"),)
     stretches = stretches_of(score, grid, evidence)
-    beliefs = beliefs_of(lattice_of(grid, stretches, model.chords))
+    beliefs = beliefs_of(_lattice(grid, stretches, model))
     beats = np.diff(grid.edges) / grid.beat
     chords = choose_chords(beliefs, beats)
     keys = choose_keys(beliefs, chords, beats)
     bass = bass_line(bass_table(grid, evidence, stretches.contrasts, chords), model.bass)
     doubts = doubtful(grid, evidence, beliefs, chords)
     return tuple(_harmonies(score, grid, evidence, beliefs, chords, bass, keys, doubts))
+
+
+def _lattice(grid: Grid, stretches: Stretches, model: Fitted) -> Lattice:
+    """The lattice of the last hearing: each but the first knows the piece's harmonic rhythm from the one before."""
+    first = last = lattice_of(grid, stretches, model.chords)
+    for _ in range(HEARINGS - 1):
+        habits = habits_of(grid, changes_of(last), model.rhythm.usual)
+        last = replace(first, change=first.change + habits @ model.rhythm.habits)
+    return last
 
 
 def _harmonies(

@@ -18,6 +18,7 @@ from sitegen.analysis.harmony.chords import FUNCTIONS, KEYS, MODES, QUALITIES, R
 from sitegen.analysis.harmony.contrasts import CONTRASTS
 from sitegen.analysis.harmony.evidence import CLASSES, JOINS
 from sitegen.analysis.harmony.grid import LEVELS
+from sitegen.analysis.harmony.harmonic_rhythm import RhythmWeights, rhythm_from_named
 from sitegen.analysis.harmony.stretches import CROWDS, LENGTHS, TONE_TABLES
 
 RELATIONS = (
@@ -181,9 +182,10 @@ def from_named(data: dict[str, dict[str, float | dict[str, float]]]) -> Weights:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Weights as read from their file: of the search for chords, and of the bass line."""
+    """Weights as read from their file: of the search for chords, of the piece's own rhythm, and of the bass line."""
 
     chords: Weights
+    rhythm: RhythmWeights
     bass: BassWeights
 
 
@@ -191,4 +193,4 @@ class Fitted:
 def fitted() -> Fitted:
     """The weights in ``weights.json``."""
     data = json.loads((Path(__file__).parent / "weights.json").read_text(encoding="utf-8"))
-    return Fitted(from_named(data["chords"]), bass_from_named(data["bass"]))
+    return Fitted(from_named(data["chords"]), rhythm_from_named(data["rhythm"]), bass_from_named(data["bass"]))
