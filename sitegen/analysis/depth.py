@@ -18,6 +18,7 @@ from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Score
 
 RIVALS = 5  # how many possible heads of a span are followed further up
+HOPELESS = 0.02  # of the likeliest's chance: those below are not
 OUTSIDE = -8.0  # depth of a note in no line; graces lie one below
 
 
@@ -90,19 +91,21 @@ def expected_depths(line: Sequence[Evidence], spans: Sequence[Span]) -> list[flo
             halves = _halves(line, first, middle, after, size, cut.parallel)
             first_half = sum(w * x for w, x in zip(HEAD_HALVES.values(), halves, strict=True))
             grows = length - lengths[first, middle], length - lengths[middle, after]
+            rivals = [(i, cut.chance * c, note[i] + size * by_span[i], line[i].midi) for i, c in heads[first, middle]]
             for j, chance_right in heads[middle, after]:
                 against = first_half - note[j] - size * by_span[j]
                 against += begins * size * (j == middle) + ends * (j == after - 1)
-                pitch = line[j].midi
-                for i, chance_left in heads[first, middle]:
-                    z = against + note[i] + size * by_span[i] + step * (0 < abs(line[i].midi - pitch) <= 2)
-                    both = cut.chance * chance_left * chance_right
-                    wins = both / (1 + math.exp(-max(-30.0, min(30.0, z))))
+                pitch, lost = line[j].midi, 0.0
+                for i, chance_left, value, other in rivals:
+                    both = chance_left * chance_right
+                    wins = both / (1 + math.exp(-against - value - step * (0 < abs(other - pitch) <= 2)))
                     chances[i] = chances.get(i, 0.0) + wins
-                    chances[j] = chances.get(j, 0.0) + both - wins
                     depths[i] += span.chance * wins * grows[0]
-                    depths[j] += span.chance * (both - wins) * grows[1]
+                    lost += both - wins
+                chances[j] = chances.get(j, 0.0) + lost
+                depths[j] += span.chance * lost * grows[1]
         likeliest = sorted(chances.items(), key=lambda entry: (-entry[1], entry[0]))[:RIVALS]
+        likeliest = [entry for entry in likeliest if entry[1] >= HOPELESS * likeliest[0][1]]
         total = sum(chance for _, chance in likeliest)
         heads[first, after] = [(i, chance / total) for i, chance in likeliest]
     return depths

@@ -17,7 +17,7 @@ from sitegen.analysis.line_evidence import Evidence
 UNLIKELY = 0.15  # a division is followed if its chance, in all that can become of the line, is no smaller
 PLACES = 8  # of so many places of a span, the likeliest otherwise, it is asked whether the halves are parallel
 COMPARED = 8  # how many notes of each half are compared
-_GRAIN = 48  # parts of a quarter that onsets are compared in
+_GRAIN = 1680  # parts of a quarter that onsets are compared in: 16 x 3 x 5 x 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,8 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
     """The spans that a line of at least one note may have, longer ones first. Steps in proportion to n log n."""
     note = [sum(w * x for w, x in zip(SPLIT_NOTE.values(), e.opening, strict=True)) for e in line]
     by_span = [sum(w * x for w, x in zip(SPLIT_NOTE_BY_SPAN.values(), e.opening_by_span, strict=True)) for e in line]
-    beginnings = [_beginning(line, i) for i in range(len(line))]
+    heard = [(round(_GRAIN * e.onset), e.midi) for e in line]
+    beginnings = [_from_the_first(heard[i : i + COMPARED]) for i in range(len(line))]
     chances = {(0, len(line)): 1.0}
     waiting = [(-len(line), 0)]
     found: list[Span] = []
@@ -128,7 +129,10 @@ def parallels(line: Sequence[Evidence], first: int, middle: int, after: int) -> 
 
     Onsets and intervals are counted from the half's first note, which is left out of the second share.
     """
-    return _likeness(_beginning(line, first)[: middle - first], _beginning(line, middle)[: after - middle])
+    heard = [(round(_GRAIN * e.onset), e.midi) for e in line[first:after]]
+    turn = middle - first
+    one, other = heard[:turn][:COMPARED], heard[turn:][:COMPARED]
+    return _likeness(_from_the_first(one), _from_the_first(other))
 
 
 def _likeness(one: Sequence[tuple[int, int]], other: Sequence[tuple[int, int]]) -> tuple[float, float]:
@@ -139,7 +143,7 @@ def _likeness(one: Sequence[tuple[int, int]], other: Sequence[tuple[int, int]]) 
     return len(met) / (notes - len(met)), same / max(1, notes - 2 - same)
 
 
-def _beginning(line: Sequence[Evidence], first: int) -> list[tuple[int, int]]:
-    """Onset and interval of the notes compared, from the first of them."""
-    start, pitch = line[first].onset, line[first].midi
-    return [(round(_GRAIN * (e.onset - start)), e.midi - pitch) for e in line[first : first + COMPARED]]
+def _from_the_first(heard: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """Onsets and pitches as distances from those of the first note."""
+    start, pitch = heard[0]
+    return [(onset - start, midi - pitch) for onset, midi in heard]
