@@ -5,7 +5,9 @@
 Each folder of a piece holds ``score.mxl`` and ``analysis.json``: rows of bar number, onset in quarters, pitch
 classes, bass, root, numeral, key. Chorales from music21's corpus are added (``chorales.py``). The weights that make the
 analysts' reading most likely among all others are found by Adam (Kingma and Ba 2015) on the gradient of the conditional
-random field, with a quadratic penalty.
+random field, with a quadratic penalty: first without each fifth of the pieces, to see what is then heard in that fifth
+and to weigh the piece's own rhythm by it (``fit_rhythm.py``), then with all pieces and their rhythm. Takes a quarter
+of an hour.
 """
 
 from __future__ import annotations
@@ -19,6 +21,7 @@ import numpy as np
 
 from sitegen.analysis.harmony.bass import bass_named
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, WIDTH, Floats
+from sitegen.analysis.harmony.finding import last_hearing
 from sitegen.analysis.harmony.harmonic_rhythm import rhythm_named
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN, STATES, Lattice, key_features, lattice_of
 from sitegen.analysis.harmony.stretches import (
@@ -51,8 +54,10 @@ MARGIN = 3.0
 RARE = {"sixth": "leading", "cadential": "triad"}
 
 
-def likelihood(piece: Piece, weights: Weights, steps: Floats, margin: float = 0.0) -> tuple[float, Weights]:
-    """Log likelihood of the analyst's path, and its gradient.
+def likelihood(
+    piece: Piece, weights: Weights, steps: Floats, margin: float = 0.0, added: Floats | float = 0.0
+) -> tuple[float, Weights]:
+    """Log likelihood of the analyst's path, and its gradient. ``added`` is what else speaks for a change at each atom.
 
     With a ``margin`` wrong readings are favoured by so much for each wrong beat, so that the right one must win by
     more (softmax margin; Gimpel and Smith, Softmax-margin CRFs, NAACL 2010).
@@ -60,6 +65,7 @@ def likelihood(piece: Piece, weights: Weights, steps: Floats, margin: float = 0.
     path = path_of(piece)
     assert path is not None
     lattice = lattice_of(piece.grid, piece.stretches, weights)
+    lattice.change[:] += added
     if margin:
         lattice.chord[:] += margin * _cost(piece)
     gradient = zeros()
@@ -194,8 +200,12 @@ def _expected(lattice: Lattice) -> tuple[float, tuple]:
 _SPILL = np.where(STATES >= 0, STATES, len(CHORDS)).ravel()
 
 
-def fit(pieces: list[Piece], verbose: bool = False) -> Weights:
-    """Weights fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps."""
+def fit(pieces: list[Piece], added: dict[str, Floats] | None = None, verbose: bool = False) -> Weights:
+    """Weights fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps.
+
+    ``added``, by name of the piece, is what else speaks for a change at each atom.
+    """
+    added = added or {}
     pieces = [p for p in pieces if path_of(p) is not None]
     order = np.random.default_rng(1)
     weights, first, second, mean = zeros(), zeros(), zeros(), zeros()
@@ -210,7 +220,8 @@ def fit(pieces: list[Piece], verbose: bool = False) -> Weights:
             gradient = {name: -PENALTY * len(chosen) / len(pieces) * w for name, w in _surplus(weights).items()}
             steps = steps_between(weights)
             for index in chosen:
-                value, own = likelihood(pieces[index], weights, steps, MARGIN)
+                piece = pieces[index]
+                value, own = likelihood(piece, weights, steps, MARGIN, added.get(piece.name, 0.0))
                 total += value
                 for name in gradient:
                     gradient[name] += own[name]
@@ -240,13 +251,13 @@ def _surplus(weights: Weights) -> Weights:
     return out
 
 
-def heard_without(pieces: list[Piece], folds: list[int]) -> tuple[dict[int, Weights], list[Heard]]:
-    """Weights of the chords fitted without each fold, and what those weights hear in the pieces of the fold.
+def heard_without(pieces: list[Piece], folds: list[int]) -> list[Heard]:
+    """What is heard in the pieces of each fold at first, by weights that are fitted without the fold.
 
-    ``folds`` holds the number of each piece's fold. Pieces whose annotation leaves a gap are left out of the hearing.
+    ``folds`` holds the number of each piece's fold. Pieces whose annotation leaves a gap are left out.
     """
     weights = {fold: fit([p for p, f in zip(pieces, folds, strict=True) if f != fold]) for fold in sorted(set(folds))}
-    return weights, [
+    return [
         Heard(piece, lattice_of(piece.grid, piece.stretches, weights[fold]), _changes(path), MARGIN * _cost(piece))
         for piece, fold in zip(pieces, folds, strict=True)
         if (path := path_of(piece)) is not None
@@ -264,11 +275,15 @@ def _changes(path: list[tuple[int, int, int, int]]) -> Floats:
     return out
 
 
-def fit_all(pieces: list[Piece], verbose: bool = False) -> Fitted:
-    """Weights of the chords, of a piece's own rhythm (by hearings of pieces not fitted to), and of the bass line."""
-    chords = fit(pieces, verbose)
-    _, heard = heard_without(pieces, [i % FOLDS for i in range(len(pieces))])
-    return Fitted(chords, fit_rhythm(heard), fit_bass(pieces))
+def fit_all(pieces: list[Piece], heard: list[Heard], verbose: bool = False) -> Fitted:
+    """Weights of a piece's own rhythm, fitted to what is ``heard`` in ``pieces`` by weights that do not know them; of
+    the chords, fitted with that rhythm weighed in; and of the bass line.
+    """
+    known = {piece.name for piece in pieces}
+    heard = [h for h in heard if h.piece.name in known]
+    rhythm = fit_rhythm(heard)
+    added = {h.piece.name: last_hearing(h.piece.grid, h.lattice, rhythm).change - h.lattice.change for h in heard}
+    return Fitted(fit(pieces, added, verbose), rhythm, fit_bass(pieces))
 
 
 def main() -> None:
@@ -278,7 +293,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("sitegen/analysis/harmony/weights.json"))
     options = parser.parse_args()
     pieces = [*load(options.folder, tuple(options.only)), *chorales()]
-    model = fit_all(pieces, verbose=True)
+    model = fit_all(pieces, heard_without(pieces, [i % FOLDS for i in range(len(pieces))]), verbose=True)
     data = {
         "fitted on": f"{len(pieces)} pieces: songs with piano and preludes (names that start with"
         f" {', '.join(options.only)}), their analyses from the When in Rome corpus; {len(chorales())} chorales with the"

@@ -24,9 +24,7 @@ from sitegen.analysis.harmony.weights import Fitted
 from sitegen.score import Score, read_score
 from tests.benchmarks.annotated import load
 from tests.benchmarks.chorales import chorales
-from tests.benchmarks.fit_bass import fit_bass
-from tests.benchmarks.fit_harmony import heard_without
-from tests.benchmarks.fit_rhythm import fit_rhythm
+from tests.benchmarks.fit_harmony import fit_all, heard_without
 
 GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
 FOLDS = 5
@@ -123,19 +121,17 @@ def fold_of(composers: dict[str, str]) -> dict[str, int]:
 def cross_validated(folder: Path, scores: dict[str, Score]) -> dict[str, dict]:
     """A report of each song and prelude by weights fitted without its composer. Chorales are dealt out in turn.
 
-    The weights of a piece's own rhythm are fitted to what weights without the piece hear in it; those weights may know
-    pieces of the fold that is left out.
+    What is heard at first in the pieces that are fitted to comes from weights that may know pieces of the fold that is
+    left out: it decides nothing but how much a piece's own rhythm weighs.
     """
     names = [name for name in scores if not name.startswith("k")]
     folds = fold_of({name: scores[name].composer for name in names})
     pieces = [*load(folder / "pieces", tuple(names)), *chorales()]
     place = [folds.get(piece.name, i % FOLDS) for i, piece in enumerate(pieces)]
-    chords, heard = heard_without(pieces, place)
+    heard = heard_without(pieces, place)
     reports = {}
     for fold in range(FOLDS):
-        others = [piece for piece, f in zip(pieces, place, strict=True) if f != fold]
-        own = {piece.name for piece in others}
-        model = Fitted(chords[fold], fit_rhythm([h for h in heard if h.piece.name in own]), fit_bass(others))
+        model = fit_all([piece for piece, own in zip(pieces, place, strict=True) if own != fold], heard)
         reports.update({name: heard_with(scores[name], model) for name in names if folds[name] == fold})
         print(f"fold {fold + 1} of {FOLDS} done", file=sys.stderr, flush=True)
     return reports

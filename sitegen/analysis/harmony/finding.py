@@ -16,15 +16,15 @@ from sitegen.analysis.harmony.doubts import doubtful
 from sitegen.analysis.harmony.evidence import Evidence, evidence_of
 from sitegen.analysis.harmony.explaining import degree_of, explain, key_names, tones_of
 from sitegen.analysis.harmony.grid import Grid, grid_of
-from sitegen.analysis.harmony.harmonic_rhythm import habits_of
+from sitegen.analysis.harmony.harmonic_rhythm import RhythmWeights, habits_of
 from sitegen.analysis.harmony.lattice import Lattice, lattice_of
-from sitegen.analysis.harmony.stretches import Stretches, stretches_of
+from sitegen.analysis.harmony.stretches import stretches_of
 from sitegen.analysis.harmony.weights import Fitted, fitted
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 
-HEARINGS = 4
-"""A fifth changes nothing that can be measured."""
+HEARINGS = 3
+"""A fourth changes next to nothing that can be measured."""
 
 
 def find_harmonies(score: Score) -> tuple[Harmony, ...]:
@@ -46,7 +46,7 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
     if not evidence.sounding.any():
         return (Harmony(0, score.end, why="nothing sounds"),)
     stretches = stretches_of(score, grid, evidence)
-    beliefs = beliefs_of(_lattice(grid, stretches, model))
+    beliefs = beliefs_of(last_hearing(grid, lattice_of(grid, stretches, model.chords), model.rhythm))
     beats = np.diff(grid.edges) / grid.beat
     chords = choose_chords(beliefs, beats)
     keys = choose_keys(beliefs, chords, beats)
@@ -55,12 +55,12 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
     return tuple(_harmonies(score, grid, evidence, beliefs, chords, bass, keys, doubts))
 
 
-def _lattice(grid: Grid, stretches: Stretches, model: Fitted) -> Lattice:
-    """The lattice of the last hearing: each but the first knows the piece's harmonic rhythm from the one before."""
-    first = last = lattice_of(grid, stretches, model.chords)
+def last_hearing(grid: Grid, first: Lattice, rhythm: RhythmWeights) -> Lattice:
+    """The lattice of the last of ``HEARINGS``, each of which knows the piece's harmonic rhythm from the one before."""
+    last = first
     for _ in range(HEARINGS - 1):
-        habits = habits_of(grid, changes_of(last), model.rhythm.usual)
-        last = replace(first, change=first.change + habits @ model.rhythm.habits)
+        habits = habits_of(grid, changes_of(last), rhythm.usual)
+        last = replace(first, change=first.change + habits @ rhythm.habits)
     return last
 
 

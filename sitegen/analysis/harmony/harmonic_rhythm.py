@@ -19,12 +19,11 @@ from sitegen.analysis.harmony.grid import LEVELS, Grid
 
 HABITS = (
     *(f"at the {level}" for level in LEVELS),
-    *(f"as often at the {level} as here" for level in LEVELS),
-    "as often at this place of the bar",
+    "as often on this level of the metre", "as often at this place of the bar",
     "a bar before", "a bar after", "nothing begins there a bar before", "nothing begins there a bar after",
     "two bars before", "two bars after", "a beat before", "a beat after",
 )  # fmt: skip
-_OFTEN, _PLACE, _AROUND = len(LEVELS), 2 * len(LEVELS), 2 * len(LEVELS) + 1
+_OFTEN, _PLACE, _AROUND = len(LEVELS), len(LEVELS) + 1, len(LEVELS) + 2
 _BARS = (-1, 1, -2, 2)
 _COLUMNS = (0, 1, 4, 5)
 _SAME_AS_USUAL, _SAME_AS_ITS_LEVEL = 5, 2
@@ -63,12 +62,11 @@ def habits_of(grid: Grid, change: Floats, usual: Floats) -> Floats:
     out = np.zeros((atoms, len(HABITS)))
     if atoms < 2:
         return out
-    here = np.arange(atoms)
     level = grid.level
-    out[here, level] = 1
+    out[np.arange(atoms), level] = 1
     counted = np.concatenate([[0.0], change[1:]])
     share = _often(counted, level, usual[level], _SAME_AS_USUAL)
-    out[here, _OFTEN + level] = share
+    out[:, _OFTEN] = share
     offset = grid.edges[:-1] - grid.edges[np.searchsorted(grid.bar, grid.bar)]
     kind = np.unique(offset, return_inverse=True)[1]
     out[:, _PLACE] = _often(counted, kind, usual[level], _SAME_AS_ITS_LEVEL) - share
