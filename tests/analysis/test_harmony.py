@@ -182,3 +182,11 @@ def test_reasons_name_the_chord_and_its_bass():
 
 def test_twice_the_same():
     assert find_harmonies(score_of(**CADENCE)) == find_harmonies(score_of(**CADENCE))
+
+
+def test_a_chord_broken_in_octaves_has_one_bass_and_a_chord_struck_anew_over_another_tone_a_new_one():
+    broken = score_of(right="C4q Eb4q G4q C5q | Ab4+C5+Eb5w", left="C3q Eb3q G3q C4q | Ab2w")
+    assert {h.bass for h in find_harmonies(broken) if h.onset < 4 * broken.ticks_per_quarter} == {0}
+    struck = score_of(right="E4+G4+C5h E4+G4+C5h | D4+G4+B4w", left="C3h E3h | G2w")
+    assert at(struck, 0).bass == 0
+    assert at(struck, 2).bass == 4

@@ -7,6 +7,7 @@ classes, bass, root, numeral, key.
 from __future__ import annotations
 
 import json
+from collections import defaultdict
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -21,14 +22,19 @@ from sitegen.analysis.harmony.stretches import Stretches, stretches_of
 from sitegen.score import Score, read_score
 
 LEAST_COVERED = 0.7
+FOLDS = 5
 _NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """A score ready for fitting: its tables, and the analyst's chord and key of each atom (-1 where unknown)."""
+    """A score ready for fitting: its tables, and the analyst's chord and key of each atom (-1 where unknown).
+
+    ``composer`` is empty where it is not known, or where its pieces may be divided.
+    """
 
     name: str
+    composer: str
     grid: Grid
     evidence: Evidence
     stretches: Stretches
@@ -112,11 +118,11 @@ def _away(one: int, other: int) -> int:
     return min((own - new) % 12, (new - own) % 12)
 
 
-def piece_of(name: str, score: Score, rows: list) -> Piece:
+def piece_of(name: str, composer: str, score: Score, rows: list) -> Piece:
     """Everything about a piece that fitting needs."""
     grid = grid_of(score)
     evidence = evidence_of(score, grid)
-    return Piece(name, grid, evidence, stretches_of(score, grid, evidence), *truth_of(score, grid, rows))
+    return Piece(name, composer, grid, evidence, stretches_of(score, grid, evidence), *truth_of(score, grid, rows))
 
 
 def path_of(piece: Piece) -> list[tuple[int, int, int, int]] | None:
@@ -145,7 +151,8 @@ def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
     for place in sorted(folder.iterdir()):
         if place.name.startswith(prefixes):
             rows = json.loads((place / "analysis.json").read_text())
-            piece = piece_of(place.name, read_score(place / "score.mxl"), rows)
+            score = read_score(place / "score.mxl")
+            piece = piece_of(place.name, score.composer, score, rows)
             if covered(piece) >= LEAST_COVERED:
                 found.append(piece)
     return found
@@ -157,3 +164,20 @@ def covered(piece: Piece) -> float:
     sounding = piece.evidence.sounding[known]
     own = (sounding * INSIDE[:, piece.chord[known]].T).sum()
     return float(own / sounding.sum()) if sounding.any() else 0.0
+
+
+def fold_of(pieces: list[Piece]) -> list[int]:
+    """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold."""
+    folds: dict[str, int] = {}
+    by_composer: dict[str, list[str]] = defaultdict(list)
+    for piece in sorted(pieces, key=lambda piece: piece.name):
+        if piece.composer:
+            by_composer[piece.composer].append(piece.name)
+        else:
+            folds[piece.name] = len(folds) % FOLDS
+    size = [0] * FOLDS
+    for names in sorted(by_composer.values(), key=lambda names: (-len(names), names)):
+        fold = size.index(min(size))
+        size[fold] += len(names)
+        folds.update(dict.fromkeys(names, fold))
+    return [folds[piece.name] for piece in pieces]

@@ -32,7 +32,7 @@ def _all() -> tuple[Piece, ...]:
     for path in sorted(_ANALYSES.glob("*.rntxt")):
         score = _score_of(_number(path))
         if score is not None:
-            found.append(piece_of(path.stem, score, _rows(path)))
+            found.append(piece_of(path.stem, "", score, _rows(path)))
     return tuple(found)
 
 

@@ -14,7 +14,9 @@ from __future__ import annotations
 
 import argparse
 import json
+from concurrent.futures import ProcessPoolExecutor
 from itertools import pairwise
+from multiprocessing import get_context
 from pathlib import Path
 
 import numpy as np
@@ -42,12 +44,12 @@ from sitegen.analysis.harmony.weights import (
     steps_between,
     zeros,
 )  # fmt: skip
-from tests.benchmarks.annotated import Piece, load, path_of
+from tests.benchmarks.annotated import Piece, fold_of, load, path_of
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_bass import fit_bass
 from tests.benchmarks.fit_rhythm import Heard, fit_rhythm
 
-EPOCHS, BATCH, RATE, FOLDS = 16, 8, 0.07, 5
+EPOCHS, BATCH, RATE = 16, 8, 0.07
 PENALTY = 0.25
 """Weight of half the sum of squares."""
 MARGIN = 3.0
@@ -160,13 +162,13 @@ def _collect(piece: Piece, gradient: Weights, chord: Floats, key: Floats, change
 
 def _expected(lattice: Lattice) -> tuple[float, tuple]:
     """The log of the sum over all paths, and the expected counts of what a path is made of."""
-    to, back = forward(lattice), backward(lattice)
+    weighed = weigh(lattice)
+    to, back = forward(lattice, weighed), backward(lattice, weighed)
     atoms = len(lattice.change)
     norm = float(np.log(to.ended[atoms].sum()) + to.ended_scale[atoms])
     chord, key = np.zeros_like(lattice.chord), np.zeros_like(lattice.key)
-    for low, high in lattice.spans:
+    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
         rows = slice(lattice.first[low + 1], lattice.first[high + 1])
-        weights, peaks = weigh(lattice, rows)
         start, stop = lattice.start[rows], lattice.stop[rows]
         weights *= to.begun[start]
         weights *= back.ended[stop]
@@ -251,12 +253,25 @@ def _surplus(weights: Weights) -> Weights:
     return out
 
 
+_shared: list[tuple[Piece, int]] = []
+
+
+def _share(pieces: list[Piece], folds: list[int]) -> None:
+    _shared[:] = zip(pieces, folds, strict=True)
+
+
+def _fit_without(fold: int) -> Weights:
+    return fit([piece for piece, own in _shared if own != fold])
+
+
 def heard_without(pieces: list[Piece], folds: list[int]) -> list[Heard]:
     """What is heard in the pieces of each fold at first, by weights that are fitted without the fold.
 
     ``folds`` holds the number of each piece's fold. Pieces whose annotation leaves a gap are left out.
     """
-    weights = {fold: fit([p for p, f in zip(pieces, folds, strict=True) if f != fold]) for fold in sorted(set(folds))}
+    numbers = sorted(set(folds))
+    with ProcessPoolExecutor(initializer=_share, initargs=(pieces, folds), mp_context=get_context("fork")) as pool:
+        weights = dict(zip(numbers, pool.map(_fit_without, numbers), strict=True))
     return [
         Heard(piece, lattice_of(piece.grid, piece.stretches, weights[fold]), _changes(path), MARGIN * _cost(piece))
         for piece, fold in zip(pieces, folds, strict=True)
@@ -293,7 +308,7 @@ def main() -> None:
     parser.add_argument("--out", type=Path, default=Path("sitegen/analysis/harmony/weights.json"))
     options = parser.parse_args()
     pieces = [*load(options.folder, tuple(options.only)), *chorales()]
-    model = fit_all(pieces, heard_without(pieces, [i % FOLDS for i in range(len(pieces))]), verbose=True)
+    model = fit_all(pieces, heard_without(pieces, fold_of(pieces)), verbose=True)
     data = {
         "fitted on": f"{len(pieces)} pieces: songs with piano and preludes (names that start with"
         f" {', '.join(options.only)}), their analyses from the When in Rome corpus; {len(chorales())} chorales with the"

@@ -8,11 +8,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.optimize import minimize
 
-from sitegen.analysis.harmony.beliefs import changes_and_norm, changes_of
+from sitegen.analysis.harmony.beliefs import changes_of
 from sitegen.analysis.harmony.chords import Floats
 from sitegen.analysis.harmony.grid import LEVELS
 from sitegen.analysis.harmony.harmonic_rhythm import HABITS, RhythmWeights, habits_of
 from sitegen.analysis.harmony.lattice import Lattice
+from sitegen.analysis.harmony.sums import weigh
 from tests.benchmarks.annotated import Piece
 
 PENALTY = 4.0
@@ -37,16 +38,17 @@ def fit_rhythm(heard: Sequence[Heard]) -> RhythmWeights:
 
     By L-BFGS with a quadratic penalty, the first hearing's lattice kept as it is.
     """
-    believed = [changes_of(h.lattice) for h in heard]
+    believed = [changes_of(h.lattice, weigh(h.lattice))[0] for h in heard]
     usual = _usual(heard, believed)
     habits = [habits_of(h.piece.grid, change, usual) for h, change in zip(heard, believed, strict=True)]
     favoured = [replace(h.lattice, chord=h.lattice.chord + h.cost) for h in heard]
+    weighed = [weigh(lattice) for lattice in favoured]
 
     def loss(values: Floats) -> tuple[float, Floats]:
         total, gradient = -PENALTY / 2 * values @ values, -PENALTY * values
-        for one, lattice, table in zip(heard, favoured, habits, strict=True):
+        for one, lattice, own, table in zip(heard, favoured, weighed, habits, strict=True):
             added = table @ values
-            expected, norm = changes_and_norm(replace(lattice, change=lattice.change + added))
+            expected, norm = changes_of(replace(lattice, change=lattice.change + added), own)
             total += one.changes @ added - norm
             gradient = gradient + (one.changes - expected)[1:] @ table[1:]
         return -total, -gradient

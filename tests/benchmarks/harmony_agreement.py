@@ -22,12 +22,11 @@ from sitegen.analysis import Harmony, analyse
 from sitegen.analysis.harmony.finding import hear
 from sitegen.analysis.harmony.weights import Fitted
 from sitegen.score import Score, read_score
-from tests.benchmarks.annotated import load
+from tests.benchmarks.annotated import FOLDS, fold_of, load
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_harmony import fit_all, heard_without
 
 GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
-FOLDS = 5
 
 
 def measures_in(folder: Path) -> ModuleType:
@@ -101,23 +100,6 @@ def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict
     return mine, measures.compare(second, truth, notes, foreign), (len(wrong), shared)
 
 
-def fold_of(composers: dict[str, str]) -> dict[str, int]:
-    """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold."""
-    by_composer: dict[str, list[str]] = defaultdict(list)
-    folds: dict[str, int] = {}
-    size = [0] * FOLDS
-    for name, composer in sorted(composers.items()):
-        if composer:
-            by_composer[composer].append(name)
-        else:
-            folds[name] = len(folds) % FOLDS
-    for names in sorted(by_composer.values(), key=lambda names: (-len(names), names)):
-        fold = size.index(min(size))
-        size[fold] += len(names)
-        folds.update(dict.fromkeys(names, fold))
-    return folds
-
-
 def cross_validated(folder: Path, scores: dict[str, Score]) -> dict[str, dict]:
     """A report of each song and prelude by weights fitted without its composer. Chorales are dealt out in turn.
 
@@ -125,14 +107,16 @@ def cross_validated(folder: Path, scores: dict[str, Score]) -> dict[str, dict]:
     left out: it decides nothing but how much a piece's own rhythm weighs.
     """
     names = [name for name in scores if not name.startswith("k")]
-    folds = fold_of({name: scores[name].composer for name in names})
     pieces = [*load(folder / "pieces", tuple(names)), *chorales()]
-    place = [folds.get(piece.name, i % FOLDS) for i, piece in enumerate(pieces)]
-    heard = heard_without(pieces, place)
+    folds = fold_of(pieces)
+    heard = heard_without(pieces, folds)
+    fold_by_name = {piece.name: fold for piece, fold in zip(pieces, folds, strict=True)}
     reports = {}
     for fold in range(FOLDS):
-        model = fit_all([piece for piece, own in zip(pieces, place, strict=True) if own != fold], heard)
-        reports.update({name: heard_with(scores[name], model) for name in names if folds[name] == fold})
+        model = fit_all([piece for piece, own in zip(pieces, folds, strict=True) if own != fold], heard)
+        # what could not be fitted to is in no fold, and may be measured with any
+        own = [name for name in names if fold_by_name.get(name, 0) == fold]
+        reports.update({name: heard_with(scores[name], model) for name in own})
         print(f"fold {fold + 1} of {FOLDS} done", file=sys.stderr, flush=True)
     return reports
 

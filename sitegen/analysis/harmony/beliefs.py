@@ -8,7 +8,7 @@ import numpy as np
 
 from sitegen.analysis.harmony.chords import WIDTH, Floats
 from sitegen.analysis.harmony.lattice import STATES, Lattice
-from sitegen.analysis.harmony.sums import Sums, backward, by_chord, by_state, forward, weigh
+from sitegen.analysis.harmony.sums import Sums, Weighed, backward, by_chord, by_state, forward, weigh
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,13 +22,13 @@ class Beliefs:
 
 def beliefs_of(lattice: Lattice) -> Beliefs:
     """Posterior probabilities of all readings."""
-    to, back = forward(lattice), backward(lattice)
+    weighed = weigh(lattice)
+    to, back = forward(lattice, weighed), backward(lattice, weighed)
     atoms = len(lattice.change)
     norm = _norm(to, atoms)
     state = np.zeros((atoms, 24, WIDTH))
-    for low, high in lattice.spans:
+    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
         rows = slice(lattice.first[low + 1], lattice.first[high + 1])
-        weights, peaks = weigh(lattice, rows)
         starts, stops = lattice.start[rows], lattice.stop[rows]
         scale = to.begun_scale[starts] + back.ended_scale[stops] + peaks - norm
         weights *= to.begun[starts]
@@ -43,14 +43,9 @@ def beliefs_of(lattice: Lattice) -> Beliefs:
     return Beliefs(by_chord(state).sum(axis=1), state, _changes(lattice, to, back, norm))
 
 
-def changes_of(lattice: Lattice) -> Floats:
-    """``Beliefs.change`` alone, in a fraction of the time."""
-    return changes_and_norm(lattice)[0]
-
-
-def changes_and_norm(lattice: Lattice) -> tuple[Floats, float]:
-    """``changes_of`` and the logarithm of the sum over all readings."""
-    to, back = forward(lattice), backward(lattice)
+def changes_of(lattice: Lattice, weighed: Weighed) -> tuple[Floats, float]:
+    """``Beliefs.change`` alone, and the logarithm of the sum over all readings. ``weighed`` is ``weigh(lattice)``."""
+    to, back = forward(lattice, weighed), backward(lattice, weighed)
     norm = _norm(to, len(lattice.change))
     return _changes(lattice, to, back, norm), norm
 

@@ -17,14 +17,19 @@ from sitegen.analysis.harmony.evidence import Evidence, evidence_of
 from sitegen.analysis.harmony.explaining import degree_of, explain, key_names, tones_of
 from sitegen.analysis.harmony.grid import Grid, grid_of
 from sitegen.analysis.harmony.harmonic_rhythm import RhythmWeights, habits_of
-from sitegen.analysis.harmony.lattice import Lattice, lattice_of
+from sitegen.analysis.harmony.lattice import Lattice, lattice_of, softened
 from sitegen.analysis.harmony.stretches import stretches_of
+from sitegen.analysis.harmony.sums import weigh
 from sitegen.analysis.harmony.weights import Fitted, fitted
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 
 HEARINGS = 3
 """A fourth changes next to nothing that can be measured."""
+
+
+SURENESS = 0.85
+"""The weights are fitted to win by a margin, which makes the readings surer than they are often right."""
 
 
 def find_harmonies(score: Score) -> tuple[Harmony, ...]:
@@ -46,7 +51,8 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
     if not evidence.sounding.any():
         return (Harmony(0, score.end, why="nothing sounds"),)
     stretches = stretches_of(score, grid, evidence)
-    beliefs = beliefs_of(last_hearing(grid, lattice_of(grid, stretches, model.chords), model.rhythm))
+    lattice = last_hearing(grid, lattice_of(grid, stretches, model.chords), model.rhythm)
+    beliefs = beliefs_of(softened(lattice, SURENESS))
     beats = np.diff(grid.edges) / grid.beat
     chords = choose_chords(beliefs, beats)
     keys = choose_keys(beliefs, chords, beats)
@@ -57,9 +63,10 @@ def hear(score: Score, model: Fitted) -> tuple[Harmony, ...]:
 
 def last_hearing(grid: Grid, first: Lattice, rhythm: RhythmWeights) -> Lattice:
     """The lattice of the last of ``HEARINGS``, each of which knows the piece's harmonic rhythm from the one before."""
-    last = first
+    last, weighed = first, weigh(first)
     for _ in range(HEARINGS - 1):
-        habits = habits_of(grid, changes_of(last), rhythm.usual)
+        change, _ = changes_of(last, weighed)
+        habits = habits_of(grid, change, rhythm.usual)
         last = replace(first, change=first.change + habits @ rhythm.habits)
     return last
 

@@ -9,7 +9,7 @@ Sums run in linear space, scaled at each boundary.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
@@ -90,6 +90,12 @@ def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
         stretches.start, stretches.stop, first, chord, key, change, run_on, opening,
         steps_between(weights), key_steps(weights), spans,
     )  # fmt: skip
+
+
+def softened(lattice: Lattice, sureness: float) -> Lattice:
+    """The same with all log scores times ``sureness``: below 1, what is less likely keeps more of a chance."""
+    tables = ("chord", "key", "change", "run_on", "opening", "steps", "key_steps")
+    return replace(lattice, **{name: sureness * getattr(lattice, name) for name in tables})
 
 
 def key_features(stretches: Stretches) -> tuple[Floats, Floats]:

@@ -10,7 +10,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, SCALES, Floats, Ints, role_table
+from sitegen.analysis.harmony.chords import (
+    CHORDS,
+    INSIDE,
+    KEYS,
+    QUALITIES,
+    ROLES,
+    SCALES,
+    Bools,
+    Floats,
+    Ints,
+    role_table,
+)
 from sitegen.analysis.harmony.contrasts import contrasts_of
 from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
@@ -19,13 +30,17 @@ from sitegen.score import Score
 
 TONE_TABLES = (
     "absent", "share", "opening", "closing", "bottom", "bass share", "lowest", "delay", "gone", "onset share",
+    "absent, heard before", "absent, heard after", "absent among few", "share of the bar",
 )  # fmt: skip
 """What is known of each pitch class in a stretch: that it does not sound; the share of the time that it does; whether
 it sounds at the start, at the end, is lowest at the start; the share of the time that it is lowest; whether it is the
-lowest of all; the share of the stretch before it first sounds and after it last does; its share of the onsets."""
+lowest of all; the share of the stretch before it first sounds and after it last does; its share of the onsets; that it
+does not sound but does in the beat before, or after; that it does not where at most two others do; the share of the
+bar's time that it sounds, inside the stretch or not."""
 LENGTHS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0)
 CROWDS = (0, 1, 2, 3, 4, 6, 8, 12)
 """Upper bounds of the classes of length in beats, and of different onsets; what is more has a class of its own."""
+_FEW = 2
 _ROLE = role_table()
 
 
@@ -79,6 +94,10 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
             np.where(sounding > 0, (following[start] - grid.edges[start][:, None]) / ticks[:, None], 0.0),
             np.where(sounding > 0, (grid.edges[stop][:, None] - preceding[stop - 1]) / ticks[:, None], 0.0),
             onsets / np.maximum(onsets.sum(axis=1, keepdims=True), 1),
+            absent & _sounds_before(grid, evidence)[start],
+            absent & _sounds_after(grid, evidence)[stop],
+            absent & ((sounding > 0).sum(axis=1) <= _FEW)[:, None],
+            _share_of_bar(grid, evidence)[start],
         ],
         axis=1,
     )
@@ -103,6 +122,35 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
         signature[grid.bar[start]],
         beats,
     )
+
+
+def _sounds_before(grid: Grid, evidence: Evidence) -> Bools:
+    """Which pitch classes sound in the beat before each atom."""
+    running = _running(evidence)
+    other = np.searchsorted(grid.edges, grid.edges[:-1] - grid.beat)
+    out: Bools = running[:-1] > running[other]
+    return out
+
+
+def _sounds_after(grid: Grid, evidence: Evidence) -> Bools:
+    """Which pitch classes sound in the beat after each boundary."""
+    running = _running(evidence)
+    other = np.searchsorted(grid.edges, grid.edges + np.append(grid.beat, 0))
+    out: Bools = running[np.minimum(other, len(grid))] > running
+    return out
+
+
+def _running(evidence: Evidence) -> Floats:
+    return np.concatenate([np.zeros((1, 12)), np.cumsum(evidence.sounding, axis=0)])
+
+
+def _share_of_bar(grid: Grid, evidence: Evidence) -> Floats:
+    """For each atom the share of its bar's time during which each pitch class sounds."""
+    bar = np.unique(grid.bar, return_inverse=True)[1]
+    held = np.zeros((bar[-1] + 1, 12))
+    np.add.at(held, bar, evidence.sounding)
+    out: Floats = (held / np.bincount(bar, np.diff(grid.edges))[:, None])[bar]
+    return out
 
 
 def _frame(grid: Grid, start: Ints, stop: Ints) -> Ints:

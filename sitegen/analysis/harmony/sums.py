@@ -53,9 +53,19 @@ def heard_anew(ended: Floats, hear: Floats) -> Floats:
     return out
 
 
-def weigh(lattice: Lattice, rows: slice) -> tuple[Floats, Floats]:
-    """Stretches by state in linear space, and the logarithms of their scales."""
-    chord, key = lattice.chord[rows], lattice.key[rows]
+Weighed = list[tuple[Floats, Floats]]
+
+
+def weigh(lattice: Lattice) -> Weighed:
+    """For each span its stretches by state in linear space, and the logarithms of their scales.
+
+    They do not depend on ``change`` and ``run_on``, so lattices that differ in those alone may share them.
+    """
+    rows = (slice(lattice.first[low + 1], lattice.first[high + 1]) for low, high in lattice.spans)
+    return [_weigh(lattice.chord[span], lattice.key[span]) for span in rows]
+
+
+def _weigh(chord: Floats, key: Floats) -> tuple[Floats, Floats]:
     chord_peak, key_peak = chord.max(axis=1), key.max(axis=1)
     weights = np.exp(chord - chord_peak[:, None]).take(_SAFE_FLAT, axis=1).reshape(-1, 24, WIDTH)
     weights *= np.exp(key - key_peak[:, None])[:, :, None]
@@ -72,7 +82,7 @@ def _gather(values: Floats, scales: Floats, weights: Floats, peaks: Floats) -> t
     return total.reshape(24, WIDTH) / size, float(top + np.log(size))
 
 
-def forward(lattice: Lattice) -> Sums:
+def forward(lattice: Lattice, weighed: Weighed) -> Sums:
     """Sums over all paths from the start to each boundary."""
     atoms = len(lattice.change)
     ended, begun = np.zeros((atoms + 1, 24, WIDTH)), np.zeros((atoms + 1, 24, WIDTH))
@@ -80,9 +90,8 @@ def forward(lattice: Lattice) -> Sums:
     step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
     peak = lattice.opening.max()
     begun[0], begun_scale[0] = np.exp(lattice.opening - peak), peak
-    for low, high in lattice.spans:
+    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
         base = lattice.first[low + 1]
-        weights, peaks = weigh(lattice, slice(base, lattice.first[high + 1]))
         for stop in range(low + 1, high + 1):
             rows = slice(lattice.first[stop] - base, lattice.first[stop + 1] - base)
             total, ended_scale[stop] = _gather(begun[low:stop], begun_scale[low:stop], weights[rows], peaks[rows])
@@ -100,16 +109,14 @@ def forward(lattice: Lattice) -> Sums:
     return Sums(ended, ended_scale, begun, begun_scale)
 
 
-def backward(lattice: Lattice) -> Sums:
+def backward(lattice: Lattice, weighed: Weighed) -> Sums:
     """Sums over all paths from each boundary to the end."""
     atoms = len(lattice.change)
     ended, begun = np.zeros((atoms + 1, 24, WIDTH)), np.zeros((atoms + 1, 24, WIDTH))
     ended_scale, begun_scale = np.zeros(atoms + 1), np.zeros(atoms + 1)
     step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
     ended[atoms] = EXISTS
-    for low, high in reversed(lattice.spans):
-        base = lattice.first[low + 1]
-        weights, peaks = weigh(lattice, slice(base, lattice.first[high + 1]))
+    for (low, high), (weights, peaks) in zip(reversed(lattice.spans), reversed(weighed), strict=True):
         size_of_span = np.arange(high - low)
         for start in range(high - 1, low - 1, -1):
             own = size_of_span[start - low :]
