@@ -21,12 +21,11 @@ LABELS = {
     "cue": CUES, "length": LENGTH_NAMES, "motion": MOTION, "place": PLACES, "with": CONTEXT,
     "run on": ("over the bar line",),
 }  # fmt: skip
-POSITION_GAIN = 1.5
-"""Added to the weight of a change of position at a half bar or a beat. The analyses that the weights come from mark few
-of them inside a harmony; whoever plays the bass line plays them all."""
-LATE_LOSS = 0.5
+POSITION_GAIN: Floats = np.array([0.0, 2.0, 1.0, 0.0, 0.0])
+"""Added, by ``PLACES``, to the weight of a change of position. The analyses that the weights come from mark few of them
+inside a harmony; whoever plays the bass line plays them all."""
+LATE_LOSS = 0.75
 """Taken from a tone's weight for each beat, two at most, that passes before it is the lowest: likewise."""
-_POSITION_PLACES = [1, 2]
 BassWeights = dict[str, Floats]
 _INTERVAL: Ints = np.array([[(b - a) % 12 for b in range(12)] for a in range(12)])
 
@@ -44,13 +43,11 @@ def bass_from_named(data: dict[str, dict[str, float]]) -> BassWeights:
     return {name: np.array([data[name][label] for label in labels]) for name, labels in LABELS.items()}
 
 
-def scores_of(table: BassTable, weights: BassWeights, position_gain: float = 0.0) -> tuple[Floats, Floats]:
-    """Log scores of each stretch by tone, and of the step at each atom from tone to tone."""
+def scores_of(table: BassTable, weights: BassWeights, gain: Floats | float = 0.0) -> tuple[Floats, Floats]:
+    """Log scores of each stretch by tone, and of the step at each atom from tone to tone, with a ``gain`` by place."""
     stretch = table.cues @ weights["cue"] + weights["length"][table.length][:, None] + table.allowed
     moves = weights["motion"][_INTERVAL]
-    place = weights["place"].copy()
-    place[_POSITION_PLACES] += position_gain
-    cost = place[table.level] + table.context @ weights["with"]
+    cost = (weights["place"] + gain)[table.level] + table.context @ weights["with"]
     same = np.eye(12) > 0
     step = np.empty((len(table.level), 12, 12))
     step[:] = moves + cost[:, None, None]

@@ -10,13 +10,13 @@ import numpy as np
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, Floats, Ints
 from sitegen.analysis.harmony.contrasts import CONTRASTS
 from sitegen.analysis.harmony.evidence import NONE, Evidence
-from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.grid import LEVELS, Grid
 from sitegen.analysis.harmony.ranges import Ranges, ranges_between
 
 CUES = (
     "lowest at the start", "lowest of all", "lowest chord tone", "share of time as lowest", "share of divisions",
-    "lowest in the lowest staff", "struck lowest at the start", "silent", "root", "third", "fifth", "seventh",
-    "lowest chord tone at the start", "octaves above the lowest of the bar",
+    "lowest chord tone in the lowest staff", "struck lowest at the start", "silent", "root", "third", "fifth",
+    "seventh", "first lowest in the lowest staff", "octaves above the lowest of the bar",
 )  # fmt: skip
 LENGTHS = (0.75, 1.5, 2.5)
 """Upper bounds in beats of the classes of length; what is more has a class of its own."""
@@ -28,8 +28,12 @@ _SHARED_COLUMNS = [CONTRASTS.index(name) for name in _SHARED]
 CONTEXT = (
     *_SHARED, "up over a fifth", "down over a fifth", "the beat's lowest tone is new",
     "the lowest tone before comes back", "one tone sounds alone", "share of the bar with one tone alone",
+    "time left for the chord",
 )  # fmt: skip
 _OCTAVE, _FIFTH, _FARTHEST = 12, 7, 24
+_DIVISION = LEVELS.index("division")
+_LONGEST_LEFT = 4
+"""Beats; what is left beyond counts no more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +41,8 @@ class BassTable:
     """Stretches between joints (chord changes and bar lines) with the cues for each pitch class in them.
 
     ``length`` is a class of ``LENGTHS``; ``allowed`` is 0 for chord tones and minus infinity for others; ``anew``
-    tells at each atom whether the chord changes there; ``context`` has a row of ``CONTEXT`` for each atom.
+    tells at each atom whether the chord changes there; ``level`` is the grid's, but quarters count as beats where the
+    beat is two of them or more; ``context`` has a row of ``CONTEXT`` for each atom; ``late`` is in beats.
     """
 
     start: Ints
@@ -64,24 +69,36 @@ def bass_table(grid: Grid, evidence: Evidence, contrasts: Floats, chords: Ints) 
     inside = INSIDE[:, chords].T > 0
     chord_tones = np.where(inside, evidence.low_by_tone, NONE)
     low = chord_tones.min(axis=1)
+    in_staff = np.where(inside, evidence.low_in_staff, NONE).min(axis=1)
     beats = (grid.edges[stop] - grid.edges[start]) / grid.beat[start]
     return BassTable(
         start,
         stop,
         np.searchsorted(stop, np.arange(atoms + 2)),
-        _cues(grid, evidence, chords, chord_tones, ranges),
+        _cues(grid, evidence, chords, chord_tones, in_staff, ranges),
         np.searchsorted(LENGTHS, beats),
         np.where(inside[start], 0.0, -np.inf),
         joint,
         anew,
-        grid.level,
-        np.concatenate([contrasts[:, _SHARED_COLUMNS], _motions(grid, low), _alone(grid, evidence)], axis=1),
-        _beats_late(grid, low, start, stop),
+        np.where((grid.level == _DIVISION) & (grid.beat >= 2 * grid.quarter), _DIVISION - 1, grid.level),
+        np.concatenate(
+            [
+                contrasts[:, _SHARED_COLUMNS],
+                _motions(grid, low),
+                _alone(grid, evidence),
+                _beats_left(grid, joint)[:, None] / _LONGEST_LEFT,
+            ],
+            axis=1,
+        ),
+        _beats_late(grid, low, in_staff, start, stop),
     )
 
 
-def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, ranges: Ranges) -> Floats:
-    """A row of ``CUES`` for each stretch and pitch class; ``tones`` has the lowest note of each chord tone by atom."""
+def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, in_staff: Ints, ranges: Ranges) -> Floats:
+    """A row of ``CUES`` for each stretch and pitch class.
+
+    ``tones`` has the lowest note of each chord tone by atom, ``in_staff`` the lowest chord tone of the lowest staff.
+    """
     start, stop, summed, lowest = ranges.start, ranges.stop, ranges.summed, ranges.lowest
     cues = np.zeros((len(start), 12, len(CUES)))
     rows = np.arange(len(start))
@@ -93,28 +110,48 @@ def _cues(grid: Grid, evidence: Evidence, chords: Ints, tones: Ints, ranges: Ran
     cues[:, :, 2] = _one_hot(by_tone.min(axis=1))
     cues[:, :, 3] = held / np.maximum(held.sum(axis=1, keepdims=True), 1)
     cues[:, :, 4] = summed(_one_hot(low)) / (stop - start)[:, None]
-    cues[:, :, 5] = _one_hot(lowest(evidence.low_in_staff))
+    cues[:, :, 5] = _one_hot(lowest(in_staff))
     cues[:, :, 6] = evidence.struck[start] * evidence.bottom[start]
     cues[:, :, 7] = summed(evidence.sounding) == 0
     roots = np.array([CHORDS[c][1] for c in chords])[start]
     for slot, thirds in ((8, (0,)), (9, (3, 4)), (10, (6, 7, 8)), (11, (9, 10, 11))):
         for interval in thirds:
             cues[rows, (roots + interval) % 12, slot] = 1
-    cues[:, :, 12] = _one_hot(low[start])
+    cues[:, :, 12] = _one_hot(_first_of(in_staff, start, stop))
     cues[:, :, 13] = _octaves_above(by_tone, _lowest_between(low, np.flatnonzero(grid.level == 0))[start])
     return cues
 
 
-def _beats_late(grid: Grid, low: Ints, start: Ints, stop: Ints) -> Floats:
-    """For each stretch and tone how many beats after the first chord tone it is first the lowest."""
+def _beats_late(grid: Grid, low: Ints, in_staff: Ints, start: Ints, stop: Ints) -> Floats:
+    """For each stretch and tone how many beats after the first chord tone it is first the lowest.
+
+    Where the lowest staff comes in later than a melody alone it counts from there: a bass that was silent is not late.
+    """
     lowest = _one_hot(low) > 0
     first = np.full((len(grid) + 1, 13), np.inf)
     for atom in range(len(grid) - 1, -1, -1):
         first[atom, :12] = np.where(lowest[atom], grid.edges[atom], first[atom + 1, :12])
-        first[atom, 12] = first[atom, :12].min()
-    reached = np.minimum(first[start], grid.edges[stop][:, None])
-    out: Floats = (reached[:, :12] - reached[:, 12:]) / grid.beat[start][:, None]
+        first[atom, 12] = grid.edges[atom] if in_staff[atom] < NONE else first[atom + 1, 12]
+    end = grid.edges[stop][:, None]
+    reached, entered = np.minimum(first[start, :12], end), first[start, 12:]
+    since = np.where(entered < end, entered, reached.min(axis=1, keepdims=True))
+    out: Floats = np.maximum(reached - since, 0) / grid.beat[start][:, None]
     return out
+
+
+def _beats_left(grid: Grid, joint: Ints) -> Floats:
+    """For each atom how many beats are left until the next joint, ``_LONGEST_LEFT`` at most."""
+    joints = np.flatnonzero(np.append(joint, 1))
+    following = joints[np.searchsorted(joints, np.arange(len(grid)), "right")]
+    out: Floats = np.minimum((grid.edges[following] - grid.edges[:-1]) / grid.beat, _LONGEST_LEFT)
+    return out
+
+
+def _first_of(low: Ints, start: Ints, stop: Ints) -> Ints:
+    """For each stretch the first of ``low`` in it; ``NONE`` where there is none."""
+    filled = np.flatnonzero(low < NONE)
+    following = np.append(filled, len(low))[np.searchsorted(filled, start)]
+    return np.where(following < stop, np.append(low, NONE)[following], NONE)
 
 
 def _one_hot(low: Ints) -> Floats:

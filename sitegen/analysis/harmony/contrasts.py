@@ -45,8 +45,9 @@ def contrasts_of(grid: Grid, evidence: Evidence) -> Floats:
     new = (evidence.sounding[1:] > 0) & (sounding[here] - sounding[left] == 0)
     out[1:, 8] = new.sum(axis=1) / 4
     struck = evidence.entering[1:, 2] > 0
-    before = np.array([evidence.low_in_staff[a:b].min(initial=NONE) for a, b in zip(left, here, strict=True)])
-    rise = np.where(struck & (before < NONE), evidence.low_in_staff[1:] - before, 0)
+    low = evidence.low_in_staff.min(axis=1)
+    before = np.array([low[a:b].min(initial=NONE) for a, b in zip(left, here, strict=True)])
+    rise = np.where(struck & (before < NONE), low[1:] - before, 0)
     out[1:, 9] = rise >= _THIRD
     out[1:, 10] = rise <= -_THIRD
     return out

@@ -45,7 +45,8 @@ class Evidence:
     bottom          1 if it is the lowest at the start (or at the first sound); struck: of those that begin there
     first, last     ticks at which it begins and ceases to sound in the atom
     fifths          its spelling on the line of fifths, C = 0, weighted by time; not a number where it is silent
-    low             the lowest MIDI number in the atom; low_by_tone: by pitch class; low_in_staff: in the lowest staff
+    low             the lowest MIDI number in the atom; low_by_tone: by pitch class; low_in_staff: likewise, of the
+                    notes of the lowest staff
     moments         different onsets in the atom
     entering        onsets at its start, whether the bass enters with them, whether the lowest staff does
     """
@@ -89,7 +90,7 @@ def _blank(atoms: int) -> Evidence:
     return Evidence(
         time=zeros(12, len(CLASSES)), count=zeros(12, len(CLASSES)), joined=zeros(len(JOINS), len(PAIRS)),
         sounding=zeros(12), lowest=zeros(12), opening=zeros(12), closing=zeros(12), bottom=zeros(12), struck=zeros(12),
-        first=zeros(12), last=zeros(12), fifths=zeros(12), low=none(), low_by_tone=none(12), low_in_staff=none(),
+        first=zeros(12), last=zeros(12), fifths=zeros(12), low=none(), low_by_tone=none(12), low_in_staff=none(12),
         moments=zeros(), entering=zeros(3),
     )  # fmt: skip
 
@@ -126,7 +127,7 @@ def _weigh(notes: list[Note], grid: Grid, evidence: Evidence, quarter: int) -> N
             spelled[atom, pc] += held
             evidence.low_by_tone[atom, pc] = min(evidence.low_by_tone[atom, pc], note.midi)
             if note.home_staff == bottom_staff:
-                evidence.low_in_staff[atom] = min(evidence.low_in_staff[atom], note.midi)
+                evidence.low_in_staff[atom, pc] = min(evidence.low_in_staff[atom, pc], note.midi)
         if at_start:
             struck[start] = min(struck[start], note.midi)
             entering = evidence.entering[start]

@@ -22,7 +22,8 @@ class Grid:
     """The places of a score where a chord may change.
 
     ``edges`` are ticks, one more than atoms; ``level`` counts into ``LEVELS``; ``joint`` is true where a chord must
-    be joined (at bar lines) rather than run on; ``beat`` is the beat's length in ticks; ``bar`` the bar's index.
+    be joined (at bar lines) rather than run on; ``beat`` is the beat's length in ticks, ``quarter`` that of a quarter;
+    ``bar`` the bar's index.
     """
 
     edges: Ints
@@ -30,6 +31,7 @@ class Grid:
     joint: Ints
     beat: Floats
     bar: Ints
+    quarter: int
 
     def __len__(self) -> int:
         return len(self.level)
@@ -70,6 +72,7 @@ def grid_of(score: Score) -> Grid:
         np.array(joints, dtype=np.int64),
         np.array(beats, dtype=np.float64),
         np.array(bars, dtype=np.int64),
+        score.ticks_per_quarter,
     )
 
 
