@@ -1,10 +1,12 @@
 """How far the harmonies agree with human analysts, in one process.
 
-    python -m tests.benchmarks.harmony_agreement [FOLDER] [--only k545 wtc1] [--pieces] [--cross-validate]
+    python -m tests.benchmarks.harmony_agreement [FOLDER] [--only k545 wtc1] [--pieces]
+        [--cross-validate [--divide-composers]]
 
 FOLDER (``../shared/harmony``) holds ``score.py``, whose measures are used, and ``pieces/``. ``--cross-validate`` fits
 the weights anew for each fifth of the pieces, without any by the composers of that fifth (preludes of one composer
 are divided), and measures on it; sonatas are measured with weights fitted to all that is not a sonata, as always.
+With ``--divide-composers`` the pieces are dealt out in turn, so that a piece is unknown but its composer is not.
 With a second analyst's file at hand, the last lines tell how much of the disagreement that analyst shares.
 """
 
@@ -100,15 +102,16 @@ def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict
     return mine, measures.compare(second, truth, notes, foreign), (len(wrong), shared)
 
 
-def cross_validated(folder: Path, scores: dict[str, Score]) -> dict[str, dict]:
-    """A report of each song and prelude by weights fitted without its composer. Chorales are dealt out in turn.
+def cross_validated(folder: Path, scores: dict[str, Score], divide: bool) -> dict[str, dict]:
+    """A report of each song and prelude by weights fitted without its composer, or without it alone if composers are
+    to be divided. Chorales are dealt out in turn.
 
     What is heard at first in the pieces that are fitted to comes from weights that may know pieces of the fold that is
     left out: it decides nothing but how much a piece's own rhythm weighs.
     """
     names = [name for name in scores if not name.startswith("k")]
     pieces = [*load(folder / "pieces", tuple(names)), *chorales()]
-    folds = fold_of(pieces)
+    folds = [i % FOLDS for i in range(len(pieces))] if divide else fold_of(pieces)
     heard = heard_without(pieces, folds)
     fold_by_name = {piece.name: fold for piece, fold in zip(pieces, folds, strict=True)}
     reports = {}
@@ -133,13 +136,14 @@ def main() -> None:
     parser.add_argument("--only", nargs="*", default=[""])
     parser.add_argument("--pieces", action="store_true")
     parser.add_argument("--cross-validate", action="store_true")
+    parser.add_argument("--divide-composers", action="store_true")
     options = parser.parse_args()
     if not (options.folder / "score.py").exists():
         sys.exit(f"skipped: no annotated pieces in {options.folder}")
     measures = measures_in(options.folder)
     places = [p for p in sorted((options.folder / "pieces").iterdir()) if p.name.startswith(tuple(options.only))]
     scores = {place.name: read_score(place / "score.mxl") for place in places}
-    reports = cross_validated(options.folder, scores) if options.cross_validate else {}
+    reports = cross_validated(options.folder, scores, options.divide_composers) if options.cross_validate else {}
     groups: dict[str, list] = defaultdict(list)
     for place in places:
         report = reports.get(place.name) or analysed(scores[place.name])
