@@ -14,7 +14,7 @@ from collections import Counter, defaultdict
 from pathlib import Path
 
 from sitegen.score import read_score
-from tests.benchmarks.harmony_agreement import GROUPS, analysed, measures_in
+from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of, measures_in
 
 BARS = 6
 _NEAR = 4
@@ -50,11 +50,7 @@ def main() -> None:
         if not place.name.startswith(tuple(options.only)):
             continue
         group = GROUPS.get(place.name[0], place.name[0])
-        lengths, rows, _ = measures.read(analysed(read_score(place / "score.mxl")))
-        mine = measures.spread(rows, lengths)
-        truth = measures.spread(measures.human(place / "analysis.json"), lengths)
-        other = place / "second-analysis.json"
-        again = measures.spread(measures.human(other), lengths) if other.exists() else {}
+        mine, truth, again, _ = grids_of(measures, place, analysed(read_score(place / "score.mxl")))
         places = sorted(truth)
         cells[group] += len(places)
         for i, cell in enumerate(places):
@@ -62,7 +58,7 @@ def main() -> None:
                 around = [truth[near] for near in places[max(0, i - _NEAR) : i + _NEAR + 1]]
                 key = group, kind_of(mine[cell], truth[cell], around)
                 bars[key][f"{place.name} {cell[0]}"] += 1
-                if cell in again:
+                if again and cell in again:
                     second[key].append(again[cell][0] != truth[cell][0])
     for key in sorted(bars, key=lambda k: (k[0], -bars[k].total())):
         shared = f", {sum(second[key]) / len(second[key]):.0%} shared by the second analyst" if second[key] else ""

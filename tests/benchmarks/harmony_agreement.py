@@ -82,16 +82,24 @@ def heard_with(score: Score, model: Fitted) -> dict:
     return report_of(score, harmonies, own.__getitem__)
 
 
+def grids_of(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict, dict | None, list]:
+    """By cell what a report, the analyst and the second analyst (None without one) hear; and the report's notes."""
+    lengths, rows, notes = measures.read(report)
+    other = place / "second-analysis.json"
+    return (
+        measures.spread(rows, lengths),
+        measures.spread(measures.human(place / "analysis.json"), lengths),
+        measures.spread(measures.human(other), lengths) if other.exists() else None,
+        notes,
+    )
+
+
 def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict | None, tuple[int, int]]:
     """Agreement of a report, and of the second analyst, with the first; cells of disagreement, and those shared."""
-    lengths, rows, notes = measures.read(report)
-    truth = measures.spread(measures.human(place / "analysis.json"), lengths)
-    grid = measures.spread(rows, lengths)
+    grid, truth, second, notes = grids_of(measures, place, report)
     mine = measures.compare(grid, truth, notes, lambda m, o, pc, own, grace: own)
-    other = place / "second-analysis.json"
-    if not other.exists():
+    if second is None:
         return mine, None, (0, 0)
-    second = measures.spread(measures.human(other), lengths)
 
     def foreign(bar: int, onset: object, pc: int, _own: bool, grace: bool) -> bool:
         cell = (bar, int(onset / measures.CELL))

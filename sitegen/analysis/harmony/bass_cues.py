@@ -31,7 +31,7 @@ CONTEXT = (
     "time left for the chord",
 )  # fmt: skip
 _OCTAVE, _FIFTH, _FARTHEST = 12, 7, 24
-_DIVISION = LEVELS.index("division")
+_BEAT, _DIVISION = LEVELS.index("beat"), LEVELS.index("division")
 _LONGEST_LEFT = 4
 """Beats; what is left beyond counts no more."""
 
@@ -80,7 +80,7 @@ def bass_table(grid: Grid, evidence: Evidence, contrasts: Floats, chords: Ints) 
         np.where(inside[start], 0.0, -np.inf),
         joint,
         anew,
-        np.where((grid.level == _DIVISION) & (grid.beat >= 2 * grid.quarter), _DIVISION - 1, grid.level),
+        np.where((grid.level == _DIVISION) & (grid.beat >= 2 * grid.quarter), _BEAT, grid.level),
         np.concatenate(
             [
                 contrasts[:, _SHARED_COLUMNS],
