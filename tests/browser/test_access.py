@@ -69,6 +69,7 @@ def test_axe_finds_nothing_with_everything_shown(open_page: OpenPage, trial: str
         color_scheme=light,
         reduced_motion="reduce",
     )
+    page.wait_for_selector("#player:not([hidden])")
     page.wait_for_selector("svg.engraving")
     for key in "thn.":
         page.keyboard.press(key)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from playwright.sync_api import Page
+from playwright.sync_api import Page, Route
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import (
@@ -43,6 +43,34 @@ def test_notes_are_reached_by_keyboard(open_piece: OpenPage) -> None:
     until(page, "document.getElementById('card-text').textContent.startsWith('A2 · Bar 3')")
     page.keyboard.press("Escape")
     assert page.is_hidden("#card")
+
+
+def test_a_card_stays_when_the_phone_is_turned(open_piece: OpenPage) -> None:
+    page = open_piece("block-chords", viewport=PHONE)
+    page.keyboard.press(".")
+    page.wait_for_selector("#card:not([hidden])")
+    told = page.inner_text("#card-text")
+    page.set_viewport_size({"width": PHONE["height"], "height": PHONE["width"]})
+    page.wait_for_selector(".systems[data-layout=wide] svg.engraving .chosen", state="attached")
+    assert page.inner_text("#card-text") == told
+    page.keyboard.press("[")
+    until_stage(page, "bass-line")
+    page.wait_for_selector("#card", state="hidden")
+
+
+def test_a_note_tapped_before_the_player_is_there_keeps_its_card(open_page: OpenPage, trial: str) -> None:
+    page = open_page(f"{trial}about/index.html", viewport=WIDE)
+    held: list[Route] = []
+    page.route("**/timing.json", lambda route: held.append(route))
+    page.goto(f"{trial}pieces/eight-bars/stages/block-chords/index.html")
+    page.wait_for_selector("svg.engraving")
+    assert page.is_hidden("#player")
+    tap_note(page, "k-l1-1")
+    page.wait_for_selector("#card:not([hidden])", state="attached")
+    for route in held:
+        route.continue_()
+    page.wait_for_selector("#player:not([hidden])")
+    assert page.is_visible("#card")
 
 
 def test_the_score_as_written_is_one_tap_away_and_back(open_piece: OpenPage) -> None:

@@ -20,22 +20,33 @@ export function prepareCard({ files, piece, systems, player, stages }) {
   const text = byId("card-text", HTMLElement);
   /** @type {string | null} */
   let shown = null;
+  let stage = stages.current();
 
   byId("card-close", HTMLButtonElement).addEventListener("click", hide);
-  stages.onOpen(hide);
+  // Another layout of the same stage, as when a phone is turned, keeps the card and marks its note again.
+  stages.onOpen((open) => {
+    if (open !== stage) hide();
+  });
+  systems.onDrawn((system) => mark(system));
 
   function hide() {
     choose(null);
     card.hidden = true;
   }
 
+  /** @param {import("./score/systems.js").System} system */
+  function mark(system) {
+    if (shown && stage === stages.current()) system.engraving?.notes.get(shown)?.classList.add("chosen");
+  }
+
   /** @param {string | null} id */
   function choose(id) {
     for (const system of systems.all()) {
       for (const chosen of system.box.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
-      if (id) system.engraving?.notes.get(id)?.classList.add("chosen");
     }
     shown = id;
+    stage = stages.current();
+    for (const system of systems.all()) mark(system);
   }
 
   /** @param {string} id of the note as drawn */

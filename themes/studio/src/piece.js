@@ -85,8 +85,8 @@ async function open() {
   const controls = prepareControls({ piece, player, stages });
   prepareLinks({ player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
-  prepareKeys({ piece, player, stages, view, card, controls, hands });
   await stages.adopt();
+  prepareKeys({ piece, player, stages, view, card, controls, hands });
   bar.hidden = false;
 
   keepOffline({
