@@ -31,12 +31,15 @@ def find_basses(material: Material) -> list[Bass]:
         if group.harmony not in lowest and (hand == "left" or (figure and hand is not None and not alone)):
             lowest[group.harmony] = group
     found: list[Bass] = []
+    held = -1  # the tick until which the newest bass sounds
     for harmony in sorted(lowest):
         group = lowest[harmony]
         note = choose_bass(material, group)
-        if found and found[-1].note.end >= group.end and found[-1].note.midi <= note.midi:
+        if held >= group.end and found[-1].note.midi <= note.midi:
             continue
-        found.append(Bass(note, group, max(group.end, note.end)))
+        # struck again within its harmony, it is still the same bass
+        held = max(each.end for each in group.notes if each.midi == note.midi)
+        found.append(Bass(note, group, max(group.end, held)))
     return [
         Bass(bass.note, bass.group, min(bass.end, found[place + 1].group.onset) if place + 1 < len(found) else bass.end)
         for place, bass in enumerate(found)

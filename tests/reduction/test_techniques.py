@@ -396,6 +396,13 @@ def test_an_upbeat_of_the_right_hand_is_no_bass():
     assert line(reduced("bass line", made), score, 2) == "1 C3 4"
 
 
+def test_a_bass_struck_again_is_held_on_under_the_right_hand_s_next_harmony():
+    score = score_of(right="E4e G4 C5 G4 E4 G4 F4 A4", left="C3h C3")
+    made = material(score, "CEG:3 CFA:1", right="broken chord")
+    assert line(reduced("bass line", made), score, 1) == ""
+    assert line(reduced("bass line", made), score, 2) == "0 C3 4"
+
+
 def test_an_inner_line_of_a_figure_is_held_and_not_doubled():
     score = score_of(right="G4e C5 E5 C5 G4 D5 F5 D5", left="C3e C4 G3 C4 B2 D4 G3 D4")
     made = material(score, "CEG:2 BDFG:2", inner="C5 D5 C4 D4", right="broken chord", left="broken chord")
