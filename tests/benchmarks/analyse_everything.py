@@ -1,6 +1,6 @@
 """Analyse every real score at hand: no crash, no gap, all fields filled; and how many notes a second.
 
-    python tests/benchmarks/analyse_everything.py [FOLDER ...]
+    python -m tests.benchmarks.analyse_everything [FOLDER ...]
 
 Each folder is searched for scores (``../shared`` if none is given). One line for each score that fails, then the sums.
 Exit code 1 if anything failed.
@@ -15,13 +15,11 @@ from collections import Counter
 from itertools import pairwise
 from pathlib import Path
 
-ROOT = Path(__file__).parents[2]
-sys.path.insert(0, str(ROOT))
+from sitegen.analysis import analyse, describe
+from sitegen.analysis.nouns import Analysis
+from sitegen.score import Score, read_score
 
-from sitegen.analysis import analyse, describe  # noqa: E402
-from sitegen.analysis.nouns import Analysis  # noqa: E402
-from sitegen.score import Score, read_score  # noqa: E402
-
+SHARED = Path(__file__).resolve().parents[3] / "shared"
 ENDINGS = (".mxl", ".musicxml", ".mei", ".krn", ".abc")
 
 
@@ -77,4 +75,4 @@ def main(folders: list[Path]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main([Path(name) for name in sys.argv[1:]] or [ROOT.parent / "shared"]))
+    sys.exit(main([Path(name) for name in sys.argv[1:]] or [SHARED]))

@@ -166,8 +166,13 @@ def covered(piece: Piece) -> float:
     return float(own / sounding.sum()) if sounding.any() else 0.0
 
 
-def fold_of(pieces: list[Piece]) -> list[int]:
-    """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold."""
+def fold_of(pieces: list[Piece], divide: bool = False) -> list[int]:
+    """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold.
+
+    If composers are to be divided, pieces are dealt out in turn.
+    """
+    if divide:
+        return [place % FOLDS for place in range(len(pieces))]
     folds: dict[str, int] = {}
     by_composer: dict[str, list[str]] = defaultdict(list)
     for piece in sorted(pieces, key=lambda piece: piece.name):

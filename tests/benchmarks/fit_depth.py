@@ -1,6 +1,6 @@
 """Fits the weights of sitegen/analysis/depth_weights.py to the time-span trees of ../shared/melody, and prints them.
 
-    python tests/benchmarks/fit_depth.py
+    python -m tests.benchmarks.fit_depth
 
 Where a span divides: conditional logit over the places where it could. Which head wins: logistic regression.
 Both by Newton's method with an L2 penalty, so the result is the same everywhere.
@@ -15,12 +15,12 @@ from dataclasses import dataclass
 from xml.etree import ElementTree
 
 import numpy as np
-from melody_agreement import Tune, load_tunes
 from numpy.typing import NDArray
 
 from sitegen.analysis import depth_weights
 from sitegen.analysis.depth import head_features
 from sitegen.analysis.line_division import split_features
+from tests.benchmarks.tunes import Tune, load_tunes
 
 SPLIT = ("SPLIT_NOTE", "SPLIT_NOTE_BY_SPAN", "SPLIT_PLACE")
 HEAD = ("HEAD_NOTE", "HEAD_NOTE_BY_SPAN", "HEAD_HALVES", "HEAD_PAIR")

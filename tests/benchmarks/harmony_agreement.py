@@ -119,7 +119,7 @@ def cross_validated(folder: Path, scores: dict[str, Score], divide: bool) -> dic
     """
     names = [name for name in scores if not name.startswith("k")]
     pieces = [*load(folder / "pieces", tuple(names)), *chorales()]
-    folds = [i % FOLDS for i in range(len(pieces))] if divide else fold_of(pieces)
+    folds = fold_of(pieces, divide)
     heard = heard_without(pieces, folds)
     fold_by_name = {piece.name: fold for piece, fold in zip(pieces, folds, strict=True)}
     reports = {}

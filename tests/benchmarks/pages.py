@@ -1,6 +1,6 @@
 """Prints what Lighthouse (12.2.3, phone profile) says of pages of a built site.
 
-    python tests/benchmarks/pages.py output index.html pieces/<slug>/index.html
+    python -m tests.benchmarks.pages output index.html pieces/<slug>/index.html
 
 Needs Node 20 or newer with npx, and Chromium.
 """
@@ -14,8 +14,6 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.serving import serving
 

@@ -1,6 +1,6 @@
 """Takes the picture of a piece that the README shows: a stage while it is played, on a wide screen.
 
-python tests/benchmarks/picture.py output sonatina-in-g as-written themes/studio/picture.png
+python -m tests.benchmarks.picture output sonatina-in-g as-written themes/studio/picture.png
 """
 
 from __future__ import annotations
@@ -10,8 +10,6 @@ import sys
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.serving import serving
 

@@ -1,6 +1,6 @@
 """How the reader compares with an independent one on every real score at hand.
 
-    python tests/benchmarks/reading_everything.py [FILE ...]
+    python -m tests.benchmarks.reading_everything [FILE ...]
 
 Without files: all of ../shared/scores, ../shared/harmony and ../shared/melody. One line a file that differs, then
 the totals.
@@ -14,8 +14,6 @@ import sys
 import time
 from collections.abc import Iterator
 from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from sitegen.errors import ScoreError
 from sitegen.score import read_score

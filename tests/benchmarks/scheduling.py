@@ -1,6 +1,6 @@
 """Prints how late notes are heard, rendered without a device: three minutes at three tempi, a loop, all 88 keys.
 
-    python tests/benchmarks/scheduling.py output
+    python -m tests.benchmarks.scheduling output
 
 ``output`` is a built site. Needs Chromium.
 """
@@ -11,8 +11,6 @@ import sys
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
-
-sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
 
 from tests.browser.conftest import launch
 from tests.browser.rendering import LEAD, every, render, wandering
