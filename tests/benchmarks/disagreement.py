@@ -14,7 +14,8 @@ from collections import Counter, defaultdict
 from pathlib import Path
 
 from sitegen.score import read_score
-from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of, measures_in
+from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of
+from tests.benchmarks.measures import measures_in
 
 BARS = 6
 _NEAR = 4

@@ -13,7 +13,6 @@ With a second analyst's file at hand, the last lines tell how much of the disagr
 from __future__ import annotations
 
 import argparse
-import importlib.util
 import sys
 from collections import defaultdict
 from collections.abc import Callable
@@ -27,18 +26,9 @@ from sitegen.score import Score, read_score
 from tests.benchmarks.annotated import FOLDS, fold_of, load
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_harmony import fit_all, heard_without
+from tests.benchmarks.measures import measures_in
 
 GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
-
-
-def measures_in(folder: Path) -> ModuleType:
-    """The measuring script of ``folder`` as a module."""
-    spec = importlib.util.spec_from_file_location("harmony_score", folder / "score.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
 
 
 def report_of(score: Score, harmonies: tuple[Harmony, ...], foreign: Callable[[str], bool]) -> dict:

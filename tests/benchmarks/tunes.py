@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import importlib.util
 import re
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
-from types import ModuleType
 from xml.etree import ElementTree
 
 from sitegen.analysis import analyse
 from sitegen.analysis.line_evidence import Evidence, gather_evidence
 from sitegen.score import Score, read_score
+from tests.benchmarks.measures import measures_in
 
 MELODY = Path(__file__).resolve().parents[3] / "shared" / "melody"
 
@@ -34,17 +33,8 @@ def load_tunes() -> list[Tune]:
     """All tunes with their trees. Raises ``SystemExit`` where the folder is absent."""
     if not MELODY.is_dir():
         raise SystemExit(f"{MELODY} is not there")
-    importance = _measure().importance
+    importance = measures_in(MELODY).importance
     return [_tune(folder, importance(folder / "time-span-tree.xml")) for folder in sorted((MELODY / "tunes").iterdir())]
-
-
-def _measure() -> ModuleType:
-    spec = importlib.util.spec_from_file_location("measure", MELODY / "score.py")
-    assert spec is not None
-    assert spec.loader is not None
-    module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
-    return module
 
 
 def _tune(folder: Path, importance: dict[tuple[int, int], float]) -> Tune:
