@@ -27,7 +27,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
   stages.onOpen((open) => {
     if (open !== stage) hide();
   });
-  systems.onDrawn((system) => mark(system));
+  systems.onDrawn(mark);
 
   function hide() {
     choose(null);
@@ -36,17 +36,17 @@ export function prepareCard({ files, piece, systems, player, stages }) {
 
   /** @param {import("./score/systems.js").System} system */
   function mark(system) {
-    if (shown && stage === stages.current()) system.engraving?.notes.get(shown)?.classList.add("chosen");
+    if (shown) system.engraving?.notes.get(shown)?.classList.add("chosen");
   }
 
   /** @param {string | null} id */
   function choose(id) {
-    for (const system of systems.all()) {
-      for (const chosen of system.box.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
-    }
     shown = id;
     stage = stages.current();
-    for (const system of systems.all()) mark(system);
+    for (const system of systems.all()) {
+      for (const chosen of system.box.querySelectorAll(".chosen")) chosen.classList.remove("chosen");
+      mark(system);
+    }
   }
 
   /** @param {string} id of the note as drawn */
