@@ -18,8 +18,8 @@ from pathlib import Path
 from sitegen.analysis import analyse, describe
 from sitegen.analysis.nouns import Analysis
 from sitegen.score import Score, read_score
+from tests.benchmarks.shared import SHARED
 
-SHARED = Path(__file__).resolve().parents[3] / "shared"
 ENDINGS = (".mxl", ".musicxml", ".mei", ".krn", ".abc")
 
 

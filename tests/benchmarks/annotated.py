@@ -20,6 +20,7 @@ from sitegen.analysis.harmony.grid import Grid, grid_of
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
 from sitegen.analysis.harmony.stretches import Stretches, stretches_of
 from sitegen.score import Score, read_score
+from tests.benchmarks.shared import places_in
 
 LEAST_COVERED = 0.7
 FOLDS = 5
@@ -148,13 +149,12 @@ def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
     ``LEAST_COVERED`` of what sounds belongs to the analyst's chords.
     """
     found = []
-    for place in sorted(folder.iterdir()):
-        if place.name.startswith(prefixes):
-            rows = json.loads((place / "analysis.json").read_text())
-            score = read_score(place / "score.mxl")
-            piece = piece_of(place.name, score.composer, score, rows)
-            if covered(piece) >= LEAST_COVERED:
-                found.append(piece)
+    for place in places_in(folder, prefixes):
+        rows = json.loads((place / "analysis.json").read_text())
+        score = read_score(place / "score.mxl")
+        piece = piece_of(place.name, score.composer, score, rows)
+        if covered(piece) >= LEAST_COVERED:
+            found.append(piece)
     return found
 
 

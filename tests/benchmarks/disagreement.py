@@ -9,13 +9,12 @@ analyst differs from the first too (where there is one), and the bars with most 
 from __future__ import annotations
 
 import argparse
-import sys
 from collections import Counter, defaultdict
 from pathlib import Path
 
 from sitegen.score import read_score
 from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of
-from tests.benchmarks.measures import measures_in
+from tests.benchmarks.shared import measures_in, places_in
 
 BARS = 6
 _NEAR = 4
@@ -41,15 +40,11 @@ def main() -> None:
     parser.add_argument("folder", nargs="?", type=Path, default=Path("../shared/harmony"))
     parser.add_argument("--only", nargs="*", default=[""])
     options = parser.parse_args()
-    if not (options.folder / "score.py").exists():
-        sys.exit(f"skipped: no annotated pieces in {options.folder}")
     measures = measures_in(options.folder)
     bars: dict[tuple[str, str], Counter] = defaultdict(Counter)
     second: dict[tuple[str, str], list[bool]] = defaultdict(list)
     cells: Counter = Counter()
-    for place in sorted((options.folder / "pieces").iterdir()):
-        if not place.name.startswith(tuple(options.only)):
-            continue
+    for place in places_in(options.folder / "pieces", options.only):
         group = GROUPS.get(place.name[0], place.name[0])
         mine, truth, again, _ = grids_of(measures, place, analysed(read_score(place / "score.mxl")))
         places = sorted(truth)

@@ -26,7 +26,7 @@ from sitegen.score import Score, read_score
 from tests.benchmarks.annotated import FOLDS, fold_of, load
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_harmony import fit_all, heard_without
-from tests.benchmarks.measures import measures_in
+from tests.benchmarks.shared import measures_in, places_in
 
 GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
 
@@ -136,10 +136,8 @@ def main() -> None:
     parser.add_argument("--cross-validate", action="store_true")
     parser.add_argument("--divide-composers", action="store_true")
     options = parser.parse_args()
-    if not (options.folder / "score.py").exists():
-        sys.exit(f"skipped: no annotated pieces in {options.folder}")
     measures = measures_in(options.folder)
-    places = [p for p in sorted((options.folder / "pieces").iterdir()) if p.name.startswith(tuple(options.only))]
+    places = places_in(options.folder / "pieces", options.only)
     scores = {place.name: read_score(place / "score.mxl") for place in places}
     reports = cross_validated(options.folder, scores, options.divide_composers) if options.cross_validate else {}
     groups: dict[str, list] = defaultdict(list)

@@ -11,16 +11,14 @@ import argparse
 import time
 from collections import Counter, defaultdict
 from itertools import pairwise
-from pathlib import Path
 from statistics import median
 
 from sitegen.analysis.analyse import analyse
 from sitegen.errors import SitegenError
 from sitegen.reduction import Stage, build_ladder
 from sitegen.score import read_score
+from tests.benchmarks.shared import SHARED
 from tests.reduction.invariants import violations
-
-SHARED = Path(__file__).resolve().parents[3] / "shared"
 
 
 def main() -> int:

@@ -5,18 +5,18 @@ python -m tests.benchmarks.picture output sonatina-in-g as-written themes/studio
 
 from __future__ import annotations
 
-import shutil
 import sys
 from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
+from tests.browser.conftest import launch
 from tests.browser.serving import serving
 
 
 def main(root: Path, piece: str, stage: str, picture: Path) -> None:
     with serving(root) as address, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=["--no-sandbox"])
+        browser = launch(playwright)
         page = browser.new_page(viewport={"width": 1280, "height": 860}, reduced_motion="reduce")
         page.goto(f"{address}pieces/{piece}/stages/{stage}/index.html")
         page.wait_for_selector("#player:not([hidden])")

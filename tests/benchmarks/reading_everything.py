@@ -17,9 +17,9 @@ from pathlib import Path
 
 from sitegen.errors import ScoreError
 from sitegen.score import read_score
+from tests.benchmarks.shared import SHARED
 from tests.score.oracle import differences, independent_rows, rows_of
 
-SHARED = Path(__file__).parents[3] / "shared"
 PATTERNS = ("scores/*.*", "harmony/pieces/*/score.mxl", "melody/tunes/*/melody.musicxml")
 
 

@@ -11,9 +11,9 @@ from xml.etree import ElementTree
 from sitegen.analysis import analyse
 from sitegen.analysis.line_evidence import Evidence, gather_evidence
 from sitegen.score import Score, read_score
-from tests.benchmarks.measures import measures_in
+from tests.benchmarks.shared import SHARED, measures_in
 
-MELODY = Path(__file__).resolve().parents[3] / "shared" / "melody"
+MELODY = SHARED / "melody"
 
 
 @dataclass
@@ -31,8 +31,6 @@ class Tune:
 
 def load_tunes() -> list[Tune]:
     """All tunes with their trees. Raises ``SystemExit`` where the folder is absent."""
-    if not MELODY.is_dir():
-        raise SystemExit(f"{MELODY} is not there")
     importance = measures_in(MELODY).importance
     return [_tune(folder, importance(folder / "time-span-tree.xml")) for folder in sorted((MELODY / "tunes").iterdir())]
 
