@@ -6,12 +6,12 @@ from collections.abc import Collection
 from itertools import groupby, pairwise
 
 from sitegen.reduction.basses import find_basses
-from sitegen.reduction.blocks import blocks_by_position
+from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.roles import FIGURES
-from sitegen.reduction.striking import as_is, strike
+from sitegen.reduction.striking import as_is, hold, strike
 from sitegen.reduction.techniques.melodies import complete_melody
 
 
@@ -52,8 +52,8 @@ def _heard(material: Material, line: Collection[str]) -> list[StageNote]:
 def _tops(material: Material) -> list[StageNote]:
     lowest = {bass.note.id for bass in find_basses(material)}
     return [
-        strike(block.heads[-1], block.members, block.onset, block.end)
-        for block in blocks_by_position(material, material.span)
+        hold(block.heads[-1], block.members, block.onset, block.end)
+        for block in find_blocks(material)
         if material.score.hand_of(block.staff) == "left" and block.heads[-1].id not in lowest
     ]
 
