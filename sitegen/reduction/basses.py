@@ -36,7 +36,7 @@ def find_basses(material: Material) -> list[Bass]:
             if note is None:
                 continue
             held = found[-1] if found else None
-            if held is not None and (note.id == held[1].id or held[1].end > tick and held[1].midi <= note.midi):
+            if held is not None and (note.id == held[1].id or (held[1].end > tick and held[1].midi <= note.midi)):
                 continue
             same_bar = held is not None and held[0] >= bar.onset
             if held is not None and same_bar and held[1].midi == note.midi:
@@ -115,4 +115,3 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
     return Bass(note, tick, max(whole_end(material, tick, min(end, reached)), tick + 1), covered)
-

@@ -8,9 +8,9 @@ beat.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby, pairwise
+from itertools import groupby
 
 from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
 from sitegen.reduction.material import Material
@@ -94,8 +94,12 @@ def heads_of(material: Material, window: Window) -> tuple[Note, ...]:
         if late and (_is_held(material, window) or _is_upbeat(material, window)):
             return ()
         return tuple(sorted(_by_pitch(attacks[0]), key=lambda n: n.midi))
+    if _is_in_octaves(attacks):
+        attacks = attacks[:2]
     decorating = _decorations(material, attacks)
-    return tuple(sorted(_by_pitch([n for n in window.notes if n.id not in decorating]), key=lambda n: n.midi))
+    return tuple(
+        sorted(_by_pitch([n for chord in attacks for n in chord if n.id not in decorating]), key=lambda n: n.midi)
+    )
 
 
 def _decorations(material: Material, attacks: Sequence[Sequence[Note]]) -> set[str]:
@@ -109,11 +113,30 @@ def _decorations(material: Material, attacks: Sequence[Sequence[Note]]) -> set[s
         if any(n in near for n in before) and any(n in near for n in after):
             found.add(note.id)
     last = attacks[-1]
-    if len(attacks) > 2 and len(last) == 1 and not material.is_chord_tone(last[0]):
-        if any(0 < abs(n.midi - last[0].midi) <= STEP for n in attacks[-2]) and len({n.midi for a in attacks for n in a}) > 2:
-            found.add(last[0].id)
+    if (
+        len(attacks) > 2
+        and len(last) == 1
+        and not material.is_chord_tone(last[0])
+        and (
+            any(0 < abs(n.midi - last[0].midi) <= STEP for n in attacks[-2])
+            and len({n.midi for a in attacks for n in a}) > 2
+        )
+    ):
+        found.add(last[0].id)
     pitches = {n.midi for chord in attacks for n in chord if n.id not in found}
-    return {n.id for chord in attacks for n in chord if n.id in found and n.midi not in pitches} if len(pitches) > 1 else set()
+    return (
+        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in pitches}
+        if len(pitches) > 1
+        else set()
+    )
+
+
+def _is_in_octaves(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether a figure is a line in broken octaves: then its first octave is what the hand holds."""
+    if len(attacks) < 4 or len(attacks) % 2 or any(len(chord) > 1 for chord in attacks):
+        return False
+    line = [chord[0].midi for chord in attacks]
+    return all(abs(line[k] - line[k + 1]) == 12 for k in range(0, len(line), 2))
 
 
 def _by_pitch(notes: Sequence[Note]) -> list[Note]:
@@ -208,31 +231,58 @@ def whole_end(material: Material, onset: int, end: int) -> int:
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
-    """The notes of blocks. A note that itself sounds on beyond its block (a tie) is held as long as it is written,
-    or until its staff strikes its pitch again."""
+    """The notes of blocks, each standing for all notes of its name that lie nearest to it. A note that itself sounds on
+    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again."""
     again: dict[tuple[int, int], int] = {}
     notes: list[StageNote] = []
     for block in reversed(blocks):
+        others = _octaves(block)
         for head in block.heads:
             mine = (n.end for n in block.members if n.midi == head.midi)
             own = max(mine, default=block.end)
             end = whole_end(material, block.onset, own) if own > block.end else block.end
             end = max(min(end, again.get((block.staff, head.midi), end)), block.onset + 1)
-            notes.append(hold(head, block.members, block.onset, end))
+            notes.append(hold(head, block.members, block.onset, end).standing_for(others.get(head.id, ())))
             again[block.staff, head.midi] = block.onset
     notes.reverse()
     return notes
 
 
-def by_harmony(material: Material, blocks: Sequence[Block]) -> Iterator[Block]:
-    """Of the blocks of each staff the first of each harmony and bar, held through all of it."""
-    for staff in sorted({block.staff for block in blocks}, reverse=True):
-        mine = [block for block in blocks if block.staff == staff]
-        place = lambda b: (material.harmony_index(b.onset), b.members[0].bar)  # noqa: E731
-        for _, group in groupby(mine, key=place):
-            together = list(group)
-            members = tuple(note for block in together for note in block.members)
-            yield replace(together[0], end=together[-1].end, members=members)
+def _octaves(block: Block) -> dict[str, list[str]]:
+    """The ids of the members that are struck in no other octave than that of the head nearest to them, by its id."""
+    found: dict[str, list[str]] = {}
+    pitches = {head.midi for head in block.heads}
+    for note in block.members:
+        same = [head for head in block.heads if head.midi % 12 == note.midi % 12]
+        if same and note.midi not in pitches:
+            nearest = min(same, key=lambda head: (abs(head.midi - note.midi), head.midi))
+            found.setdefault(nearest.id, []).append(note.id)
+    return found
+
+
+def chords_of_harmonies(material: Material) -> list[Block]:
+    """One block for each harmony of a bar and staff: its first figure, or first chord, however far that reaches,
+    without what only doubles another tone out of reach; held through the harmony."""
+    found = []
+    for staff in material.score.staves:
+        windows = material.windows[staff.number] if staff.hand is not None else ()
+        for _, group in groupby(windows, key=lambda w: (material.harmony_index(w.onset), w.notes[0].bar)):
+            together = [(window, heads_of(material, window)) for window in group]
+            window, heads = next(((w, h) for w, h in together if h), (together[0][0], ()))
+            if not heads:
+                continue
+            members = tuple(note for w, _ in together for note in w.notes)
+            anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
+            onset = _struck_at(material, window, heads)
+            chosen = voiced(heads, anchors[:1], material.span, (), ())
+            found.append(Block(staff.number, onset, together[-1][0].end, chosen, members, window.figure))
+    ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
+    following: dict[int, int] = {}
+    ended = []
+    for block in reversed(ordered):
+        ended.append(replace(block, end=_end(material, block, following.get(block.staff))))
+        following[block.staff] = block.onset
+    return ended[::-1]
 
 
 def companions(material: Material) -> frozenset[str]:

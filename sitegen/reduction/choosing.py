@@ -9,13 +9,14 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.rungs import Rung
 
 MOST = 7
+FEW = 2  # the bars in which what is too little for the ladder must still differ to be a side study
 EVEN = 0.85  # the share of one note value from which on a rhythm is no study
 SAME = 1 / 3  # the share of the bars in which neighbours on the ladder must differ
 
@@ -49,6 +50,8 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
                 taken.append(music)
         elif any(draft is other for other in stay):
             chosen.append(draft)
+        elif draft.rung.else_aside and chosen and _changes(chosen[-1], draft) >= FEW:
+            chosen.append(replace(draft, rung=replace(draft.rung, side=True)))
     return chosen
 
 
@@ -80,9 +83,14 @@ def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
 
 def _differs(one: Draft, other: Draft) -> bool:
     """Whether two drafts strike other notes in a third of the bars or more."""
+    every = _bars(one).keys() | _bars(other).keys()
+    return _changes(one, other) >= SAME * len(every)
+
+
+def _changes(one: Draft, other: Draft) -> int:
+    """In how many bars two drafts strike other notes."""
     bars = _bars(one), _bars(other)
-    every = bars[0].keys() | bars[1].keys()
-    return sum(bars[0].get(bar) != bars[1].get(bar) for bar in every) >= SAME * len(every)
+    return sum(bars[0].get(bar) != bars[1].get(bar) for bar in bars[0].keys() | bars[1].keys())
 
 
 def _bars(draft: Draft) -> dict[int, set[tuple[int, int]]]:

@@ -46,9 +46,10 @@ class Material:
     ``printed`` are the notes of the score but those that only write out what a sign stands for; ``sounding`` are these
     without graces, ``graces`` those by the onset and the staff they stand at; ``groups`` are in order of harmony, the
     lowest staff first; ``roles`` has one entry for every sounding note. ``ornaments`` are the ids of small notes that
-    decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``); ``staff_notes`` the
-    sounding notes by staff, ``longest`` the length of the longest, ``windows`` those of its accompaniment; ``accompaniments`` are its pitch classes by
-    the index of the harmony. ``span`` is that of the hand, in semitones.
+    decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``). By staff there are the
+    sounding notes (``staff_notes``), the length of the ``longest`` and the ``windows`` of its accompaniment; by the
+    index of a harmony the pitch classes that accompany the melody in it (``accompaniments``). ``span`` is that of the
+    hand, in semitones.
     """
 
     score: Score

@@ -19,12 +19,14 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 @dataclass(frozen=True, slots=True)
 class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
-    stay. A ``side`` study stands beside the rung before it. ``title`` replaces the technique's name, ``sung`` the title
+    stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
+    where it adds too little for a main stage. ``title`` replaces the technique's name, ``sung`` the title
     where a melody is sung above the figures."""
 
     technique: str
     optional: int = 0
     side: bool = False
+    else_aside: bool = False
     title: str = ""
     sung: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
@@ -42,7 +44,7 @@ class Rung:
 _BASS = Rung("bass line")
 _OUTER = Rung("outer voices")
 _SIMPLE = Rung("simple tune over blocked chords")
-_LEANING = Rung("leaning notes", optional=1)
+_LEANING = Rung("leaning notes", optional=1, else_aside=True)
 _COMPLETE = Rung("complete melody over blocked chords")
 
 LADDERS: Mapping[str, tuple[Rung, ...]] = {

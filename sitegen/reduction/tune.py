@@ -52,8 +52,11 @@ class _Event:
 def simple_tune(material: Material) -> list[Slot]:
     """The tune with at most one note a beat, without what decorates it."""
     found: list[Slot] = []
+    end = 0
     for run in _runs(material, material.line("melody")):
-        found += _slots(material, run)
+        bar = material.score.bar_at(run[0].onset)
+        found += _slots(material, run, _upbeats(material, run) if bar.lead or end > bar.onset else 0)
+        end = max(note.end for note in run)
     return found
 
 
@@ -143,8 +146,8 @@ def _runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
     return found
 
 
-def _slots(material: Material, run: Sequence[Note]) -> list[Slot]:
-    events = _without_returns(material, list(_events(material, run)))
+def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
+    events = _without_returns(material, list(_events(material, run, first)))
     events = events or [_Event(run[0].onset, run[0], 0, 0)]
     last = max(note.end for note in run)
     slots = []
@@ -156,13 +159,13 @@ def _slots(material: Material, run: Sequence[Note]) -> list[Slot]:
     return slots
 
 
-def _events(material: Material, run: Sequence[Note]) -> Iterator[_Event]:
-    """What the tune does on each beat: a note struck there or its goal, or one that came just before and is held."""
+def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Event]:
+    """What the tune does on each beat from the note at index ``first`` on: a note struck there or its goal, or one that
+    came just before and is held."""
     score = material.score
     tick, place = beat_start(score, run[0].onset), 0
     end = max(note.end for note in run)
     begun = -1  # the index of the newest note that has an event
-    first = _first_after_upbeat(material, run)
     while tick < end:
         step = beat_ticks(score, max(tick, 0))
         while place + 1 < len(run) and run[place + 1].onset <= tick:
@@ -170,10 +173,9 @@ def _events(material: Material, run: Sequence[Note]) -> Iterator[_Event]:
         note = run[place]
         if note.onset == tick and place >= first:
             goal, leaning = _goal(material, run, place)
-            if goal > begun:
-                if not _returns(material, run, place):
-                    yield _Event(tick, run[goal], goal, place, leaning)
-                    begun = goal
+            if goal > begun and not _returns(material, run, place):
+                yield _Event(tick, run[goal], goal, place, leaning)
+                begun = goal
         elif note.onset < tick < note.end and place >= first:
             goal, leaning = _resolution(material, run, place, tick)
             if goal > begun and leaning:
@@ -185,9 +187,9 @@ def _events(material: Material, run: Sequence[Note]) -> Iterator[_Event]:
         tick += step
 
 
-def _first_after_upbeat(material: Material, run: Sequence[Note]) -> int:
-    """The index of the first note that is not an upbeat: a note shorter than a beat before the first bar line of a run
-    that goes on beyond it."""
+def _upbeats(material: Material, run: Sequence[Note]) -> int:
+    """How many notes at the head of a run are upbeats: shorter than a beat, before the first bar line of a run that
+    goes on beyond it."""
     bar = material.score.bar_at(run[0].onset)
     beat = beat_ticks(material.score, run[0].onset)
     before = [n for n in run if n.onset < bar.end]
@@ -276,7 +278,9 @@ def _returns(material: Material, run: Sequence[Note], place: int) -> bool:
     before, note, after = run[place - 1 : place + 2]
     harmony = {material.harmony_index(n.onset) for n in (before, note, after)}
     same = before.midi == after.midi and before.bar == note.bar == after.bar and len(harmony) == 1
-    return same and note.duration < beat_ticks(material.score, note.onset) and before.onset + before.duration == note.onset
+    return (
+        same and note.duration < beat_ticks(material.score, note.onset) and before.onset + before.duration == note.onset
+    )
 
 
 def _without_returns(material: Material, events: Sequence[_Event]) -> list[_Event]:

@@ -10,17 +10,21 @@ each half bar, or each bar where that has no half.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.analysis.nouns import Analysis, Harmony, Texture
+from sitegen.analysis.nouns import Analysis, Harmony
 from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
 
 LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
 LEAP = 3  # semitones
+SIZES = (0, -2, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat, -2 for two beats each
+
+NEAR = 12  # windows before and after among which a repetition is looked for, within a bar's length
+BROKEN = FIGURES | {"melody and figuration"}
 
 Shape = tuple[tuple[int, ...], tuple[int, ...]]
 
@@ -44,13 +48,11 @@ def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[N
     bars: dict[int, list[Note]] = {}
     for note in notes:
         bars.setdefault(note.bar, []).append(note)
-    figured = _figured(score, analysis.textures, staff)
+    figured = [(t.onset, t.end) for t in analysis.textures if t.staff == staff and t.kind in BROKEN]
     taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
-    for count in _counts(score, bars):
+    for size in SIZES:
         windows = [
-            (index, start, end)
-            for index in sorted(bars)
-            for start, end in _grid(score, score.bars[index], count)
+            (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
         ]
         shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
         for place, (index, start, end) in enumerate(windows):
@@ -59,10 +61,12 @@ def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[N
             mine = shapes[start, end]
             if not _is_figure(_between(bars[index], start, end)):
                 continue
-            beside = [windows[k] for k in (place - 1, place + 1) if 0 <= k < len(windows)]
-            if any((a == end or b == start) and shapes[a, b] == mine for _, a, b in beside):
+            reach = end - start if size == 1 else score.bars[index].length
+            beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
+            near = ((a, b) for _, a, b in beside if start - reach <= a and b <= end + reach)
+            if any(shapes[other] == mine for other in near):
                 taken[index].append((start, end))
-    found = []
+    found: list[Window] = []
     for index in sorted(bars):
         found += _windows_of_a_bar(score, analysis, staff, score.bars[index], bars[index], taken[index], figured)
     return tuple(found)
@@ -86,7 +90,8 @@ def _windows_of_a_bar(
             stretches.append((start, end, True))
     for start, end in _grid(score, bar, 0):
         if not any(a < end and start < b for a, b, _ in stretches):
-            stretches.append((start, end, False))
+            broken = any(a <= start and end <= b for a, b in figured)
+            stretches.append((start, end, broken and len({n.midi for n in _between(notes, start, end)}) > 1))
     for start, end, figure in sorted(stretches):
         inside = _between(notes, start, end)
         if not inside:
@@ -98,9 +103,7 @@ def _windows_of_a_bar(
                 yield Window(staff, a, b, tuple(part), figure and len({n.onset for n in part}) > 1)
 
 
-def _changes(
-    score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int
-) -> list[int]:
+def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int) -> list[int]:
     """The beats within a figure at which the harmony changes, where no single one explains all of its notes."""
     first = max(0, bisect_left(harmonies, start + 1, key=lambda h: h.onset) - 1)
     here = [h for h in harmonies[first : bisect_left(harmonies, end, key=lambda h: h.onset)] if h.pitch_classes]
@@ -117,13 +120,8 @@ def _changes(
     return sorted(cut for cut in cuts if start < cut < end)
 
 
-def _counts(score: Score, bars: Mapping[int, object]) -> list[int]:
-    """Into how many windows a bar is cut, the shortest windows first: 0 stands for one a beat, -2 for two beats."""
-    return [0, -2, 2, 1]
-
-
 def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
-    """The windows of a bar in ticks; an upbeat has those that lie in it whole or in part."""
+    """The windows of a bar in ticks, ``count`` as in ``SIZES``; an upbeat has those that lie in it whole or in part."""
     full = score.ticks(bar.metre.quarters)
     beat = score.ticks(bar.metre.beat_quarters)
     if count == 0:
@@ -150,7 +148,7 @@ def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
 
 def _has_half(score: Score, bar: Bar) -> bool:
     full, beat = score.ticks(bar.metre.quarters), score.ticks(bar.metre.beat_quarters)
-    return full % (2 * beat) == 0 and full > 2 * beat or (full == 2 * beat and bar.metre.quarters >= 3)
+    return (full % (2 * beat) == 0 and full > 2 * beat) or (full == 2 * beat and bar.metre.quarters >= 3)
 
 
 def _between(notes: Sequence[Note], start: int, end: int) -> Sequence[Note]:
@@ -186,7 +184,3 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     line = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
-
-
-def _figured(score: Score, textures: Sequence[Texture], staff: int) -> list[tuple[int, int]]:
-    return [(t.onset, t.end) for t in textures if t.staff == staff and t.kind in FIGURES]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from sitegen.reduction.blocks import by_harmony, companions, find_blocks, struck
+from sitegen.reduction.blocks import chords_of_harmonies, companions, find_blocks, struck
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
@@ -22,7 +22,7 @@ from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune,
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
     """The hands' first chord of each harmony and bar, held through it."""
-    return _on_the_bass(material, struck(material, list(by_harmony(material, find_blocks(material)))))
+    return _on_the_bass(material, struck(material, chords_of_harmonies(material)))
 
 
 @technique(
@@ -68,7 +68,7 @@ def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
 
 @technique(
     "blocked chords at every turn",
-    teacher="The melody as it is printed; the accompaniment in blocked chords, struck again each time its figure begins.",
+    teacher="The melody as it is printed over blocked chords that are struck again each time the figure begins.",
     pupil="Whole chords in the pulse of the figure: the hands move as they will in the piece.",
 )
 def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
@@ -104,6 +104,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
     for k in sorted(range(len(found)), key=lambda k: found[k].onset):
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
+    accounts = {source for note in found for source in note.sources}
     for bass in bass_line(material):
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
@@ -111,7 +112,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
         if place is not None:
-            found[place] = found[place].standing_for(bass.sources)
+            found[place] = found[place].standing_for(source for source in bass.sources if source not in accounts)
         else:
             found.append(bass)
     return found

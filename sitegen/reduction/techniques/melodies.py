@@ -72,12 +72,12 @@ def complete_melody(material: Material) -> list[StageNote]:
 
 
 def top_line(material: Material, upper: Sequence[StageNote] = ()) -> list[StageNote]:
-    """The highest note of the right hand's blocks in each half bar or harmony of the bars in which nothing of ``upper``
-    sounds."""
+    """The highest note of the right hand's blocks in each half bar or harmony, in bars in which its staff has nothing of
+    ``upper``."""
     highest = min((s.number for s in material.score.staves if s.hand == "right"), default=0)
     blocks = [block for block in find_blocks(material) if block.staff == highest]
     busy: set[int] = set()
-    for note in upper:
+    for note in (note for note in upper if note.staff == highest):
         last = material.score.bar_at(max(note.onset, note.end - 1)).index
         busy.update(range(material.score.bar_at(note.onset).index, last + 1))
     notes: list[StageNote] = []
