@@ -50,7 +50,7 @@ def find_basses(material: Material) -> list[Bass]:
 
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune."""
+    the lowest of what another hand plays there besides a tune or a single note of an upbeat."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
@@ -62,6 +62,8 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
+    if len(others) == 1 and score.bar_at(tick).lead:
+        return None
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
     return None

@@ -154,6 +154,7 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
     for event, following in zip(events, [*events[1:], None], strict=True):
         end, stop = (following.onset, following.place) if following else (last, len(run))
         members = tuple(dict.fromkeys((event.head, *event.leaning, *run[event.place : stop])))
+        members += _small(material, members[-1], end)
         end = min(end, max(max(note.end for note in members), event.onset + 1))
         slots.append(Slot(event.onset, whole_end(material, event.onset, end), event.head, members, event.leaning))
     return slots
@@ -176,6 +177,9 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
             if goal > begun and not _returns(material, run, place):
                 yield _Event(tick, run[goal], goal, place, leaning)
                 begun = goal
+        elif (late := _late(run, place, tick, step)) is not None and late > begun and late >= first:
+            yield _Event(tick, run[late], late, late)
+            begun = late
         elif note.onset < tick < note.end and place >= first:
             goal, leaning = _resolution(material, run, place, tick)
             if goal > begun and leaning:
@@ -185,6 +189,19 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
                 yield _Event(tick, note, place, place)
                 begun = place
         tick += step
+
+
+def _late(run: Sequence[Note], place: int, tick: int, step: int) -> int | None:
+    """The index of the note that comes in the first half of a beat, after a rest on that; ``None`` without one."""
+    late = place if run[place].onset > tick else place + 1
+    if late == len(run) or not tick < run[late].onset < tick + step // 2 or run[place].onset <= tick < run[place].end:
+        return None
+    return late
+
+
+def _small(material: Material, note: Note, end: int) -> tuple[Note, ...]:
+    """The small notes that decorate what follows ``note``, whose time it has."""
+    return tuple(n for n in material.struck_between(note.staff, note.onset, end) if n.id in material.ornaments)
 
 
 def _upbeats(material: Material, run: Sequence[Note]) -> int:

@@ -25,7 +25,7 @@ from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning,
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
-    tune = sing(by_half_bar(material, simple_tune(material)))
+    tune = sustained(material, sing(by_half_bar(material, simple_tune(material))))
     return join(tune, top_line(material, tune), bass_line(material))
 
 
