@@ -44,8 +44,8 @@ def find_basses(material: Material) -> list[Bass]:
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
             found.append((tick, note))
-    ends = [tick for tick, _ in found[1:]] + [material.score.end]
-    return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=True)]
+    ends = [*(tick for tick, _ in found[1:]), material.score.end]
+    return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
 
 
 def lowest_at(material: Material, tick: int) -> Note | None:
