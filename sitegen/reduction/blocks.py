@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
+from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import hold
@@ -54,8 +54,8 @@ def whole_blocks(material: Material) -> list[Block]:
     """The block of every figure with all its notes, however wide."""
     found = []
     for staff in material.score.staves:
-        for window in material.windows[staff.number] if staff.hand is not None else ():
-            heads = heads_of(material, window)
+        windows = material.windows[staff.number] if staff.hand is not None else ()
+        for window, heads in zip(windows, struck_in(material, windows), strict=True):
             if heads:
                 onset = _struck_at(material, window, heads)
                 end = max(note.end for note in window.notes)
@@ -65,12 +65,14 @@ def whole_blocks(material: Material) -> list[Block]:
 
 def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[str], again: bool) -> list[Block]:
     found: list[Block] = []
-    for window in windows:
+    chosen = struck_in(material, windows)
+    for window, heads in zip(windows, chosen, strict=True):
         notes = tuple(note for note in window.notes if note.id not in apart)
         if not notes:
             continue
-        window = replace(window, notes=notes)
-        heads = heads_of(material, window)
+        if len(notes) < len(window.notes):
+            window = replace(window, notes=notes)
+            heads = heads_of(material, window)
         onset = _struck_at(material, window, heads) if heads else None
         same = bool(found) and _continues(found[-1], window, heads)
         if found and same and not (again and window.figure and heads):
@@ -85,50 +87,81 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
     ]
 
 
-def heads_of(material: Material, window: Window) -> tuple[Note, ...]:
+def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
+    """What the block of each window strikes. Windows of one shape are treated alike: what decorates in one of them, but
+    not in the one before or after, is no decoration."""
+    attacks = [_attacks(window.notes) for window in windows]
+    near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
+    found = []
+    for place, window in enumerate(windows):
+        turning = near[place]
+        for other in (place - 1, place + 1):
+            if 0 <= other < len(windows) and windows[other].figure and len(attacks[other]) == len(attacks[place]):
+                turning = turning & near[other]
+        found.append(heads_of(material, window, turning))
+    return found
+
+
+def heads_of(material: Material, window: Window, turning: Collection[int] | None = None) -> tuple[Note, ...]:
     """The notes of a window that its block strikes, from low to high, each pitch by its first note; none where all of
-    the window is an upbeat, or moves on under a held note."""
-    attacks = [list(chord) for _, chord in groupby(window.notes, key=lambda n: n.onset)]
+    the window is an upbeat, or moves on under a held note. ``turning`` are the strokes of the figure, counted from 0,
+    that may be decorations: where left out, all that stand between notes a step away."""
+    attacks = _attacks(window.notes)
     if not window.figure:
         late = attacks[0][0].onset > window.onset
         if late and (_is_held(material, window) or _is_upbeat(material, window)):
             return ()
         return tuple(sorted(_by_pitch(attacks[0]), key=lambda n: n.midi))
     if _is_in_octaves(attacks):
-        attacks = attacks[:2]
-    decorating = _decorations(material, attacks)
-    return tuple(
-        sorted(_by_pitch([n for chord in attacks for n in chord if n.id not in decorating]), key=lambda n: n.midi)
-    )
+        return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
+    leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
+    leaving |= _moved_on(window.notes)
+    return tuple(sorted(_by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
 
 
-def _decorations(material: Material, attacks: Sequence[Sequence[Note]]) -> set[str]:
-    """The notes of a figure that only decorate its others; never its first."""
-    found: set[str] = set()
-    for before, chord, after in zip(attacks, attacks[1:], attacks[2:], strict=False):
-        note = chord[0]
-        if len(chord) > 1 or material.is_chord_tone(note) or metrical_level(material.score, note.onset) >= 3:
-            continue
-        near = [other for other in (*before, *after) if 0 < abs(other.midi - note.midi) <= STEP]
-        if any(n in near for n in before) and any(n in near for n in after):
-            found.add(note.id)
-    last = attacks[-1]
-    if (
-        len(attacks) > 2
-        and len(last) == 1
-        and not material.is_chord_tone(last[0])
-        and (
-            any(0 < abs(n.midi - last[0].midi) <= STEP for n in attacks[-2])
-            and len({n.midi for a in attacks for n in a}) > 2
-        )
-    ):
-        found.add(last[0].id)
-    pitches = {n.midi for chord in attacks for n in chord if n.id not in found}
+def _attacks(notes: Sequence[Note]) -> list[list[Note]]:
+    return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
+
+
+def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
+    """The strokes of a figure that stand between notes a step away; of the last one that before it is enough."""
+    found: set[int] = set()
+    for place in range(1, len(attacks)):
+        beside = [attacks[place - 1], *attacks[place + 1 : place + 2]]
+        note = attacks[place][0]
+        if all(any(0 < abs(other.midi - note.midi) <= STEP for other in chord) for chord in beside):
+            found.add(place)
+    return found
+
+
+def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
+    """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat."""
+    found = {
+        attacks[place][0].id
+        for place in turning
+        if len(attacks[place]) == 1
+        and not material.is_chord_tone(attacks[place][0])
+        and metrical_level(material.score, attacks[place][0].onset) < BEAT
+    }
+    kept = {n.midi for chord in attacks for n in chord if n.id not in found}
     return (
-        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in pitches}
-        if len(pitches) > 1
-        else set()
+        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept} if len(kept) > 1 else set()
     )
+
+
+def _moved_on(notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes to which a slow voice beside the figure moves on by step: the hand has let go by then."""
+    shortest = min(note.duration for note in notes)
+    slow: dict[int, list[Note]] = {}
+    for note in notes:
+        if note.duration >= 2 * shortest:
+            slow.setdefault(note.voice, []).append(note)
+    return {
+        other.id
+        for line in slow.values()
+        for one, other in pairwise(line)
+        if one.end == other.onset and 0 < abs(one.midi - other.midi) <= STEP
+    }
 
 
 def _is_in_octaves(attacks: Sequence[Sequence[Note]]) -> bool:
@@ -188,9 +221,12 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
         return [whole]
     anchors = anchors_of(material, window.staff, heads, window.end)
     chosen = voiced(heads, anchors, material.span, (), ())
-    if width(chosen) <= material.span + ROLLED:
+    attacks = _attacks(window.notes)
+    bass_first = len(attacks[0]) == 1 and all(len(chord) > 1 for chord in attacks[1:])
+    if width(chosen) <= material.span + ROLLED * (not bass_first):
         return [replace(whole, heads=chosen)]
     near = tuple(head for head in chosen if abs(head.midi - anchors[0].midi) <= material.span)
+    near = tuple(attacks[0]) if bass_first else near
     far = tuple(head for head in heads if head not in near)
     beat = beat_ticks(material.score, onset)
     firsts = [n.onset for n in window.notes if n.midi in {head.midi for head in far} and n.onset >= onset + beat]
@@ -266,16 +302,17 @@ def chords_of_harmonies(material: Material) -> list[Block]:
     found = []
     for staff in material.score.staves:
         windows = material.windows[staff.number] if staff.hand is not None else ()
-        for _, group in groupby(windows, key=lambda w: (material.harmony_index(w.onset), w.notes[0].bar)):
-            together = [(window, heads_of(material, window)) for window in group]
+        chosen = zip(windows, struck_in(material, windows), strict=True)
+        for _, group in groupby(chosen, key=lambda w: (material.harmony_index(w[0].onset), w[0].notes[0].bar)):
+            together = list(group)
             window, heads = next(((w, h) for w, h in together if h), (together[0][0], ()))
             if not heads:
                 continue
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             onset = _struck_at(material, window, heads)
-            chosen = voiced(heads, anchors[:1], material.span, (), ())
-            found.append(Block(staff.number, onset, together[-1][0].end, chosen, members, window.figure))
+            struck_once = voiced(heads, anchors[:1], material.span, (), ())
+            found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
     following: dict[int, int] = {}
     ended = []

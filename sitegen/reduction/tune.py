@@ -13,7 +13,7 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
 from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -174,12 +174,9 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
         note = run[place]
         if note.onset == tick and place >= first:
             goal, leaning = _goal(material, run, place)
-            if goal > begun and not _returns(material, run, place):
+            if goal > begun and not _returns(material, run, place) and not _passes(material, run, place, goal):
                 yield _Event(tick, run[goal], goal, place, leaning)
                 begun = goal
-        elif (late := _late(run, place, tick, step)) is not None and late > begun and late >= first:
-            yield _Event(tick, run[late], late, late)
-            begun = late
         elif note.onset < tick < note.end and place >= first:
             goal, leaning = _resolution(material, run, place, tick)
             if goal > begun and leaning:
@@ -188,15 +185,37 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
             elif place > begun and tick - note.onset < step and note.end - tick >= tick - note.onset:
                 yield _Event(tick, note, place, place)
                 begun = place
+        elif note.onset > tick or (note.end <= tick and place + 1 < len(run)):
+            coming = place if note.onset > tick else place + 1
+            late = _after_rest(run, coming, tick, step)
+            if late is not None and coming >= first:
+                yield _Event(tick, run[late], late, coming)
+                begun = late
         tick += step
 
 
-def _late(run: Sequence[Note], place: int, tick: int, step: int) -> int | None:
-    """The index of the note that comes in the first half of a beat, after a rest on that; ``None`` without one."""
-    late = place if run[place].onset > tick else place + 1
-    if late == len(run) or not tick < run[late].onset < tick + step // 2 or run[place].onset <= tick < run[place].end:
+def _after_rest(run: Sequence[Note], place: int, tick: int, step: int) -> int | None:
+    """The index of the note that stands for a beat which begins with a short rest: the longest of those up to the next
+    beat, of these the first. None where the first comes in the second half of the beat: that leads to the next."""
+    if 2 * (run[place].onset - tick) >= step:
         return None
-    return late
+    inside = [k for k in range(place, len(run)) if run[k].onset < tick + step]
+    return max(inside, key=lambda k: (run[k].duration, -k)) if inside else None
+
+
+def _passes(material: Material, run: Sequence[Note], place: int, goal: int) -> bool:
+    """Whether a note on a beat only passes to a beat that is as strong: foreign, left and reached by step."""
+    if goal != place or not 0 < place < len(run) - 1 or _in_scale(material, run, place):
+        return False
+    before, note, after = run[place - 1 : place + 2]
+    joined = before.end >= note.onset and note.end >= after.onset
+    steps = _is_step(before, note) and _is_step(note, after)
+    return joined and steps and not material.is_chord_tone(note) and not _is_weaker(material, after, note)
+
+
+def _is_weaker(material: Material, one: Note, other: Note) -> bool:
+    """Whether one note stands in a weaker place of the metre than another."""
+    return metrical_level(material.score, one.onset) < metrical_level(material.score, other.onset)
 
 
 def _small(material: Material, note: Note, end: int) -> tuple[Note, ...]:
@@ -230,6 +249,9 @@ def _goal(material: Material, run: Sequence[Note], place: int) -> tuple[int, tup
     if not _is_step(note, after) or after.onset - note.end >= beat_ticks(material.score, note.onset) // 2:
         return place, ()
     chord = material.harmony(note.onset)
+    reached = place > 0 and _is_step(run[place - 1], note) and run[place - 1].end >= note.onset
+    if not _is_weaker(material, after, note) and (reached or _is_weaker(material, note, after)):
+        return place, ()
     stays = material.harmony_index(after.onset) == material.harmony_index(note.onset)
     if not (stays and not _is_foreign(material, run, goal)) and after.pitch.pitch_class not in chord.pitch_classes:
         return place, ()

@@ -174,13 +174,14 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     pitches = {note.midi for note in notes}
     if len(attacks) < 2 or len(pitches) < 2:
         return False
-    if len(pitches) == 2:
-        singles = [chord[0].midi for chord in attacks if len(chord) == 1]
-        return len(singles) == len(attacks) >= 4 and all(a != b for a, b in pairwise(singles))
-    if any(len(chord) > 1 for chord in attacks):
+    singles = all(len(chord) == 1 for chord in attacks)
+    if len(pitches) == 2 and singles:
+        line = [chord[0] for chord in attacks]
+        in_turn = len(line) >= 4 and all(one.midi != other.midi for one, other in pairwise(line))
+        return in_turn or (len(line) == 2 and line[0].end > line[1].onset)
+    if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
-        lows = [min(n.midi for n in chord) for chord in attacks]
-        return min(len(chord) for chord in attacks) == 1 and max(lows) - min(lows) >= LEAP
+        return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
     line = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)

@@ -72,8 +72,8 @@ def complete_melody(material: Material) -> list[StageNote]:
 
 
 def top_line(material: Material, upper: Sequence[StageNote] = ()) -> list[StageNote]:
-    """The highest note of the right hand's blocks in each half bar or harmony, in bars in which its staff has nothing of
-    ``upper``."""
+    """The highest note of the right hand's blocks in each half bar or harmony, in bars in which its staff has nothing
+    of ``upper``."""
     highest = min((s.number for s in material.score.staves if s.hand == "right"), default=0)
     blocks = [block for block in find_blocks(material) if block.staff == highest]
     busy: set[int] = set()
