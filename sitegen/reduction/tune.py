@@ -18,6 +18,7 @@ from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
+from sitegen.reduction.wishes import TEACHERS_READING
 from sitegen.score import Bar, Note
 
 SCALE = 5  # notes in a row, of one length and in one direction by step, that make a scale
@@ -277,11 +278,11 @@ def _resolution(material: Material, run: Sequence[Note], place: int, tick: int) 
 
 def _is_foreign(material: Material, run: Sequence[Note], place: int) -> bool:
     """Whether a note does not belong: to its harmony, or to the whole chord that accompanies it, if what it goes on to
-    by step does."""
+    by step does and the teacher does not say otherwise."""
     note = run[place]
     if not material.is_chord_tone(note):
         return True
-    if place + 1 == len(run):
+    if place + 1 == len(run) or material.reading(note).why == TEACHERS_READING:
         return False
     after = run[place + 1]
     if not _is_step(note, after) or material.harmony_index(after.onset) != material.harmony_index(note.onset):

@@ -40,7 +40,7 @@ def test_a_bass_that_stays_and_one_that_comes_home():
 def test_parallel_tenths_are_counted():
     score = score_of(right="E5q F5 G5 A5", left="C4q D4 E4 F4")
     analysis = read(score, "CE:1 DF:1 EG:1 FA:1")
-    assert remark(outer.parallels, score, analysis, 1) == [
+    assert remark(outer.parallels, score, analysis, -1) == [
         "Melody and bass move in parallel tenths from bar 1: 4 in a row."
     ]
 
@@ -48,7 +48,7 @@ def test_parallel_tenths_are_counted():
 def test_voices_that_move_apart():
     score = score_of(right="C5q D5 E5 G5", left="C4q B3 A3 G3")
     analysis = read(score, "C:1 BD:1 AE:1 G:1")
-    assert remark(outer.contrary, score, analysis, 1) == [
+    assert remark(outer.contrary, score, analysis, -1) == [
         "From bar 1 the melody rises to G while the bass falls: the voices move apart."
     ]
 
