@@ -79,7 +79,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
         elif onset is not None:
             found += _positions(material, window, heads, onset)
-        elif found and found[-1].end >= window.onset:
+        elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
     return [
         replace(block, end=_end(material, block, found[place + 1].onset if place + 1 < len(found) else None))
