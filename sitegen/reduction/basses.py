@@ -57,7 +57,7 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
-    if coming and not _is_upbeat(material, coming, end):
+    if coming and material.rests_before(coming[0], tick) and not _is_upbeat(material, coming, end):
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]

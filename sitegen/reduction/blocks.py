@@ -79,7 +79,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
         elif onset is not None:
             found += _positions(material, window, heads, onset)
-        elif found and found[-1].end >= window.onset:
+        elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
     return [
         replace(block, end=_end(material, block, found[place + 1].onset if place + 1 < len(found) else None))
@@ -198,11 +198,12 @@ def _is_upbeat(material: Material, window: Window) -> bool:
 
 def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int:
     """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
-    after a longer rest that of its first note."""
-    first = min(note.onset for note in window.notes)
-    if first - window.onset < beat_ticks(material.score, first):
-        return window.onset
-    return max(window.onset, beat_start(material.score, first))
+    after a longer rest that of its first note; and where its voice comes over from the other staff, its first note."""
+    first = min(window.notes, key=lambda n: n.onset)
+    start = window.onset
+    if first.onset - start >= beat_ticks(material.score, first.onset):
+        start = max(start, beat_start(material.score, first.onset))
+    return start if material.rests_before(first, start) else first.onset
 
 
 def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:

@@ -148,17 +148,48 @@ def _runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
 
 
 def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
-    events = _without_returns(material, list(_events(material, run, first)))
-    events = events or [_Event(run[0].onset, run[0], 0, 0)]
+    events = _in_every_bar(material, list(_events(material, run, first)), run, first)
+    events = _without_returns(material, events)
     last = max(note.end for note in run)
     slots = []
     for event, following in zip(events, [*events[1:], None], strict=True):
         end, stop = (following.onset, following.place) if following else (last, len(run))
-        members = tuple(dict.fromkeys((event.head, *event.leaning, *run[event.place : stop])))
+        members = _joined(material, event, run[event.place : stop])
         members += _small(material, members[-1], end)
         end = min(end, max(max(note.end for note in members), event.onset + 1))
         slots.append(Slot(event.onset, whole_end(material, event.onset, end), event.head, members, event.leaning))
     return slots
+
+
+def _in_every_bar(material: Material, events: Sequence[_Event], run: Sequence[Note], first: int) -> list[_Event]:
+    """``events``, and for each bar in which the tune strikes notes, but none that has a beat, the longest of these."""
+    heard = {material.score.bar_at(event.onset).index for event in events}
+    heard |= {material.score.bar_at(event.head.end - 1).index for event in events}
+    found = list(events)
+    bars: dict[int, list[int]] = {}
+    for place, note in enumerate(run):
+        if note.bar not in heard and (place >= first or not events):
+            bars.setdefault(note.bar, []).append(place)
+    for places in bars.values():
+        longest = max(places, key=lambda place: (run[place].duration, -place))
+        found.append(_Event(run[longest].onset, run[longest], longest, longest))
+    return sorted(found, key=lambda event: event.onset)
+
+
+def _joined(material: Material, event: _Event, notes: Sequence[Note]) -> tuple[Note, ...]:
+    """The notes whose time a slot has: up to a bar line beyond which its head does not sound, or a rest of half a beat
+    after it."""
+    bar = material.score.bar_at(event.onset)
+    joined = [event.head, *event.leaning]
+    reached = max(note.end for note in joined)
+    for note in notes:
+        if note.onset - reached >= beat_ticks(material.score, event.onset) // 2 or note.onset >= max(
+            bar.end, event.head.end
+        ):
+            break
+        joined.append(note)
+        reached = max(reached, note.end)
+    return tuple(dict.fromkeys(joined))
 
 
 def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Event]:
@@ -318,6 +349,7 @@ def _returns(material: Material, run: Sequence[Note], place: int) -> bool:
     before, note, after = run[place - 1 : place + 2]
     harmony = {material.harmony_index(n.onset) for n in (before, note, after)}
     same = before.midi == after.midi and before.bar == note.bar == after.bar and len(harmony) == 1
+    same = same and material.is_chord_tone(before)
     return (
         same and note.duration < beat_ticks(material.score, note.onset) and before.onset + before.duration == note.onset
     )

@@ -86,12 +86,12 @@ def _windows_of_a_bar(
     for start, end in halves:
         free = not any(a < end and start < b for a, b in taken)
         broken = any(a <= start and end <= b for a, b in figured)
-        if free and broken and len({n.midi for n in _between(notes, start, end)}) > 1:
+        if free and broken and _is_figure(_between(notes, start, end)):
             stretches.append((start, end, True))
     for start, end in _grid(score, bar, 0):
         if not any(a < end and start < b for a, b, _ in stretches):
             broken = any(a <= start and end <= b for a, b in figured)
-            stretches.append((start, end, broken and len({n.midi for n in _between(notes, start, end)}) > 1))
+            stretches.append((start, end, broken and _is_part_of_a_figure(_between(notes, start, end))))
     for start, end, figure in sorted(stretches):
         inside = _between(notes, start, end)
         if not inside:
@@ -172,7 +172,7 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap."""
     attacks = _attacks(notes)
     pitches = {note.midi for note in notes}
-    if len(attacks) < 2 or len(pitches) < 2:
+    if len(attacks) < 2 or len(pitches) < 2 or _is_cluster(attacks):
         return False
     singles = all(len(chord) == 1 for chord in attacks)
     if len(pitches) == 2 and singles:
@@ -185,3 +185,27 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     line = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+
+
+def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:
+    """Whether notes, one at a time, can be the beginning or the end of a figure."""
+    attacks = _attacks(notes)
+    one_by_one = all(len(chord) == 1 for chord in attacks)
+    return one_by_one and len({note.midi for note in notes}) > 1 and not _is_cluster(attacks)
+
+
+def _is_cluster(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether three pitches lie a second apart from each other, those that only turn about another left out: such
+    notes are a line, and no chord that a hand holds."""
+    turning = {
+        note.midi
+        for before, chord, after in zip(attacks, attacks[1:], attacks[2:], strict=False)
+        for note in chord
+        if len(before) == len(chord) == len(after) == 1
+        and before[0].midi == after[0].midi
+        and abs(before[0].midi - note.midi) < LEAP
+    }
+    pitches = sorted({note.midi for chord in attacks for note in chord} - turning)
+    return any(
+        max(two - one, three - two) < LEAP for one, two, three in zip(pitches, pitches[1:], pitches[2:], strict=False)
+    )

@@ -121,9 +121,7 @@ def test_a_technique_that_the_ladder_has_not_can_be_added():
     assert "Runs to their goals" in ladder(stages=["bass line", "runs to their goals"])
 
 
-PLAIN = score_of(
-    right="E5q D5e C5 G5h | G5e A5 G5q E5h | C5e B4 C5q E5h | C5e B4 C5h.", left="C4w E4 C4 C4"
-)
+PLAIN = score_of(right="E5q D5e C5 G5h | G5e A5 G5q E5h | C5e B4 C5q E5h | C5e B4 C5h.", left="C4w E4 C4 C4")
 
 
 def test_a_stage_that_is_given_a_title_is_not_thinned_out():

@@ -130,9 +130,7 @@ def test_a_tune_of_one_line_has_a_ladder_without_a_bass():
 
 def _draft(count: int, optional: int = 0, side: bool = False, name: str = "x", **more) -> Draft:
     """One note in each of ``count`` bars of four ticks, on a pitch that no draft of another count has."""
-    notes = tuple(
-        StageNote(f"n{k}", 4 * k, 4, Pitch("C", 0, 1 + count % 10), 1, (f"s{k}",)) for k in range(count)
-    )
+    notes = tuple(StageNote(f"n{k}", 4 * k, 4, Pitch("C", 0, 1 + count % 10), 1, (f"s{k}",)) for k in range(count))
     return Draft(Rung(name, optional, side, **more), (name,), notes, bar_of=lambda tick: tick // 4)
 
 

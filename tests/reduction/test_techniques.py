@@ -49,9 +49,7 @@ def test_a_suspension_taken_out_leaves_its_resolution_from_the_change_of_chord(t
 
 def test_leaning_notes_come_back_before_passing_and_neighbour_notes(tune):
     """The neighbour F5 between the beats stays out; the tied E5 is held to its goal on the second beat."""
-    assert line(reduced("leaning notes", tune), tune.score) == (
-        "0 D5 1 | 1 C5 1 | 2 E5 2 | 4 E5 1 | 5 D5 2 | 7 G5 1"
-    )
+    assert line(reduced("leaning notes", tune), tune.score) == ("0 D5 1 | 1 C5 1 | 2 E5 2 | 4 E5 1 | 5 D5 2 | 7 G5 1")
 
 
 def test_a_neighbour_taken_out_leaves_one_note():
@@ -117,8 +115,6 @@ def test_a_waltz_bar_is_blocked_as_bass_and_held_chord():
     score = score_of(right="E5h.", left="C2q E3+G3+C4q E3+G3+C4q", metre="3/4")
     made = material(score, "CEG:3", left="waltz bass")
     assert line(reduced("blocked chords", made), score, 2) == "0 C2 1 | 1 E3+G3+C4 2"
-
-
 
 
 def test_harmonic_rhythm_strikes_one_chord_a_harmony():
@@ -195,8 +191,6 @@ def test_scale_runs_keep_where_they_begin_turn_and_arrive():
     score = score_of(right="C5e D5 E5 F5 G5 F5 E5 D5", left="C3w")
     made = material(score, "CEG:4", right="scale run")
     assert line(reduced("runs to their goals", made), score) == "0 C5 2 | 2 G5 3/2 | 7/2 D5 1/2"
-
-
 
 
 def test_the_inner_line_is_that_of_the_analysis():
@@ -374,8 +368,6 @@ def test_a_chord_wider_than_the_hand_is_voiced_without_far_doublings():
     made = material(score, "CEG:4", left="broken chord")
     chord, *_ = line(reduced("harmonic rhythm", made), score, 2).split(" | ")
     assert chord == "0 C3+E3+G3+C4 4"
-
-
 
 
 def test_a_far_bass_is_struck_before_its_chord():

@@ -84,7 +84,15 @@ def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Ana
             raise ContentError(what, "let the chord end later", file, reading.line)
     chord = spell_chord(reading.value, here.key, file, reading.line)
     called = Harmony(
-        onset, end - onset, chord.pitch_classes, chord.bass, chord.root, here.key, chord.numeral, chord.symbol, TEACHERS_READING
+        onset,
+        end - onset,
+        chord.pitch_classes,
+        chord.bass,
+        chord.root,
+        here.key,
+        chord.numeral,
+        chord.symbol,
+        TEACHERS_READING,
     )
     harmonies = _put_in(analysis.harmonies, called)
     return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, harmonies, called))
@@ -116,7 +124,9 @@ def _functions(
             continue
         reading = notes[note.id]
         if note.pitch.pitch_class in called.pitch_classes:
-            notes[note.id] = explained(replace(reading, function="chord tone", resolves_to=None), Reason(TEACHERS_READING))
+            notes[note.id] = explained(
+                replace(reading, function="chord tone", resolves_to=None), Reason(TEACHERS_READING)
+            )
         elif reading.function == "chord tone":
             foreign.append(note.id)
     defined = name_functions(score, harmonies) if foreign else {}
