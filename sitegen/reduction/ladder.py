@@ -156,6 +156,6 @@ def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> t
 
 
 def _essential(material: Material) -> set[str]:
-    """The notes that no hand leaves out: the melody and the bass of each harmony."""
-    basses = {bass.note.id for bass in find_basses(material)}
+    """The notes that no hand leaves out: the melody, and each bass as often as it is struck."""
+    basses = {n.id for bass in find_basses(material) for n in bass.members if n.midi == bass.note.midi}
     return basses | {id for id, role in material.roles.items() if role == "melody"}

@@ -221,9 +221,15 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
             coming = place if note.onset > tick else place + 1
             late = _after_rest(run, coming, tick, step)
             if late is not None and coming >= first:
-                yield _Event(tick, run[late], late, coming)
+                silent = all(n.voice != run[coming].voice for n in _struck(material, run[coming], tick))
+                yield _Event(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late
         tick += step
+
+
+def _struck(material: Material, note: Note, tick: int) -> tuple[Note, ...]:
+    """What the staff of a note strikes from a tick up to it."""
+    return material.struck_between(note.staff, tick, note.onset)
 
 
 def _after_rest(run: Sequence[Note], place: int, tick: int, step: int) -> int | None:
