@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
+from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
 
@@ -57,7 +58,8 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
-    if coming and material.rests_before(coming[0], tick) and not _is_upbeat(material, coming, end):
+    figured = coming and (_begins_a_figure(material, coming[0], tick) or not _is_upbeat(material, coming, end))
+    if figured and material.rests_before(coming[0], tick):
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
@@ -79,13 +81,19 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     for staff in material.score.staves:
         if staff.hand == "left":
             ticks.update(w.onset for w in material.windows[staff.number] if w.figure and bar.onset < w.onset < bar.end)
-    inside = [
-        w for s in material.score.staves if s.hand == "left" for w in material.windows[s.number]
-        if w.figure and w.onset < bar.end and bar.onset < w.end
-    ]  # fmt: skip
+    inside = [w for w in _left_windows(material) if w.figure and w.onset < bar.end and bar.onset < w.end]
     for tick in sorted(ticks):
         if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
             yield tick
+
+
+def _begins_a_figure(material: Material, note: Note, tick: int) -> bool:
+    """Whether a note is the first of a figure that begins with a rest at ``tick``."""
+    return any(w.onset == tick and w.figure and w.notes[0].id == note.id for w in material.windows[note.staff])
+
+
+def _left_windows(material: Material) -> Iterator[Window]:
+    return (w for s in material.score.staves if s.hand == "left" for w in material.windows[s.number])
 
 
 def _on_the_beat(material: Material, tick: int) -> int:

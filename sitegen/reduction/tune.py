@@ -156,6 +156,9 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
         end, stop = (following.onset, following.place) if following else (last, len(run))
         members = _joined(material, event, run[event.place : stop])
         members += _small(material, members[-1], end)
+        reached = max(note.end for note in members)
+        if following and following.head.onset <= min(reached, following.onset - 1):
+            members += (following.head,)  # its time before the beat on which it is struck
         end = min(end, max(max(note.end for note in members), event.onset + 1))
         slots.append(Slot(event.onset, whole_end(material, event.onset, end), event.head, members, event.leaning))
     return slots

@@ -96,7 +96,7 @@ def _windows_of_a_bar(
         inside = _between(notes, start, end)
         if not inside:
             continue
-        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure else []
+        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure and not _has_afterbeats(inside) else []
         for a, b in pairwise([start, *cuts, end]):
             part = _between(inside, a, b)
             if part:
@@ -185,6 +185,12 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     line = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+
+
+def _has_afterbeats(notes: Sequence[Note]) -> bool:
+    """Whether notes are a bass and chords above it, which belong to it whatever the harmony."""
+    bass, *chords = _attacks(notes)
+    return len(bass) == 1 and bool(chords) and all(len(c) > 1 and min(n.midi for n in c) > bass[0].midi for c in chords)
 
 
 def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:

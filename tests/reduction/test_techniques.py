@@ -135,7 +135,7 @@ def test_a_tie_over_the_change_of_chord_is_held_as_long_as_it_is_written():
     score = score_of(right="C6w B5w", left="C3q E3 G3h~ | G3q B2q D3h")
     made = material(score, "CEG:4 GBD/B:4", left="broken chord")
     notes = reduced("blocked chords", made)
-    assert line(notes, score, 2) == "0 C3+E3 2 | 2 G3 3 | 5 B2 1 | 6 D3 2"
+    assert line(notes, score, 2) == "0 C3 1 | 1 E3 1 | 2 G3 3 | 5 B2 1 | 6 D3 2"
 
 
 def test_the_tune_on_its_levels_over_blocked_chords(tune):
