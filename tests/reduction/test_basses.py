@@ -24,7 +24,7 @@ def test_after_a_short_rest_the_bass_stands_on_the_beat():
 
 
 def test_a_short_note_that_leads_on_is_no_bass():
-    assert bass("C3h. re G2e | C3w", "CEG:3 GBD:1 CEG:4") == "0 C3 3 | 4 C3 4"
+    assert bass("C3h. re G2e | C3w", "CEG:3 GBD:1 CEG:4") == "0 C3 4 | 4 C3 4"
 
 
 def test_a_bass_that_stays_through_two_harmonies_is_one_note():
