@@ -176,9 +176,9 @@ def _is_figure(notes: Sequence[Note]) -> bool:
         return False
     singles = all(len(chord) == 1 for chord in attacks)
     if len(pitches) == 2 and singles:
-        line = [chord[0] for chord in attacks]
-        in_turn = len(line) >= 4 and all(one.midi != other.midi for one, other in pairwise(line))
-        return in_turn or (len(line) == 2 and line[0].end > line[1].onset)
+        turns = [chord[0] for chord in attacks]
+        in_turn = len(turns) >= 4 and all(one.midi != other.midi for one, other in pairwise(turns))
+        return in_turn or (len(turns) == 2 and turns[0].end > turns[1].onset)
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)

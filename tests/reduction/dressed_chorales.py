@@ -1,6 +1,6 @@
 """Chorales of music21's corpus dressed in keyboard figures, with what was dressed: the skeleton that a ladder must find.
 
-Each beat of a chorale on which its four voices form a triad or a seventh chord becomes a half bar (``SPAN`` quarters).
+Each beat of a chorale on which its voices form a triad or a seventh chord becomes a half bar (``SPAN`` quarters).
 Left hand: bass and tenor; right hand: alto and soprano. A tenor out of the left hand's reach goes to the right.
 """
 
