@@ -57,7 +57,7 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
-    if coming and not _is_upbeat(material, coming, end):
+    if coming and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end)):
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
@@ -90,6 +90,12 @@ def _on_the_beat(material: Material, tick: int) -> int:
     """The beat of a change of harmony: the one that it stands on, or the next."""
     start = beat_start(material.score, tick)
     return tick if start == tick else start + beat_ticks(material.score, tick)
+
+
+def _begins_a_figure(material: Material, tick: int) -> bool:
+    """Whether a figure of the left hand begins with the rest at ``tick``."""
+    staves = [staff.number for staff in material.score.staves if staff.hand == "left"]
+    return any(w.figure and w.onset == tick for staff in staves for w in material.windows[staff])
 
 
 def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[Note]:

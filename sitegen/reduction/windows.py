@@ -10,7 +10,7 @@ each half bar, or each bar where that has no half.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -49,27 +49,34 @@ def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[N
     for note in notes:
         bars.setdefault(note.bar, []).append(note)
     figured = [(t.onset, t.end) for t in analysis.textures if t.staff == staff and t.kind in BROKEN]
-    taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
-    for size in SIZES:
-        windows = [
-            (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
-        ]
-        shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
-        for place, (index, start, end) in enumerate(windows):
-            if any(a < end and start < b for a, b in taken[index]):
-                continue
-            mine = shapes[start, end]
-            if not _is_figure(_between(bars[index], start, end)):
-                continue
-            reach = end - start if size == 1 else score.bars[index].length
-            beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
-            near = ((a, b) for _, a, b in beside if start - reach <= a and b <= end + reach)
-            if any(shapes[other] == mine for other in near):
-                taken[index].append((start, end))
+    taken = _repeated(score, bars)
     found: list[Window] = []
     for index in sorted(bars):
         found += _windows_of_a_bar(score, analysis, staff, score.bars[index], bars[index], taken[index], figured)
     return tuple(found)
+
+
+def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, list[tuple[int, int]]]:
+    """The windows, by bar, in which a figure runs: first those that are repeated at once, in the window before or
+    after, then those that come again within the length of a bar."""
+    taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
+    for apart in (False, True):
+        for size in SIZES:
+            windows = [
+                (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
+            ]
+            shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
+            for place, (index, start, end) in enumerate(windows):
+                reach = score.bars[index].length if apart and size != 1 else 0
+                beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
+                near = [(a, b) for _, a, b in beside if start - reach <= b and a <= end + reach]
+                if (
+                    not any(a < end and start < b for a, b in taken[index])
+                    and any(shapes[other] == shapes[start, end] for other in near)
+                    and _is_figure(_between(bars[index], start, end))
+                ):
+                    taken[index].append((start, end))
+    return taken
 
 
 def _windows_of_a_bar(
