@@ -22,6 +22,8 @@ from sitegen.score.archives import LARGEST_FILE, unzip_score
 from sitegen.score.checks import check_mei, check_musicxml
 from sitegen.score.humdrum import check_humdrum, without_abbreviations
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
+from sitegen.score.mending import mend_musicxml
+from sitegen.score.oddities import Oddities
 from sitegen.score.upbeats import number_upbeat
 
 Kind = Literal["musicxml", "mei", "humdrum"]
@@ -40,11 +42,13 @@ SUFFIXES = tuple(_SUFFIXES)
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A score file made ready: ``text`` in the notation that ``kind`` names, ids in place."""
+    """A score file made ready: ``text`` in the notation that ``kind`` names, ids in place; ``warnings`` say what had to
+    be mended."""
 
     kind: Kind
     text: str
     file: str
+    warnings: tuple[str, ...] = ()
 
 
 def open_source(path: Path) -> Source:
@@ -75,8 +79,10 @@ def open_source(path: Path) -> Source:
         check_mei(root, str(path))
         return Source("mei", with_mei_ids(root), str(path))
     check_musicxml(root, str(path))
+    odd = Oddities()
+    mend_musicxml(root, odd)
     number_upbeat(root)
-    return Source("musicxml", with_musicxml_ids(root), str(path))
+    return Source("musicxml", with_musicxml_ids(root), str(path), odd.told())
 
 
 def _from_abc(text: str, path: Path) -> str:
