@@ -131,7 +131,7 @@ class _Mender:
         remedy = "Correct its length in a notation editor."
         chord = self._quarters(main) if main is not None else None
         self._set(note, Fraction(0))
-        lacks = self.full - self.at - self._run(measure, note)
+        lacks = self.full - self.at - self._run(measure, note) + (symbol or 0)
         if chord is not None:
             self._set(note, chord)
             self._say(f"{said}; it is read as long as its chord", remedy)

@@ -76,7 +76,7 @@ def _mend_staves(part: Element, odd: Oddities) -> None:
         for staff in measure.iter("staff"):
             if not readable(staff, MUSICXML_NUMBERS) or int(staff.text or "") > count:
                 staff.text = str(count)
-                odd.add(f"bar {measure.get('number')}", "a note stands on a staff that is not there; it is read on the lowest",
+                odd.add(f"bar {measure.get('number')}", "a note stands on no staff of its part; it goes to the lowest",
                         _EXPORT)  # fmt: skip
         for attributes in measure.iter("attributes"):
             for element in list(attributes):
@@ -134,7 +134,6 @@ _MENDS: dict[str, tuple[str, str, Callable[[Element, Element], None]]] = {
     "fifths": ("attributes", "a key signature cannot be read; the one before stays", _without("key")),
     "clef-octave-change": ("attributes", "a clef's octave cannot be read; the one before stays", _without("clef")),
     "staves": ("attributes", "a number of staves cannot be read", _without("staves")),
-    "divisions": ("attributes", "the unit of lengths cannot be read; the one before stays", _without("divisions")),
 }  # fmt: skip
 
 
@@ -180,6 +179,12 @@ def _mend_divisions(part: Element, odd: Oddities) -> None:
     say what it is."""
     said: list[tuple[str, Element | None, Counter[int]]] = []
     for measure in part.iter("measure"):
+        for attributes in measure.iter("attributes"):
+            for unreadable in [d for d in attributes.findall("divisions") if not readable(d, MUSICXML_NUMBERS)]:
+                attributes.remove(unreadable)
+                if said:
+                    odd.add(f"bar {measure.get('number')}", "the unit of lengths cannot be read; the one before stays",
+                            _EXPORT)  # fmt: skip
         for element in measure.iter():
             if element.tag == "divisions":
                 said.append((measure.get("number", ""), element, Counter()))

@@ -160,7 +160,9 @@ def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[Voi
     for position, element in enumerate(e for e in staff if tag(e) == "layer"):
         layer = read_layer(element)
         if layer.repeats:
-            raise ScoreError("holds a sign that repeats earlier music", "Write the music out.", walk.file, bar=number)
+            walk.odd.add(
+                f"bar {number}", "a sign repeats earlier music; it is read as a silence", "Write the music out."
+            )
         filled = max(filled, layer.filled)
         voices.append(layer.reach)
         walk.clefs += [(n, index, onset, found) for onset, found in layer.clefs]
@@ -173,7 +175,8 @@ def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[Voi
             place = walk.times.places.get(name) if walk.times is not None else None
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
             if duration <= 0 and not event.grace:
-                raise ScoreError("a note has no length", "Give it a note value.", walk.file, bar=number)
+                walk.odd.add(f"bar {number}", "a note has no length; it is left out", "Give it a note value.")
+                continue
             where = event.staff or n
             walk.notes.append(NoteFound(name, index, onset, duration, found_pitch, where, voice, event))
     return filled
