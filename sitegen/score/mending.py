@@ -198,11 +198,11 @@ def _mend_divisions(part: Element, odd: Oddities) -> None:
         unit, agreeing = votes.most_common(1)[0] if votes else (1, 0)
         if divisions is None:
             measure = next(part.iter("measure"))
-            attributes = next(measure.iter("attributes"), None)
-            if attributes is None:
-                attributes = Element("attributes")
-                measure.insert(0, attributes)
-            _place(attributes, "divisions", str(unit))
+            holder = measure.find("attributes")
+            if holder is None:
+                holder = Element("attributes")
+                measure.insert(0, holder)
+            _place(holder, "divisions", str(unit))
             odd.add(f"bar {number}", f"the unit of lengths is not said; the notes go by {unit} a quarter", _EXPORT)
         elif int(divisions.text or "") != unit and agreeing >= FEWEST_AGREEING and agreeing > 0.9 * votes.total():
             divisions.text = str(unit)
