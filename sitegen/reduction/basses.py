@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
+from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
 
@@ -29,6 +30,10 @@ class Bass:
 
 def find_basses(material: Material) -> list[Bass]:
     """The bass line in order of onset; nothing where only a tune sounds."""
+    return material.once(_find)
+
+
+def _find(material: Material) -> list[Bass]:
     found: list[tuple[int, Note]] = []
     for bar in material.score.bars:
         for tick in _places(material, bar):
@@ -71,19 +76,22 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, and where a figure of the
     left hand begins again on another lowest note."""
     yield bar.onset
-    ticks: set[int] = set()
-    for harmony in material.harmonies_in(bar.onset, bar.end):
-        ticks.add(_on_the_beat(material, harmony.onset))
-    for staff in material.score.staves:
-        if staff.hand == "left":
-            ticks.update(w.onset for w in material.windows[staff.number] if w.figure and bar.onset < w.onset < bar.end)
-    inside = [
-        w for s in material.score.staves if s.hand == "left" for w in material.windows[s.number]
-        if w.figure and w.onset < bar.end and bar.onset < w.end
-    ]  # fmt: skip
+    ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
+    inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
+    ticks.update(window.onset for window in inside)
     for tick in sorted(ticks):
         if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
             yield tick
+
+
+def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
+    """The windows of figures of the left hand by the index of their bar."""
+    found: dict[int, list[Window]] = {}
+    for staff in material.score.staves:
+        for window in material.windows[staff.number] if staff.hand == "left" else ():
+            if window.figure:
+                found.setdefault(window.notes[0].bar, []).append(window)
+    return found
 
 
 def _on_the_beat(material: Material, tick: int) -> int:
@@ -94,8 +102,8 @@ def _on_the_beat(material: Material, tick: int) -> int:
 
 def _begins_a_figure(material: Material, tick: int) -> bool:
     """Whether a figure of the left hand begins with the rest at ``tick``."""
-    staves = [staff.number for staff in material.score.staves if staff.hand == "left"]
-    return any(w.figure and w.onset == tick for staff in staves for w in material.windows[staff])
+    bar = material.score.bar_at(tick).index
+    return any(window.onset == tick for window in material.once(_figures_of_the_left_hand).get(bar, ()))
 
 
 def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[Note]:

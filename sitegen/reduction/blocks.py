@@ -43,6 +43,10 @@ def find_blocks(material: Material, apart: Collection[str] = (), again: bool = F
     """The blocks of all hands in order of onset, the lowest staff first. The same chord, or less of it, is held within
     a bar; with ``again`` a figure is struck anew whenever it begins anew. ``apart`` are ids of notes that are in none.
     """
+    return material.once(_find, frozenset(apart), again)
+
+
+def _find(material: Material, apart: Collection[str], again: bool) -> list[Block]:
     found: list[Block] = []
     for staff in material.score.staves:
         if staff.hand is not None:

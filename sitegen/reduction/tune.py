@@ -53,6 +53,10 @@ class _Event:
 
 def simple_tune(material: Material) -> list[Slot]:
     """The tune with at most one note a beat, without what decorates it."""
+    return material.once(_simple)
+
+
+def _simple(material: Material) -> list[Slot]:
     found: list[Slot] = []
     end = 0
     for run in _runs(material, material.line("melody")):

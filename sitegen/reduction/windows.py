@@ -189,8 +189,8 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
-    line = [chord[0].midi for chord in attacks]
-    moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
+    heights = [chord[0].midi for chord in attacks]
+    moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
 
 
@@ -212,7 +212,7 @@ def _is_cluster(attacks: Sequence[Sequence[Note]]) -> bool:
         and before[0].midi == after[0].midi
         and abs(before[0].midi - note.midi) < LEAP
     }
-    pitches = sorted({note.midi for chord in attacks for note in chord} - turning)
+    heights = sorted({note.midi for chord in attacks for note in chord} - turning)
     return any(
-        max(two - one, three - two) < LEAP for one, two, three in zip(pitches, pitches[1:], pitches[2:], strict=False)
+        max(two - one, three - two) < LEAP for one, two, three in zip(heights, heights[1:], heights[2:], strict=False)
     )
