@@ -17,6 +17,8 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
+OCTAVE = 12  # semitones above the bass of its bar from which on a note is of the chord above, whatever it begins
+
 
 @dataclass(frozen=True, slots=True)
 class Bass:
@@ -44,7 +46,7 @@ def _find(material: Material) -> list[Bass]:
             if held is not None and (note.id == held[1].id or (held[1].end > tick and held[1].midi <= note.midi)):
                 continue
             same_bar = held is not None and held[0] >= bar.onset
-            if held is not None and same_bar and held[1].midi == note.midi:
+            if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
                 continue
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
