@@ -46,8 +46,8 @@ def test_textures_and_phrase_ends_stand_at_their_bars():
         textures=(Texture(2, 0, bar, "Alberti bass"),), phrases=(Phrase(0, 2 * bar, "half cadence"),),
     )  # fmt: skip
     assert "\n  bar 1, left hand: Alberti bass\n" in text
-    assert text.endswith("bar 2\n  the harmony goes on\n  a phrase ends (bars 1-2): half cadence\n")
-    assert "Phrase: bars 1-2: half cadence" in text
+    assert text.endswith("bar 2\n  the harmony goes on\n  a phrase ends (bars 1-2): a half cadence\n")
+    assert "Phrase: bars 1-2: a half cadence" in text
 
 
 def test_a_change_of_key_is_said_where_it_happens():
