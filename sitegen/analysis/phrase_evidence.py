@@ -213,7 +213,7 @@ def _looks(score: Score, line: Sequence[Note]) -> list[tuple[Look, ...]]:
     for note in line:
         bars[note.bar].append(note)
     rhythms = [tuple(note.onset - bar.onset for note in notes) for bar, notes in zip(score.bars, bars, strict=True)]
-    found = []
+    found: list[tuple[Look, ...]] = []
     for rhythm, following, notes in zip(rhythms, [*rhythms[1:], ()], bars, strict=True):
         shape = tuple(note.pitch.diatonic - notes[0].pitch.diatonic for note in notes)
         pitches = tuple(note.midi for note in notes)

@@ -26,7 +26,7 @@ def test_a_bar_is_read_with_its_chords_beats_and_foreign_notes():
     assert "foreign notes 0.10" in bar[1]
     assert bar[3].startswith("  beat 3        V65         G7/B        tension ")
     assert bar[2].startswith(
-        "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the beat against the C major"
+        "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the first beat against the C major"
     )
     assert len(bar) == 4
 

@@ -127,7 +127,7 @@ def test_the_return_of_the_opening_begins_a_phrase_rather_than_a_rest():
 
 def test_the_return_of_another_bar_does_so_rather_than_a_slightly_longer_note():
     bar = "G4q B4 D5e E5 D5q"
-    text = f"E4q F#4 G4 A4 | {bar} | A4q C5 D5 C5 | A4q C5 B4e A4q. | F#4h G4q F#4 | {bar}"
+    text = f"E4q F#4 G4 A4 | {bar} | A4q C5 D5 C5 | A4q C5 B4e A4q. | F#4q. G4e F#4q G4 | {bar}"
     assert starts(f"{text} | C5q B4 G4 E4 | B4q A4 G4 A4 | D5q B4 C5 A4") == [0, 5]
 
 
