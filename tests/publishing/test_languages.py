@@ -21,8 +21,9 @@ from sitegen.reduction.rungs import LADDERS
 
 _PLACE = re.compile(r"\{(\w+)\}")
 _WORDS = (
-    *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED, "a rest", "up", "down", "upper", "lower", "a tone",
-    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")), "trill", "mordent", "turn",
+    *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
+    "a rest", "up", "down", "upper", "lower", "a tone", "trill", "mordent", "turn",
+    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")),
 )  # fmt: skip
 
 

@@ -233,6 +233,12 @@ def bass_home(claim: Claim) -> bool:
     return home and fifth and claim.named(before, "first") and claim.named(last, "last")
 
 
+def under_a_stretch(line: list[StageNote], top: list[StageNote]) -> list[StageNote]:
+    """The notes of a line that sound under a stretch of the melody, from the one under its first note on."""
+    held = [n for n in line if n.onset <= top[0].onset < n.end][-1:]
+    return held + [n for n in line if top[0].onset < n.onset <= top[-1].onset]
+
+
 def against(lower: Callable[[Claim], list[StageNote]], move: int) -> Callable[[Claim], bool]:
     """In a stretch of these bars the melody moves one way at each note, the line below it the other way."""
 
@@ -241,7 +247,7 @@ def against(lower: Callable[[Claim], list[StageNote]], move: int) -> Callable[[C
         for top in stretches(claim.around(claim.melody()), 4):
             if not claim.within(*top):
                 continue
-            low = [n for n in under if n.end > top[0].onset and n.onset <= top[-1].onset]
+            low = under_a_stretch(under, top)
             up = all((b.midi - a.midi) * move > 0 for a, b in pairwise(top))
             down = all((b.midi - a.midi) * move < 0 for a, b in pairwise(low))
             if up and down and len(low) >= 4:
@@ -259,7 +265,7 @@ def side_by_side(lower: Callable[[Claim], list[StageNote]]) -> Callable[[Claim],
         for top in stretches(claim.around(claim.melody()), 4):
             if not claim.within(*top):
                 continue
-            low = [n for n in under if n.end > top[0].onset and n.onset <= top[-1].onset]
+            low = under_a_stretch(under, top)
             apart = STEPS_OF[claim["intervals"]]
             if len(low) == len(top) and all(steps(b, t) == apart for b, t in zip(low, top, strict=True)):
                 return True
@@ -444,7 +450,7 @@ def passing_notes(claim: Claim) -> bool:
     passing = set()
     for before, note, after in zip(line, line[1:], line[2:], strict=False):
         foreign = note.midi % 12 not in claim.analysis.harmony_at(note.onset).pitch_classes
-        onward = steps(before, note) * steps(note, after) > 0 or steps(note, after) in (1, -1)
+        onward = steps(before, note) == steps(note, after) and abs(steps(note, after)) == 1
         if claim.new(note) and foreign and onward:
             passing.add(claim.score.bars[claim.bar(note)].number)
     return set(numbers(claim) if "bars" in claim.fields else [claim["bar"]]) <= passing
@@ -468,7 +474,7 @@ def broken(hand: str, chord_after: bool) -> Callable[[Claim], bool]:
 
     def check(claim: Claim) -> bool:
         for chord in claim.of_hand(hand, claim.before):
-            end = min(n.end for n in chord)
+            end = min(claim.score.bars[claim.bar(chord[0])].end, *(n.end for n in chord))
             now = [c for c in claim.of_hand(hand) if chord[0].onset <= c[0].onset < end]
             if len(chord) < 2 or len(now) < 3 or claim.bar(chord[0]) not in claim.bars():
                 continue

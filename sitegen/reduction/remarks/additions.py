@@ -44,8 +44,13 @@ def passing(shown: Shown) -> list[Sentence]:
     if shown.before is None:
         return []
     new = {note.id for note in shown.new}
-    by_id, reading = shown.material.by_id, shown.material.reading
-    notes = [n for n in shown.melody if n.id in new and reading(by_id[n.sources[0]]).function == "passing note"]
+    notes = [
+        note
+        for before, note, after in zip(shown.melody, shown.melody[1:], shown.melody[2:], strict=False)
+        if note.id in new
+        and note.pitch.diatonic - before.pitch.diatonic == after.pitch.diatonic - note.pitch.diatonic in (1, -1)
+        and shown.foreign(note)
+    ]
     bars = list(dict.fromkeys(bar_of(shown.material, n.onset) for n in notes))
     if len(bars) == 1:
         return [say("passing notes in bar", bar=bars[0])]
@@ -74,7 +79,7 @@ def broken_again(shown: Shown) -> list[Sentence]:
         strikes = list(shown.of_hand(hand))
         onsets = [struck.onset for struck in strikes]
         for chord in _chords_before(shown, hand):
-            end = min(note.end for note in chord.notes)
+            end = min(shown.material.score.bar_at(chord.onset).end, *(note.end for note in chord.notes))
             now = strikes[bisect_left(onsets, chord.onset) : bisect_left(onsets, end)]
             pitches = {note.midi for struck in now for note in struck.notes}
             if len(now) < LEAST_STROKES or not pitches >= {note.midi for note in chord.notes}:

@@ -88,7 +88,8 @@ def homecoming(shown: Shown) -> list[Sentence]:
     before, last = line[-2:]
     key = shown.material.harmony(last.onset).key
     home = key is not None and key.partition(" ")[0] == last.pitch.name.rstrip("-0123456789")
-    if not home or (before.midi - last.midi) % 12 != 7:
+    fifth = (before.midi - last.midi) % 12 == 7 and (before.pitch.diatonic - last.pitch.diatonic) % 7 == 4
+    if not home or not fifth:
         return []
     fields = {"bar": bar_of(shown.material, last.onset), "first": name(before.pitch), "last": name(last.pitch)}
     return [say("bass home", **fields)]

@@ -33,8 +33,9 @@ def leaning_pairs(shown: Shown) -> list[tuple[StageNote, StageNote]]:
     found = []
     for note, goal in pairwise(shown.melody):
         source = shown.material.by_id[note.sources[0]]
-        foreign = note.midi % 12 not in shown.material.harmony(note.onset).pitch_classes
-        leans = foreign and note.onset == source.onset and shown.material.reading(source).function in LEANING
+        leans = (
+            shown.foreign(note) and note.onset == source.onset and shown.material.reading(source).function in LEANING
+        )
         if leans and note.end == goal.onset and abs(goal.pitch.diatonic - note.pitch.diatonic) == STEP:
             found.append((note, goal))
     return found

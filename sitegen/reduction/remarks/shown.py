@@ -46,6 +46,11 @@ class Shown:
         """The index of the bar in which a note is struck."""
         return self.material.score.bar_at(note.onset).index
 
+    def foreign(self, note: StageNote) -> bool:
+        """Whether a note does not belong to the chord that sounds when it is struck."""
+        names = self.material.harmony(note.onset).pitch_classes
+        return bool(names) and note.midi % 12 not in names
+
     def of_hand(self, hand: str) -> Iterator[Struck]:
         """What a hand strikes together."""
         mine = (note for note in self.notes if self.hand(note) == hand)

@@ -70,9 +70,9 @@ def over_bars(material: Material, message: str, start: int, end: int, **fields: 
 
 
 def only(values: Iterable[tuple[int, StageNote]]) -> StageNote | None:
-    """The note of the greatest value, unless two have it."""
+    """The note of the greatest value, unless two have it, or there is no other."""
     ranked = sorted(values, key=lambda pair: -pair[0])
-    if not ranked or (len(ranked) > 1 and ranked[1][0] == ranked[0][0]):
+    if len(ranked) < 2 or ranked[1][0] == ranked[0][0]:
         return None
     return ranked[0][1]
 
