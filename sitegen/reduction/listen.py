@@ -1,8 +1,8 @@
 """The sentence for the pupil on what to listen for in a stage, made from what is in this very piece.
 
 Each technique has its list of remarks. The first sentence that the notes of the stage bear out, and that no stage
-before has said, is said; one of a kind not heard yet in the ladder comes first. A stage of which nothing can be said
-says nothing: the general sentence on its technique stands on the page anyway.
+before has said, is said; one of a kind not heard yet in the ladder comes first, and no note is pointed out twice. A
+stage of which nothing can be said says nothing: the general sentence on its technique stands on the page anyway.
 """
 
 from __future__ import annotations
@@ -69,16 +69,23 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
 
 def listen_for(material: Material, stage: Stage, before: Stage | None, said: Collection[Sentence]) -> Sentence | None:
     """What to listen for in ``stage``, which follows the stage ``before``, other than what was ``said``."""
-    kinds = {sentence.message for sentence in said}
+    kinds, notes = {sentence.message for sentence in said}, {_note_of(sentence) for sentence in said} - {None}
     found = shown(material, stage, before)
     second: Sentence | None = None
     for remark in (*_BY_TECHNIQUE.get(_technique(stage), _TUNE), *_ANY):
         for sentence in remark(found):
+            if sentence in said or _note_of(sentence) in notes:
+                continue
             if sentence.message not in kinds:
                 return sentence
-            if sentence not in said and second is None:
-                second = sentence
+            second = second or sentence
     return second
+
+
+def _note_of(sentence: Sentence) -> tuple[str, str] | None:
+    """The one note that a sentence speaks of, with its bar."""
+    fields = dict(sentence.fields)
+    return (fields["note"], fields["bar"]) if {"note", "bar"} <= fields.keys() else None
 
 
 def _technique(stage: Stage) -> str:

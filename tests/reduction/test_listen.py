@@ -278,6 +278,20 @@ def test_a_kind_of_sentence_not_yet_heard_comes_first():
     assert second.message != first.message
 
 
+def test_one_note_is_not_pointed_out_twice():
+    score = score_of(right="E5w D5w D5w", left="C3+E3+G3w | C#3+E3+G3w | D3+F3+A3w")
+    analysis = read(score, "CEG:4 C#EG:4 DFA:4")
+    [before] = bass.outsider(seen(score, analysis))
+    stage = stage_of(score, analysis, "harmonic rhythm")
+    then = listen_for(gather(score, analysis), stage, None, (before,))
+    assert then is None or ("note", "C sharp") not in then.fields
+
+
+def test_what_lies_below_when_it_is_struck_is_the_bass_and_not_what_is_left_sounding():
+    score = score_of(right="C4q E5q C5h", left="E4h G3h")
+    assert [note.pitch.name for note in seen(score, read(score, "CEG:4")).bass] == ["G3"]
+
+
 def test_keys_and_intervals_are_said_in_words():
     assert key_name("F# minor") == "F sharp minor"
     assert key_name("Bb major") == "B flat major"

@@ -77,13 +77,16 @@ def shown(material: Material, stage: Stage, before: Stage | None) -> Shown:
 
 def _edges(notes: Sequence[StageNote]) -> tuple[set[str], set[str]]:
     """The ids of the notes above which, and below which, nothing sounds when they are struck."""
-    tops, bottoms = set(), set()
+    tops: set[str] = set()
+    bottoms: set[str] = set()
     sounding: list[StageNote] = []
     for onset, chord in groupby(notes, key=lambda note: note.onset):
         sounding = [note for note in sounding if note.end > onset]
-        sounding += chord
-        tops.add(max(sounding, key=lambda note: (note.midi, note.onset)).id)
-        bottoms.add(min(sounding, key=lambda note: (note.midi, -note.onset)).id)
+        struck = list(chord)
+        sounding += struck
+        low, high = min(note.midi for note in sounding), max(note.midi for note in sounding)
+        tops.update(note.id for note in struck if note.midi == high)
+        bottoms.update(note.id for note in struck if note.midi == low)
     return tops, bottoms
 
 
