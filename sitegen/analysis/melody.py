@@ -1,0 +1,106 @@
+"""The melody as the best line through the notes: a path that gains by every note it takes, and pays for its turns.
+
+The best path is found as in A. Viterbi, "Error bounds for convolutional codes" (1967). A line rests where nothing is
+worth taking.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from itertools import groupby
+
+from sitegen.analysis import melody_weights as w
+from sitegen.analysis.melody_evidence import Candidate, gather_candidates
+from sitegen.analysis.metre import beat_ticks
+from sitegen.score import Note, Score
+
+RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
+FIGURED = 0.6  # share of a bar's melody that is a figure, for the bar to count as one
+LASTING = 8  # bars of a figure after which it is heard as one, unless half of the piece is shorter
+
+
+def find_melody(score: Score, notes: Sequence[Note], accompanies: Callable[[Note], bool]) -> list[Note]:
+    """The melody among ``notes``, one at an onset, in order. ``accompanies`` tells notes of accompanying textures.
+
+    A figure that goes on and on with no other tune is heard in its peaks. Where no note would be worth taking, the
+    highest voice is the melody.
+    """
+    candidates = gather_candidates(score, notes, accompanies)
+    path = _best_path(score, candidates)
+    if not path:
+        path = [c for c in candidates if not c.cover]
+    return _peaks_of_figures(score, path)
+
+
+def _best_path(score: Score, candidates: Sequence[Candidate]) -> list[Candidate]:
+    worth = [_worth(score, c) for c in candidates]
+    total: list[float] = []
+    before: list[int] = []
+    recent: dict[int, list[int]] = {}
+    for i, candidate in enumerate(candidates):
+        best, source = 0.0, -1
+        for ends in recent.values():
+            for j in ends:
+                if total[j] > best and candidates[j].note.onset < candidate.note.onset:
+                    value = total[j] - _turn(candidates[j], candidate)
+                    if value > best:
+                        best, source = value, j
+        total.append(best + worth[i])
+        before.append(source)
+        ends = recent.setdefault(candidate.voice, [])
+        ends.append(i)
+        if len(ends) > RECENT + 1:
+            # the oldest makes room, unless no later one is as good
+            ends.pop(1 if total[ends[0]] > total[ends[1]] else 0)
+    if not total or max(total) <= 0:
+        return []
+    path = [max(range(len(total)), key=total.__getitem__)]
+    while before[path[-1]] >= 0:
+        path.append(before[path[-1]])
+    return [candidates[i] for i in reversed(path)]
+
+
+def _peaks_of_figures(score: Score, path: Sequence[Candidate]) -> list[Note]:
+    """The notes of a path; of a figure that lasts, only the first highest of each beat (Piston, Counterpoint, 1947)."""
+    by_bar: dict[int, list[Candidate]] = {}
+    for candidate in path:
+        by_bar.setdefault(candidate.note.bar, []).append(candidate)
+    figured = [bar for bar, of_bar in by_bar.items() if sum(c.figure for c in of_bar) >= FIGURED * len(of_bar)]
+    lasting: set[int] = set()
+    for _, run in groupby(enumerate(figured), key=lambda place: place[1] - place[0]):
+        bars = [bar for _, bar in run]
+        if len(bars) >= min(LASTING, len(score.bars) / 2):
+            lasting.update(bars)
+    found: list[Note] = []
+    for bar, of_bar in by_bar.items():
+        peaks: dict[int, Note] = {}
+        for candidate in of_bar:
+            note = candidate.note
+            beat = (note.onset - score.bars[bar].onset) // beat_ticks(score, note.onset) if bar in lasting else note.onset
+            if beat not in peaks or note.midi > peaks[beat].midi:
+                peaks[beat] = note
+        found += peaks.values()
+    return found
+
+
+def _worth(score: Score, c: Candidate) -> float:
+    rate = 1 - w.COVER * c.cover + w.STEPS * (c.steps - w.USUAL_STEPS)
+    if not c.shared:
+        rate -= w.FIGURE * c.figure + w.BASS * c.bass + w.ACCOMPANIMENT * c.accompanies
+        if score.hand_of(c.note.home_staff) == "left":
+            rate -= w.LEFT + w.CHORD * c.chord
+    return rate * c.beats
+
+
+def _turn(before: Candidate, after: Candidate) -> float:
+    """What it costs the line to go from one note to another."""
+    one, other = before.note, after.note
+    over = one.end <= other.onset
+    cost = 0.0 if over or one.midi < other.midi else w.LEFT_HELD
+    if before.voice != after.voice:
+        if one.home_staff != other.home_staff:
+            cost += w.HANDED_ON if over else w.HAND
+        else:
+            cost += w.PASSED_ON if over else w.VOICE
+        cost += w.LEAP * max(0, abs(other.midi - one.midi) - 7)
+    return cost
