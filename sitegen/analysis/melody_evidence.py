@@ -17,7 +17,7 @@ from sitegen.score import Note, Score
 
 IN_PLACE = 2  # semitones by which a figure's note may move with the harmony
 MOVED = 0.5  # what a return counts that is not on the same pitch
-FIGURE_RATE = 1.9  # attacks a beat
+FIGURE_RATE = {"left": 0.9, "right": 1.9}  # attacks a beat; quarters of a right hand that outline a chord are a tune
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,8 @@ def _returns(
     for i, note in enumerate(notes):
         beat = beat_ticks(score, note.onset)
         on_beat = score.place_in_metre(note.onset) % beat == 0
-        if not gaps[i] or (on_beat and gaps[i] * FIGURE_RATE > beat):
+        rate = FIGURE_RATE[score.hand_of(note.home_staff) or "right"]
+        if not gaps[i] or (on_beat and gaps[i] * rate > beat):
             continue
         for lag in (beat, 2 * beat, score.bars[note.bar].length):
             exact = 0
