@@ -16,7 +16,7 @@ from sitegen.score import Note, Score
 
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
 FIGURED = 0.6  # share of a bar's melody that is a figure, for the bar to count as one
-LASTING = 8  # bars of a figure after which it is heard as one, unless half of the piece is shorter
+LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
 
 
 def find_melody(score: Score, notes: Sequence[Note], accompanies: Callable[[Note], bool]) -> list[Note]:
@@ -66,10 +66,10 @@ def _peaks_of_figures(score: Score, path: Sequence[Candidate]) -> list[Note]:
     for candidate in path:
         by_bar.setdefault(candidate.note.bar, []).append(candidate)
     figured = [bar for bar, of_bar in by_bar.items() if sum(c.figure for c in of_bar) >= FIGURED * len(of_bar)]
-    lasting: set[int] = set()
+    lasting = set(figured) if 2 * len(figured) >= len(score.bars) else set()
     for _, run in groupby(enumerate(figured), key=lambda place: place[1] - place[0]):
         bars = [bar for _, bar in run]
-        if len(bars) >= min(LASTING, len(score.bars) / 2):
+        if len(bars) >= LASTING:
             lasting.update(bars)
     found: list[Note] = []
     for bar, of_bar in by_bar.items():

@@ -16,7 +16,9 @@ from sitegen.analysis.metre import beat_ticks
 from sitegen.score import Note, Score
 
 IN_PLACE = 2  # semitones by which a figure's note may move with the harmony
+TURNS = (2, 3, 4)  # notes after which a figure may begin again, beside a beat, two and a bar
 MOVED = 0.5  # what a return counts that is not on the same pitch
+TUNE_PACE = 0.6  # attacks a beat; a slower voice that moves by step may be the bass of its harmonies
 FIGURE_RATE = {"left": 0.9, "right": 1.9}  # attacks a beat; quarters of a right hand that outline a chord are a tune
 
 
@@ -174,7 +176,10 @@ def _listen(score: Score, notes: tuple[Note, ...]) -> _Voice:
         count = after - first
         returning, droning, stepping, leaps = (s[after] - s[first] for s in sums)
         figure.append(max(droning, returning * min(1.0, 2 * (1 - stepping / count))) / count)
-        steps.append((stepping + DOUBT * USUAL_STEPS) / (stepping + leaps + DOUBT))
+        share = (stepping + DOUBT * USUAL_STEPS) / (stepping + leaps + DOUBT)
+        attacks = bisect_left(onsets, note.onset + 2 * half) - bisect_left(onsets, note.onset - 2 * half)
+        moving = attacks * beat_ticks(score, note.onset) >= TUNE_PACE * 4 * half
+        steps.append(share if moving else min(share, USUAL_STEPS))
     return _Voice(notes, tuple(figure), tuple(steps))
 
 
@@ -190,7 +195,8 @@ def _returns(
         rate = FIGURE_RATE[score.hand_of(note.home_staff) or "right"]
         if not gaps[i] or (on_beat and gaps[i] * rate > beat):
             continue
-        for lag in (beat, 2 * beat, score.bars[note.bar].length):
+        lags = {beat, 2 * beat, score.bars[note.bar].length, *(gaps[i] * turn for turn in TURNS)}
+        for lag in sorted(lags):
             exact = 0
             for j in (at.get(note.onset - lag), at.get(note.onset + lag)):
                 if j is None or gaps[j] != gaps[i] or abs(notes[j].midi - note.midi) > IN_PLACE:
@@ -207,10 +213,19 @@ def _shared_lines(notes: Sequence[Note]) -> set[str]:
     """The notes of stretches in which one note sounds at a time, struck by both hands in turn."""
     found: set[str] = set()
     run: list[Note] = []
-    for _, struck in [*_by_onset(notes), (0, [])]:
-        if run and not (len(struck) == 1 and run[-1].end == struck[0].onset):
-            if len({n.home_staff for n in run}) > 1:
-                found.update(n.id for n in run)
+    reach = 0  # the tick until which anything sounds
+    rows = _by_onset(notes)
+    for row, (onset, struck) in enumerate(rows):
+        following = rows[row + 1][0] if row + 1 < len(rows) else None
+        alone = len(struck) == 1 and reach <= onset and (following is None or struck[0].end <= following)
+        if run and not (alone and reach == onset):
+            found.update(_of_both_hands(run))
             run = []
-        run = [*run, *struck] if len(struck) == 1 else []
-    return found
+        if alone:
+            run.append(struck[0])
+        reach = max(reach, *(note.end for note in struck))
+    return found | _of_both_hands(run)
+
+
+def _of_both_hands(run: Sequence[Note]) -> set[str]:
+    return {note.id for note in run} if len({note.home_staff for note in run}) > 1 else set()
