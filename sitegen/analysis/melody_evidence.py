@@ -54,7 +54,7 @@ class _Voice:
 
 def gather_candidates(score: Score, notes: Sequence[Note], accompanies: Callable[[Note], bool]) -> list[Candidate]:
     """The candidates among ``notes``, in order of onset and from low to high."""
-    voices = [_listen(score, top) for top in separate(notes)]
+    voices = [_listen(score, top) for top in separate(notes, score.ticks_per_quarter)]
     of_note = {n.id: (number, i) for number, v in enumerate(voices) for i, n in enumerate(v.notes)}
     figure = {n.id: f for v in voices for n, f in zip(v.notes, v.figure, strict=True)}
     chords = {n.id for n in notes if accompanies(n)}
@@ -95,10 +95,11 @@ def gather_candidates(score: Score, notes: Sequence[Note], accompanies: Callable
     return found
 
 
-def separate(notes: Sequence[Note]) -> list[tuple[Note, ...]]:
+def separate(notes: Sequence[Note], lately: int) -> list[tuple[Note, ...]]:
     """The voices as lines of their top notes: what overlaps in a printed voice is several.
 
-    A note goes on with that line which has ended last, or, of several, whose last note is nearest to it.
+    A note goes on with a line that has ended no more than ``lately`` ticks before, or else with the one that ended last;
+    of several with one that has its value, and is nearest to it.
     """
     lines: dict[int, list[list[Note]]] = {}
     for _, struck in _by_onset(notes):
@@ -108,14 +109,20 @@ def separate(notes: Sequence[Note]) -> list[tuple[Note, ...]]:
         taken: list[list[Note]] = []
         for (voice, _), note in sorted(chords.items(), key=lambda c: (-c[1].midi, c[0])):
             own = lines.setdefault(voice, [])
+            late = note.onset - lately
             free = [line for line in own if line[-1].end <= note.onset and line not in taken]
-            line = min(free, key=lambda one: (-one[-1].end, abs(one[-1].midi - note.midi)), default=None)
+            line = min(free, key=lambda one: (-min(one[-1].end, late), _break(one[-1], note)), default=None)
             if line is None:
                 line = []
                 own.append(line)
             line.append(note)
             taken.append(line)
     return [tuple(line) for voice in sorted(lines) for line in lines[voice]]
+
+
+def _break(last: Note, note: Note) -> tuple[bool, int]:
+    """How far a line breaks that goes from ``last`` to ``note``: out of its value, and by how many semitones."""
+    return last.duration != note.duration, abs(last.midi - note.midi)
 
 
 def _by_onset(notes: Sequence[Note]) -> list[tuple[int, list[Note]]]:
