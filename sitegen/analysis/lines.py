@@ -75,7 +75,7 @@ class _Weaver:
             staff = next((staff for staff in self.singers if self.notes[bar.index, staff]), None)
             if staff is not None:
                 sung[bar.index] = _skyline(self.notes[bar.index, staff])
-        notes = [n for n in self.score.sounding() if n.bar not in sung and n.staff in self.hands]
+        notes = [n for n in self.score.sounding() if n.bar not in sung and n.staff in self.hands and not n.implied]
         if len(self.score.staves) == 1:
             played = _skyline(notes)
         else:
