@@ -76,7 +76,9 @@ def _peaks_of_figures(score: Score, path: Sequence[Candidate]) -> list[Note]:
         peaks: dict[int, Note] = {}
         for candidate in of_bar:
             note = candidate.note
-            beat = (note.onset - score.bars[bar].onset) // beat_ticks(score, note.onset) if bar in lasting else note.onset
+            beat = (
+                (note.onset - score.bars[bar].onset) // beat_ticks(score, note.onset) if bar in lasting else note.onset
+            )
             if beat not in peaks or note.midi > peaks[beat].midi:
                 peaks[beat] = note
         found += peaks.values()

@@ -5,8 +5,8 @@ staff: those notes above which nothing of the same staff sounds (Uitdenbogerd an
 melody matching", ACM Multimedia 1998).
 
 Where a hand plays nothing but a figure, the analysis hears its peaks as the melody; they are part of the figure all the
-same: only those are sung above it that sound on over its next notes, or that are printed in full size where the figure
-is printed small.
+same: only those are sung above it that sound on over its next notes. Where the figure is printed small, those are sung
+that are printed in full size.
 """
 
 from __future__ import annotations
@@ -34,6 +34,8 @@ def assign_roles(
     tune = {note.id for note in printed if (known := analysis.notes.get(note.id)) and known.line == "melody"}
     if not tune:
         tune = _skyline(printed)
+    beside_small = {note.staff for note in printed if note.id in prominent}
+    tune -= {note.id for note in printed if note.staff in beside_small and note.id not in prominent}
     tune -= _peaks(score, printed, tune) - set(prominent)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
 
@@ -62,14 +64,16 @@ def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
         for note in printed:
             if note.staff == staff.number:
                 attacks.setdefault(note.onset, []).append(note)
-        following = dict(pairwise(sorted(attacks)))
+        onsets = sorted(attacks)
+        following = dict(pairwise(onsets))
+        if len(onsets) > 1:
+            following[onsets[-1]] = 2 * onsets[-1] - onsets[-2]
         run: list[Note] = []
-        for onset in [*sorted(attacks), None]:
-            sung = [note for note in attacks.get(onset, ()) if note.id in tune] if onset is not None else []
-            if sung:
-                run += sung
-                continue
-            if len(run) <= PEAKS and all(note.end == following.get(note.onset) for note in run):
-                found.update(note.id for note in run)
-            run = []
+        for onset in onsets:
+            sung = [note for note in attacks[onset] if note.id in tune]
+            run += sung
+            if not sung or onset == onsets[-1]:
+                if len(run) <= PEAKS < len(onsets) and all(note.end <= following[note.onset] for note in run):
+                    found.update(note.id for note in run)
+                run = []
     return found
