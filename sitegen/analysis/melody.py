@@ -11,11 +11,11 @@ from itertools import groupby
 
 from sitegen.analysis import melody_weights as w
 from sitegen.analysis.melody_evidence import Candidate, gather_candidates
-from sitegen.analysis.metre import beat_ticks
+from sitegen.analysis.metre import beat_start
 from sitegen.score import Note, Score
 
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
-FIGURED = 0.6  # share of a bar's melody that is a figure, for the bar to count as one
+FIGURED = 0.6  # share of a voice in a bar that is a figure, for the bar to count as one
 LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
 
 
@@ -29,7 +29,7 @@ def find_melody(score: Score, notes: Sequence[Note], accompanies: Callable[[Note
     path = _best_path(score, candidates)
     if not path:
         path = [c for c in candidates if not c.cover]
-    return _peaks_of_figures(score, path)
+    return _peaks_of_figures(score, candidates, path)
 
 
 def _best_path(score: Score, candidates: Sequence[Candidate]) -> list[Candidate]:
@@ -60,29 +60,36 @@ def _best_path(score: Score, candidates: Sequence[Candidate]) -> list[Candidate]
     return [candidates[i] for i in reversed(path)]
 
 
-def _peaks_of_figures(score: Score, path: Sequence[Candidate]) -> list[Note]:
+def _peaks_of_figures(score: Score, candidates: Sequence[Candidate], path: Sequence[Candidate]) -> list[Note]:
     """The notes of a path; of a figure that lasts, only the first highest of each beat (Piston, Counterpoint, 1947)."""
-    by_bar: dict[int, list[Candidate]] = {}
+    lasting = _lasting_figures(score, candidates)
+    peaks: dict[tuple[bool, int], Note] = {}
     for candidate in path:
-        by_bar.setdefault(candidate.note.bar, []).append(candidate)
-    figured = [bar for bar, of_bar in by_bar.items() if sum(c.figure for c in of_bar) >= FIGURED * len(of_bar)]
-    lasting = set(figured) if 2 * len(figured) >= len(score.bars) else set()
-    for _, run in groupby(enumerate(figured), key=lambda place: place[1] - place[0]):
-        bars = [bar for _, bar in run]
-        if len(bars) >= LASTING:
-            lasting.update(bars)
-    found: list[Note] = []
-    for bar, of_bar in by_bar.items():
-        peaks: dict[int, Note] = {}
-        for candidate in of_bar:
-            note = candidate.note
-            beat = (
-                (note.onset - score.bars[bar].onset) // beat_ticks(score, note.onset) if bar in lasting else note.onset
-            )
-            if beat not in peaks or note.midi > peaks[beat].midi:
-                peaks[beat] = note
-        found += peaks.values()
-    return found
+        note = candidate.note
+        figured = candidate.figure >= FIGURED and (note.home_staff, note.bar) in lasting
+        place = figured, beat_start(score, note.onset) if figured else note.onset
+        if place not in peaks or note.midi > peaks[place].midi:
+            peaks[place] = note
+    return sorted(peaks.values(), key=lambda note: note.onset)
+
+
+def _lasting_figures(score: Score, candidates: Sequence[Candidate]) -> set[tuple[int, int]]:
+    """The staff and the bar where a hand plays a figure for ``LASTING`` bars on end, or for most of the piece."""
+    voices: dict[tuple[int, int, int], list[float]] = {}
+    for c in candidates:
+        voices.setdefault((c.note.home_staff, c.note.bar, c.voice), []).append(c.figure)
+    figured: dict[int, set[int]] = {}
+    for (staff, bar, _), shares in voices.items():
+        if sum(shares) >= FIGURED * len(shares):
+            figured.setdefault(staff, set()).add(bar)
+    lasting: set[tuple[int, int]] = set()
+    for staff, bars in figured.items():
+        most = 2 * len(bars) >= len(score.bars)
+        for _, run in groupby(enumerate(sorted(bars)), key=lambda place: place[1] - place[0]):
+            together = [(staff, bar) for _, bar in run]
+            if most or len(together) >= LASTING:
+                lasting.update(together)
+    return lasting
 
 
 def _worth(score: Score, c: Candidate) -> float:

@@ -21,10 +21,10 @@ _OCTAVE = 12
 class Candidate:
     """A note that may be the melody's, of the ``voice`` so numbered, and how many ``beats`` it sounds there.
 
-    From 0 to 1: ``cover`` is how far notes above hide it, ``figure`` how far it is one of a figure, ``steps`` how far its
-    voice moves by step. ``bass``: nothing but its own octaves sounds below it, and other notes above; ``chord``: its hand
-    strikes other notes than its octaves below it; ``accompanies``: it is one of the chords of an accompaniment;
-    ``shared``: one note sounds at a time, and both hands play it in turn.
+    From 0 to 1: ``cover`` is how far notes above hide it, ``figure`` how far it is one of a figure, ``steps`` how far
+    its voice moves by step. ``bass``: nothing but its own octaves sounds below it, and other notes above; ``chord``:
+    its hand strikes other notes than its octaves below it; ``accompanies``: it is one of the chords of an
+    accompaniment; ``shared``: one note sounds at a time, and both hands play in turn.
     """
 
     note: Note

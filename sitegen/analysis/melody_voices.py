@@ -18,6 +18,7 @@ from sitegen.score import Note, Score
 
 STEP = 2  # semitones: the most that a step moves, and that a figure's note moves with the harmony
 TURNS = (2, 3, 4)  # notes after which a figure may begin again, beside a beat, two and a bar
+OCTAVE = 12
 MOVED = 0.5  # what a return counts that is not on the same pitch
 TUNE_PACE = 0.6  # attacks a beat; a slower voice that moves by step may be the bass of its harmonies
 FIGURE_RATE = {"left": 0.9, "right": 1.9}  # attacks a beat; quarters of a right hand that outline a chord are a tune
@@ -27,7 +28,7 @@ Rows = Sequence[tuple[int, list[Note]]]
 
 @dataclass(frozen=True, slots=True)
 class Voice:
-    """The top notes of a voice in order, and around each the share, 0 to 1, of what is a ``figure``, and of ``steps``."""
+    """The top notes of a voice in order, and around each the share, 0 to 1, of a ``figure`` and of ``steps``."""
 
     notes: tuple[Note, ...]
     figure: tuple[float, ...]
@@ -112,7 +113,7 @@ def _returns(
             exact = 0
             for j in (at.get(note.onset - lag), at.get(note.onset + lag)):
                 if j is not None and gaps[j] == gap and (moves[j] * move > 0 or moves[j] == move == 0):
-                    moved = abs(notes[j].midi - note.midi)
+                    moved = abs(notes[j].midi - note.midi) % OCTAVE  # an arpeggio goes on through the octaves
                     if moved <= STEP:
                         returns[i] = max(returns[i], MOVED if moved else 1.0)
                         exact += not moved

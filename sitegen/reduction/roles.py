@@ -57,7 +57,7 @@ def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:
 
 
 def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
-    """The notes of ``tune`` that come one or two at a time among unsung notes of their staff, and do not outlast them."""
+    """The notes of ``tune`` that come one or two at a time among unsung ones of a staff, and do not outlast them."""
     found: set[str] = set()
     for staff in score.staves:
         attacks: dict[int, list[Note]] = {}
