@@ -6,6 +6,7 @@ worth taking.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from itertools import groupby
 
@@ -16,6 +17,7 @@ from sitegen.score import Note, Score
 
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
 FIGURED = 0.6  # share of a voice in a bar that is a figure, for the bar to count as one
+FIFTH = 7  # semitones that a line may leap without cost
 LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
 
 
@@ -66,27 +68,31 @@ def _peaks_of_figures(score: Score, candidates: Sequence[Candidate], path: Seque
     peaks: dict[tuple[bool, int], Note] = {}
     for candidate in path:
         note = candidate.note
-        figured = candidate.figure >= FIGURED and (note.home_staff, note.bar) in lasting
+        figured = candidate.figure >= FIGURED and (note.home_staff, note.bar, note.duration) in lasting
         place = figured, beat_start(score, note.onset) if figured else note.onset
         if place not in peaks or note.midi > peaks[place].midi:
             peaks[place] = note
     return sorted(peaks.values(), key=lambda note: note.onset)
 
 
-def _lasting_figures(score: Score, candidates: Sequence[Candidate]) -> set[tuple[int, int]]:
-    """The staff and the bar where a hand plays a figure for ``LASTING`` bars on end, or for most of the piece."""
-    voices: dict[tuple[int, int, int], list[float]] = {}
+def _lasting_figures(score: Score, candidates: Sequence[Candidate]) -> set[tuple[int, int, int]]:
+    """Where a hand plays a figure in notes of one value for ``LASTING`` bars on end, or for most of the piece.
+
+    The staff, the bar and the value in ticks.
+    """
+    voices: dict[tuple[int, int], list[Candidate]] = {}
     for c in candidates:
-        voices.setdefault((c.note.home_staff, c.note.bar, c.voice), []).append(c.figure)
-    figured: dict[int, set[int]] = {}
-    for (staff, bar, _), shares in voices.items():
-        if sum(shares) >= FIGURED * len(shares):
-            figured.setdefault(staff, set()).add(bar)
-    lasting: set[tuple[int, int]] = set()
-    for staff, bars in figured.items():
+        voices.setdefault((c.note.bar, c.voice), []).append(c)
+    figured: dict[tuple[int, int], set[int]] = {}
+    for (bar, _), voice in voices.items():
+        if sum(c.figure for c in voice) >= FIGURED * len(voice):
+            value, _ = Counter(c.note.duration for c in voice).most_common(1)[0]
+            figured.setdefault((voice[0].note.home_staff, value), set()).add(bar)
+    lasting: set[tuple[int, int, int]] = set()
+    for (staff, value), bars in figured.items():
         most = 2 * len(bars) >= len(score.bars)
         for _, run in groupby(enumerate(sorted(bars)), key=lambda place: place[1] - place[0]):
-            together = [(staff, bar) for _, bar in run]
+            together = [(staff, bar, value) for _, bar in run]
             if most or len(together) >= LASTING:
                 lasting.update(together)
     return lasting
@@ -106,10 +112,6 @@ def _turn(before: Candidate, after: Candidate) -> float:
     one, other = before.note, after.note
     over = one.end <= other.onset
     cost = 0.0 if over or one.midi < other.midi else w.LEFT_HELD
-    if before.voice != after.voice:
-        if one.home_staff != other.home_staff:
-            cost += w.HANDED_ON if over else w.HAND
-        else:
-            cost += w.PASSED_ON if over else w.VOICE
-        cost += w.LEAP * max(0, abs(other.midi - one.midi) - 7)
+    if before.voice != after.voice and not (before.shared and after.shared):
+        cost += (w.PASSED_ON if over else w.TURN) + w.LEAP * max(0, abs(other.midi - one.midi) - FIFTH)
     return cost

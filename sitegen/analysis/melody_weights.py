@@ -19,12 +19,10 @@ USUAL_STEPS = 0.3  # the share of steps of which nothing follows
 DOUBT = 2.0  # so many moves of the usual kind are added to those that are heard
 
 # what a turn of the line costs
-HAND = 0.6  # into the other hand
-HANDED_ON = 0.1  # the same, where the first hand has stopped: one line is played by both
-VOICE = 0.6  # into another voice of the hand
-PASSED_ON = 0.3  # the same, where the first voice has stopped
+TURN = 0.6  # into another voice, of this hand or the other
+PASSED_ON = 0.35  # the same, where the first voice has stopped
 LEFT_HELD = 0.5  # away from a note that still sounds above
-LEAP = 0.02  # a semitone beyond a fifth
+LEAP = 0.02  # a semitone beyond a fifth, into another voice
 
 FADE = 3.0  # beats after which a held note no longer hides what moves below it
 HIDES_LESS = 0.7  # how much less a note of a figure hides than another, below it in the other hand

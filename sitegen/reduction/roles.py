@@ -12,7 +12,7 @@ that are printed in full size.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from itertools import pairwise
+from itertools import groupby, pairwise
 from typing import Literal
 
 from sitegen.analysis.nouns import Analysis
@@ -57,7 +57,9 @@ def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:
 
 
 def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
-    """The notes of ``tune`` that come one or two at a time among unsung ones of a staff, and do not outlast them."""
+    """The notes of ``tune`` that come one or two at a time among unsung ones of their staff and value, and do not last
+    beyond the next; at the beginning or the end of the music, one at a time.
+    """
     found: set[str] = set()
     for staff in score.staves:
         attacks: dict[int, list[Note]] = {}
@@ -68,12 +70,15 @@ def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
         following = dict(pairwise(onsets))
         if len(onsets) > 1:
             following[onsets[-1]] = 2 * onsets[-1] - onsets[-2]
-        run: list[Note] = []
-        for onset in onsets:
-            sung = [note for note in attacks[onset] if note.id in tune]
-            run += sung
-            if not sung or onset == onsets[-1]:
-                if len(run) <= PEAKS < len(onsets) and all(note.end <= following[note.onset] for note in run):
-                    found.update(note.id for note in run)
-                run = []
+        sung = [[note for note in attacks[onset] if note.id in tune] for onset in onsets]
+        for singing, places in groupby(range(len(onsets)), key=lambda place: bool(sung[place])):
+            first, *others = places
+            last = others[-1] if others else first
+            around = [place for place in (first - 1, last + 1) if 0 <= place < len(onsets)]
+            if not singing or last - first >= min(PEAKS, len(around)):
+                continue
+            run = [note for place in (first, last) for note in sung[place]]
+            values = {note.duration for place in around for note in attacks[onsets[place]]}
+            if all(note.end <= following[note.onset] and note.duration in values for note in run):
+                found.update(note.id for note in run)
     return found
