@@ -17,7 +17,7 @@ from sitegen.score import Note, Score
 
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
 FIGURED = 0.6  # share of a voice in a bar that is a figure, for the bar to count as one
-FIFTH = 7  # semitones that a line may leap without cost
+FIFTH = 7  # semitones: a line goes on in another voice no further away without cost
 LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
 
 
@@ -102,8 +102,7 @@ def _worth(score: Score, c: Candidate) -> float:
     rate = 1 - w.COVER * c.cover + w.STEPS * (c.steps - w.USUAL_STEPS)
     if not c.shared:
         rate -= w.FIGURE * c.figure + w.BASS * c.bass + w.ACCOMPANIMENT * c.accompanies
-        if score.hand_of(c.note.home_staff) == "left":
-            rate -= w.LEFT + w.CHORD * c.chord
+        rate -= w.LEFT * (score.hand_of(c.note.home_staff) == "left")
     return rate * c.beats
 
 

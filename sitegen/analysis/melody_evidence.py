@@ -22,9 +22,9 @@ class Candidate:
     """A note that may be the melody's, of the ``voice`` so numbered, and how many ``beats`` it sounds there.
 
     From 0 to 1: ``cover`` is how far notes above hide it, ``figure`` how far it is one of a figure, ``steps`` how far
-    its voice moves by step. ``bass``: nothing but its own octaves sounds below it, and other notes above; ``chord``:
-    its hand strikes other notes than its octaves below it; ``accompanies``: it is one of the chords of an
-    accompaniment; ``shared``: one note sounds at a time, and both hands play in turn.
+    its voice moves by step. ``bass``: nothing but its own octaves sounds below it, and other notes above;
+    ``accompanies``: it is one of the chords of an accompaniment; ``shared``: one note sounds at a time, and both hands
+    play in turn.
     """
 
     note: Note
@@ -34,7 +34,6 @@ class Candidate:
     figure: float
     steps: float
     bass: bool
-    chord: bool
     accompanies: bool
     shared: bool
 
@@ -60,7 +59,7 @@ def gather_candidates(score: Score, notes: Sequence[Note], accompanies: Callable
             voice = voices[number]
             until = min(note.end, voice.notes[i + 1].onset) if i + 1 < len(voice.notes) else note.end
             above = [other for other in active if other.midi > note.midi]
-            other_below = [n for n in active if n.midi < note.midi and (note.midi - n.midi) % _OCTAVE]
+            lowest = all((note.midi - n.midi) % _OCTAVE == 0 for n in active if n.midi < note.midi)
             later = _covered_later(note, rows, row, background)
             found.append(
                 Candidate(
@@ -70,8 +69,7 @@ def gather_candidates(score: Score, notes: Sequence[Note], accompanies: Callable
                     cover=max(_cover(note, above, background, beat), later),
                     figure=voice.figure[i],
                     steps=voice.steps[i],
-                    bass=not other_below and bool(above or later),
-                    chord=any(n.onset == onset and n.home_staff == note.home_staff for n in other_below),
+                    bass=lowest and bool(above or later),
                     accompanies=note.id in chords,
                     shared=note.id in shared,
                 )

@@ -11,7 +11,6 @@ from __future__ import annotations
 COVER = 1.1  # a note above it: the highest is heard best
 FIGURE = 0.7  # it belongs to a figure that is played again and again in its place
 ACCOMPANIMENT = 0.5  # its hand plays chords after basses, or one chord again and again
-CHORD = 0.3  # the left hand strikes a chord, of which it is the top
 LEFT = 0.4  # the left hand accompanies as a rule
 BASS = 0.2  # nothing but its own octaves sounds below, and other notes above
 STEPS = 0.6  # what a voice that moves by step only is worth more than one of leaps only

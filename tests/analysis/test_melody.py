@@ -61,6 +61,23 @@ def test_the_left_hand_takes_up_the_tune_where_the_right_rests():
     assert melody_of("E5q D5 C5h | rw | E5h C5h", "C3h E3+G3h | C4q B3 A3 B3 | C4w") == "E5 D5 C5 C4 B3 A3 B3 E5 C5"
 
 
+def test_a_beat_of_the_left_hand_in_a_rest_is_an_answer_and_half_a_bar_goes_on_with_the_tune():
+    assert melody_of("E5q D5 C5 rq | E5h C5", "C3h. B3q | C4w") == "E5 D5 C5 E5 C5"
+    assert melody_of("E5q D5 rh | E5h C5", "C3h C4q B3q | C4w") == "E5 D5 C4 B3 E5 C5"
+
+
+def test_what_answers_in_another_register_is_not_the_tune():
+    assert melody_of("E6q D6 rh | E6h C6", "C3h C3q B2q | C3w") == "E6 D6 E6 C6"
+
+
+def test_a_figure_that_lasts_is_heard_in_its_peaks_and_a_passage_is_sung_whole():
+    figure, tune = "C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 | ", "E5q D5 C5 D5 | "
+    lasting = melody_of(figure * 12 + tune * 14, "C3w | " * 26)
+    assert lasting == " ".join(["G5"] * 48 + ["E5 D5 C5 D5"] * 14)
+    passage = melody_of(figure * 5 + tune * 14, "C3w | " * 19)
+    assert passage == " ".join(["C5 E5 G5 E5"] * 20 + ["E5 D5 C5 D5"] * 14)
+
+
 def test_the_left_hand_does_not_take_up_the_tune_with_its_figure():
     left = "C3e G3 E3 G3 C3 G3 E3 G3 | " * 2 + "C3w"
     assert melody_of("E5q D5 C5h | rw | E5h C5h", left) == "E5 D5 C5 E5 C5"

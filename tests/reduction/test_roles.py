@@ -19,7 +19,23 @@ def test_figuration_without_a_tune_has_none():
 
 def test_two_peaks_that_meet_at_a_beat_stay_in_the_figure():
     """Three notes go round in eighths, so that the highest comes last in one beat and first in the next."""
-    assert tune_of(right="C4e E4 G4 C4 E4 G4 C4 E4 | " * 4, left="C3w C3 C3 C3") == ""
+    bars = (
+        "C4e E4 G4 C4 E4 G4 C4 E4",
+        "F4e A4 C5 F4 A4 C5 F4 A4",
+        "D4e G4 B4 D4 G4 B4 D4 G4",
+        "C4e E4 G4 C4 E4 G4 C4 E4",
+    )
+    assert tune_of(right=" | ".join(bars), left="C3w F3 G2 C3") == ""
+
+
+def test_an_arpeggio_through_the_octaves_is_a_figure():
+    """Each bar on its own chord, so that nothing but the octaves repeats."""
+    bars = (
+        "C3s G3 C4 E4 C4 G4 C5 E5 C5 G5 C6 E6 C6 G6 C7 E7",
+        "F2s C3 F3 A3 F3 C4 F4 A4 F4 C5 F5 A5 F5 C6 F6 A6",
+        "B2s G3 B3 D4 B3 G4 B4 D5 B4 G5 B5 D6 B5 G6 B6 D7",
+    )
+    assert tune_of(right=" | ".join(bars), left="C2w F1 G1") == ""
 
 
 def test_what_is_held_above_a_figure_is_the_tune():
