@@ -158,7 +158,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         found.sort(key=lambda t: t.onset)
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
     ornaments, large = ornamental(score, sounding), prominent(score, sounding)
-    roles = assign_roles(score, analysis, sounding, ornaments, large)
+    roles = assign_roles(score, analysis, sounding, large)
     staff_notes = {s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves}
     figures = {
         staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments]
