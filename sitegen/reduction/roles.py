@@ -37,7 +37,23 @@ def assign_roles(
     beside_small = {note.staff for note in printed if note.id in prominent}
     tune -= {note.id for note in printed if note.staff in beside_small and note.id not in prominent}
     tune -= _peaks(score, printed, tune) - set(prominent)
+    tune -= _doublings_of_the_bass(score, printed, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
+
+
+def _doublings_of_the_bass(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
+    """The notes of ``tune`` that are the upper note of an octave in the left hand, while the right hand is silent: what
+    is sung there is the bass."""
+    struck = {(note.staff, note.onset, note.midi) for note in printed}
+    others = {note.onset for note in printed if score.hand_of(note.staff) == "right"}
+    return {
+        note.id
+        for note in printed
+        if note.id in tune
+        and score.hand_of(note.staff) == "left"
+        and note.onset not in others
+        and (note.staff, note.onset, note.midi - 12) in struck
+    }
 
 
 def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:

@@ -58,11 +58,14 @@ def simple_tune(material: Material) -> list[Slot]:
 
 def _simple(material: Material) -> list[Slot]:
     found: list[Slot] = []
-    end = 0
+    ends: dict[int, int] = {}
     for run in _runs(material, material.line("melody")):
-        bar = material.score.bar_at(run[0].onset)
-        found += _slots(material, run, _upbeats(material, run) if bar.lead or end > bar.onset else 0)
-        end = max(note.end for note in run)
+        first = run[0]
+        bar = material.score.bar_at(first.onset)
+        goes_on = ends.get(first.staff, 0) > bar.onset
+        off_the_beat = bool(bar.lead) and beat_start(material.score, first.onset) < first.onset
+        found += _slots(material, run, _upbeats(material, run) if goes_on or off_the_beat else 0)
+        ends[first.staff] = max(note.end for note in run)
     return found
 
 
