@@ -55,22 +55,38 @@ class ClefPlace:
     clef: tuple[str, int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A note, rest or direction of a file with its bar and onset in quarters; ``staff`` counted through all parts."""
+
+    element: Element
+    part: int
+    staff: int
+    voice: str
+    place: tuple[int, Fraction]
+
+
 @dataclass(slots=True)
 class Times:
-    """``places`` by note id; for each bar where its last note or visible rest ends, and where anything does."""
+    """``places`` by note id; for each bar where its last note or visible rest ends, and where anything does.
+
+    ``notes`` (rests too) and ``directions`` are in the file's order.
+    """
 
     places: dict[str, Place] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
     filled: dict[int, Fraction] = field(default_factory=dict)
     clefs: list[ClefPlace] = field(default_factory=list)
+    notes: list[Standing] = field(default_factory=list)
+    directions: list[Standing] = field(default_factory=list)
 
 
 def read_times(source: Source) -> Times:
     """The times of a MusicXML source. Raises ``ScoreError`` (bar, reason) for a length that cannot be."""
     times = Times()
     staves = 0
-    for part in SafeTree.fromstring(source.text).iter("part"):
-        cursor = _Cursor(source.file, staves, times)
+    for number, part in enumerate(SafeTree.fromstring(source.text).iter("part")):
+        cursor = _Cursor(source.file, number, staves, times)
         for index, measure in enumerate(part.iter("measure")):
             cursor.measure(index, measure)
         staves += max((int(_number(e.text) or 1) for e in part.iter("staves")), default=1)
@@ -82,6 +98,7 @@ class _Cursor:
     """Walks one part: ``tick`` in divisions and ``at`` in quarters are the same place, rounded and exact."""
 
     file: str
+    part: int
     staves_above: int
     times: Times
     divisions: Fraction = Fraction(1)
@@ -103,6 +120,9 @@ class _Cursor:
                 self._move(self._divisions_of(element) * (1 if element.tag == "forward" else -1))
             elif element.tag == "attributes":
                 self._attributes(element)
+            elif element.tag == "direction":
+                offset = (_number(element.findtext("offset")) or Fraction(0)) / self.divisions
+                self.times.directions.append(self._standing(element, max(Fraction(0), self.at + offset)))
         self.times.contents.setdefault(index, Fraction(0))
 
     def _note(self, note: Element) -> None:
@@ -114,12 +134,17 @@ class _Cursor:
                 self.at += length
                 self.tick += self._divisions_of(note, length)
                 self.known[self.tick] = self.at
+        self.times.notes.append(self._standing(note, self.onset))
         end = self.onset + length
         self._reach(end, note.find("rest") is None or note.get("print-object") != "no")
         ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
         name = note.get("id")
         if name and note.find("pitch") is not None:
             self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
+
+    def _standing(self, element: Element, at: Fraction) -> Standing:
+        staff = self.staves_above + int(_number(element.findtext("staff")) or 1)
+        return Standing(element, self.part, staff, element.findtext("voice") or "", (self.bar, at))
 
     def _length(self, note: Element) -> Fraction:
         """The length of a note in quarters, exact where the symbol allows."""

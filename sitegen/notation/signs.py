@@ -1,0 +1,229 @@
+"""The signs that stay, put into the MusicXML of a stage.
+
+What stands at notes goes into their ``notations``; what stands at places becomes a ``direction`` before the note struck
+there, or, where none is, an ``offset`` behind the one before; what ends somewhere ends behind the note that does.
+
+Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), elements ``direction`` and ``notations``.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar
+from xml.etree.ElementTree import Element, SubElement
+
+from sitegen.notation.directions import beginning_of, ending_of, sign_at
+from sitegen.notation.phrasing import NoteMark, Phrasing
+from sitegen.score import Bar, Score, Sign, Slur
+
+_STRETCH = TypeVar("_STRETCH", Sign, Slur)
+#: The order in which MusicXML programs expect what stands at a note.
+_NOTATIONS = ("tied", "slur", "tuplet", "ornaments", "technical", "articulations", "dynamics", "fermata", "arpeggiate")
+
+
+def add_signs(tree: Element, score: Score, phrasing: Phrasing, heads: Mapping[str, Sequence[str]]) -> None:
+    """Amend a score that music21 wrote; ``heads`` gives the ids of the written notes of each note of the stage."""
+    page = _Page.of(tree, score)
+    for mark in phrasing.marks:
+        page.mark(mark, heads.get(mark.note, ()))
+    for number, slur in _numbered(sorted(phrasing.slurs, key=lambda s: (s.onset, s.end))):
+        page.slur(slur, number, heads)
+    kinds: dict[str, list[Sign]] = defaultdict(list)
+    for sign in phrasing.signs:
+        kinds[sign.kind].append(sign)
+    for kind, signs in kinds.items():
+        for number, sign in _numbered(signs):
+            page.sign(sign, number, stretches=kind in ("hairpin", "octave", "pedal"))
+    page.print_directions()
+
+
+def _numbered(stretches: Sequence[_STRETCH]) -> Iterator[tuple[int, _STRETCH]]:
+    """Each with a number that no other has while it is open."""
+    closed: dict[int, int] = {}
+    for stretch in stretches:
+        number = next(n for n in range(1, len(stretches) + 1) if closed.get(n, -1) < stretch.onset)
+        closed[number] = stretch.end
+        yield number, stretch
+
+
+@dataclass(slots=True)
+class _Stop:
+    """A note or rest (the first of its chord) in a bar of a staff; ``place`` is its place among the bar's elements."""
+
+    element: Element
+    place: int
+    onset: int
+    end: int
+    grace: bool
+    rest: bool
+
+
+@dataclass(slots=True)
+class _Page:
+    """Where everything stands: notes by id, the first note of each one's chord, and for each bar and staff its stops.
+
+    ``units`` is how many divisions one tick is; ``inserted`` the directions to come, by bar and place.
+    """
+
+    score: Score
+    units: int
+    measures: list[tuple[Element, Bar]] = field(default_factory=list)
+    notes: dict[str, Element] = field(default_factory=dict)
+    chords: dict[str, Element] = field(default_factory=dict)
+    stops: dict[tuple[int, int], list[_Stop]] = field(default_factory=lambda: defaultdict(list))
+    measure_of: dict[tuple[int, int], int] = field(default_factory=dict)
+    staff_in_part: dict[int, int] = field(default_factory=dict)
+    inserted: dict[int, list[tuple[int, Element]]] = field(default_factory=lambda: defaultdict(list))
+
+    @classmethod
+    def of(cls, tree: Element, score: Score) -> _Page:
+        divisions = int(tree.findtext("part/measure/attributes/divisions") or 1)
+        page = cls(score, divisions // score.ticks_per_quarter)
+        before = 0
+        for part in tree.iter("part"):
+            staves = max([1, *(int(e.text or 1) for e in part.iter("staves"))])
+            for staff in range(1, staves + 1):
+                page.staff_in_part[before + staff] = staff if staves > 1 else 0
+            for bar, measure in zip(score.bars, part.iter("measure"), strict=True):
+                page._read(measure, bar, before, staves)
+            before += staves
+        return page
+
+    def _read(self, measure: Element, bar: Bar, before: int, staves: int) -> None:
+        number = len(self.measures)
+        self.measures.append((measure, bar))
+        for staff in range(before + 1, before + staves + 1):
+            self.measure_of[bar.index, staff] = number
+        at = 0
+        first = measure
+        for place, element in enumerate(measure):
+            length = int(element.findtext("duration") or 0)
+            if element.tag == "backup":
+                at -= length
+            elif element.tag == "forward":
+                at += length
+            elif element.tag == "note":
+                if element.find("chord") is None:
+                    first = element
+                    staff = before + int(element.findtext("staff") or 1)
+                    onset, end = bar.onset + at // self.units, bar.onset + (at + length) // self.units
+                    grace, rest = element.find("grace") is not None, element.find("rest") is not None
+                    self.stops[bar.index, staff].append(_Stop(element, place, onset, end, grace, rest))
+                    at += length
+                name = element.get("id", "")
+                self.notes[name], self.chords[name] = element, first
+
+    def mark(self, mark: NoteMark, heads: Sequence[str]) -> None:
+        """Put an articulation at the first of tied notes, a fermata at the last, once for a chord."""
+        if not heads:
+            return
+        head = heads[-1] if mark.kind == "fermata" else heads[0]
+        if mark.kind == "fingering":
+            technical = _child(_notations(self.notes[head]), "technical")
+            SubElement(technical, "fingering").text = mark.text
+            return
+        notations = _notations(self.chords[head])
+        if mark.kind == "fermata":
+            _child(notations, "fermata").set("type", "upright")
+        else:
+            _child(_child(notations, "articulations"), mark.text)
+
+    def slur(self, slur: Slur, number: int, heads: Mapping[str, Sequence[str]]) -> None:
+        first, last = heads.get(slur.first, ()), heads.get(slur.last, ())
+        if not first or not last:
+            return
+        held = [name for name in last if self._onset(name) <= slur.end]
+        for name, way in ((first[0], "start"), ((held or last)[-1], "stop")):
+            element = Element("slur", {"number": str(number), "type": way})
+            if slur.placement and way == "start":
+                element.set("placement", slur.placement)
+            notations = _notations(self.notes[name])
+            notations.insert(_rank(notations, "slur"), element)
+
+    def _onset(self, name: str) -> int:
+        """The tick at which a written note is struck."""
+        chord = self.chords[name]
+        return next(stop.onset for stops in self.stops.values() for stop in stops if stop.element is chord)
+
+    def sign(self, sign: Sign, number: int, stretches: bool) -> None:
+        """Put a sign where it stands; a stretch also where it ends."""
+        if sign.kind == "fermata":
+            self._rest_fermata(sign)
+            return
+        staff = self.staff_in_part.get(sign.staff, 0)
+        self._insert(sign.staff, sign.onset, beginning_of(sign, number, staff) if stretches else sign_at(sign, staff))
+        if stretches and sign.end > sign.onset:
+            self._insert_behind(sign.staff, sign.end, ending_of(sign, number, staff))
+
+    def _rest_fermata(self, sign: Sign) -> None:
+        bar = self.score.bar_at(sign.onset)
+        stops = self.stops[bar.index, sign.staff]
+        rest = next((s for s in stops if s.rest and s.onset <= sign.onset < s.end), None)
+        if rest is not None:
+            _child(_notations(rest.element), "fermata").set("type", "upright")
+
+    def _insert(self, staff: int, tick: int, direction: Element) -> None:
+        bar = self.score.bar_at(tick)
+        stops = self.stops[bar.index, staff]
+        there = next((s for s in stops if s.onset == tick), None)
+        if there is None:
+            before = [s for s in stops if s.onset < tick]
+            there = max(before, key=lambda s: (s.onset, -s.place), default=None)
+        if there is None:
+            return
+        if there.onset != tick:
+            offset = Element("offset")
+            offset.text = str((tick - there.onset) * self.units)
+            types = [place for place, child in enumerate(direction) if child.tag == "direction-type"]
+            direction.insert(types[-1] + 1, offset)
+        self.inserted[self.measure_of[bar.index, staff]].append((there.place, direction))
+
+    def _insert_behind(self, staff: int, tick: int, direction: Element) -> None:
+        bar = self.score.bar_at(tick - 1)
+        ended = next((s for s in self.stops[bar.index, staff] if s.end == tick and not s.grace), None)
+        if ended is None:
+            self._insert(staff, tick, direction)
+            return
+        number = self.measure_of[bar.index, staff]
+        children = list(self.measures[number][0])
+        place = ended.place + 1
+        while place < len(children) and children[place].tag == "note" and children[place].find("chord") is not None:
+            place += 1
+        self.inserted[number].append((place, direction))
+
+    def print_directions(self) -> None:
+        """Put all directions in, ends before beginnings where they meet."""
+        for number, directions in self.inserted.items():
+            measure = self.measures[number][0]
+            ordered = sorted(directions, key=lambda d: (d[0], d[1].find("direction-type/*[@type='stop']") is None))
+            for place, direction in reversed(ordered):
+                measure.insert(place, direction)
+
+
+def _notations(note: Element) -> Element:
+    """The ``notations`` of a note, made where they belong if it has none: before what is sung."""
+    found = note.find("notations")
+    if found is None:
+        found = Element("notations")
+        place = next((k for k, child in enumerate(note) if child.tag in ("lyric", "play")), len(note))
+        note.insert(place, found)
+    return found
+
+
+def _child(parent: Element, name: str) -> Element:
+    found = parent.find(name)
+    if found is None:
+        found = Element(name)
+        parent.insert(_rank(parent, name), found)
+    return found
+
+
+def _rank(notations: Element, name: str) -> int:
+    """Where an element called ``name`` belongs among the others."""
+    if name not in _NOTATIONS:
+        return len(notations)
+    rank = _NOTATIONS.index(name)
+    later = (k for k, e in enumerate(notations) if e.tag in _NOTATIONS and _NOTATIONS.index(e.tag) > rank)
+    return next(later, len(notations))
