@@ -6,18 +6,22 @@ from xml.etree.ElementTree import Element, SubElement
 
 from sitegen.score import Sign
 
-#: The dynamics that MusicXML has an element for; others are words.
-DYNAMICS = frozenset(
-    "p pp ppp pppp ppppp pppppp f ff fff ffff fffff ffffff mp mf sf sfp sfpp fp rf rfz sfz sffz fz n pf sfzp".split()
-)
+#: The dynamics that MusicXML has an element for; others are told in letters.
+DYNAMICS = frozenset((
+    "p", "pp", "ppp", "pppp", "ppppp", "pppppp", "f", "ff", "fff", "ffff", "fffff", "ffffff", "mp", "mf", "sf", "sfp",
+    "sfpp", "fp", "rf", "rfz", "sfz", "sffz", "fz", "n", "pf", "sfzp",
+))  # fmt: skip
 _SIZES = {1: "8", 2: "15", 3: "22"}
 
 
 def sign_at(sign: Sign, staff: int) -> Element:
     """A dynamic or words; ``staff`` counts within the part, 0 in a part of one."""
-    if sign.kind == "dynamic" and sign.text in DYNAMICS:
+    if sign.kind == "dynamic":
         dynamics = Element("dynamics")
-        SubElement(dynamics, sign.text)
+        if sign.text in DYNAMICS:
+            SubElement(dynamics, sign.text)
+        else:
+            SubElement(dynamics, "other-dynamics").text = sign.text
         return _direction(sign, dynamics, staff)
     words = Element("words", {"font-style": "italic"})
     words.text = sign.text

@@ -33,9 +33,9 @@ def add_signs(tree: Element, score: Score, phrasing: Phrasing, heads: Mapping[st
     kinds: dict[str, list[Sign]] = defaultdict(list)
     for sign in phrasing.signs:
         kinds[sign.kind].append(sign)
-    for kind, signs in kinds.items():
+    for signs in kinds.values():
         for number, sign in _numbered(signs):
-            page.sign(sign, number, stretches=kind in ("hairpin", "octave", "pedal"))
+            page.sign(sign, number)
     page.print_directions()
 
 
@@ -134,8 +134,9 @@ class _Page:
         first, last = heads.get(slur.first, ()), heads.get(slur.last, ())
         if not first or not last:
             return
-        held = [name for name in last if self._onset(name) <= slur.end]
-        for name, way in ((first[0], "start"), ((held or last)[-1], "stop")):
+        begin = [name for name in first if self._onset(name) <= slur.onset] or first[:1]
+        end = [name for name in last if self._onset(name) <= slur.end] or last[:1]
+        for name, way in ((begin[-1], "start"), (end[-1], "stop")):
             element = Element("slur", {"number": str(number), "type": way})
             if slur.placement and way == "start":
                 element.set("placement", slur.placement)
@@ -147,15 +148,37 @@ class _Page:
         chord = self.chords[name]
         return next(stop.onset for stops in self.stops.values() for stop in stops if stop.element is chord)
 
-    def sign(self, sign: Sign, number: int, stretches: bool) -> None:
+    def sign(self, sign: Sign, number: int) -> None:
         """Put a sign where it stands; a stretch also where it ends."""
+        staff = self.staff_in_part.get(sign.staff, 0)
         if sign.kind == "fermata":
             self._rest_fermata(sign)
+        elif sign.kind == "octave":
+            self._octave_sign(sign, number, staff)
+        elif sign.kind in ("hairpin", "pedal"):
+            self._insert(sign.staff, sign.onset, beginning_of(sign, number, staff))
+            if sign.end > sign.onset:
+                self._insert_behind(sign.staff, sign.end, ending_of(sign, number, staff))
+        else:
+            self._insert(sign.staff, sign.onset, sign_at(sign, staff))
+
+    def _octave_sign(self, sign: Sign, number: int, staff: int) -> None:
+        """Around all that stands under it, voice after voice as the file has them: programs take it to hold for what
+        comes between its two ends in the file. Where other notes come between them it would move those too, and is left
+        out: ledger lines are always right."""
+        bars = [b for b in self.score.bars if b.onset < sign.end and b.end > sign.onset]
+        stops = [(b, s) for b in bars for s in self.stops[b.index, sign.staff] if not s.rest]
+        under = [k for k, (_, s) in enumerate(stops) if sign.onset <= s.onset < sign.end]
+        if not under or under != list(range(under[0], under[-1] + 1)):
             return
-        staff = self.staff_in_part.get(sign.staff, 0)
-        self._insert(sign.staff, sign.onset, beginning_of(sign, number, staff) if stretches else sign_at(sign, staff))
-        if stretches and sign.end > sign.onset:
-            self._insert_behind(sign.staff, sign.end, ending_of(sign, number, staff))
+        (first_bar, first), (last_bar, last) = stops[under[0]], stops[under[-1]]
+        begin, end = beginning_of(sign, number, staff), ending_of(sign, number, staff)
+        self._shift(begin, sign.onset - first.onset)
+        self._shift(end, sign.end - last.end)
+        self.inserted[self.measure_of[first_bar.index, sign.staff]].append((first.place, begin))
+        self.inserted[self.measure_of[last_bar.index, sign.staff]].append(
+            (self._behind(last_bar, sign.staff, last), end)
+        )
 
     def _rest_fermata(self, sign: Sign) -> None:
         bar = self.score.bar_at(sign.onset)
@@ -173,11 +196,7 @@ class _Page:
             there = max(before, key=lambda s: (s.onset, -s.place), default=None)
         if there is None:
             return
-        if there.onset != tick:
-            offset = Element("offset")
-            offset.text = str((tick - there.onset) * self.units)
-            types = [place for place, child in enumerate(direction) if child.tag == "direction-type"]
-            direction.insert(types[-1] + 1, offset)
+        self._shift(direction, tick - there.onset)
         self.inserted[self.measure_of[bar.index, staff]].append((there.place, direction))
 
     def _insert_behind(self, staff: int, tick: int, direction: Element) -> None:
@@ -186,12 +205,23 @@ class _Page:
         if ended is None:
             self._insert(staff, tick, direction)
             return
-        number = self.measure_of[bar.index, staff]
-        children = list(self.measures[number][0])
-        place = ended.place + 1
+        self.inserted[self.measure_of[bar.index, staff]].append((self._behind(bar, staff, ended), direction))
+
+    def _behind(self, bar: Bar, staff: int, stop: _Stop) -> int:
+        """The place behind a note and all of its chord."""
+        children = list(self.measures[self.measure_of[bar.index, staff]][0])
+        place = stop.place + 1
         while place < len(children) and children[place].tag == "note" and children[place].find("chord") is not None:
             place += 1
-        self.inserted[number].append((place, direction))
+        return place
+
+    def _shift(self, direction: Element, ticks: int) -> None:
+        """Have a direction hold from ``ticks`` after the place where it is written."""
+        if ticks:
+            offset = Element("offset")
+            offset.text = str(ticks * self.units)
+            types = [place for place, child in enumerate(direction) if child.tag == "direction-type"]
+            direction.insert(types[-1] + 1, offset)
 
     def print_directions(self) -> None:
         """Put all directions in, ends before beginnings where they meet."""

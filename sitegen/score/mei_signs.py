@@ -45,8 +45,8 @@ def collect_mei_signs(measure: Element, bar: int, metre: Metre, found: SignsFoun
     for element in measure.iter():
         if tag(element) in ("note", "chord"):
             for holder in (element, *(e for e in element if tag(e) == "artic")):
-                for sign in (holder.get("artic") or "").split():
-                    found.articulations[element.get(XML_ID, "")] += ARTICULATIONS.get(sign, ())
+                for name in (holder.get("artic") or "").split():
+                    found.articulations[element.get(XML_ID, "")] += ARTICULATIONS.get(name, ())
 
 
 def _dynamic(element: Element) -> tuple[SignKind, str, bool, bool]:
@@ -123,4 +123,4 @@ def _text(element: Element) -> str:
 
 
 def _number(text: str | None) -> float:
-    return float(text) if re.fullmatch(r"\d+(\.\d*)?", text or "") else 0.0
+    return float(text) if text and re.fullmatch(r"\d+(\.\d*)?", text) else 0.0

@@ -83,8 +83,9 @@ def _slur_ends(standing: Standing) -> Iterator[_End]:
     for slur in sorted(slurs, key=lambda e: e.get("type") != "stop"):
         if slur.get("type") in ("start", "stop"):
             opens = slur.get("type") == "start"
+            name = standing.element.get("id", "")
             yield _End(None, slur.get("number") or "1", opens, not opens, standing.part, standing.staff,
-                       standing.voice, standing.place, "", _slur_placement(slur), standing.element.get("id", ""))  # fmt: skip
+                       standing.voice, standing.place, "", _slur_placement(slur), name)  # fmt: skip
 
 
 def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
@@ -93,14 +94,14 @@ def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
     of_tempo = direction.find("direction-type/metronome") is not None or (
         sound is not None and sound.get("tempo") is not None
     )
+    words = [] if of_tempo else [e.text or "" for e in direction.iterfind("direction-type/words")]
+    text = " ".join(" ".join(words).split())
+    if any(letter.isalpha() for letter in text):
+        place = standing.place
+        found.signs.append(SignFound("words", standing.staff, place, place, text, _placement(direction)))
     for element in direction.iterfind("direction-type/*"):
         if element.tag == "dynamics":
             _dynamic(element, standing, found)
-        elif element.tag == "words" and not of_tempo:
-            text = " ".join((element.text or "").split())
-            if any(letter.isalpha() for letter in text):
-                place = standing.place
-                found.signs.append(SignFound("words", standing.staff, place, place, text, _placement(direction)))
         elif element.tag in _STRETCHES:
             kind, text, opens, closes = _STRETCHES[element.tag](element)
             if opens or closes:

@@ -76,11 +76,11 @@ def _at(note: Note, marks: Mapping[str, list[str]]) -> Iterable[str]:
 
 def place_slurs(found: SignsFound, notes: Sequence[Note]) -> tuple[Slur, ...]:
     """The slurs whose two ends are notes of the score, the second after the first, in order of their beginning."""
-    ends = _ends(notes)
+    heads = _heads(notes)
     slurs: list[tuple[tuple[int, int], Slur]] = []
     order = {n.id: k for k, n in enumerate(notes)}
     for slur in found.slurs:
-        first, last = ends.get(slur.first), ends.get(slur.last)
+        first, last = (_outer(heads.get(name, []), slur.placement) for name in (slur.first, slur.last))
         if first is None or last is None or first[0].id == last[0].id:
             continue
         if (first[1], order[first[0].id]) > (last[1], order[last[0].id]):
@@ -90,23 +90,38 @@ def place_slurs(found: SignsFound, notes: Sequence[Note]) -> tuple[Slur, ...]:
     return tuple(dict.fromkeys(slur for _, slur in sorted(slurs, key=lambda s: s[0])))
 
 
-def _ends(notes: Sequence[Note]) -> dict[str, tuple[Note, int]]:
-    """By the id of each notehead and chord: the note, and the tick at which that head is struck."""
-    ends = {head.id: (n, head.onset) for n in notes for head in n.noteheads}
-    for n in reversed(notes):  # the lowest of a chord, which has its first id
+Head = tuple[Note, int]
+
+
+def _heads(notes: Sequence[Note]) -> dict[str, list[Head]]:
+    """By the id of each notehead and chord: its notes, from low to high, and the tick at which that head is struck."""
+    heads: dict[str, list[Head]] = defaultdict(list)
+    for n in notes:
+        for head in n.noteheads:
+            heads[head.id].append((n, head.onset))
         if n.chord:
-            ends[n.chord] = n, n.onset
-    return ends
+            heads[n.chord].append((n, n.onset))
+    return heads
 
 
-def place_signs(found: SignsFound, bars: Sequence[Bar], notes: Sequence[Note], ticks_per_quarter: int) -> tuple[Sign, ...]:  # fmt: skip
+def _outer(heads: Sequence[Head], placement: Placement) -> Head | None:
+    """The note of a chord that its slur meets: on the slur's side, else on that of the voice's stems."""
+    if not heads:
+        return None
+    upper = placement == "above" or (not placement and heads[0][0].voice % 4 == 1)
+    return heads[-1] if upper else heads[0]
+
+
+def place_signs(
+    found: SignsFound, bars: Sequence[Bar], notes: Sequence[Note], ticks_per_quarter: int
+) -> tuple[Sign, ...]:
     """The signs that stand within the score, in order; one whose end comes before its start is left out."""
-    ends = _ends(notes)
+    heads = _heads(notes)
 
     def tick(place: Place | str, last: bool) -> int | None:
         if isinstance(place, str):
-            head = ends.get(place)
-            return None if head is None else head[0].end if last else head[1]
+            there = heads.get(place)
+            return None if not there else there[0][0].end if last else there[0][1]
         bar, at = place
         if bar >= len(bars):
             return bars[-1].end

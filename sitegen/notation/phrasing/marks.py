@@ -16,15 +16,15 @@ AFTER = frozenset({"breath-mark", "caesura"})
 
 
 def articulations(remaining: Remaining) -> Iterator[NoteMark]:
-    """At a note that is struck where it was; a sign of shortness only if it is not held longer than a beat now."""
+    """At a note that is struck where it was; a sign of shortness not if it has come to fill a bar."""
     for note in remaining.score.notes:
         left = remaining.kept(note) if note.articulations else None
         if left is None:
             continue
-        beat = remaining.score.ticks(remaining.score.bars[note.bar].metre.beat_quarters)
+        bar = remaining.score.bars[note.bar].length
         for name in note.articulations:
             longer = left.duration > note.duration
-            if not ((name in SHORT and longer and left.duration > beat) or (name in AFTER and longer)):
+            if not ((name in SHORT and longer and left.duration >= bar) or (name in AFTER and longer)):
                 yield NoteMark(left.id, "articulation", name)
 
 

@@ -9,23 +9,29 @@ from dataclasses import replace
 from sitegen.notation.phrasing.remaining import Remaining
 from sitegen.score import Sign
 
-#: Dynamics that hold until the next; all others (``sf``, ``fp``) are blows on one note.
+#: Dynamics that hold until the next, and those that are blows on one note. Others (``cresc.``) are words.
 LEVEL = re.compile(r"p{1,6}|f{1,6}|m[pf]|n")
+BLOW = re.compile(r"s?f+z?p*z?|s?rfz?|s?ffz?|fp+|pf|rf")
 #: Words about one note alone: the hand that takes it, or an octave to play it in.
 OF_ONE_NOTE = re.compile(r"[(]?(m\.? ?[dsg]\.?|[rl]\.? ?h\.?|8v[ab]|15m[ab]|loco|8|15)[)]?", re.I)
+#: A heading that was put among the notes says nothing to the player.
+HEADING = re.compile(r"\b(op|nr|no|bwv|kv?|hob|d|s)\.? ?\d", re.I)
 
 
 def dynamics(remaining: Remaining) -> Iterator[Sign]:
     """Where they stand, if something is struck there; else at the next note struck within the beat. One that holds
-    waits for the next note, as long as no other comes before it."""
-    found = [sign for sign in remaining.score.signs if sign.kind == "dynamic"]
+    waits for the next note, as long as no other comes before it. None moves to where another stands."""
+    said = [sign for sign in remaining.score.signs if sign.kind == "dynamic"]
+    found = [sign for sign in said if _is_loudness(sign)]
     for place, sign in enumerate(found):
         staves = set(remaining.staves(sign))
         following = (s.onset for s in found[place + 1 :] if s.onset > sign.onset and staves & set(remaining.staves(s)))
         limit = next(following, remaining.score.end)
         at = _place(remaining, sign, min(limit, remaining.end_of_beat(sign.onset)))
-        if at is None and LEVEL.fullmatch(sign.text):
-            at = next(iter(remaining.struck(staves, sign.onset, limit)), None)
+        taken = {s.onset for s in said if s is not sign and staves & set(remaining.staves(s))}
+        if at != sign.onset and (at is None or at in taken):
+            waits = remaining.struck(staves, sign.onset, limit) if LEVEL.fullmatch(sign.text) else []
+            at = next((tick for tick in waits if tick not in taken), None)
         if at is not None:
             yield from _printed(remaining, sign, at)
 
@@ -34,16 +40,23 @@ def words(remaining: Remaining) -> Iterator[Sign]:
     """Where they stand, if something sounds there; else at the next note struck within the beat. Those about one note
     go with it."""
     for sign in remaining.score.signs:
-        if sign.kind != "words":
+        if sign.kind != "words" and (sign.kind != "dynamic" or _is_loudness(sign)):
+            continue
+        if HEADING.search(sign.text):
             continue
         at = _place(remaining, sign, remaining.end_of_beat(sign.onset))
         if OF_ONE_NOTE.fullmatch(sign.text):
-            notes = [n for n in remaining.score.notes if n.onset == sign.onset and n.staff == sign.staff]
+            staves = remaining.staves(sign)
+            notes = [n for n in remaining.score.notes if n.onset == sign.onset and n.staff in staves]
             at = sign.onset if any(remaining.kept(n) for n in notes) else None
         elif at is None and any(remaining.sounding(s, sign.onset, sign.onset + 1) for s in remaining.staves(sign)):
             at = sign.onset
         if at is not None:
             yield from _printed(remaining, sign, at)
+
+
+def _is_loudness(sign: Sign) -> bool:
+    return LEVEL.fullmatch(sign.text) is not None or BLOW.fullmatch(sign.text) is not None
 
 
 def _place(remaining: Remaining, sign: Sign, limit: int) -> int | None:

@@ -9,6 +9,9 @@ from collections.abc import Iterable, Sequence
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note, Score, Sign
 
+Order = tuple[int, bool, int]
+Strikes = dict[int, list[int]]
+
 
 class Remaining:
     """A score beside the notes of one of its stages.
@@ -28,12 +31,19 @@ class Remaining:
             before = self.standing.get(first)
             if before is None or before.midi != self.notes[first].midi:
                 self.standing[first] = note
+        keys = {(note.onset, note.midi, note.grace): note for note in stage}
+        for written in score.notes:
+            # of a unison one key is struck: the note that is left is the other one too
+            unison = keys.get((written.onset, written.midi, written.grace))
+            if unison is not None and written.id not in self.standing:
+                self.standing[written.id] = unison
         self.heirs.update(self.standing)
         for note in stage:
             for source in note.sources:
                 self.heirs.setdefault(source, note)
         self.of_voice: dict[int, list[Note]] = defaultdict(list)
         self.of_staff: dict[int, list[StageNote]] = defaultdict(list)
+        self.places = {note.id: place for place, note in enumerate(score.notes)}
         for written in score.notes:
             self.of_voice[written.voice].append(written)
         for note in sorted(stage, key=lambda n: n.onset):
@@ -45,6 +55,10 @@ class Remaining:
         """The note of the stage that is ``note``, struck where the score strikes it."""
         found = self.standing.get(note.id)
         return found if found is not None and found.onset == note.onset else None
+
+    def order(self, note: StageNote) -> Order:
+        """What sorts notes by when they are struck: graces one after the other, then what they lead to."""
+        return note.onset, not note.grace, self.places[note.sources[0]] if note.grace else 0
 
     def struck(self, staves: Iterable[int], start: int, end: int) -> list[int]:
         """The ticks from ``start`` up to but not at ``end`` at which the stage strikes notes on ``staves``."""
@@ -78,9 +92,6 @@ class Remaining:
         """The staff at which a sign is printed: its own if the stage has notes there between ``start`` and ``end``,
         else the other one that it speaks to; None where both are silent."""
         return next((staff for staff in self.staves(sign) if self.sounding(staff, start, end)), None)
-
-
-Strikes = dict[int, list[int]]
 
 
 def _strikes(places: Iterable[tuple[int, int]]) -> Strikes:

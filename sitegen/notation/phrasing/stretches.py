@@ -3,45 +3,59 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from sitegen.notation.phrasing.places import at_staff
-from sitegen.notation.phrasing.remaining import Remaining
+from sitegen.notation.phrasing.remaining import Order, Remaining
 from sitegen.reduction.nouns import StageNote
-from sitegen.score import Note, Sign, Slur
+from sitegen.score import Note, Placement, Sign, Slur
 
 
 def slurs(remaining: Remaining) -> Iterator[Slur]:
-    """From the first to the last note under it that is left, in one hand; none where only one is."""
+    """From its first to its last note, where both are left; else from the first to the last note under it that is, in
+    one hand; none where only one is."""
     seen: set[tuple[str, str]] = set()
     for slur in remaining.score.slurs:
-        left = _left_under(remaining, slur)
+        own = remaining.standing.get(slur.first), remaining.standing.get(slur.last)
+        left = [note for note in own if note is not None]
         if len(left) < 2:
+            left = _left_under(remaining, slur)
+        first = _end(remaining, left, slur.first, min)
+        last = _end(remaining, left, slur.last, max)
+        if first is None or last is None or remaining.order(first) >= remaining.order(last):
             continue
-        first = _end(left, slur.first, min(map(_order, left)))
-        last = _end(left, slur.last, max(map(_order, left)))
-        if _order(first) < _order(last) and (first.id, last.id) not in seen:
+        if (first.id, last.id) not in seen:
             seen.add((first.id, last.id))
-            end = slur.end if last.sources[0] == slur.last else last.onset
-            yield Slur(first.id, last.id, first.onset, end, slur.placement)
+            onset = slur.onset if first is own[0] else first.onset
+            end = slur.end if last is own[1] else last.onset
+            yield Slur(first.id, last.id, onset, end, _side(remaining, first, last) or slur.placement)
+
+
+def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
+    """Over the upper of two voices of a staff and under the lower one, whether or not they are left in one chord."""
+    sides: set[Placement] = set()
+    for end in (first, last):
+        voice = remaining.notes[end.sources[0]].voice
+        there = remaining.sounding(end.staff, end.onset, end.onset + 1)
+        others = [n.midi for n in there if remaining.notes[n.sources[0]].voice != voice]
+        if others and (end.midi > max(others) or end.midi < min(others)):
+            sides.add("above" if end.midi > max(others) else "below")
+    return sides.pop() if len(sides) == 1 else ""
 
 
 def _left_under(remaining: Remaining, slur: Slur) -> list[StageNote]:
     first, last = remaining.notes[slur.first], remaining.notes[slur.last]
     under = [
-        n
+        note
         for voice in sorted({first.voice, last.voice})
-        for n in remaining.of_voice[voice]
-        if slur.onset <= n.onset <= slur.end and _is_under(n, first, last)
+        for note in remaining.of_voice[voice]
+        if slur.onset <= note.onset <= slur.end and _is_under(note, first, last)
     ]
-    pairs = [(n, remaining.standing[n.id]) for n in under if n.id in remaining.standing]
-    pairs = [(n, left) for n, left in pairs if slur.onset <= left.onset <= slur.end]
-    ends = [left for n, left in pairs if n.id in (first.id, last.id) and left.staff == n.staff]
-    if len(ends) == 2:
-        return [left for n, left in pairs if left.staff == n.staff]
-    hand = Counter(left.staff for _, left in pairs).most_common(1)
-    return [left for _, left in pairs if left.staff == hand[0][0]]
+    left = [remaining.standing[n.id] for n in under if n.id in remaining.standing]
+    left = [note for note in left if slur.onset <= note.onset <= slur.end]
+    hand = Counter(note.staff for note in left).most_common(1)
+    return [note for note in left if note.staff == hand[0][0]]
 
 
 def _is_under(note: Note, first: Note, last: Note) -> bool:
@@ -51,14 +65,16 @@ def _is_under(note: Note, first: Note, last: Note) -> bool:
     return note.grace or not last.grace or note.onset < last.onset
 
 
-def _order(note: StageNote) -> tuple[int, bool]:
-    return note.onset, not note.grace
-
-
-def _end(left: list[StageNote], own: str, place: tuple[int, bool]) -> StageNote:
-    """Of the notes at an end of a slur the one that the score has it at, else the highest."""
-    there = [note for note in left if _order(note) == place]
-    return max(there, key=lambda n: (n.sources[0] == own, n.midi, n.id))
+def _end(
+    remaining: Remaining, left: Sequence[StageNote], own: str, which: Callable[[Iterable[Order]], Order]
+) -> StageNote | None:
+    """The note that the score has the slur end at; where it is gone, the highest at that end of what is left."""
+    if remaining.standing.get(own) in left:
+        return remaining.standing[own]
+    if not left:
+        return None
+    place = which(remaining.order(note) for note in left)
+    return max((n for n in left if remaining.order(n) == place), key=lambda n: (n.midi, n.id))
 
 
 def hairpins(remaining: Remaining) -> Iterator[Sign]:
@@ -74,17 +90,19 @@ def hairpins(remaining: Remaining) -> Iterator[Sign]:
 
 
 def pedals(remaining: Remaining) -> Iterator[Sign]:
-    """Where the bass is left that the pedal holds: the lowest note that sounds when it goes down, or within the beat."""
+    """Where the bass is left that the pedal holds: the lowest note that sounds when it goes down, else within the
+    beat. They stand under the lower staff."""
     for sign in remaining.score.signs:
         if sign.kind != "pedal":
             continue
-        until = remaining.end_of_beat(sign.onset)
-        until = min(until, sign.end) if sign.end > sign.onset else until
-        held = [n for n in remaining.score.sounding() if n.onset < until and n.end > sign.onset]
+        until = max(remaining.end_of_beat(sign.onset), sign.onset + 1)
+        held = [n for n in remaining.score.sounding() if n.onset <= sign.onset < n.end]
+        held = held or [n for n in remaining.score.sounding() if sign.onset < n.onset < until]
         bass = min(held, key=lambda n: (n.midi, n.onset), default=None)
         heir = remaining.heirs.get(bass.id) if bass is not None else None
         if heir is not None and heir.onset < max(until, sign.end):
-            yield sign
+            lowest = max((s.number for s in remaining.score.staves if s.hand is not None), default=sign.staff)
+            yield replace(sign, staff=lowest, placement="below")
 
 
 def octave_signs(remaining: Remaining) -> Iterator[Sign]:

@@ -37,7 +37,7 @@ RULES: tuple[Rule, ...] = (
          places.words, "they tell how to play on from here"),
     Rule("hairpin", "its stretch", "if two notes are struck in it, or all that the score strikes",
          stretches.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),
-    Rule("articulation", "a note", "if it is struck where it was and, for a short one, is not held longer than a beat",
+    Rule("articulation", "a note", "if it is struck where it was; a sign of shortness not if it has come to fill a bar",
          marks.articulations, "a staccato over a bar's length contradicts itself"),
     Rule("fermata", "a moment of all hands", "at its note, at the one that has its time, or at what sounds then",
          marks.fermatas, "time stops for everybody"),
