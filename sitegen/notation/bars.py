@@ -15,7 +15,7 @@ from sitegen.notation.beams import add_beams, join_graces
 from sitegen.notation.clefs import Changes
 from sitegen.notation.durations import duration_of
 from sitegen.notation.moved import HandSign, direction
-from sitegen.notation.rests import intersect, silences, subtract
+from sitegen.notation.rests import intersect, rests_needed, silences, subtract
 from sitegen.notation.tempi import tempi_said, tempo_mark
 from sitegen.notation.tuplets import TupletFigures
 from sitegen.notation.values import divide, value_of
@@ -84,7 +84,9 @@ class BarWriter:
         silent = silences(chords, b.onset, b.end)
         for number, voice in enumerate(voices, 1):
             target = stream.Voice(id=str(number)) if len(voices) > 1 else measure
-            elements = self._voice(b, voice, silent if number == 1 else [])
+            others = [c for other in voices if other is not voice for c in other]
+            alone = subtract(rests_needed(voice, others, b.onset, b.end), silent)
+            elements = self._voice(b, voice, sorted(silent + alone) if number == 1 else alone)
             for place, element in elements:
                 target.insert(place, element)
             self.figures.mark(elements, self._quarters(b.lead), b.index)

@@ -13,7 +13,7 @@ from music21.musicxml.m21ToXml import ScoreExporter
 
 from sitegen.notation.accidentals import show_accidentals
 from sitegen.notation.bars import BarWriter
-from sitegen.notation.clefs import choose_clefs
+from sitegen.notation.clefs import as_printed, choose_clefs
 from sitegen.notation.finishing import finish
 from sitegen.notation.moved import hand_signs, octave_moved
 from sitegen.notation.phrasing import Phrasing, carry_signs
@@ -78,7 +78,8 @@ class _Writer:
         part = stream.PartStaff(id=f"staff-{staff}")
         self.bars.begin_staff()
         bars = self._cut(items)
-        clefs = choose_clefs(self.score, staff, bars)
+        signs = [s for s in self.phrasing.signs if s.kind == "octave" and s.staff == staff]
+        clefs = choose_clefs(self.score, staff, [[as_printed(c, signs) for c in chords] for chords in bars])
         before: Bar | None = None
         for b, chords, changes in zip(self.score.bars, bars, clefs, strict=True):
             part.append(self.bars.measure(b, chords, changes, before, staff))

@@ -149,7 +149,7 @@ def _pair(ends: Sequence[_End], in_time: bool) -> Iterator[tuple[_End, _End | No
         if end.closes:
             fitting = [o for o in opened if _one(o, end) and o.place <= end.place]
             if fitting:
-                first = max(fitting, key=lambda o: (o.voice == end.voice, o.staff == end.staff, opened.index(o)))
+                first = max(fitting, key=lambda o: (*_nearness(o, end), opened.index(o)))
                 opened.remove(first)
                 yield first, end
             elif not in_time:
@@ -163,6 +163,12 @@ def _pair(ends: Sequence[_End], in_time: bool) -> Iterator[tuple[_End, _End | No
                 opened.append(end)
     for first in opened:
         yield first, None
+
+
+def _nearness(first: _End, last: _End) -> tuple[bool, bool]:
+    """What tells of several beginnings the one that an end belongs to; there is one pedal for all staves."""
+    pedal = last.kind == "pedal"
+    return pedal or first.voice == last.voice, pedal or first.staff == last.staff
 
 
 def _one(first: _End, last: _End) -> bool:
