@@ -11,6 +11,7 @@ from sitegen.score import Pitch
 
 #: Voices of a staff: one with stems up, one with stems down.
 MOST_VOICES = 2
+OCTAVE = 12
 #: How many ties a bar may get so that two voices are one; more would be harder to read than a third stem.
 MOST_TIES = 3
 
@@ -103,8 +104,8 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
     """The chords of a bar in voices without overlaps, the upper voice first.
 
     Chords that wish for a voice get it where that makes no overlap; the others go on in the free voice whose last
-    chord lies nearest in pitch. Two voices have stems of their own; a third, unless the score itself has three, is
-    written into one of them.
+    chord lies nearest in pitch, but in one of the score's only within an octave. Two voices have stems of their own; a
+    third, unless the score itself has three, is written into one of them.
     """
     voices: list[list[Chord]] = []
     wished: dict[int, int] = {}
@@ -113,6 +114,8 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
         wish = wished.get(chord.voice) if chord.voice else None
         if chord.voice and wish is None:
             free = [v for v in free if v not in wished.values()]
+        if not chord.voice:
+            free = [v for v in free if v not in wished.values() or abs(voices[v][-1].top - chord.top) <= OCTAVE]
         if wish in free:
             choice = wish
         elif free:

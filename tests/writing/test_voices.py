@@ -51,6 +51,13 @@ def test_voice_that_has_ended_leaves_a_gap() -> None:
     assert _written("E5q F5q G5q A5q ; C4h rh") == "E5q F5q G5q A5q ; C4h -h"
 
 
+def test_bass_is_not_beamed_with_the_melody_it_lies_far_below() -> None:
+    score = score_of(right="E5q F5q C4e G5e A5q")
+    notes = tuple(replace(n, voice=0) if n.pitch.name == "C4" else n for n in stage_of(score).notes)
+    text = write_stage(score, replace(stage_of(score), notes=notes))
+    assert spelled(text) == "E5q F5q re G5e A5q ; rh C4e -e -q"
+
+
 def test_third_voice_is_tied_into_the_second() -> None:
     assert _written("E5q F5q G5q A5q ; G4h A4h ; C4w") == "E5q F5q G5q A5q ; C4+G4h~ C4+A4h"
 
