@@ -104,18 +104,19 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
     """The chords of a bar in voices without overlaps, the upper voice first.
 
     Chords that wish for a voice get it where that makes no overlap; the others go on in the free voice whose last
-    chord lies nearest in pitch, but in one of the score's only within an octave. Two voices have stems of their own; a
-    third, unless the score itself has three, is written into one of them.
+    chord lies nearest in pitch, but notes that the score gives a voice and notes without one only within an octave. Two
+    voices have stems of their own; a third, unless the score itself has three, is written into one of them.
     """
     voices: list[list[Chord]] = []
     wished: dict[int, int] = {}
     for chord in sorted((c for c in chords if not c.grace), key=lambda c: (c.onset, -c.top)):
         free = [v for v, voice in enumerate(voices) if voice[-1].end <= chord.onset]
         wish = wished.get(chord.voice) if chord.voice else None
+        near = [v for v in free if abs(voices[v][-1].top - chord.top) <= OCTAVE]
         if chord.voice and wish is None:
-            free = [v for v in free if v not in wished.values()]
-        if not chord.voice:
-            free = [v for v in free if v not in wished.values() or abs(voices[v][-1].top - chord.top) <= OCTAVE]
+            free = [v for v in near if v not in wished.values()]
+        elif not chord.voice:
+            free = [v for v in free if v in near or v not in wished.values()]
         if wish in free:
             choice = wish
         elif free:

@@ -58,6 +58,12 @@ def test_bass_is_not_beamed_with_the_melody_it_lies_far_below() -> None:
     assert spelled(text) == "E5q F5q re G5e A5q ; rh C4e -e -q"
 
 
+def test_melody_is_not_beamed_with_the_bass_before_it() -> None:
+    score = score_of(right="C4e E6e F6q E6h")
+    notes = tuple(replace(n, voice=0) if n.pitch.name == "C4" else n for n in stage_of(score).notes)
+    assert spelled(write_stage(score, replace(stage_of(score), notes=notes))) == "re E6e F6q E6h ; C4e -e -q -h"
+
+
 def test_third_voice_is_tied_into_the_second() -> None:
     assert _written("E5q F5q G5q A5q ; G4h A4h ; C4w") == "E5q F5q G5q A5q ; C4+G4h~ C4+A4h"
 
