@@ -9,16 +9,14 @@ Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), ele
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TypeVar
 from xml.etree.ElementTree import Element, SubElement
 
 from sitegen.notation.directions import beginning_of, ending_of, sign_at
 from sitegen.notation.phrasing import NoteMark, Phrasing
 from sitegen.score import Bar, Score, Sign, Slur
 
-_STRETCH = TypeVar("_STRETCH", Sign, Slur)
 #: The order in which MusicXML programs expect what stands at a note.
 _NOTATIONS = ("tied", "slur", "tuplet", "ornaments", "technical", "articulations", "dynamics", "fermata", "arpeggiate")
 
@@ -28,24 +26,28 @@ def add_signs(tree: Element, score: Score, phrasing: Phrasing, heads: Mapping[st
     page = _Page.of(tree, score)
     for mark in phrasing.marks:
         page.mark(mark, heads.get(mark.note, ()))
-    for number, slur in _numbered(sorted(phrasing.slurs, key=lambda s: (s.onset, s.end))):
-        page.slur(slur, number, heads)
+    ends = [(slur, *page.ends(slur, heads)) for slur in phrasing.slurs if slur.first in heads and slur.last in heads]
+    places = [sorted((page.order[first], page.order[last])) for _, first, last in ends]
+    for (slur, first, last), number in zip(ends, _numbers(places), strict=True):
+        page.slur(slur, number, first, last)
     kinds: dict[str, list[Sign]] = defaultdict(list)
     for sign in phrasing.signs:
         kinds[sign.kind].append(sign)
     for signs in kinds.values():
-        for number, sign in _numbered(signs):
+        numbers = _numbers([(sign.onset, sign.end) for sign in signs])
+        for sign, number in zip(signs, numbers, strict=True):
             page.sign(sign, number)
     page.print_directions()
 
 
-def _numbered(stretches: Sequence[_STRETCH]) -> Iterator[tuple[int, _STRETCH]]:
-    """Each with a number that no other has while it is open."""
+def _numbers(stretches: Sequence[Sequence[int]]) -> list[int]:
+    """For each stretch (from, to) a number that no other has which it meets."""
     closed: dict[int, int] = {}
-    for stretch in stretches:
-        number = next(n for n in range(1, len(stretches) + 1) if closed.get(n, -1) < stretch.onset)
-        closed[number] = stretch.end
-        yield number, stretch
+    found: dict[int, int] = {}
+    for place, (start, end) in sorted(enumerate(stretches), key=lambda s: tuple(s[1])):
+        found[place] = next(n for n in range(1, len(stretches) + 1) if closed.get(n, -1) < start)
+        closed[found[place]] = end
+    return [found[place] for place in range(len(stretches))]
 
 
 @dataclass(slots=True)
@@ -62,7 +64,8 @@ class _Stop:
 
 @dataclass(slots=True)
 class _Page:
-    """Where everything stands: notes by id, the first note of each one's chord, and for each bar and staff its stops.
+    """Where everything stands: notes by id, the first note of each one's chord, when that is struck, their order in
+    the file, and for each bar and staff its stops.
 
     ``units`` is how many divisions one tick is; ``inserted`` the directions to come, by bar and place.
     """
@@ -72,6 +75,8 @@ class _Page:
     measures: list[tuple[Element, Bar]] = field(default_factory=list)
     notes: dict[str, Element] = field(default_factory=dict)
     chords: dict[str, Element] = field(default_factory=dict)
+    onsets: dict[str, int] = field(default_factory=dict)
+    order: dict[str, int] = field(default_factory=dict)
     stops: dict[tuple[int, int], list[_Stop]] = field(default_factory=lambda: defaultdict(list))
     measure_of: dict[tuple[int, int], int] = field(default_factory=dict)
     staff_in_part: dict[int, int] = field(default_factory=dict)
@@ -112,8 +117,9 @@ class _Page:
                     grace, rest = element.find("grace") is not None, element.find("rest") is not None
                     self.stops[bar.index, staff].append(_Stop(element, place, onset, end, grace, rest))
                     at += length
+                    self.onsets[element.get("id", "")] = onset
                 name = element.get("id", "")
-                self.notes[name], self.chords[name] = element, first
+                self.notes[name], self.chords[name], self.order[name] = element, first, len(self.order)
 
     def mark(self, mark: NoteMark, heads: Sequence[str]) -> None:
         """Put an articulation at the first of tied notes, a fermata at the last, once for a chord."""
@@ -130,13 +136,16 @@ class _Page:
         else:
             _child(_child(notations, "articulations"), mark.text)
 
-    def slur(self, slur: Slur, number: int, heads: Mapping[str, Sequence[str]]) -> None:
-        first, last = heads.get(slur.first, ()), heads.get(slur.last, ())
-        if not first or not last:
-            return
+    def ends(self, slur: Slur, heads: Mapping[str, Sequence[str]]) -> tuple[str, str]:
+        """The written notes that a slur joins: of tied ones those that are struck where it begins and ends."""
+        first, last = heads[slur.first], heads[slur.last]
         begin = [name for name in first if self._onset(name) <= slur.onset] or first[:1]
         end = [name for name in last if self._onset(name) <= slur.end] or last[:1]
-        for name, way in ((begin[-1], "start"), (end[-1], "stop")):
+        return begin[-1], end[-1]
+
+    def slur(self, slur: Slur, number: int, first: str, last: str) -> None:
+        """Put the two ends of a slur at the notes called ``first`` and ``last``."""
+        for name, way in ((first, "start"), (last, "stop")):
             element = Element("slur", {"number": str(number), "type": way})
             if slur.placement and way == "start":
                 element.set("placement", slur.placement)
@@ -145,8 +154,7 @@ class _Page:
 
     def _onset(self, name: str) -> int:
         """The tick at which a written note is struck."""
-        chord = self.chords[name]
-        return next(stop.onset for stops in self.stops.values() for stop in stops if stop.element is chord)
+        return self.onsets[self.chords[name].get("id", "")]
 
     def sign(self, sign: Sign, number: int) -> None:
         """Put a sign where it stands; a stretch also where it ends."""

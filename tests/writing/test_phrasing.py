@@ -277,3 +277,15 @@ def test_what_stands_at_a_note_comes_in_the_order_that_programs_expect() -> None
     notations = ElementTree.fromstring(text).find(".//notations")
     assert notations is not None
     assert _names(notations) == ["slur", "ornaments", "technical", "articulations", "fermata"]
+
+
+def test_slurs_that_are_open_together_in_the_file_have_numbers_of_their_own() -> None:
+    """A file is read staff after staff: a slur of the left hand is still open when the next of the right begins."""
+    score = score_of(right="C5q( D5q) E5q( F5q) | G5w", left="C3h( D3h | E3h) F3h")
+    score = replace(score, slurs=(*score.slurs, Slur("F5", "G5", 12, 16)))
+    open_now: dict[str, bool] = {}
+    for element in ElementTree.fromstring(write_stage(score, stage_of(score))).iter("slur"):
+        number, starts = element.get("number", ""), element.get("type") == "start"
+        assert open_now.get(number, False) is not starts
+        open_now[number] = starts
+    assert sorted(slurs(written(score))) == ["C3-E3", "C5-D5", "E5-F5", "F5-G5"]
