@@ -90,7 +90,9 @@ class _Notes:
 
     def __init__(self, score: Score) -> None:
         self.score = score
-        self.struck = {self.key(n): n for n in score.notes}
+        self.struck: dict[Struck, list[Note]] = defaultdict(list)
+        for n in score.notes:
+            self.struck[self.key(n)].append(n)
         self.onsets: dict[int, dict[Fraction, set[int]]] = defaultdict(lambda: defaultdict(set))
         for n in score.notes:
             self.onsets[n.staff][score.quarters(n.onset)].add(n.midi)
@@ -130,19 +132,19 @@ def signs_due(score: Score, written: Score) -> Iterator[tuple[str, str, bool]]:
 
 def _marks(score: Score, ours: _Notes, theirs: _Notes) -> Iterator[tuple[str, str, bool]]:
     for note in score.notes:
-        there = theirs.struck.get(ours.key(note))
-        if there is None or there.grace != note.grace:
+        there = [n for n in theirs.struck.get(ours.key(note), ()) if n.grace == note.grace]
+        if not there:
             continue
         what = f"{note.pitch.name} in bar {score.bars[note.bar].number}, {ours.key(note)[0]}"
-        longer = theirs.score.quarters(there.duration) > score.quarters(note.duration)
+        longer = theirs.score.quarters(max(n.duration for n in there)) > score.quarters(note.duration)
         for name in note.articulations:
             kind = "articulation" + (f": short{', longer' if longer else ''}" if name in SHORT else "")
-            yield kind, f"{name} of {what}", name in there.articulations
+            yield kind, f"{name} of {what}", any(name in n.articulations for n in there)
         if note.fermata:
-            yield "fermata", what, there.fermata
+            yield "fermata", what, any(n.fermata for n in there)
         for finger in note.fingerings:
             if _hand_as_it_was(note, score, ours, theirs):
-                yield "fingering", f"{finger} of {what}", finger in there.fingerings
+                yield "fingering", f"{finger} of {what}", any(finger in n.fingerings for n in there)
 
 
 def _hand_as_it_was(note: Note, score: Score, ours: _Notes, theirs: _Notes) -> bool:
