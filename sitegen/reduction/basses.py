@@ -1,54 +1,133 @@
-"""The bass of each harmony, and how long it is held.
+"""The bass line: what sounds lowest on the beat.
 
-The bass is the lowest note of the staff that lies lowest, of the pitch class that the analysis names where that is
-struck there at all. It sounds from where its staff begins in that harmony to where it ends or goes on.
+A bass is the lowest note that sounds where a bar, a harmony or a new turn of the left hand's figure begins: the first
+low note of a figure or of a bass with its chords, a pedal note too, in its own octave and not before it sounds. After
+a rest shorter than a beat the first note of the figure stands on the beat of that rest. A bass that stays through a
+bar is one note; at the bar line it is struck again, unless the score itself holds it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from sitegen.reduction.material import Group, Material
-from sitegen.score import Note
+from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.reduction.blocks import whole_end
+from sitegen.reduction.material import Material
+from sitegen.reduction.windows import Window
+from sitegen.score import Bar, Note
+
+OCTAVE = 12  # semitones above the bass of its bar from which on a note is of the chord above, whatever it begins
 
 
 @dataclass(frozen=True, slots=True)
 class Bass:
-    """The bass note of the group of notes that it belongs to, and the tick until which it is held."""
+    """A bass note, the ticks from which and until which it is held, and the notes of its staff whose time it takes."""
 
     note: Note
-    group: Group
+    onset: int
     end: int
+    members: tuple[Note, ...]
 
 
 def find_basses(material: Material) -> list[Bass]:
-    """At most one bass for each harmony, in order; none where only a tune sounds, or a bass is held on from before."""
-    lowest: dict[int, Group] = {}
-    for group in material.groups:
-        figure = any(material.roles[n.id] == "figure" for n in group.notes)
-        hand = material.score.hand_of(group.staff)
-        alone = len(group.notes) == 1  # an upbeat of the right hand is no bass
-        if group.harmony not in lowest and (hand == "left" or (figure and hand is not None and not alone)):
-            lowest[group.harmony] = group
-    found: list[Bass] = []
-    held = -1  # the tick until which the newest bass sounds
-    for harmony in sorted(lowest):
-        group = lowest[harmony]
-        note = choose_bass(material, group)
-        if held >= group.end and found[-1].note.midi <= note.midi:
-            continue
-        # struck again within its harmony, it is still the same bass
-        held = max(each.end for each in group.notes if each.midi == note.midi)
-        found.append(Bass(note, group, max(group.end, held)))
-    return [
-        Bass(bass.note, bass.group, min(bass.end, found[place + 1].group.onset) if place + 1 < len(found) else bass.end)
-        for place, bass in enumerate(found)
-    ]
+    """The bass line in order of onset; nothing where only a tune sounds."""
+    return material.once(_find)
 
 
-def choose_bass(material: Material, group: Group) -> Note:
-    """The lowest note of a group that is the bass of its harmony; else its lowest chord tone; else its lowest note."""
-    bass = material.harmony(group.onset).bass
-    chosen = [note for note in group.notes if note.pitch.pitch_class == bass and material.is_chord_tone(note)]
-    chosen = chosen or [note for note in group.notes if material.is_chord_tone(note)] or list(group.notes)
-    return min(chosen, key=lambda note: (note.midi, note.onset, -note.duration, note.id))
+def _find(material: Material) -> list[Bass]:
+    found: list[tuple[int, Note]] = []
+    for bar in material.score.bars:
+        for tick in _places(material, bar):
+            note = lowest_at(material, tick)
+            if note is None:
+                continue
+            held = found[-1] if found else None
+            if held is not None and (note.id == held[1].id or (held[1].end > tick and held[1].midi <= note.midi)):
+                continue
+            same_bar = held is not None and held[0] >= bar.onset
+            if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
+                continue
+            if tick > bar.onset and note.onset < tick and held is not None and same_bar:
+                continue
+            found.append((tick, note))
+    ends = [tick for tick, _ in found[1:]] + [material.score.end]
+    return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=True)]
+
+
+def lowest_at(material: Material, tick: int) -> Note | None:
+    """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
+    the lowest of what another hand plays there besides a tune."""
+    score = material.score
+    sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
+    if sounding:
+        return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
+    end = tick + beat_ticks(score, tick)
+    coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
+    if coming and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end)):
+        first = min(n.onset for n in coming)
+        return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
+    others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
+    others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
+    if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
+        return min(others, key=lambda n: (n.midi, n.onset))
+    return None
+
+
+def _places(material: Material, bar: Bar) -> Iterator[int]:
+    """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, and where a figure of the
+    left hand begins again on another lowest note."""
+    yield bar.onset
+    ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
+    inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
+    ticks.update(window.onset for window in inside)
+    for tick in sorted(ticks):
+        if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
+            yield tick
+
+
+def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
+    """The windows of figures of the left hand by the index of their bar."""
+    found: dict[int, list[Window]] = {}
+    for staff in material.score.staves:
+        for window in material.windows[staff.number] if staff.hand == "left" else ():
+            if window.figure:
+                found.setdefault(window.notes[0].bar, []).append(window)
+    return found
+
+
+def _on_the_beat(material: Material, tick: int) -> int:
+    """The beat of a change of harmony: the one that it stands on, or the next."""
+    start = beat_start(material.score, tick)
+    return tick if start == tick else start + beat_ticks(material.score, tick)
+
+
+def _begins_a_figure(material: Material, tick: int) -> bool:
+    """Whether a figure of the left hand begins with the rest at ``tick``."""
+    bar = material.score.bar_at(tick).index
+    return any(window.onset == tick for window in material.once(_figures_of_the_left_hand).get(bar, ()))
+
+
+def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[Note]:
+    return [n for n in material.struck_between(staff, start, end) if n.id not in material.ornaments]
+
+
+def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
+    """Whether what the left hand strikes within a beat only leads on to the next: one short note in its last half."""
+    first = coming[0]
+    half = beat_ticks(material.score, first.onset) // 2
+    return len({n.onset for n in coming}) == 1 and first.onset >= end - half and first.end <= end and len(coming) == 1
+
+
+def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
+    """A bass until the next, or until the last whole beat before its hand falls silent."""
+    members = tuple(material.struck_between(note.staff, min(tick, note.onset), end)) or (note,)
+    members = (note, *(n for n in members if n.id != note.id))
+    reached = note.end
+    gap = beat_ticks(material.score, tick)
+    for other in members[1:]:
+        if other.onset - reached >= gap and other.onset > tick + gap:
+            break
+        reached = max(reached, other.end)
+    covered = tuple(n for n in members if n.onset < reached or n is note)
+    return Bass(note, tick, max(whole_end(material, tick, min(end, reached)), tick + 1), covered)

@@ -1,229 +1,334 @@
-"""Figures struck at once: the chord that a hand's figure spells, in the hand and position where it lies."""
+"""Figures struck at once: the chord that a hand holds, in the hand and position where it lies.
+
+A block is taken from the hand, not from the harmony: every pitch of the figure belongs to it, the suspension and the
+sounding seventh too. Left out are only notes that decorate another from within the figure: foreign to the chord, off
+the beat, and a step from the notes on both sides. Where a hand plays no figure its block is what it strikes on the
+beat.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.basses import choose_bass
-from sitegen.reduction.material import Group, Material
+from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
+from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.positions import Position, anchors_of, beats_of, chord_of, cut, find_positions
-from sitegen.reduction.striking import strike
+from sitegen.reduction.striking import hold
 from sitegen.reduction.voicing import voiced, width
+from sitegen.reduction.windows import Window
 from sitegen.score import Note
 
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
+STEP = 2  # semitones
 
 
 @dataclass(frozen=True, slots=True)
 class Block:
-    """Notes struck together in one staff: the heads from low to high, and all the notes whose time they take."""
+    """Notes struck together in one staff at ``onset``: the heads from low to high, and all whose time they take.
+
+    ``end`` is where the hand goes on or falls silent; ``figure`` whether they come from a figure.
+    """
 
     staff: int
+    onset: int
+    end: int
     heads: tuple[Note, ...]
     members: tuple[Note, ...]
-    until: int
-
-    @property
-    def onset(self) -> int:
-        return self.members[0].onset
-
-    @property
-    def end(self) -> int:
-        return min(max(note.end for note in self.members), self.until)
+    figure: bool
 
 
-def one_chord_a_harmony(material: Material) -> list[Block]:
-    """One block for each harmony and staff, in its full length, nothing of it below the bass.
-
-    It is voiced for the hand, from the bass up or from the top down. What lies further than ``ROLLED`` semitones beyond
-    its span is no chord for rolling: the hand's first position is struck, then the other. Of an arpeggio that goes
-    further than twice the hand's span only the positions next to the bass are taken, or next to where it begins.
+def find_blocks(material: Material, apart: Collection[str] = (), again: bool = False) -> list[Block]:
+    """The blocks of all hands in order of onset, the lowest staff first. The same chord, or less of it, is held within
+    a bar; with ``again`` a figure is struck anew whenever it begins anew. ``apart`` are ids of notes that are in none.
     """
-    found: dict[tuple[int, int], list[Block]] = {}
-    struck_above: dict[int, set[int]] = {}
-    chords = sorted(_whole(material), key=lambda b: (material.harmony_index(b.onset), b.staff))
-    for block in chords:
-        harmony = material.harmony_index(block.onset)
-        classes = struck_above.setdefault(harmony, set())
-        anchors = anchors_of(material, block.staff, block.heads, block.end)
-        heads = voiced(block.heads, anchors, material.span, classes, ())
-        classes.update(head.pitch.pitch_class for head in heads)
-        found[harmony, block.staff] = _in_two(material, replace(block, heads=heads), anchors[0])
-    return _together(material, [b for place in sorted(found, key=lambda p: (p[0], -p[1])) for b in found[place]])
+    return material.once(_find, frozenset(apart), again)
 
 
-def whole_chords(material: Material) -> list[Block]:
-    """One block for each harmony and staff with all its tones, however wide."""
-    return _together(material, _whole(material))
-
-
-def _whole(material: Material) -> list[Block]:
-    floors = _floors(material)
-    low = max((staff.number for staff in material.score.staves if staff.hand == "left"), default=0)
-    found = []
-    for group in material.groups:
-        figure = _figure(material, group, frozenset())
-        floor = floors.get(group.harmony)
-        above = [n for n in figure if floor is None or n.midi >= floor.midi]
-        heads = chord_of(material, _within_reach(material, above, floor if group.staff == low else None))
-        if heads:
-            found.append(Block(group.staff, heads, figure, group.until))
-    return found
-
-
-def _in_two(material: Material, block: Block, anchor: Note) -> list[Block]:
-    """The block, or its two positions one after the other: the bass, and the chord above it, struck where its first
-    note comes, a beat later at least."""
-    if width(block.heads) <= material.span + ROLLED:
-        return [block]
-    near = tuple(head for head in block.heads if abs(head.midi - anchor.midi) <= material.span)
-    firsts = [head.onset for head in block.heads if head not in near and head.onset > block.onset]
-    second = min(firsts, default=block.onset + beat_ticks(material.score, block.onset))
-    after = tuple(note for note in block.members if note.onset >= second)
-    far = {head.midi for head in block.heads if head not in near}
-    again = {note.midi: note for note in reversed(after) if note.midi in far}
-    heads = tuple(again[midi] for midi in sorted(again))
-    if not near or not heads or width(heads) > material.span:
-        return [block]
-    return [Block(block.staff, near, block.members, after[0].onset), Block(block.staff, heads, after, block.until)]
-
-
-def blocks_by_position(material: Material, span: int, apart: frozenset[str] = frozenset()) -> list[Block]:
-    """A new block wherever the figure leaves the position of the hand (``span`` semitones), or begins a new bar.
-
-    A position holds whole beats, voiced for the hand, where they can be; the same chord again within a bar is held,
-    not struck. ``apart`` are the ids of notes that are in no figure.
-    """
-    floors = _floors(material)
-    kept = frozenset(head.id for block in one_chord_a_harmony(material) for head in block.heads)
-    struck_above: dict[int, set[int]] = {}
-    found: dict[tuple[int, int], list[Block]] = {}
-    for group in sorted(material.groups, key=lambda g: (g.harmony, g.staff)):
-        figure = _figure(material, group, apart)
-        bass = floors.get(group.harmony) if material.score.hand_of(group.staff) == "left" else None
-        positions = find_positions(material, group.staff, figure, span, bass, struck_above, kept)
-        for position in positions:
-            for beat, _ in beats_of(material, position.members):
-                struck_above.setdefault(beat, set()).update(head.pitch.pitch_class for head in position.heads)
-        found[group.harmony, group.staff] = _held(group, positions)
-    return _together(material, [b for place in sorted(found, key=lambda p: (p[0], -p[1])) for b in found[place]])
-
-
-def _held(group: Group, positions: Sequence[Position]) -> list[Block]:
-    """The blocks of one group: each until the next, the same chord again held on."""
+def _find(material: Material, apart: Collection[str], again: bool) -> list[Block]:
     found: list[Block] = []
-    for place, position in enumerate(positions):
-        until = positions[place + 1].members[0].onset if place + 1 < len(positions) else group.until
-        heads = position.heads
-        if not heads and not found:
-            heads = (min(position.members, key=lambda n: (n.midi, n.onset)),)
-        if found and (not heads or _again(found[-1], heads)):
-            found[-1] = Block(group.staff, found[-1].heads, (*found[-1].members, *position.members), until)
-        else:
-            found.append(Block(group.staff, heads, position.members, until))
-    return found
+    for staff in material.score.staves:
+        if staff.hand is not None:
+            found += _of_a_hand(material, material.windows[staff.number], apart, again)
+    return sorted(found, key=lambda b: (b.onset, -b.staff))
 
 
-def _together(material: Material, blocks: Sequence[Block]) -> list[Block]:
-    """A figure that begins in one hand and goes on in the other within a beat is struck by both at once, and so is one
-    that goes on from a note of the melody in the same hand.
-
-    The block then stands for that note too, whose time it takes.
-    """
-    first: dict[int, Block] = {}
-    for block in blocks:
-        harmony = material.harmony_index(block.onset)
-        if harmony not in first or block.onset < first[harmony].onset:
-            first[harmony] = block
-    sung = {(note.staff, note.onset): note for note in material.line("melody")}
-    free: dict[int, int] = {}
+def whole_blocks(material: Material) -> list[Block]:
+    """The block of every figure with all its notes, however wide."""
     found = []
-    for block in sorted(blocks, key=lambda b: (b.onset, -b.staff)):
-        leader = first[material.harmony_index(block.onset)]
-        beat = beat_ticks(material.score, block.onset)
-        late = block.onset - leader.onset
-        start = beat_start(material.score, block.onset)
-        above = sung.get((block.staff, start)) if material.score.hand_of(block.staff) == "right" else None
-        if above is not None and material.harmony_index(start) != material.harmony_index(block.onset):
-            above = None
-        if leader.staff != block.staff and 0 < late < beat and free.get(block.staff, 0) <= leader.onset:
-            block = replace(block, members=(leader.members[0], *block.members))
-        elif above is not None and start < block.onset and free.get(block.staff, 0) <= start:
-            block = replace(block, members=(above, *block.members))
-        free[block.staff] = max(block.end, *(note.end for note in block.members))
-        found.append(block)
+    for staff in material.score.staves:
+        windows = material.windows[staff.number] if staff.hand is not None else ()
+        for window, heads in zip(windows, struck_in(material, windows), strict=True):
+            if heads:
+                onset = _struck_at(material, window, heads)
+                end = max(note.end for note in window.notes)
+                found.append(Block(staff.number, onset, min(end, window.end), heads, window.notes, window.figure))
     return found
 
 
-def top_line(material: Material) -> list[StageNote]:
-    """The highest note of each block of the highest staff that a hand plays, where no melody is struck above it."""
-    sung = {(material.harmony_index(note.onset), note.staff) for note in material.line("melody")}
-    sung |= {(harmony, 1) for harmony, _ in sung}
-    highest = min((s.number for s in material.score.staves if s.hand == "right"), default=1)
-    notes = []
-    for block in one_chord_a_harmony(material):
-        if block.staff == highest and (material.harmony_index(block.onset), 1) not in sung:
-            notes.append(strike(block.heads[-1], block.members, block.onset, block.end))
-    return notes
+def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[str], again: bool) -> list[Block]:
+    found: list[Block] = []
+    chosen = struck_in(material, windows)
+    for window, heads in zip(windows, chosen, strict=True):
+        notes = tuple(note for note in window.notes if note.id not in apart)
+        if not notes:
+            continue
+        if len(notes) < len(window.notes):
+            window = replace(window, notes=notes)
+            heads = heads_of(material, window)
+        onset = _struck_at(material, window, heads) if heads else None
+        same = bool(found) and _continues(found[-1], window, heads)
+        if found and same and not (again and window.figure and heads):
+            found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
+        elif onset is not None:
+            found += _positions(material, window, heads, onset)
+        elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
+            found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
+    return [
+        replace(block, end=_end(material, block, found[place + 1].onset if place + 1 < len(found) else None))
+        for place, block in enumerate(found)
+    ]
 
 
-def struck(blocks: Sequence[Block]) -> list[StageNote]:
-    """The notes of blocks. A note that itself sounds on beyond its block (a tie) is held as long as it is written,
-    or until its staff strikes its pitch again."""
+def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
+    """What the block of each window strikes. Windows of one shape are treated alike: what decorates in one of them, but
+    not in the one before or after, is no decoration."""
+    attacks = [_attacks(window.notes) for window in windows]
+    near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
+    found = []
+    for place, window in enumerate(windows):
+        turning = near[place]
+        for other in (place - 1, place + 1):
+            if 0 <= other < len(windows) and windows[other].figure and len(attacks[other]) == len(attacks[place]):
+                turning = turning & near[other]
+        found.append(heads_of(material, window, turning))
+    return found
+
+
+def heads_of(material: Material, window: Window, turning: Collection[int] | None = None) -> tuple[Note, ...]:
+    """The notes of a window that its block strikes, from low to high, each pitch by its first note; none where all of
+    the window is an upbeat, or moves on under a held note. ``turning`` are the strokes of the figure, counted from 0,
+    that may be decorations: where left out, all that stand between notes a step away."""
+    attacks = _attacks(window.notes)
+    if not window.figure:
+        late = attacks[0][0].onset > window.onset
+        if late and (_is_held(material, window) or _is_upbeat(material, window)):
+            return ()
+        return tuple(sorted(_by_pitch(attacks[0]), key=lambda n: n.midi))
+    if _is_in_octaves(attacks):
+        return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
+    leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
+    leaving |= _moved_on(window.notes)
+    return tuple(sorted(_by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
+
+
+def _attacks(notes: Sequence[Note]) -> list[list[Note]]:
+    return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
+
+
+def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
+    """The strokes of a figure that stand between notes a step away; of the last one that before it is enough."""
+    found: set[int] = set()
+    for place in range(1, len(attacks)):
+        beside = [attacks[place - 1], *attacks[place + 1 : place + 2]]
+        note = attacks[place][0]
+        if all(any(0 < abs(other.midi - note.midi) <= STEP for other in chord) for chord in beside):
+            found.add(place)
+    return found
+
+
+def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
+    """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat."""
+    found = {
+        attacks[place][0].id
+        for place in turning
+        if len(attacks[place]) == 1
+        and not material.is_chord_tone(attacks[place][0])
+        and metrical_level(material.score, attacks[place][0].onset) < BEAT
+    }
+    kept = {n.midi for chord in attacks for n in chord if n.id not in found}
+    return (
+        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept} if len(kept) > 1 else set()
+    )
+
+
+def _moved_on(notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes to which a slow voice beside the figure moves on by step: the hand has let go by then."""
+    shortest = min(note.duration for note in notes)
+    slow: dict[int, list[Note]] = {}
+    for note in notes:
+        if note.duration >= 2 * shortest:
+            slow.setdefault(note.voice, []).append(note)
+    return {
+        other.id
+        for line in slow.values()
+        for one, other in pairwise(line)
+        if one.end == other.onset and 0 < abs(one.midi - other.midi) <= STEP
+    }
+
+
+def _is_in_octaves(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether a figure is a line in broken octaves: then its first octave is what the hand holds."""
+    if len(attacks) < 4 or len(attacks) % 2 or any(len(chord) > 1 for chord in attacks):
+        return False
+    line = [chord[0].midi for chord in attacks]
+    return all(abs(line[k] - line[k + 1]) == 12 for k in range(0, len(line), 2))
+
+
+def _by_pitch(notes: Sequence[Note]) -> list[Note]:
+    first: dict[int, Note] = {}
+    for note in notes:
+        before = first.setdefault(note.midi, note)
+        if before.onset == note.onset and before.duration < note.duration:
+            first[note.midi] = note
+    return list(first.values())
+
+
+def _is_held(material: Material, window: Window) -> bool:
+    """Whether the staff holds a note of its accompaniment over the beginning of the window."""
+    return any(
+        note.onset < window.onset < note.end and material.roles[note.id] == "figure"
+        for note in material.sounding_at(window.staff, window.onset)
+    )
+
+
+def _is_upbeat(material: Material, window: Window) -> bool:
+    """Whether all that a window strikes is a single short note that leads on to the next beat."""
+    onsets = {note.onset for note in window.notes}
+    last = window.notes[-1]
+    return len(window.notes) == 1 and last.duration <= beat_ticks(material.score, last.onset) // 2 and len(onsets) == 1
+
+
+def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int:
+    """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
+    after a longer rest that of its first note."""
+    first = min(note.onset for note in window.notes)
+    if first - window.onset < beat_ticks(material.score, first):
+        return window.onset
+    return max(window.onset, beat_start(material.score, first))
+
+
+def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
+    """Whether a window strikes nothing but what the block before it, in the same bar, holds already."""
+    same_bar = block.members[0].bar == window.notes[0].bar
+    if not same_bar or max(block.end, max(note.end for note in block.members)) < window.onset:
+        return False
+    held = {note.midi for note in block.heads} | {note.midi for note in block.members if note.end > window.onset}
+    return bool(heads) and {note.midi for note in heads} <= held
+
+
+def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
+    """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it."""
+    whole = Block(window.staff, onset, window.end, heads, window.notes, window.figure)
+    if width(heads) <= material.span or not window.figure:
+        return [whole]
+    anchors = anchors_of(material, window.staff, heads, window.end)
+    chosen = voiced(heads, anchors, material.span, (), ())
+    attacks = _attacks(window.notes)
+    bass_first = len(attacks[0]) == 1 and all(len(chord) > 1 for chord in attacks[1:])
+    if width(chosen) <= material.span + ROLLED * (not bass_first):
+        return [replace(whole, heads=chosen)]
+    near = tuple(head for head in chosen if abs(head.midi - anchors[0].midi) <= material.span)
+    near = tuple(attacks[0]) if bass_first else near
+    far = tuple(head for head in heads if head not in near)
+    beat = beat_ticks(material.score, onset)
+    firsts = [n.onset for n in window.notes if n.midi in {head.midi for head in far} and n.onset >= onset + beat]
+    second = beat_start(material.score, min(firsts)) if firsts else 0
+    after = tuple(n for n in window.notes if n.onset >= second)
+    again = {n.midi: n for n in reversed(after) if n.midi in {head.midi for head in far}}
+    later = tuple(again[midi] for midi in sorted(again))
+    if second <= onset or not near or not later:
+        return [replace(whole, heads=chosen)]
+    if width(later) > material.span:
+        later = voiced(later, later[:1], material.span, (), ())
+    return [
+        replace(whole, end=second, heads=near),
+        Block(window.staff, second, window.end, later, after, window.figure),
+    ]
+
+
+def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int) -> list[Note]:
+    """What a hand cannot give up while it holds a chord to the tick ``until``: the left hand's lowest note; the melody
+    that the right hand sings meanwhile, else its highest."""
+    if material.score.hand_of(staff) == "left":
+        return [heads[0]]
+    onset = min(head.onset for head in heads)
+    return list(material.sung_between(staff, beat_start(material.score, onset), until)) or [heads[-1]]
+
+
+def _end(material: Material, block: Block, following: int | None) -> int:
+    """Where a block is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+    last = max(note.end for note in block.members)
+    end = last if following is None else min(last, following)
+    return whole_end(material, block.onset, min(end, max(block.end, last)))
+
+
+def whole_end(material: Material, onset: int, end: int) -> int:
+    """``end``, or the beat before it where the note from ``onset`` on then lasts for whole beats."""
+    start = beat_start(material.score, end)
+    return start if onset < start < end else end
+
+
+def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
+    """The notes of blocks, each standing for all notes of its name that lie nearest to it. A note that itself sounds on
+    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again."""
     again: dict[tuple[int, int], int] = {}
     notes: list[StageNote] = []
     for block in reversed(blocks):
+        others = _octaves(block)
         for head in block.heads:
-            mine = (n.end for n in block.members if n.midi == head.midi and n.onset < block.until)
+            mine = (n.end for n in block.members if n.midi == head.midi)
             own = max(mine, default=block.end)
-            end = min(max(block.end, own), again.get((block.staff, head.midi), own + block.end))
-            notes.append(strike(head, block.members, block.onset, end))
+            end = whole_end(material, block.onset, own) if own > block.end else block.end
+            end = max(min(end, again.get((block.staff, head.midi), end)), block.onset + 1)
+            notes.append(hold(head, block.members, block.onset, end).standing_for(others.get(head.id, ())))
             again[block.staff, head.midi] = block.onset
     notes.reverse()
     return notes
 
 
+def _octaves(block: Block) -> dict[str, list[str]]:
+    """The ids of the members that are struck in no other octave than that of the head nearest to them, by its id."""
+    found: dict[str, list[str]] = {}
+    pitches = {head.midi for head in block.heads}
+    for note in block.members:
+        same = [head for head in block.heads if head.midi % 12 == note.midi % 12]
+        if same and note.midi not in pitches:
+            nearest = min(same, key=lambda head: (abs(head.midi - note.midi), head.midi))
+            found.setdefault(nearest.id, []).append(note.id)
+    return found
+
+
+def chords_of_harmonies(material: Material) -> list[Block]:
+    """One block for each harmony of a bar and staff: its first figure, or first chord, however far that reaches,
+    without what only doubles another tone out of reach; held through the harmony."""
+    found = []
+    for staff in material.score.staves:
+        windows = material.windows[staff.number] if staff.hand is not None else ()
+        chosen = zip(windows, struck_in(material, windows), strict=True)
+        for _, group in groupby(chosen, key=lambda w: (material.harmony_index(w[0].onset), w[0].notes[0].bar)):
+            together = list(group)
+            window, heads = next(((w, h) for w, h in together if h), (together[0][0], ()))
+            if not heads:
+                continue
+            members = tuple(note for w, _ in together for note in w.notes)
+            anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
+            onset = _struck_at(material, window, heads)
+            struck_once = voiced(heads, anchors[:1], material.span, (), ())
+            found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
+    ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
+    following: dict[int, int] = {}
+    ended = []
+    for block in reversed(ordered):
+        ended.append(replace(block, end=_end(material, block, following.get(block.staff))))
+        following[block.staff] = block.onset
+    return ended[::-1]
+
+
 def companions(material: Material) -> frozenset[str]:
-    """The ids of the notes that move with the melody of the right hand: in its voice, struck with one of its notes."""
-    melody = [n for n in material.line("melody") if material.score.hand_of(n.staff) == "right"]
-    sung = {(n.voice, n.staff, n.onset) for n in melody}
+    """The ids of the notes that move with the melody: in its voice, struck with one of its notes."""
+    sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
     return frozenset(
         n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
     )
-
-
-def _figure(material: Material, group: Group, apart: frozenset[str]) -> tuple[Note, ...]:
-    if material.score.hand_of(group.staff) is None:
-        return ()
-    return tuple(n for n in group.notes if material.roles[n.id] == "figure" and n.id not in apart)
-
-
-def _floors(material: Material) -> dict[int, Note]:
-    """The bass below which no block of its harmony goes."""
-    floors: dict[int, Note] = {}
-    for group in material.groups:
-        if material.score.hand_of(group.staff) == "left" and _figure(material, group, frozenset()):
-            floors[group.harmony] = choose_bass(material, group)
-    return floors
-
-
-def _within_reach(material: Material, notes: Sequence[Note], bass: Note | None) -> Sequence[Note]:
-    if not notes or max(n.midi for n in notes) - min(n.midi for n in notes) <= 2 * material.span:
-        return notes
-    parts = cut(notes, material.span)
-    first = next((k for k, part in enumerate(parts) if bass in part), 0)
-    taken: list[Note] = []
-    for part in parts[first:]:
-        midis = [n.midi for n in (*taken, *part)]
-        if taken and max(midis) - min(midis) > 2 * material.span:
-            break
-        taken.extend(part)
-    return taken
-
-
-def _again(before: Block, heads: Sequence[Note]) -> bool:
-    same = {n.midi for n in before.heads} == {n.midi for n in heads}
-    return same and before.heads[0].bar == heads[0].bar

@@ -1,29 +1,31 @@
-"""From all the rungs that were tried to the stages of the ladder: each adds one idea, and there are four to seven.
+"""From all the rungs that were tried to the stages of the ladder: each adds one idea, and there are seven at most.
 
-Stages that come out the same become one. An optional one that adds next to nothing goes, and so do, while there are
-too many, those that add least.
+A stage that differs from the one before it, or from the score, in fewer than a third of the bars is no stage of its
+own: of two so alike the one that is less optional stays, of these the first. While there are too many stages, those go
+that are optional and add least.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.rungs import Rung
 
 MOST = 7
-FEWEST = 4
+FEW = 2  # the bars in which what is too little for the ladder must still differ to be a side study
 EVEN = 0.85  # the share of one note value from which on a rhythm is no study
-LITTLE = {1: 0.03, 2: 0.08}  # what an optional stage must add to the notes of the stage before, by how optional it is
+SAME = 1 / 3  # the share of the bars in which neighbours on the ladder must differ
 
 
 @dataclass(frozen=True, slots=True)
 class Draft:
     """The notes that a rung comes to, with the names of all techniques that were used. ``listen`` is the
-    teacher's own sentence; ``of`` names the stage of which this is one hand, ``bars`` the ticks that it is cut to."""
+    teacher's own sentence; ``of`` names the stage of which this is one hand, ``bars`` the ticks that it is cut to;
+    ``bar_of`` tells the bar of a tick."""
 
     rung: Rung
     techniques: tuple[str, ...]
@@ -31,6 +33,7 @@ class Draft:
     listen: str = ""
     of: str = ""
     bars: tuple[int, int] | None = None
+    bar_of: Callable[[int], int] = field(default=int, compare=False)
 
 
 def choose(drafts: Sequence[Draft]) -> list[Draft]:
@@ -47,6 +50,8 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
                 taken.append(music)
         elif any(draft is other for other in stay):
             chosen.append(draft)
+        elif draft.rung.else_aside and chosen and _changes(chosen[-1], draft) >= FEW:
+            chosen.append(replace(draft, rung=replace(draft.rung, side=True)))
     return chosen
 
 
@@ -63,29 +68,49 @@ def _is_worth_it(draft: Draft) -> bool:
 
 
 def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
-    """Of drafts that come out the same one stays: the score, else the least optional, of these the first."""
+    """Of neighbours that are alike in most bars one stays: the score, else the least optional, of these the first."""
     found: list[Draft] = []
     for place, draft in enumerate(ladder):
-        if found and _music(found[-1]) == _music(draft):
-            if place == len(ladder) - 1 or draft.rung.optional < found[-1].rung.optional:
-                found[-1] = draft
+        last = place == len(ladder) - 1
+        while found and not _differs(found[-1], draft):
+            if not last and draft.rung.optional >= found[-1].rung.optional:
+                break
+            found.pop()
         else:
             found.append(draft)
     return found
 
 
+def _differs(one: Draft, other: Draft) -> bool:
+    """Whether two drafts strike other notes in a third of the bars or more."""
+    every = _bars(one).keys() | _bars(other).keys()
+    return _changes(one, other) >= SAME * len(every)
+
+
+def _changes(one: Draft, other: Draft) -> int:
+    """In how many bars two drafts strike other notes."""
+    bars = _bars(one), _bars(other)
+    return sum(bars[0].get(bar) != bars[1].get(bar) for bar in bars[0].keys() | bars[1].keys())
+
+
+def _bars(draft: Draft) -> dict[int, set[tuple[int, int]]]:
+    found: dict[int, set[tuple[int, int]]] = {}
+    for note in draft.notes:
+        found.setdefault(draft.bar_of(note.onset), set()).add((note.onset, note.midi))
+    return found
+
+
 def _thinned(ladder: list[Draft]) -> list[Draft]:
     ladder = list(ladder)
-    while len(ladder) > FEWEST:
+    while len(ladder) > MOST:
         gains = [
             (-one.rung.optional, len(one.notes) / max(1, len(before.notes)) - 1, place)
             for place, (before, one) in enumerate(pairwise(ladder), 1)
             if one.rung.optional
         ]
-        poor = [gain for gain in gains if gain[1] < LITTLE[-gain[0]]]
-        if not poor and (len(ladder) <= MOST or not gains):
+        if not gains:
             break
-        del ladder[min(poor or gains)[2]]
+        del ladder[min(gains)[2]]
     return ladder
 
 

@@ -19,7 +19,7 @@ from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import make_playable
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.rungs import LADDERS, Rung
+from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.tidying import tidy
 from sitegen.reduction.wishes import StageWish, Wishes
@@ -56,7 +56,7 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
     is_sung = SUNG * len(material.line("melody")) > len(material.sounding)
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    for rung in (*LADDERS["one line" if one_line else main_kind(found)], WRITTEN):
+    for rung in (*LADDERS["one line" if one_line else ladder_of(main_kind(found))], WRITTEN):
         if rung.sung and is_sung:
             rung = replace(rung, title=rung.sung, sung=rung.title)
         if changes.name(rung) or any(rung.is_called(name) for name in named):
@@ -67,7 +67,7 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
         notes = changes.apply(rung, notes)
         if not rung.side:
             before = notes
-        drafts.append(Draft(rung, names, tuple(notes)))
+        drafts.append(Draft(rung, names, tuple(notes), bar_of=lambda tick: material.score.bar_at(tick).index))
     return drafts
 
 
@@ -145,12 +145,16 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
 
 def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> tuple[Stage, ...]:
     said: set[Sentence] = set()
+    before: Stage | None = None
     stages = []
     for draft, stage in playable:
         if not draft.listen and stage.notes:
-            sentence = listen_for(material, stage, said)
-            said.add(sentence)
-            stage = replace(stage, listen=text_of(sentence), sentence=sentence)
+            sentence = listen_for(material, stage, before, said)
+            if sentence is not None:
+                said.add(sentence)
+                stage = replace(stage, listen=text_of(sentence), sentence=sentence)
+        if not stage.side_study:
+            before = stage
         stages.append(stage)
     return tuple(stages)
 

@@ -6,16 +6,19 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles
+from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 
 _UNREAD = NoteReading("free")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,8 +48,10 @@ class Material:
     ``printed`` are the notes of the score but those that only write out what a sign stands for; ``sounding`` are these
     without graces, ``graces`` those by the onset and the staff they stand at; ``groups`` are in order of harmony, the
     lowest staff first; ``roles`` has one entry for every sounding note. ``ornaments`` are the ids of small notes that
-    decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``); ``staff_notes`` the
-    sounding notes by staff. ``span`` is that of the hand, in semitones.
+    decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``). By staff there are the
+    sounding notes (``staff_notes``), the length of the ``longest`` and the ``windows`` of its accompaniment; by the
+    index of a harmony the pitch classes that accompany the melody in it (``accompaniments``). ``span`` is that of the
+    hand, in semitones.
     """
 
     score: Score
@@ -62,7 +67,18 @@ class Material:
     harmony_onsets: tuple[int, ...]
     texture_onsets: dict[int, tuple[tuple[int, ...], tuple[Texture, ...]]]
     staff_notes: dict[int, tuple[Note, ...]]
+    longest: dict[int, int]
+    accompaniments: dict[int, frozenset[int]]
+    windows: dict[int, tuple[Window, ...]]
     span: int
+    _found: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, question: Callable[..., T], *about: object) -> T:
+        """The answer to ``question(material, *about)``, found only once: it is the same for all techniques."""
+        key = (question, *about)
+        if key not in self._found:
+            self._found[key] = question(self, *about)
+        return cast(T, self._found[key])
 
     def reading(self, note: Note) -> NoteReading:
         """What was understood of ``note``; ``free`` where the analysis does not say."""
@@ -94,11 +110,31 @@ class Material:
         """The sounding notes of a staff in order."""
         return self.staff_notes.get(staff, ())
 
-    def sung_between(self, staff: int, start: int, end: int) -> tuple[Note, ...]:
-        """The melody's notes that a staff strikes from one tick up to another."""
+    def sounding_at(self, staff: int, tick: int) -> Iterator[Note]:
+        """The notes of a staff that sound at ``tick``, those that begin there last."""
+        notes = self.of_staff(staff)
+        high = bisect_right(notes, tick, key=lambda n: n.onset)
+        low = bisect_left(notes, tick - self.longest.get(staff, 0), key=lambda n: n.onset)
+        return (note for note in notes[low:high] if note.end > tick)
+
+    def struck_between(self, staff: int, start: int, end: int) -> tuple[Note, ...]:
+        """The notes that a staff strikes from one tick up to another."""
         notes = self.of_staff(staff)
         low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
-        return tuple(note for note in notes[low:high] if self.roles[note.id] == "melody")
+        return notes[low:high]
+
+    def harmonies_in(self, start: int, end: int) -> tuple[Harmony, ...]:
+        """The harmonies that begin from one tick up to another."""
+        low, high = (bisect_left(self.harmony_onsets, tick) for tick in (start, end))
+        return self.analysis.harmonies[low:high]
+
+    def accompaniment(self, tick: int) -> frozenset[int]:
+        """The pitch classes of all that accompanies the melody during the harmony at ``tick``."""
+        return self.accompaniments.get(self.harmony_index(tick), frozenset())
+
+    def sung_between(self, staff: int, start: int, end: int) -> tuple[Note, ...]:
+        """The melody's notes that a staff strikes from one tick up to another."""
+        return tuple(n for n in self.struck_between(staff, start, end) if self.roles[n.id] == "melody")
 
     def line(self, role: Role) -> tuple[Note, ...]:
         """The notes of one role in order of onset."""
@@ -122,6 +158,17 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         found.sort(key=lambda t: t.onset)
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
     ornaments, large = ornamental(score, sounding), prominent(score, sounding)
+    roles = assign_roles(score, analysis, sounding, large)
+    staff_notes = {s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves}
+    figures = {
+        staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments]
+        for staff, notes in staff_notes.items()
+    }
+    under: dict[int, set[int]] = {}
+    for note in sounding:
+        if roles[note.id] == "figure":
+            place = max(0, bisect_right(onsets, note.onset) - 1)
+            under.setdefault(place, set()).add(note.pitch.pitch_class)
     return Material(
         score=score,
         analysis=analysis,
@@ -130,12 +177,15 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         sounding=sounding,
         graces={place: tuple(notes) for place, notes in graces.items()},
         groups=_groups(sounding, onsets, score.end),
-        roles=assign_roles(score, analysis, sounding, ornaments, large),
+        roles=roles,
         ornaments=ornaments,
         prominent=large,
         harmony_onsets=onsets,
         texture_onsets=kinds,
-        staff_notes={s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves},
+        staff_notes=staff_notes,
+        longest={staff: max((n.duration for n in notes), default=0) for staff, notes in staff_notes.items()},
+        accompaniments={place: frozenset(classes) for place, classes in under.items()},
+        windows={staff: find_windows(score, analysis, staff, notes) for staff, notes in figures.items()},
         span=span,
     )
 

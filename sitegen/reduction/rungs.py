@@ -19,12 +19,14 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 @dataclass(frozen=True, slots=True)
 class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
-    stay. A ``side`` study stands beside the rung before it. ``title`` replaces the technique's name, ``sung`` the title
+    stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
+    where it adds too little for a main stage. ``title`` replaces the technique's name, ``sung`` the title
     where a melody is sung above the figures."""
 
     technique: str
     optional: int = 0
     side: bool = False
+    else_aside: bool = False
     title: str = ""
     sung: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
@@ -41,45 +43,37 @@ class Rung:
 
 _BASS = Rung("bass line")
 _OUTER = Rung("outer voices")
-_BY_THE_BEAT = Rung("melody by the beat", optional=2, instead={"runs": "melody by its goals"})
-_PLAIN = Rung("melody without ornaments", optional=1)
-_LEANING = Rung("leaning notes", optional=1)
-_ON_BASS = Rung("complete melody over bass", instead={"figuration": "complete melody over chords"})
-_BLOCKED = Rung("complete melody over blocked chords")
-_HARMONY = Rung("harmonic rhythm", side=True)
-_INNER = Rung("inner line with the melody", side=True)
+_SIMPLE = Rung("simple tune over blocked chords")
+_LEANING = Rung("leaning notes", optional=1, else_aside=True)
+_COMPLETE = Rung("complete melody over blocked chords")
 
 LADDERS: Mapping[str, tuple[Rung, ...]] = {
-    "melody": (_BASS, _OUTER, _HARMONY, _BY_THE_BEAT, _PLAIN, _LEANING, _ON_BASS, _INNER, _BLOCKED),
-    "runs": (_BASS, _OUTER, _HARMONY, _BY_THE_BEAT, _PLAIN, _ON_BASS, _BLOCKED),
+    "melody": (
+        _BASS,
+        _OUTER,
+        Rung("harmonic rhythm", side=True),
+        _SIMPLE,
+        _LEANING,
+        Rung("complete melody over bass", side=True),
+        _COMPLETE,
+        Rung("inner line with the melody", side=True),
+        Rung("right hand alone", side=True),
+        Rung("left hand alone", side=True),
+    ),
     "figuration": (
         _BASS,
         _OUTER,
-        Rung("melody over chords", title="one chord a harmony", sung="melody over chords"),
-        Rung("rhythm on one pitch", side=True),
-        Rung("complete melody over chords", optional=1),
-        Rung(
-            "complete melody over blocked chords",
-            title="blocked chords",
-            sung="complete melody over blocked chords",
-        ),
+        Rung("simple tune over blocked chords", title="blocked chords", sung="simple tune over blocked chords"),
+        _LEANING,
+        Rung("complete melody over blocked chords", optional=1),
+        Rung("blocked chords at every turn", title="blocked chords at every turn of the figure"),
         Rung("inner line alone", side=True),
-    ),
-    "chords": (
-        _BASS,
-        _OUTER,
-        _HARMONY,
-        _BY_THE_BEAT,
-        _PLAIN,
-        Rung("complete melody over bass"),
-        _INNER,
-        Rung("doublings dropped", optional=1),
+        Rung("right hand alone", side=True),
+        Rung("left hand alone", side=True),
     ),
     "counterpoint": (
         _BASS,
         _OUTER,
-        Rung("melody by the beat", optional=2),
-        Rung("melody without ornaments", optional=1),
         Rung("voices without ornaments"),
         Rung("outer voices complete"),
         Rung("highest voice alone", side=True),
@@ -91,8 +85,12 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     ),
     "one line": (
         Rung("outer voices", title="main notes of the melody"),
-        Rung("melody by the beat", title="melody by the beat"),
-        Rung("melody without ornaments", optional=1),
-        Rung("leaning notes", optional=1),
+        Rung("simple tune"),
+        Rung("leaning notes alone", title="leaning notes", optional=1),
     ),
 }
+
+
+def ladder_of(kind: Kind) -> str:
+    """The name of the ladder for a piece that is mostly of ``kind``."""
+    return kind if kind in LADDERS else "melody"

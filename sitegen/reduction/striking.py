@@ -7,6 +7,7 @@ begins and held no longer than that span (invariant 2 of the design).
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note
@@ -39,6 +40,13 @@ def strike(
         closing = max(members, key=lambda n: (n.end, n.onset, -n.midi, n.id))
         sources[closing.id] = closing
     return StageNote("", onset, end - onset, head.pitch, head.staff, tuple(sources), ornaments=ornaments)
+
+
+def hold(head: Note, members: Sequence[Note], onset: int, end: int) -> StageNote:
+    """As ``strike``, but ``onset`` may lie in the short rest before the first of ``members``, whose time it takes."""
+    first = min(note.onset for note in (head, *members))
+    note = strike(head, members, max(onset, first), end)
+    return note if onset >= first else replace(note, onset=onset, duration=end - onset)
 
 
 def stand_for(head: Note, members: Sequence[Note], onset: int, end: int, ornaments: tuple[str, ...] = ()) -> StageNote:

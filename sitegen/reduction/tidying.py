@@ -1,7 +1,7 @@
 """Layers laid on each other, made playable as notes: no key is struck while it is held.
 
-Where two notes of one pitch overlap in a staff, the earlier ends where the later begins; where they begin together
-they are one note, the longer, with the sources of both.
+Where two notes of one pitch overlap, in one hand or in two, the earlier ends where the later begins; where they begin
+together they are one note, the longer, with the sources of both.
 """
 
 from __future__ import annotations
@@ -14,11 +14,11 @@ from sitegen.reduction.striking import in_order
 
 
 def tidy(notes: Iterable[StageNote]) -> tuple[StageNote, ...]:
-    """The notes in order, without two of one pitch at one time in one staff. Graces are left as they are."""
+    """The notes in order, without two of one pitch at one time. Graces are left as they are."""
     graces = [note for note in notes if note.grace]
-    keys: dict[tuple[int, int], list[StageNote]] = {}
+    keys: dict[int, list[StageNote]] = {}
     for note in in_order(note for note in notes if not note.grace):
-        held = keys.setdefault((note.staff, note.midi), [])
+        held = keys.setdefault(note.midi, [])
         if held and held[-1].onset == note.onset:
             held[-1] = _one(held[-1], note)
         elif held and held[-1].end > note.onset:

@@ -80,6 +80,7 @@ class Bar:
     """One bar. ``lead`` counts the ticks of the metre that lie before its first note (an upbeat, or the second
     half of a bar that a repeat sign divides), so that a place in the metre is ``lead + tick - onset``.
     ``fifths`` is the key signature (sharps positive). ``endings`` are the passes for which a volta bracket holds.
+    ``odd`` says that its voices do not agree on its length, and that it is read as best it can be.
     """
 
     index: int
@@ -92,6 +93,7 @@ class Bar:
     repeat_start: bool = False
     repeat_end: bool = False
     endings: tuple[int, ...] = ()
+    odd: bool = False
 
     @property
     def end(self) -> int:

@@ -1,18 +1,17 @@
-"""Figures struck at once as chords, by the harmony or by the position of the hand."""
+"""Figures struck at once as chords, alone and under the melody on its levels."""
 
 from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from sitegen.reduction.blocks import blocks_by_position, companions, one_chord_a_harmony, struck
-from sitegen.reduction.lines import without_ornaments
+from sitegen.reduction.blocks import chords_of_harmonies, companions, find_blocks, struck
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
+from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, sung
+from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune, simple_tune_alone
 
 
 @technique(
@@ -22,8 +21,8 @@ from sitegen.reduction.techniques.melodies import complete_melody, sung
     side_study=True,
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
-    """One chord for each harmony, held for its full length, in the hand and position where it lies."""
-    return _on_the_bass(material, struck(one_chord_a_harmony(material)))
+    """The hands' first chord of each harmony and bar, held through it."""
+    return _on_the_bass(material, struck(material, chords_of_harmonies(material)))
 
 
 @technique(
@@ -34,27 +33,27 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
-    return _on_the_bass(material, struck(blocks_by_position(material, material.span)))
+    return _on_the_bass(material, struck(material, find_blocks(material)))
 
 
 @technique(
-    "melody over chords",
-    teacher="The chord tones of the melody over one chord for each harmony.",
-    pupil="The melody without its decorations, over one chord for each harmony.",
+    "simple tune over blocked chords",
+    teacher="The melody with one note a beat, without its decorations, over the accompaniment in blocked chords.",
+    pupil="The tune in its main notes over whole chords: the piece as a hymn.",
 )
-def melody_over_chords(material: Material) -> list[StageNote]:
-    """The melody without ornaments over one chord for each harmony."""
-    return join(sung(material, without_ornaments(material, material.line("melody"))), harmonic_rhythm(material))
+def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
+    """The simple tune over the figures struck at once."""
+    return _below(simple_tune_alone(material), blocked_chords(material))
 
 
 @technique(
-    "complete melody over chords",
-    teacher="The melody as it is printed over one chord for each harmony.",
-    pupil="The whole melody, over one chord for each harmony.",
+    "leaning notes",
+    teacher="The notes that lean on the next are put back into the melody; the other decorations are still out.",
+    pupil="Now the notes come back that lean on the next one: give them weight, and let go after.",
 )
-def complete_melody_over_chords(material: Material) -> list[StageNote]:
-    """Every note of the melody over one chord for each harmony."""
-    return join(complete_melody(material), harmonic_rhythm(material))
+def leaning_notes(material: Material) -> list[StageNote]:
+    """The simple tune with its leaning notes over the figures struck at once."""
+    return _below(leaning_tune(material), blocked_chords(material))
 
 
 @technique(
@@ -64,9 +63,23 @@ def complete_melody_over_chords(material: Material) -> list[StageNote]:
 )
 def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
     """Every note of the melody, with what moves along with it, over the figures struck at once."""
+    return _complete(material, again=False)
+
+
+@technique(
+    "blocked chords at every turn",
+    teacher="The melody as it is printed over blocked chords that are struck again each time the figure begins.",
+    pupil="Whole chords in the pulse of the figure: the hands move as they will in the piece.",
+)
+def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
+    """Every note of the melody over the figures struck at once each time they begin."""
+    return _complete(material, again=True)
+
+
+def _complete(material: Material, again: bool) -> list[StageNote]:
     along = companions(material)
-    blocks = struck(blocks_by_position(material, material.span, along))
     moving = [as_is(note) for note in material.sounding if note.id in along]
+    blocks = struck(material, find_blocks(material, along, again))
     return _below(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
 
 
@@ -91,6 +104,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
     for k in sorted(range(len(found)), key=lambda k: found[k].onset):
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
+    accounts = {source for note in found for source in note.sources}
     for bass in bass_line(material):
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
@@ -98,7 +112,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
         if place is not None:
-            found[place] = found[place].standing_for(bass.sources)
+            found[place] = found[place].standing_for(source for source in bass.sources if source not in accounts)
         else:
             found.append(bass)
     return found

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from sitegen.reduction.blocks import Block, blocks_by_position, struck, top_line, whole_chords
-from sitegen.reduction.lines import Span, runs, sing, structural_weight, without_ornaments
+from sitegen.reduction.blocks import Block, find_blocks, struck, whole_blocks
+from sitegen.reduction.lines import Span, runs, sing
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
+from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is
-from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import sung
 from sitegen.score import Note, Pitch
 
 BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
@@ -47,7 +45,7 @@ def tremolo_as_a_chord(material: Material) -> list[StageNote]:
 )
 def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
     """Waltz, march and stride basses as one block, the bass moved under its chord, the rest as written."""
-    return _with_blocks(material, BASS_AND_CHORD, lambda m: _under_the_chord(m, whole_chords(m)))
+    return _with_blocks(material, BASS_AND_CHORD, lambda m: _under_the_chord(m, whole_blocks(m)))
 
 
 @technique(
@@ -68,36 +66,6 @@ def runs_to_their_goals(material: Material) -> list[StageNote]:
     return kept
 
 
-@technique(
-    "melody by its goals",
-    teacher="The bass under the notes where the melody's runs begin, turn and arrive.",
-    pupil="Where each run begins and where it arrives, over the bass.",
-)
-def melody_by_its_goals(material: Material) -> list[StageNote]:
-    """Of each harmony its structural note, and of each run of the melody the chord tones at which it turns."""
-    spans = without_ornaments(material, material.line("melody"))
-    return join(sung(material, [_goals(material, run) for run in spans]), top_line(material), bass_line(material))
-
-
-def _goals(material: Material, run: Sequence[Span]) -> list[Span]:
-    """The spans of a run thinned to turning points and the deepest of each harmony and bar."""
-    deepest: dict[tuple[int, int], Span] = {}
-    for span in run:
-        place = material.harmony_index(span.onset), material.score.bar_at(span.onset).index
-        best = deepest.get(place)
-        if best is None or structural_weight(material, span.head) > structural_weight(material, best.head):
-            deepest[place] = span
-    turns = {span.head.id for span in _turning_points([span.head for span in run])}
-    chosen = turns | {span.head.id for span in deepest.values()}
-    thinned: list[Span] = []
-    for span in run:
-        if span.head.id in chosen or not thinned:
-            thinned.append(span)
-        else:
-            thinned[-1] = replace(thinned[-1], members=(*thinned[-1].members, *span.members))
-    return thinned
-
-
 def _turning_points(run: Sequence[Note]) -> list[Span]:
     """The first and the last note of a run, and those at which it turns, each with the notes that follow it."""
     spans: list[Span] = []
@@ -111,7 +79,7 @@ def _turning_points(run: Sequence[Note]) -> list[Span]:
 
 
 def _positions(material: Material) -> list[StageNote]:
-    return struck(blocks_by_position(material, material.span))
+    return struck(material, find_blocks(material))
 
 
 def _with_blocks(
@@ -131,7 +99,7 @@ def _under_the_chord(material: Material, blocks: Sequence[Block]) -> list[StageN
     """Blocks wider than the hand with their bass brought up by octaves to lie next below the chord."""
     notes = []
     at: dict[tuple[int, int], list[StageNote]] = {}
-    for note in struck(blocks):
+    for note in struck(material, blocks):
         at.setdefault((note.staff, note.onset), []).append(note)
     for chord in at.values():
         bass, *upper = sorted(chord, key=lambda n: n.midi)

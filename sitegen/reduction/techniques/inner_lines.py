@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
-from itertools import groupby, pairwise
+from itertools import pairwise
 
 from sitegen.reduction.basses import find_basses
-from sitegen.reduction.blocks import blocks_by_position
+from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
-from sitegen.reduction.roles import FIGURES
-from sitegen.reduction.striking import as_is, strike
+from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.techniques.melodies import complete_melody
+from sitegen.score import Note
+
+OFTEN = 0.25  # the share of the bars in which an inner line sounds, if the piece has one
+STEPS = 0.5  # the share of its moves that go by step
+OWN = 0.4  # the share of its notes that are not struck together with the melody
 
 
 @technique(
@@ -22,38 +25,35 @@ from sitegen.reduction.techniques.melodies import complete_melody
     side_study=True,
 )
 def inner_line_alone(material: Material) -> list[StageNote]:
-    """The inner line of the analysis; where it finds none, the top notes of the left hand's figures.
+    """The inner line, where the piece has one; where it has none, the top notes of the left hand's blocks."""
+    line = inner_line(material)
+    return [as_is(note) for note in line] if line else _tops(material)
 
-    A line inside a figure is held from note to note, as it is heard, and is not doubled in the other hand.
+
+def inner_line(material: Material) -> list[Note]:
+    """The notes of a line between melody and bass; none where there is but what fills the harmony.
+
+    A line is heard as one where it moves by step, in a rhythm that is not the melody's, and through a good part of the
+    piece. What stands in a figure is no line.
     """
-    written = [n for n in material.sounding if material.reading(n).line == "inner"]
-    if written:
-        figured = {n.id for n in written if material.texture(n.staff, n.onset) in FIGURES}
-        return [as_is(n) for n in written if n.id not in figured] + _heard(material, figured)
-    return _tops(material)
-
-
-def _heard(material: Material, line: Collection[str]) -> list[StageNote]:
-    """The notes of ``line``, which stand in figures: one a pitch and harmony, each held until the next."""
-    heard: list[StageNote] = []
-    sounding: dict[int, set[int]] = {}
-    for group in sorted(material.groups, key=lambda g: (g.harmony, g.staff)):
-        mine = [n for n in group.notes if n.id in line]
-        classes = sounding.setdefault(group.harmony, set())
-        if not mine or any(n.pitch.pitch_class in classes for n in mine):
-            continue
-        classes.update(n.pitch.pitch_class for n in mine)
-        heads = [next(same) for _, same in groupby(mine, key=lambda n: n.midi)]
-        starts = [group.onset, *(head.onset for head in heads[1:]), group.end]
-        heard += [strike(h, group.notes, a, b) for h, (a, b) in zip(heads, pairwise(starts), strict=True) if a < b]
-    return heard
+    figured = {n.id for windows in material.windows.values() for w in windows if w.figure for n in w.notes}
+    line = [n for n in material.sounding if material.reading(n).line == "inner" and n.id not in figured]
+    line = [n for n in line if material.roles[n.id] == "figure"]
+    moves = [abs(a.midi - b.midi) for a, b in pairwise(line) if b.onset - a.end <= 0 and a.midi != b.midi]
+    sung = {n.onset for n in material.line("melody")}
+    is_line = (
+        len({n.bar for n in line}) >= OFTEN * len(material.score.bars)
+        and sum(move <= 2 for move in moves) >= STEPS * max(1, len(moves))
+        and sum(n.onset not in sung for n in line) >= OWN * len(line)
+    )
+    return line if is_line else []
 
 
 def _tops(material: Material) -> list[StageNote]:
     lowest = {bass.note.id for bass in find_basses(material)}
     return [
-        strike(block.heads[-1], block.members, block.onset, block.end)
-        for block in blocks_by_position(material, material.span)
+        hold(block.heads[-1], block.members, block.onset, block.end)
+        for block in find_blocks(material)
         if material.score.hand_of(block.staff) == "left" and block.heads[-1].id not in lowest
     ]
 
@@ -66,8 +66,8 @@ def _tops(material: Material) -> list[StageNote]:
 )
 def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     """The complete melody with the inner line."""
-    inner = inner_line_alone(material)
-    return join(complete_melody(material), inner) if inner else []
+    inner = inner_line(material)
+    return join(complete_melody(material), [as_is(note) for note in inner]) if inner else []
 
 
 @technique(

@@ -1,79 +1,66 @@
-"""The melody on its levels, over the bass: from two outer voices to the melody as it is written.
+"""The melody on its levels, over the bass or by itself.
 
-Where only figuration is played the highest notes of its chords stand in for the melody.
+Where only figuration is played the highest notes of its blocks stand in for the melody.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_ticks
-from sitegen.reduction.blocks import top_line
-from sitegen.reduction.lines import Span, by_beat, by_harmony, sing, with_leanings, without_ornaments
+from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
-from sitegen.reduction.striking import as_is, in_order
+from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
+from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning, units_of
 
 
 @technique(
     "outer voices",
-    teacher="The bass with one structural note of the melody for each harmony.",
+    teacher="The bass with one note of the melody for each harmony or half bar.",
     pupil="The lowest and the highest line: two voices that carry the whole piece.",
 )
 def outer_voices(material: Material) -> list[StageNote]:
-    """The melody's most structural note of each harmony, struck together with the bass."""
-    bass = bass_line(material)
-    upper = join(sung(material, by_harmony(material, material.line("melody"))), top_line(material))
-    return join(_with_the_bass(material, upper, bass), bass)
+    """One note of the melody for each harmony and half bar, over the bass."""
+    tune = sing(by_half_bar(material, simple_tune(material)))
+    return join(tune, top_line(material, tune), bass_line(material))
 
 
 @technique(
-    "melody by the beat",
-    teacher="The bass with one structural note of the melody for each beat.",
-    pupil="The main notes of the melody, one for each beat at most, over the bass.",
+    "simple tune",
+    teacher="The melody by itself, one note a beat, without what decorates it.",
+    pupil="The tune in its main notes.",
+    side_study=True,
 )
-def melody_by_the_beat(material: Material) -> list[StageNote]:
-    """The melody's most structural note of each beat, over the bass."""
-    return join(sung(material, by_beat(material, material.line("melody"))), top_line(material), bass_line(material))
+def simple_tune_alone(material: Material) -> list[StageNote]:
+    """The melody with at most one note a beat."""
+    return sustained(material, sing(simple_tune(material)))
 
 
 @technique(
-    "melody without ornaments",
-    teacher="The chord tones of the melody over the bass; what decorates them has given its time to them.",
-    pupil="The melody without its decorations, over the bass.",
+    "leaning notes alone",
+    teacher="The melody by itself, one note a beat, with the notes that lean on these.",
+    pupil="The tune in its main notes, and what leans on them.",
+    side_study=True,
 )
-def melody_without_ornaments(material: Material) -> list[StageNote]:
-    """The chord tones of the melody over the bass, each with the time of the notes that decorate it."""
-    return join(
-        sung(material, without_ornaments(material, material.line("melody"))), top_line(material), bass_line(material)
-    )
-
-
-@technique(
-    "leaning notes",
-    teacher="Appoggiaturas and suspensions are put back into the melody; the other decorations are still out.",
-    pupil="Now the notes come back that lean on the next one: give them weight, and let go after.",
-)
-def leaning_notes(material: Material) -> list[StageNote]:
-    """The melody with its appoggiaturas, suspensions and retardations, the rest of its decorations out, over bass."""
-    return join(
-        sung(material, with_leanings(material, material.line("melody"))), top_line(material), bass_line(material)
-    )
+def leaning_tune(material: Material) -> list[StageNote]:
+    """The simple tune with its leaning notes put back."""
+    return sustained(material, sing_leaning(material, simple_tune(material)))
 
 
 @technique(
     "complete melody over bass",
     teacher="The melody with all its notes, graces and ornaments over the bass.",
     pupil="The whole melody, just as it is printed, over the bass.",
+    side_study=True,
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""
-    return join(complete_melody(material), top_line(material), bass_line(material))
+    tune = complete_melody(material)
+    return join(tune, top_line(material, tune), bass_line(material)) if tune else []
 
 
 def complete_melody(material: Material) -> list[StageNote]:
@@ -84,23 +71,36 @@ def complete_melody(material: Material) -> list[StageNote]:
     return [*graces, *sustained(material, [as_is(note) for note in line])]
 
 
-def sung(material: Material, spans: Iterable[Sequence[Span]]) -> list[StageNote]:
-    """The notes of a reduced melody."""
-    return sustained(material, sing(spans))
+def top_line(material: Material, upper: Sequence[StageNote] = ()) -> list[StageNote]:
+    """The highest note of the right hand's blocks in each half bar or harmony, in bars in which its staff has nothing
+    of ``upper``."""
+    highest = min((s.number for s in material.score.staves if s.hand == "right"), default=0)
+    blocks = [block for block in find_blocks(material) if block.staff == highest]
+    busy: set[int] = set()
+    for note in (note for note in upper if note.staff == highest):
+        last = material.score.bar_at(max(note.onset, note.end - 1)).index
+        busy.update(range(material.score.bar_at(note.onset).index, last + 1))
+    notes: list[StageNote] = []
+    place = 0
+    for bar in material.score.bars:
+        units = units_of(material, bar)
+        for unit, end in zip(units, [*units[1:], bar.end], strict=True):
+            inside = []
+            while place < len(blocks) and blocks[place].onset < end:
+                inside.append(blocks[place])
+                place += 1
+            if inside and bar.index not in busy:
+                _add_top(notes, inside, max(unit, inside[0].onset), bar.onset)
+    return notes
 
 
-def _with_the_bass(material: Material, upper: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
-    """``upper`` with what comes less than a beat after the bass of its harmony struck with that: off-beat melodies."""
-    onsets = [note.onset for note in bass]
-    found: list[StageNote] = []
-    reached: dict[int, int] = {}
-    for note in in_order(upper):
-        place = bisect_right(onsets, note.onset) - 1
-        beat = beat_ticks(material.score, note.onset)
-        start = onsets[place] if place >= 0 else note.onset
-        same = material.harmony_index(start) == material.harmony_index(note.onset)
-        if same and 0 < note.onset - start < beat and reached.get(note.staff, 0) <= start:
-            note = replace(note.standing_for(bass[place].sources), onset=start, duration=note.end - start)
-        reached[note.staff] = max(reached.get(note.staff, 0), note.end)
-        found.append(note)
-    return found
+def _add_top(notes: list[StageNote], blocks: Sequence[Block], onset: int, bar: int) -> None:
+    """Add the highest note of ``blocks``, or hold the note before it on where that, in the same bar, is the same."""
+    top = max((head for block in blocks for head in block.heads), key=lambda n: (n.midi, -n.onset))
+    members = [note for block in blocks for note in block.members]
+    note = hold(top, members, onset, max(block.end for block in blocks))
+    before = notes[-1] if notes else None
+    if before is not None and before.midi == note.midi and before.onset >= bar and before.end >= note.onset:
+        notes[-1] = replace(before.standing_for(note.sources), duration=max(before.end, note.end) - before.onset)
+    else:
+        notes.append(note)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import groupby, pairwise
 
-from sitegen.reduction.basses import choose_bass
 from sitegen.reduction.material import Group, Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
@@ -24,7 +23,7 @@ def rhythm_on_one_pitch(material: Material) -> list[StageNote]:
 
 def _on_one_pitch(material: Material, group: Group) -> list[StageNote]:
     left = material.score.hand_of(group.staff) == "left"
-    head = choose_bass(material, group) if left else group.notes[0]
+    head = min(group.notes, key=lambda n: n.midi) if left else group.notes[0]
     strokes: list[Note] = []
     for _, chord in groupby(group.notes, key=lambda n: n.onset):
         strokes.append(max(chord, key=lambda n: n.duration))

@@ -14,7 +14,7 @@ from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, melody_without_ornaments
+from sitegen.reduction.techniques.melodies import complete_melody, simple_tune_alone
 from sitegen.score import Note
 
 
@@ -93,7 +93,7 @@ def melody_and_lowest_voice(material: Material) -> list[StageNote]:
 def voices_without_ornaments(material: Material) -> list[StageNote]:
     """The chord tones of every voice, each with the time of the notes that decorate it."""
     lines = [sing(without_ornaments(material, voice)) for voice in voices(material)]
-    return join(melody_without_ornaments(material), *lines)
+    return join(simple_tune_alone(material), bass_line(material), *lines)
 
 
 @technique(

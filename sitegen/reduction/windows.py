@@ -1,0 +1,218 @@
+"""The windows of an accompaniment: the stretches in which a hand's figure runs once, or a beat where it plays none.
+
+A figure is known by its repetition: the same rhythm and the same rise and fall in the window before or after, whatever
+its intervals, neighbour notes and seconds included (Schoenberg, *Fundamentals of Musical Composition*, 1967, ch. 9: an
+accompaniment is a motive that is repeated). It is looked for in windows of a beat, two beats, half a bar and a bar;
+the shortest that repeats is the figure's. What repeats nothing, but is a broken chord by its texture, is one figure
+each half bar, or each bar where that has no half.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import groupby, pairwise
+
+from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.nouns import Analysis, Harmony
+from sitegen.reduction.roles import FIGURES
+from sitegen.score import Bar, Note, Score
+
+LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
+LEAP = 3  # semitones
+SIZES = (0, -2, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat, -2 for two beats each
+
+NEAR = 12  # windows before and after among which a repetition is looked for, within a bar's length
+BROKEN = FIGURES | {"melody and figuration"}
+
+Shape = tuple[tuple[int, ...], tuple[int, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """What one staff strikes from the tick ``onset``, a beat, up to ``end``: at least one note, none of the melody.
+
+    ``figure`` says that its notes belong together as one figure; else it is one beat of anything else.
+    """
+
+    staff: int
+    onset: int
+    end: int
+    notes: tuple[Note, ...]
+    figure: bool
+
+
+def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[Note]) -> tuple[Window, ...]:
+    """The windows of one staff in order. ``notes`` are those it strikes as accompaniment, in order of onset."""
+    bars: dict[int, list[Note]] = {}
+    for note in notes:
+        bars.setdefault(note.bar, []).append(note)
+    figured = [(t.onset, t.end) for t in analysis.textures if t.staff == staff and t.kind in BROKEN]
+    taken = _repeated(score, bars)
+    found: list[Window] = []
+    for index in sorted(bars):
+        found += _windows_of_a_bar(score, analysis, staff, score.bars[index], bars[index], taken[index], figured)
+    return tuple(found)
+
+
+def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, list[tuple[int, int]]]:
+    """The windows, by bar, in which a figure runs: first those that are repeated at once, in the window before or
+    after, then those that come again within the length of a bar."""
+    taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
+    for apart in (False, True):
+        for size in SIZES:
+            windows = [
+                (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
+            ]
+            shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
+            for place, (index, start, end) in enumerate(windows):
+                reach = score.bars[index].length if apart and size != 1 else 0
+                beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
+                near = [(a, b) for _, a, b in beside if start - reach <= b and a <= end + reach]
+                if (
+                    not any(a < end and start < b for a, b in taken[index])
+                    and any(shapes[other] == shapes[start, end] for other in near)
+                    and _is_figure(_between(bars[index], start, end))
+                ):
+                    taken[index].append((start, end))
+    return taken
+
+
+def _windows_of_a_bar(
+    score: Score,
+    analysis: Analysis,
+    staff: int,
+    bar: Bar,
+    notes: Sequence[Note],
+    taken: Sequence[tuple[int, int]],
+    figured: Sequence[tuple[int, int]],
+) -> Iterator[Window]:
+    stretches = [(start, end, True) for start, end in taken]
+    halves = _grid(score, bar, 2) if _has_half(score, bar) else _grid(score, bar, 1)
+    for start, end in halves:
+        free = not any(a < end and start < b for a, b in taken)
+        broken = any(a <= start and end <= b for a, b in figured)
+        if free and broken and _is_figure(_between(notes, start, end)):
+            stretches.append((start, end, True))
+    for start, end in _grid(score, bar, 0):
+        if not any(a < end and start < b for a, b, _ in stretches):
+            broken = any(a <= start and end <= b for a, b in figured)
+            stretches.append((start, end, broken and _is_part_of_a_figure(_between(notes, start, end))))
+    for start, end, figure in sorted(stretches):
+        inside = _between(notes, start, end)
+        if not inside:
+            continue
+        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure else []
+        for a, b in pairwise([start, *cuts, end]):
+            part = _between(inside, a, b)
+            if part:
+                yield Window(staff, a, b, tuple(part), figure and len({n.onset for n in part}) > 1)
+
+
+def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int) -> list[int]:
+    """The beats within a figure at which the harmony changes, where no single one explains all of its notes."""
+    first = max(0, bisect_left(harmonies, start + 1, key=lambda h: h.onset) - 1)
+    here = [h for h in harmonies[first : bisect_left(harmonies, end, key=lambda h: h.onset)] if h.pitch_classes]
+    classes = {note.pitch.pitch_class for note in notes}
+    if len(here) < 2 or any(classes <= h.pitch_classes for h in here):
+        return []
+    cuts = set()
+    for harmony in here:
+        beat = beat_start(score, harmony.onset)
+        before = [n for n in notes if beat <= n.onset < harmony.onset]
+        if any(n.pitch.pitch_class not in harmony.pitch_classes for n in before):
+            beat += beat_ticks(score, harmony.onset)
+        cuts.add(beat)
+    return sorted(cut for cut in cuts if start < cut < end)
+
+
+def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
+    """The windows of a bar in ticks, ``count`` as in ``SIZES``; an upbeat has those that lie in it whole or in part."""
+    full = score.ticks(bar.metre.quarters)
+    beat = score.ticks(bar.metre.beat_quarters)
+    if count == 0:
+        size = beat
+    elif count == -2:
+        if full % (2 * beat) or full <= 2 * beat:
+            return []
+        size = 2 * beat
+    elif count == 2:
+        if not _has_half(score, bar):
+            return []
+        size = full // 2
+    else:
+        size = max(full, bar.length + bar.lead)
+    origin = bar.onset - bar.lead
+    found = []
+    start = origin
+    while start < bar.end:
+        if start + size > bar.onset:
+            found.append((max(start, bar.onset), min(start + size, bar.end)))
+        start += size
+    return found
+
+
+def _has_half(score: Score, bar: Bar) -> bool:
+    full, beat = score.ticks(bar.metre.quarters), score.ticks(bar.metre.beat_quarters)
+    return (full % (2 * beat) == 0 and full > 2 * beat) or (full == 2 * beat and bar.metre.quarters >= 3)
+
+
+def _between(notes: Sequence[Note], start: int, end: int) -> Sequence[Note]:
+    low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
+    return notes[low:high]
+
+
+def _attacks(notes: Sequence[Note]) -> list[list[Note]]:
+    return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
+
+
+def _shape(notes: Sequence[Note], start: int) -> Shape:
+    """Rhythm, and how the highest note goes from attack to attack: up (1), down (-1) or nowhere (0)."""
+    attacks = _attacks(notes)
+    tops = [max(n.midi for n in chord) for chord in attacks]
+    moves = tuple((b > a) - (b < a) for a, b in pairwise(tops))
+    return tuple(chord[0].onset - start for chord in attacks), moves
+
+
+def _is_figure(notes: Sequence[Note]) -> bool:
+    """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap."""
+    attacks = _attacks(notes)
+    pitches = {note.midi for note in notes}
+    if len(attacks) < 2 or len(pitches) < 2 or _is_cluster(attacks):
+        return False
+    singles = all(len(chord) == 1 for chord in attacks)
+    if len(pitches) == 2 and singles:
+        line = [chord[0] for chord in attacks]
+        in_turn = len(line) >= 4 and all(one.midi != other.midi for one, other in pairwise(line))
+        return in_turn or (len(line) == 2 and line[0].end > line[1].onset)
+    if not singles:
+        # a bass and its chord, or a chord whose notes come apart: not chords that move on
+        return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
+    heights = [chord[0].midi for chord in attacks]
+    moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
+    return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+
+
+def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:
+    """Whether notes, one at a time, can be the beginning or the end of a figure."""
+    attacks = _attacks(notes)
+    one_by_one = all(len(chord) == 1 for chord in attacks)
+    return one_by_one and len({note.midi for note in notes}) > 1 and not _is_cluster(attacks)
+
+
+def _is_cluster(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether three pitches lie a second apart from each other, those that only turn about another left out: such
+    notes are a line, and no chord that a hand holds."""
+    turning = {
+        note.midi
+        for before, chord, after in zip(attacks, attacks[1:], attacks[2:], strict=False)
+        for note in chord
+        if len(before) == len(chord) == len(after) == 1
+        and before[0].midi == after[0].midi
+        and abs(before[0].midi - note.midi) < LEAP
+    }
+    heights = sorted({note.midi for chord in attacks for note in chord} - turning)
+    return any(
+        max(two - one, three - two) < LEAP for one, two, three in zip(heights, heights[1:], heights[2:], strict=False)
+    )
