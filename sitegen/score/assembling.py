@@ -9,6 +9,7 @@ from sitegen.score.grid import settle_on_ticks
 from sitegen.score.layers import XML_ID
 from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
+from sitegen.score.signs_found import mark_notes, place_signs, place_slurs
 from sitegen.score.staves import name_hands
 from sitegen.score.ties import carry_accidentals, merge_ties, pair_ties
 from sitegen.score.walking import NoteFound, Walk
@@ -31,8 +32,9 @@ def assemble(walk: Walk, tree: Element) -> Score:
     warnings = (f"{walk.unpitched} unpitched notes are left out",) if walk.unpitched else ()
     plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
     links = _ties(walk, heads, plain)
-    notes = merge_ties(carry_accidentals(heads, links, plain), links)
-    return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings)
+    notes = mark_notes(merge_ties(carry_accidentals(heads, links, plain), links), walk.phrasing)
+    signs, slurs = place_signs(walk.phrasing, bars, notes, tpq), place_slurs(walk.phrasing, notes)
+    return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings, signs, slurs)
 
 
 def _head(found: NoteFound, walk: Walk, bar_onset: int, tpq: int, staves: int) -> Note:

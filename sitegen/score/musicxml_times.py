@@ -46,24 +46,37 @@ class ClefPlace:
     clef: tuple[str, int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A note, rest or direction of a file with its bar and onset in quarters; ``staff`` counted through all parts."""
+
+    element: Element
+    part: int
+    staff: int
+    voice: str
+    place: tuple[int, Fraction]
+
+
 @dataclass(slots=True)
 class Times:
     """``places`` by note id; for each bar where its last note or visible rest ends, where anything does, and how far
-    each voice reaches, by part and name."""
+    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order."""
 
     places: dict[str, Place] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
     filled: dict[int, Fraction] = field(default_factory=dict)
     voices: dict[int, dict[tuple[int, str], VoiceReach]] = field(default_factory=dict)
     clefs: list[ClefPlace] = field(default_factory=list)
+    notes: list[Standing] = field(default_factory=list)
+    directions: list[Standing] = field(default_factory=list)
 
 
 def read_times(source: Source) -> Times:
     """The times of a MusicXML source, whose lengths have been mended."""
     times = Times()
     staves = 0
-    for part in SafeTree.fromstring(source.text).iter("part"):
-        cursor = _Cursor(staves, times)
+    for part_number, part in enumerate(SafeTree.fromstring(source.text).iter("part")):
+        cursor = _Cursor(part_number, staves, times)
         for index, measure in enumerate(part.iter("measure")):
             cursor.measure(index, measure)
         staves += max((int(number(e.text) or 1) for e in part.iter("staves")), default=1)
@@ -74,6 +87,7 @@ def read_times(source: Source) -> Times:
 class _Cursor:
     """Walks one part: ``tick`` in divisions and ``at`` in quarters are the same place, rounded and exact."""
 
+    part: int
     staves_above: int
     times: Times
     divisions: Fraction = Fraction(1)
@@ -94,6 +108,9 @@ class _Cursor:
                 self._move(self._divisions_of(element) * (1 if element.tag == "forward" else -1))
             elif element.tag == "attributes":
                 self._attributes(element)
+            elif element.tag == "direction":
+                offset = (number(element.findtext("offset")) or Fraction(0)) / self.divisions
+                self.times.directions.append(self._standing(element, max(Fraction(0), self.at + offset)))
         self.times.contents.setdefault(index, Fraction(0))
 
     def _note(self, note: Element) -> None:
@@ -105,6 +122,7 @@ class _Cursor:
                 self.at += length
                 self.tick += self._divisions_of(note, length)
                 self.known[self.tick] = self.at
+        self.times.notes.append(self._standing(note, self.onset))
         end = self.onset + length
         seen = note.find("rest") is None or note.get("print-object") != "no"
         self._reach(end, seen)
@@ -116,6 +134,10 @@ class _Cursor:
         name = note.get("id")
         if name and note.find("pitch") is not None:
             self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
+
+    def _standing(self, element: Element, at: Fraction) -> Standing:
+        staff = self.staves_above + int(number(element.findtext("staff")) or 1)
+        return Standing(element, self.part, staff, element.findtext("voice") or "", (self.bar, at))
 
     def _length(self, note: Element) -> Fraction:
         """The length of a note in quarters, exact where the symbol allows."""

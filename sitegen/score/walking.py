@@ -13,11 +13,14 @@ from xml.etree.ElementTree import Element
 from sitegen.errors import ScoreError
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach, overrun_length
 from sitegen.score.layers import XML_ID, Event, read_layer
+from sitegen.score.mei_signs import collect_mei_signs
 from sitegen.score.mei_values import clef, key_fifths, metre, pitch, tag
+from sitegen.score.musicxml_signs import read_musicxml_signs
 from sitegen.score.musicxml_times import Times
 from sitegen.score.nouns import Metre, Pitch
 from sitegen.score.oddities import Oddities
 from sitegen.score.signs import Signs, collect_signs
+from sitegen.score.signs_found import SignsFound
 from sitegen.score.staves import StaffFound, find_staves
 
 MOST_NOTES = 100_000
@@ -71,6 +74,7 @@ class Walk:
     clefs: list[tuple[int, int, Fraction, tuple[str, int, int]]] = field(default_factory=list)
     staves: dict[int, StaffFound] = field(default_factory=dict)
     signs: Signs = field(default_factory=Signs)
+    phrasing: SignsFound = field(default_factory=SignsFound)
     unpitched: int = 0
     odd: Oddities = field(default_factory=Oddities)
 
@@ -83,6 +87,7 @@ def walk_music(music: Element, walk: Walk) -> None:
         raise ScoreError("holds no bars", "Export the score again.", walk.file)
     if walk.times is not None:
         walk.clefs = [(c.staff, c.bar, c.onset, c.clef) for c in walk.times.clefs]
+        walk.phrasing = read_musicxml_signs(walk.times)
 
 
 def _section(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -148,6 +153,8 @@ def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
     if element.get("right") == "rptboth":
         walk.signs.repeat_after.add(index)
     collect_signs(element, index, walk.metre, walk.signs)
+    if walk.times is None:
+        collect_mei_signs(element, index, walk.metre, walk.phrasing)
 
 
 def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[VoiceReach]) -> Fraction:
