@@ -55,6 +55,8 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
         outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress)
     for fault in outcome.faults:
         click.echo(str(fault), err=True)
+    for warning in outcome.warnings:
+        click.echo(warning, err=True)
     for slug in outcome.kept:
         click.echo(f"{slug}: its last good pages were kept", err=True)
     click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_count(len(outcome.faults), 'fault')}")
@@ -88,6 +90,8 @@ def analyse(score: Path, form: str) -> None:
 
     with _faults_end_the_command():
         read = read_score(score)
+        for warning in read.warnings:
+            click.echo(f"{score}: {warning}", err=True)
         analysis = analyse_score(read)
         if form == "text":
             from sitegen.analysis import describe

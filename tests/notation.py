@@ -13,7 +13,10 @@
 ``|``          a bar line: optional, but it must stand where one is. If the first comes early, it ends an upbeat
 ``;``          a second voice of the same staff from its start: ``"E5h G5h ; C5q D5q C5h"``
 ``^ ( )``      after the value: a fermata, a slur's start and end; ``!trill`` an ornament, ``!arp`` a rolled
-               chord, ``!trem`` a tremolo, ``!small`` small print, ``!implied`` small and not printed
+               chord, ``!trem`` a tremolo, ``!small`` small print, ``!implied`` small and not printed;
+               ``!staccato``, ``!accent``, ``!tenuto`` ... an articulation, ``!3`` the third finger
+``*p``         between notes, a sign of the staff at this place: a dynamic; ``*<`` and ``*>`` begin a hairpin, ``*.``
+               ends it; ``*ped`` and ``*up``; ``*8va`` and ``*loco``; anything else is words (``*dolce``)
 =============  ====================================================================================
 
 Ids say which note is meant: the first E5 to sound in the score is ``E5``, the next ``E5.2``; ``#`` is written ``s``
@@ -25,17 +28,22 @@ from __future__ import annotations
 
 import math
 import re
+from collections import defaultdict
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from sitegen.score import Bar, Hand, Metre, Note, Notehead, Pitch, Score, Staff
+from sitegen.score import Bar, Hand, Metre, Note, Notehead, Pitch, Score, Sign, Slur, Staff
 
 _VALUES = {"w": 4, "h": 2, "q": 1, "e": Fraction(1, 2), "s": Fraction(1, 4), "t": Fraction(1, 8), "x": Fraction(1, 16)}
 _TOKEN = re.compile(
     r"(?P<what>r|[A-G](?:#|b)*\d(?:\+[A-G](?:#|b)*\d)*)(?:(?P<value>[whqestxg])(?P<dots>\.*)(?P<three>3?))?"
-    r"(?P<marks>[~^()]*)(?P<signs>(?:![a-z-]+)*)"
+    r"(?P<marks>[~^()]*)(?P<signs>(?:![a-z0-9-]+)*)"
 )
 _MARKS = ("arp", "trem", "small", "implied")
+_ARTICULATIONS = ("staccato", "staccatissimo", "tenuto", "accent", "strong-accent", "breath-mark")
+_DYNAMIC = re.compile(r"p+|f+|m[pf]|sf|sfz|fp")
+_BEGIN = {"<": ("hairpin", "crescendo"), ">": ("hairpin", "diminuendo"), "ped": ("pedal", ""), "8va": ("octave", "1")}
+_END = {".": "hairpin", "up": "pedal", "loco": "octave"}
 _PITCH = re.compile(r"([A-G])((?:#|b)*)(\d)")
 
 
@@ -75,7 +83,39 @@ def score_of(right: str = "", left: str = "", metre: str = "4/4", key: int = 0, 
     tpq = math.lcm(4, *(Fraction(v).denominator for v in values))
     bars = _bars(time, key, upbeat, max(end, time.quarters), tpq)
     staves = tuple(Staff(i + 1, hand, name) for i, (name, _, hand) in enumerate(given))
-    return Score(tpq, bars, staves, _notes(events, bars, tpq))
+    notes = _notes([e for e in events if e.pitches], bars, tpq)
+    signs = _signs([e for e in events if not e.pitches], tpq)
+    return Score(tpq, bars, staves, notes, signs=signs, slurs=_slurs(notes))
+
+
+def _signs(events: list[_Event], tpq: int) -> tuple[Sign, ...]:
+    """The signs of the staves; a stretch that is not ended ends where it begins."""
+    signs: list[Sign] = []
+    for event in events:
+        (text,), staff, at = event.signs, (event.voice - 1) // 4 + 1, int(event.onset * tpq)
+        if text in _END:
+            place = next(
+                k for k in range(len(signs) - 1, -1, -1) if (signs[k].kind, signs[k].staff) == (_END[text], staff)
+            )
+            signs[place] = replace(signs[place], end=at)
+        elif text in _BEGIN:
+            kind, says = _BEGIN[text]
+            signs.append(Sign(kind, staff, at, at, says))  # type: ignore[arg-type]
+        else:
+            signs.append(Sign("dynamic" if _DYNAMIC.fullmatch(text) else "words", staff, at, at, text))
+    return tuple(sorted(signs, key=lambda s: (s.onset, s.staff)))
+
+
+def _slurs(notes: tuple[Note, ...]) -> tuple[Slur, ...]:
+    """Each slur from the note where it starts to the one of its voice where it ends, the last begun first."""
+    slurs, opened = [], defaultdict[int, list[Note]](list)
+    for note in notes:
+        if note.slur_end and opened[note.voice]:
+            first = opened[note.voice].pop()
+            slurs.append(Slur(first.id, note.id, first.onset, note.noteheads[-1].onset))
+        if note.slur_start:
+            opened[note.voice].append(note)
+    return tuple(sorted(slurs, key=lambda s: s.onset))
 
 
 def ids_of(score: Score, staff: int | None = None) -> str:
@@ -94,6 +134,9 @@ def _upbeat(text: str, time: Metre) -> Fraction | None:
 def _read(text: str, voice: int, bar: Fraction, upbeat: Fraction, rests: bool = False) -> list[_Event]:
     events, at, length = [], Fraction(0), Fraction(1)
     for token in text.split():
+        if token.startswith("*"):
+            events.append(_Event(at, Fraction(0), [], voice, False, "", [token[1:]]))
+            continue
         if token == "|":
             if (at - upbeat) % bar:
                 raise ValueError(f"a bar line stands {(at - upbeat) % bar} quarters into a bar: {text}")
@@ -146,7 +189,9 @@ def _notes(events: list[_Event], bars: tuple[Bar, ...], tpq: int) -> tuple[Note,
                 here = len(notes)
                 notes.append(Note(
                     "", bar, onset, duration, pitch, (event.voice - 1) // 4 + 1, event.voice, event.grace, (head,),
-                    ornaments=tuple(s for s in event.signs if s not in _MARKS), arpeggio="arp" in event.signs,
+                    ornaments=tuple(s for s in event.signs if s not in (*_MARKS, *_ARTICULATIONS) and not s.isdigit()),
+                    articulations=tuple(s for s in event.signs if s in _ARTICULATIONS),
+                    fingerings=tuple(s for s in event.signs if s.isdigit()), arpeggio="arp" in event.signs,
                     small=bool({"small", "implied"} & set(event.signs)), implied="implied" in event.signs,
                     tremolo="trem" in event.signs, fermata="^" in event.marks, slur_start="(" in event.marks,
                     slur_end=")" in event.marks, chord=f"chord{number}" if len(event.pitches) > 1 else "",

@@ -24,7 +24,8 @@ def analyse(score: Score) -> Analysis:
     readings = name_functions(score, harmonies)
     textures = find_textures(score, harmonies, readings)
     lines = find_lines(score, harmonies, readings, textures)
-    phrases = find_phrases(score, harmonies, readings)
+    melody = {note for name, chain in lines if name == "melody" for note in chain}
+    phrases = find_phrases(score, harmonies, readings, melody)
     depths = rank_depths(score, harmonies, readings, lines)
     notes = _placed(readings, lines, depths)
     tension = measure_tension(score, harmonies, notes)

@@ -22,6 +22,9 @@ PLAGAL = "plagal cadence"
 # how firmly each closes, for weighing against pauses and lengths in ``phrases``
 FIRMNESS = {PERFECT: 1.5, IMPERFECT: 1.0, HALF: 0.7, PLAGAL: 0.6, DECEPTIVE: 0.5}
 
+WITH_ARTICLE = {kind: f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}" for kind in FIRMNESS}
+"""Each cadence as a sentence says it: ``an imperfect authentic cadence``."""
+
 _FIFTH, _FOURTH, _LEADING = 7, 5, 11
 
 

@@ -10,6 +10,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
 from sitegen.analysis.addresses import address_of_stretch, addresses, bar_names, beat_words
+from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Function, Harmony, NoteReading, Tension
 from sitegen.score import Bar, Note, Score
 
@@ -43,7 +44,7 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
             f"{count} {_plural(function) if count != 1 else function}" for function, count in counted.most_common()
         )
     for phrase in analysis.phrases:
-        words = f": {phrase.cadence}" if phrase.cadence else ""
+        words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
         yield f"Phrase: {address_of_stretch(score, phrase.onset, phrase.end)}{words}"
 
 
@@ -85,7 +86,9 @@ class _Page:
         for phrase in analysis.phrases:
             tick = max(phrase.onset, phrase.end - 1)
             ends = f"a phrase ends ({address_of_stretch(score, phrase.onset, phrase.end)})"
-            self._ends[score.bar_at(tick).index].append(f"{ends}: {phrase.cadence}" if phrase.cadence else ends)
+            self._ends[score.bar_at(tick).index].append(
+                f"{ends}: {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ends
+            )
         self._key: str | None = None
         self._metre = ""
 

@@ -13,19 +13,24 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis.functions_lines import Lines, move
 from sitegen.analysis.functions_table import (
-    ACCENTS,
     APPROACHED,
     DEFINITIONS,
+    FIRST_BEAT,
     FREE,
     HELD,
     HELD_OVER,
     LEAP,
     NONE,
+    OFF_BEAT,
+    ON_BEAT,
     STEP,
     STEP_UP,
+    SYNCOPATED,
     UNPREPARED,
+    WEAK_BEAT,
     Definition,
 )
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.naming import tone_names
 from sitegen.analysis.nouns import Harmony, NoteReading, Reason
 from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
@@ -259,7 +264,6 @@ class _Reader:
         following = next(self._under(note), None) if seen.departure == HELD else None
         if following is None and after is not None:
             following = self._harmony(after)
-        place = 2 * seen.accented + (self._lines.accent(note.onset) <= 2)
         return because(
             sentence,
             note=note.pitch.name,
@@ -267,11 +271,23 @@ class _Reader:
             after=after.pitch.name if after else "a rest",
             chord=harmony.symbol or "",
             next_chord=(following.symbol or "") if following else "",
-            accent=ACCENTS[place],
+            accent=self._accent(seen),
             approached=APPROACHED if before else UNPREPARED,
             left=seen.departure.split()[-1],
             direction=seen.departure.split()[-1],
             side="upper" if seen.approach == STEP_UP else "lower",
+        )
+
+    def _accent(self, seen: _Surroundings) -> str:
+        """Where in its bar the note is struck, in words."""
+        level = self._lines.accent(seen.note.onset)
+        if level == 0:
+            return FIRST_BEAT
+        if level <= 2:
+            return ON_BEAT if level == 1 or seen.accented else WEAK_BEAT
+        onset = seen.note.onset
+        return (
+            SYNCOPATED if seen.note.end > beat_start(self._score, onset) + beat_ticks(self._score, onset) else OFF_BEAT
         )
 
 

@@ -146,7 +146,10 @@ HELD_OVER: tuple[tuple[Function, str, str], ...] = (
 )
 """What a chord tone becomes that is held (or tied) into a chord without it, by how it is left: KP 11 and 12."""
 
-ACCENTS = ("off the beat", "on a weak beat", "off the beat but accented", "on the beat")
-"""Unaccented before accented, and of each the place off the beat before the one on it."""
+FIRST_BEAT, ON_BEAT, WEAK_BEAT, OFF_BEAT, SYNCOPATED = ACCENTS = (
+    "on the first beat", "on the beat", "on a weak beat", "off the beat", "off the beat and held over it",
+)  # fmt: skip
+"""Where in its bar a note is struck. A beat is weak if it begins neither the bar nor its second half, and the note is
+no weightier than the one after."""
 APPROACHED = "approached by leap from {before}"
 UNPREPARED = "unprepared"

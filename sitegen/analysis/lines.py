@@ -1,10 +1,9 @@
 """Melody, bass and inner lines as chains of notes, also where a figure hides them.
 
-The melody is the skyline of the staff that carries it (the highest note of each onset: Uitdenbogerd & Zobel,
-"Manipulation of music for melody matching", ACM Multimedia 1998), but a note still held above hides what moves below
-it; where the hand plays a figure the melody is heard in its peaks, one a beat (compound melody: Piston, Counterpoint,
-1947). The bass is the mirror of that, and in a figure the lowest note of each harmony. A singer's staff is the melody;
-a left hand that plays a tune under figuration has the melody too.
+The melody of the hands is searched for as the best line through their voices (``melody``); a singer's staff is the
+melody where she sings, and so is all of a staff that stands alone. The bass is the lowest note of each onset of the
+lower hand, and in a figure the lowest note of each harmony. Where the hand plays a figure an inner line is heard in its
+peaks, one a beat (compound melody: Piston, Counterpoint, 1947).
 """
 
 from __future__ import annotations
@@ -12,17 +11,15 @@ from __future__ import annotations
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from itertools import pairwise
 
+from sitegen.analysis.melody import find_melody
 from sitegen.analysis.metre import beat_ticks
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture
 from sitegen.score import Note, Score
 
 FIGURES = frozenset({"broken chord", "Alberti bass", "arpeggio", "tremolo"})
 AFTER_BEATS = frozenset({"bass and chord", "waltz bass", "march bass", "stride bass"})
-TUNES = frozenset({"melody", "octave doubling", "contrapuntal", "melody and figuration"})
-BACKGROUND = FIGURES | {"repeated chords", "silent"}
-TUNE_STEPS, TUNE_RATE = 0.45, 0.75  # share of steps, and attacks a beat, that make a left hand's line a tune
+ACCOMPANIMENT = AFTER_BEATS | {"repeated chords"}
 
 Line = tuple[LineName, tuple[str, ...]]
 
@@ -58,13 +55,11 @@ class _Weaver:
         self.taken: set[str] = set()
 
     def weave(self) -> tuple[Line, ...]:
-        melody: list[Note] = []
+        melody = self._melody()
+        self.taken.update(note.id for note in melody)
         bass: list[Note] = []
         inner: dict[int, list[Note]] = defaultdict(list)
         for bar in self.score.bars:
-            carrier = self._carrier(bar.index)
-            if carrier is not None:
-                self._take(melody, self._top(bar.index, carrier))
             if len(self.score.staves) > 1 and self.hands:
                 self._take(bass, self._bottom(bar.index, self.hands[-1]))
             for staff in self.hands:
@@ -73,43 +68,26 @@ class _Weaver:
         lines += [("inner", _ids(inner[staff])) for staff in self.hands]
         return tuple(line for line in lines if line[1])
 
+    def _melody(self) -> list[Note]:
+        """A singer's line where she sings, else the best line through the hands; of one staff alone, its skyline."""
+        sung: dict[int, list[Note]] = {}
+        for bar in self.score.bars:
+            staff = next((staff for staff in self.singers if self.notes[bar.index, staff]), None)
+            if staff is not None:
+                sung[bar.index] = _skyline(self.notes[bar.index, staff])
+        notes = [n for n in self.score.sounding() if n.bar not in sung and n.staff in self.hands and not n.implied]
+        if len(self.score.staves) == 1:
+            played = _skyline(notes)
+        else:
+            played = find_melody(self.score, notes, lambda n: self._texture(n.staff, n.onset) in ACCOMPANIMENT)
+        return sorted([*played, *(note for line in sung.values() for note in line)], key=_by_onset)
+
     def _take(self, line: list[Note], more: Sequence[Note]) -> None:
         """Adds notes to a line, one for each onset, in order."""
         for note in more:
             if not line or note.onset > line[-1].onset:
                 line.append(note)
                 self.taken.add(note.id)
-
-    def _carrier(self, bar: int) -> int | None:
-        """The staff that has the melody in ``bar``: a singer's, else the upper hand's unless the lower has the tune."""
-        for staff in self.singers:
-            if self.notes[bar, staff]:
-                return staff
-        if not self.hands:
-            return None
-        upper, lower = self.hands[0], self.hands[-1]
-        if upper == lower or not self.notes[bar, lower]:
-            return upper
-        middle = self.score.bars[bar].onset + self.score.bars[bar].length // 2
-        if self._texture(upper, middle) in BACKGROUND and self._texture(lower, middle) in TUNES:
-            moves = [abs(b.midi - a.midi) for a, b in pairwise(_skyline(self.notes[bar, lower])) if a.midi != b.midi]
-            beats = self.score.bars[bar].length / beat_ticks(self.score, middle)
-            steps = sum(move <= 2 for move in moves) / max(1, len(moves))
-            if steps >= TUNE_STEPS and len(moves) + 1 >= TUNE_RATE * beats:
-                return lower
-        return upper
-
-    def _top(self, bar: int, staff: int) -> list[Note]:
-        """The melody of a staff in a bar: the peaks of a figure, the slow voice over one, else the skyline.
-
-        A tune on one staff, or one that is sung, is no accompaniment even where it moves like one.
-        """
-        if len(self.score.staves) == 1 or staff in self.singers:
-            return _skyline(self.notes[bar, staff])
-        figure = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) in FIGURES]
-        both = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) == "melody and figuration"]
-        plain = [n for n in self.notes[bar, staff] if self._texture(staff, n.onset) not in FIGURES and n not in both]
-        return sorted(_skyline(plain) + _skyline(_slow_voice(both)) + self._peaks(figure), key=_by_onset)
 
     def _bottom(self, bar: int, staff: int) -> list[Note]:
         """The bass of a staff in a bar: a figure's lowest note in each harmony; else the lowest, less after-beats."""
@@ -192,17 +170,6 @@ def _outline(notes: Sequence[Note], way: int) -> list[Note]:
         if not line or line[-1].end <= onset or way * note.midi > way * line[-1].midi:
             line.append(note)
     return line
-
-
-def _slow_voice(notes: Sequence[Note]) -> list[Note]:
-    """The voices but the busiest one; all, if there is but one."""
-    onsets: dict[int, set[int]] = defaultdict(set)
-    for note in notes:
-        onsets[note.voice].add(note.onset)
-    if len(onsets) < 2:
-        return list(notes)
-    busiest = max(onsets, key=lambda voice: (len(onsets[voice]), voice))
-    return [note for note in notes if note.voice != busiest]
 
 
 def _by_onset(note: Note) -> tuple[int, int]:

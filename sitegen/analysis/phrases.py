@@ -1,57 +1,73 @@
 """Where phrases end, and how: the stretches in which a piece is practised.
 
-Every bar line and every note of the top line after a pause may begin a phrase. For it speak a cadence just before, a
-pause (long note, rest) that stands out from its neighbours (Cambouropoulos, "The local boundary detection model", ICMC
-2001), a fermata, a repeat sign, and music that sets out like a phrase already heard (parallelism: GPR 6 of Lerdahl &
-Jackendoff, 1983); against it a length far from four bars (Temperley, The Cognition of Basic Musical Structures, 2001,
-ch. 3, whose search for the best division this follows). The weights are set by hand, not fitted.
+Every bar line, and every note of the melody after a pause, may begin a phrase (``phrase_evidence``). Of all ways to
+divide the piece that is taken which has most for it, less what its lengths cost (Temperley, The Cognition of Basic
+Musical Structures, 2001, ch. 3): phrases are four bars long, or eight, or two, and an odd length must be paid for.
+Lengths are counted from bar line to bar line, so that an upbeat belongs to the phrase that follows.
 """
 
 from __future__ import annotations
 
 import math
-from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from bisect import bisect_right
+from collections.abc import Collection, Mapping, Sequence
 
-from sitegen.analysis.cadences import FIRMNESS, Cadence, cadence_at
-from sitegen.analysis.metre import BEAT, beat_ticks, metrical_level
+from sitegen.analysis.cadences import Cadence, cadence_at
+from sitegen.analysis.metre import BEAT, metrical_level
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
-from sitegen.score import Bar, Note, Score
+from sitegen.analysis.phrase_evidence import Place, closing_cadence, places_of
+from sitegen.score import Note, Score
 
-PAUSE, REST, FERMATA, REPEAT, PARALLEL, SLUR = 0.8, 0.4, 3.0, 1.2, 0.5, 0.2
-USUAL_BARS, LENGTH, UNEVEN, BREAK_OFF_METRE = 4.0, 1.0, 0.4, 0.3
-LEAST_BARS, MOST_BARS = 1.0, 12.0
-LONGEST_UPBEAT = 0.5  # of a bar
-NEIGHBOURS = 8  # notes on each side against which a pause is heard
+WEIGHTS: dict[str, float] = {
+    "pause": 0.4,
+    "rest": 0.5,
+    "fermata": 3.0,
+    "cadence": 0.8,
+    "repeat": 2.0,
+    "turn": 1.0,
+    "parallel": 0.4,
+    "opening": 1.0,
+    "slur": 0.6,
+    "in slur": -1.5,
+    "off metre": -0.3,
+}
+
+LENGTHS = {2: 1.0, 4: 0.0, 8: 0.5}  # what a phrase costs that fits the hypermetre, by its bars
+PHRASE, LENGTH, ODD = 0.5, 0.6, 0.9
+USUAL_BARS, SCRAP = 4, 4.0
+MOST_BARS = 12
+SUNG = 2  # the melody is the line if it strikes in at least one of so many bars
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
-    """A tick at which a phrase may begin, in bars from the start too, and what speaks for it."""
-
-    tick: int
-    bars: float
-    strength: float
-
-
-def find_phrases(score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading]) -> tuple[Phrase, ...]:
+def find_phrases(
+    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading], melody: Collection[str] = ()
+) -> tuple[Phrase, ...]:
     """The phrases in order, covering the piece without gap or overlap; none for a piece without bars.
 
-    A phrase begins with its upbeat; ``cadence`` is empty where it ends with none.
+    ``melody`` are the ids of its notes; where it has few, the highest notes are taken for it. A phrase begins with its
+    upbeat; ``cadence`` is empty where it ends with none.
     """
     if not score.end:
         return ()
-    line = top_line(score)
+    line = melody_line(score, melody)
     cadences = _cadences(score, harmonies, line)
-    starts = _best_starts(_places(score, line, cadences))
+    starts = best_starts(places_of(score, line, cadences))
     arrivals = [cadence.arrival for cadence in cadences]
     found = []
     for start, end in zip(starts, [*starts[1:], score.end], strict=True):
-        closing = _closing(score, cadences, arrivals, start, end)
+        closing = closing_cadence(score, cadences, arrivals, start, end)
         found.append(Phrase(start, end - start, closing.kind if closing else ""))
     return tuple(found)
+
+
+def melody_line(score: Score, melody: Collection[str]) -> list[Note]:
+    """The melody, its highest note at each tick; the top line where it is silent for most of the piece."""
+    sung: dict[int, Note] = {}
+    for note in score.sounding():
+        if note.id in melody and (note.onset not in sung or note.midi > sung[note.onset].midi):
+            sung[note.onset] = note
+    bars = {note.bar for note in sung.values()}
+    return [note for _, note in sorted(sung.items())] if SUNG * len(bars) >= len(score.bars) else top_line(score)
 
 
 def top_line(score: Score) -> list[Note]:
@@ -81,111 +97,28 @@ def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note]) 
     return found
 
 
-def _closing(
-    score: Score, cadences: Sequence[Cadence], arrivals: Sequence[int], start: int, end: int
-) -> Cadence | None:
-    """The last cadence to arrive before ``end``, if it is the phrase's and not more than a bar and a half back."""
-    place = bisect_left(arrivals, end) - 1
-    if place < 0 or arrivals[place] < start:
-        return None
-    reach = 3 * score.ticks(score.bar_at(max(start, end - 1)).metre.quarters) // 2
-    return cadences[place] if end - arrivals[place] <= reach else None
-
-
-def _places(score: Score, line: Sequence[Note], cadences: Sequence[Cadence]) -> list[_Place]:
-    pauses = _pauses(score, line)
-    fingerprints = _fingerprints(score, line)
-    heard: set[tuple[tuple[int, int], ...]] = set()
-    arrivals = [cadence.arrival for cadence in cadences]
-    bar_lines = {bar.onset: bar for bar in score.bars}
-    places = [_Place(0, _bars(score, 0), 0.0)]
-    for tick in sorted({*bar_lines, *pauses}):
-        bar = bar_lines.get(tick)
-        if bar is not None:
-            new = fingerprints.get(tick, ())
-            parallel = PARALLEL * (new in heard)
-            if len(new) > 2:
-                heard.add(new)
-        if not tick:
-            continue
-        strength = pauses.get(tick, 0.0)
-        closing = _closing(score, cadences, arrivals, 0, tick)
-        if closing is not None:
-            strength += FIRMNESS[closing.kind] * (
-                1.0 if tick - closing.arrival <= score.bar_at(closing.arrival).length else 0.5
-            )
-        if bar is not None:
-            strength += parallel + REPEAT * (bar.repeat_start or _repeats_before(score, bar))
-        else:
-            strength -= BREAK_OFF_METRE
-        places.append(_Place(tick, _bars(score, tick), strength))
-    return places
-
-
-def _repeats_before(score: Score, bar: Bar) -> bool:
-    return bar.index > 0 and (score.bars[bar.index - 1].repeat_end or score.bars[bar.index - 1].endings != bar.endings)
-
-
-def _pauses(score: Score, line: Sequence[Note]) -> dict[int, float]:
-    """For notes of the line that come late after the last, by their tick: how much that speaks for a new phrase."""
-    gaps = [b.onset - a.onset for a, b in pairwise(line)]
-    found: dict[int, float] = {}
-    for i, (gap, last, note) in enumerate(zip(gaps, line, line[1:], strict=False)):
-        around = sorted(gaps[max(0, i - NEIGHBOURS) : i + NEIGHBOURS + 1])
-        usual = around[len(around) // 2]
-        beat = beat_ticks(score, last.onset)
-        worth = PAUSE * max(0.0, min(2.0, math.log2(gap / usual))) if gap >= beat else 0.0
-        worth += (
-            REST * (note.onset - last.end >= beat / 2) + FERMATA * last.fermata + SLUR * (last.slur_end and worth > 0)
-        )
-        if worth > 0:
-            found[note.onset] = worth
-    return found
-
-
-def _fingerprints(score: Score, line: Sequence[Note]) -> dict[int, tuple[tuple[int, int], ...]]:
-    """For each bar line the rhythm and the steps of the top line's bar, by which a parallel one is known."""
-    found: dict[int, tuple[tuple[int, int], ...]] = {}
-    position = 0
-    for bar in score.bars:
-        first = position
-        while position < len(line) and line[position].onset < bar.end:
-            position += 1
-        notes = line[first:position]
-        found[bar.onset] = tuple((n.onset - bar.onset, n.pitch.diatonic - notes[0].pitch.diatonic) for n in notes)
-    return found
-
-
-def _bars(score: Score, tick: int) -> float:
-    """The place of ``tick`` counted in bars, an upbeat before bar 1 being negative."""
-    bar = score.bar_at(tick)
-    whole = score.ticks(bar.metre.quarters)
-    upbeat = bool(score.bars[0].lead)
-    return bar.index - upbeat + (bar.lead + tick - bar.onset) / whole
-
-
-def _best_starts(places: Sequence[_Place]) -> list[int]:
-    """The places at which phrases begin, so that strengths less the cost of their lengths are greatest in sum."""
+def best_starts(places: Sequence[Place]) -> list[int]:
+    """The places at which phrases begin, so that evidence less the cost of their lengths is greatest in sum."""
     best = [0.0] * len(places)
     back = [0] * len(places)
     first = 0
     for i in range(1, len(places)):
-        while first < i - 1 and places[i].bars - places[first].bars > MOST_BARS:
+        while first < i - 1 and places[i].bar - places[first].bar > MOST_BARS:
             first += 1
-        choices = [(best[j] - _cost(places[i].bars - places[j].bars), j) for j in range(first, i)]
+        choices = [(best[j] - _cost(places[i].bar - places[j].bar), j) for j in range(first, i)]
         value, back[i] = max(choices, key=lambda choice: (choice[0], choice[1]))
-        best[i] = value + places[i].strength
-    end = places[-1].bars + 1
-    last = max(range(len(places)), key=lambda i: (best[i] - _cost(end - places[i].bars), i))
+        best[i] = value + sum(WEIGHTS[kind] * amount for kind, amount in places[i].evidence)
+    end = places[-1].bar + 1
+    last = max(range(len(places)), key=lambda i: (best[i] - _cost(end - places[i].bar), i))
     starts = [last]
     while starts[-1]:
         starts.append(back[starts[-1]])
     return [places[i].tick for i in reversed(starts)]
 
 
-def _cost(bars: float) -> float:
+def _cost(bars: int) -> float:
     """What a phrase of so many bars costs: nothing for four, more for the unusual, most for scraps."""
-    if bars < LEAST_BARS:
-        return 4.0
-    uneven = UNEVEN * (min(bars % 1, 1 - bars % 1) > LONGEST_UPBEAT / 4)
-    return LENGTH * math.log2(bars / USUAL_BARS) ** 2 + uneven
+    if bars < min(LENGTHS):
+        return SCRAP
+    odd = ODD + LENGTH * math.log2(bars / USUAL_BARS) ** 2
+    return PHRASE + LENGTHS.get(bars, odd)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.building.cache import Cache
-from sitegen.building.faults import fault_of
+from sitegen.building.faults import fault_of, warnings_of
 from sitegen.building.paging import plan_of
 from sitegen.building.preparing import understand
 from sitegen.building.telling import teller_of
@@ -41,7 +41,7 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
         except Exception as error:
             faults += each_fault(fault_of(error, piece))
             continue
-        remarks += [f"{piece.score}: {warning}" for warning in understood.score.warnings]
+        remarks += warnings_of(understood.score, piece)
         remarks += [
             f"{piece.file}: stage '{second.title}' ({second.difficulty.value:.2f}) is not more difficult than "
             f"'{first.title}' ({first.difficulty.value:.2f}) before it"

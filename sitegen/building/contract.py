@@ -36,6 +36,7 @@ def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -
             **({"title": score.title} if score.title else {}),
             **({"composer": score.composer} if score.composer else {}),
         },
+        "warnings": list(score.warnings),
         "ticks_per_quarter": score.ticks_per_quarter,
         "staves": [{"number": s.number, "hand": s.hand, "name": s.name} for s in score.staves],
         "bars": [
@@ -46,6 +47,7 @@ def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -
                 "length": place.quarters(b.length),
                 "time": b.metre.name,
                 "fifths": b.fifths,
+                "odd": b.odd,
             }
             for b in score.bars
         ],

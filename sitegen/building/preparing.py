@@ -57,7 +57,7 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     match nothing, or two things.
     """
     source = open_source(piece.score)
-    base = key("understood", source.text, source.kind, piece.score.name)
+    base = key("understood", source.text, source.kind, piece.score.name, *source.warnings)
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", piece.score)

@@ -16,7 +16,7 @@ from typing import Any
 from sitegen import publishing
 from sitegen.building import swapping
 from sitegen.building.cache import Cache
-from sitegen.building.faults import fault_of
+from sitegen.building.faults import fault_of, warnings_of
 from sitegen.building.paging import as_json, lay_out
 from sitegen.building.preparing import prepare
 from sitegen.building.telling import teller_of
@@ -31,11 +31,13 @@ CARD = "card.json"
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a build: the slugs built, those whose last good pages were kept, and every fault."""
+    """What became of a build: the slugs built, those whose last good pages were kept, every fault, and what was odd in
+    scores that were read all the same, a line each."""
 
     built: tuple[str, ...]
     kept: tuple[str, ...]
     faults: tuple[SitegenError, ...]
+    warnings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +51,11 @@ class _Job:
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """What a worker hands back: the page data, the files below ``pieces/<slug>/``, the entry for ``site.json``."""
+    """What a worker hands back: the page data, the files below ``pieces/<slug>/``, what was odd in the score."""
 
     page: publishing.PiecePage
     files: dict[str, bytes]
+    warnings: tuple[str, ...]
 
 
 def build_site(
@@ -85,7 +88,8 @@ def build_site(
         swapping.abandon(output)
         raise
     kept = tuple(slug for slug in site if slug not in made)
-    return Outcome(tuple(sorted(made)), kept, tuple(faults))
+    warnings = tuple(line for slug in sorted(made) for line in made[slug].warnings)
+    return Outcome(tuple(sorted(made)), kept, tuple(faults), warnings)
 
 
 def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Piece, _Made | SitegenError]]:
@@ -137,7 +141,7 @@ def _make(job: _Job) -> _Made | SitegenError:
         page, files = lay_out(piece, prepared, html, teller_of(job.studio))
         # the pages are rendered once here, so that a fault in the commentary is this piece's fault
         files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
-        return _Made(page, files)
+        return _Made(page, files, warnings_of(prepared.understood.score, piece))
     except Exception as error:
         return fault_of(error, piece)
 

@@ -10,7 +10,7 @@ from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogu
 from sitegen.reduction import Stage, WideStretch, techniques
 from sitegen.reduction.listen_texts import SENTENCES
 
-_LISTEN_KINDS: dict[str, Kind] = {"chord": "symbol", "key": "key"}
+_LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,20 +3,25 @@
 A clef that is in force stays while nothing lies further than two ledger lines off the staff. Where that is not so the
 score's own clef comes, at the bar line or where the score has it, and may have more ledger lines; where the notes lie
 far off it too, the plain clef that lies nearest.
+
+A clef that would hold for no more than a bar is not worth two changes: the one before stays, with up to four ledger
+lines, unless the score itself changes there and back (Gould, *Behind Bars*, 2011, "Clefs").
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from sitegen.notation.voices import Chord
-from sitegen.score import Bar, Clef, Score
+from sitegen.score import Bar, Clef, Score, Sign
 
 _MIDDLE = {"G": 34, "F": 22, "C": 28}  # diatonic number of the middle line: B4, D3, C4
 _LINE = {"G": 2, "F": 4, "C": 3}
 LIMIT = 8  # steps from the middle line: two ledger lines
 FAR = 10  # for the score's own clef, on average: three
+FARTHEST = 12  # for a single chord or bar: four
 
 Changes = list[tuple[int, Clef]]
 
@@ -27,17 +32,65 @@ def choose_clefs(score: Score, staff: int, bars: Sequence[Sequence[Chord]]) -> l
     default = Clef(staff, 0, "F", 4) if score.hand_of(staff) == "left" else Clef(staff, 0, "G", 2)
     home = own[0] if own and own[0].onset == 0 else default
     current: Clef | None = None
-    chosen: list[Changes] = []
+    parts: list[_Part] = []
     for bar, chords in zip(score.bars, bars, strict=True):
-        changes: Changes = []
-        for place, (start, part) in enumerate(_parts(bar, chords, own, current, home)):
-            written = next((c for c in reversed(own) if part and c.onset <= start), home)
-            wanted = _wanted(part, written, current, home)
-            if current is None or not _alike(current, wanted):
-                changes.append((start if place else bar.onset, wanted))
-                current = wanted
-        chosen.append(changes)
+        for place, (start, some) in enumerate(_parts(bar, chords, own, current, home)):
+            written = next((c for c in reversed(own) if some and c.onset <= start), home)
+            current = _wanted(some, written, current, home)
+            parts.append(_Part(bar, start if place else bar.onset, some, current))
+    chosen: list[Changes] = [[] for _ in score.bars]
+    before: Clef | None = None
+    for part in _without_short_changes(parts, own):
+        if before is None or not _alike(before, part.clef):
+            chosen[part.bar.index].append((part.start, part.clef))
+            before = part.clef
     return chosen
+
+
+def as_printed(chord: Chord, octave_signs: Sequence[Sign]) -> Chord:
+    """The chord where it stands on the staff: under an octave sign lower or higher than it sounds."""
+    shift = next((int(s.text) for s in octave_signs if s.onset <= chord.onset < s.end), 0)
+    if not shift:
+        return chord
+    heads = (replace(h, pitch=replace(h.pitch, octave=h.pitch.octave - shift)) for h in chord.heads)
+    return replace(chord, heads=tuple(heads))
+
+
+@dataclass(frozen=True, slots=True)
+class _Part:
+    """What stands in one bar, or in a part of it that the score gives a clef of its own, and the clef it asks for."""
+
+    bar: Bar
+    start: int
+    chords: Sequence[Chord]
+    clef: Clef
+
+
+def _without_short_changes(parts: Sequence[_Part], own: Sequence[Clef]) -> list[_Part]:
+    """The parts, where a clef that is left again within a bar is not taken."""
+    kept = list(parts)
+    runs: list[list[int]] = []
+    for place, part in enumerate(parts):
+        if place and _alike(parts[place - 1].clef, part.clef):
+            runs[-1].append(place)
+        else:
+            runs.append([place])
+    for before, run, after in zip(runs, runs[1:], runs[2:], strict=False):
+        clef, back = kept[before[-1]].clef, parts[after[0]].clef
+        sounding = [chord for place in run for chord in parts[place].chords]
+        within_a_bar = len({parts[place].bar.index for place in run}) == 1
+        if not (within_a_bar and _alike(clef, back)) or _printed(parts[run[0]], parts[after[0]], own):
+            continue
+        if all(step <= FARTHEST for step in _steps(clef, sounding)):
+            for place in run:
+                kept[place] = replace(kept[place], clef=clef)
+    return kept
+
+
+def _printed(part: _Part, following: _Part, own: Sequence[Clef]) -> bool:
+    """Whether the score itself takes the clef of a part within its bar and leaves it before the next but one."""
+    taken = [c for c in own if part.bar.onset <= c.onset <= following.start and _alike(c, part.clef)]
+    return any(c.onset < other.onset <= following.bar.end for c in taken for other in own if not _alike(c, other))
 
 
 def _parts(

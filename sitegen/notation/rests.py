@@ -1,4 +1,8 @@
-"""Where a voice is silent: rests only where the whole staff is silent, gaps elsewhere."""
+"""Where a voice is silent: a rest where the whole staff is, and where the voice goes on alone after it; else a gap.
+
+What begins together with a note of another voice is seen to; what begins between the others' notes is placed by the
+rests before it (Gould, *Behind Bars*, 2011, "Rests in double-stemmed parts").
+"""
 
 from __future__ import annotations
 
@@ -19,6 +23,13 @@ def silences(chords: Sequence[Chord], start: int, end: int) -> list[tuple[int, i
     if reached < end:
         found.append((reached, end))
     return found
+
+
+def rests_needed(voice: Sequence[Chord], others: Sequence[Chord], start: int, end: int) -> list[tuple[int, int]]:
+    """The silences of a voice that must be shown for what follows them to be read: it is struck with no note of the
+    other voices."""
+    struck = {chord.onset for chord in others if not chord.grace}
+    return [(low, high) for low, high in silences(voice, start, end) if high < end and high not in struck]
 
 
 def intersect(one: Sequence[tuple[int, int]], other: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:

@@ -5,9 +5,15 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from sitegen.score import Pitch
+
+#: Voices of a staff: one with stems up, one with stems down.
+MOST_VOICES = 2
+OCTAVE = 12
+#: How many ties a bar may get so that two voices are one; more would be harder to read than a third stem.
+MOST_TIES = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,15 +104,19 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
     """The chords of a bar in voices without overlaps, the upper voice first.
 
     Chords that wish for a voice get it where that makes no overlap; the others go on in the free voice whose last
-    chord lies nearest in pitch.
+    chord lies nearest in pitch, but notes that the score gives a voice and notes without one only within an octave. Two
+    voices have stems of their own; a third, unless the score itself has three, is written into one of them.
     """
     voices: list[list[Chord]] = []
     wished: dict[int, int] = {}
     for chord in sorted((c for c in chords if not c.grace), key=lambda c: (c.onset, -c.top)):
         free = [v for v, voice in enumerate(voices) if voice[-1].end <= chord.onset]
         wish = wished.get(chord.voice) if chord.voice else None
+        near = [v for v in free if abs(voices[v][-1].top - chord.top) <= OCTAVE]
         if chord.voice and wish is None:
-            free = [v for v in free if v not in wished.values()]
+            free = [v for v in near if v not in wished.values()]
+        elif not chord.voice:
+            free = [v for v in free if v in near or v not in wished.values()]
         if wish in free:
             choice = wish
         elif free:
@@ -120,10 +130,50 @@ def assign_voices(chords: Sequence[Chord]) -> list[list[Chord]]:
             wished.setdefault(chord.voice, choice)
         voices[choice].append(chord)
     voices.sort(key=lambda v: -sum(c.top for c in v) / len(v))
+    voices = _fold(voices, max(MOST_VOICES, len({c.voice for c in chords if c.voice})))
     graces = [c for c in chords if c.grace]
     for _, run in groupby(graces, key=lambda c: (c.onset, c.voice, c.closes)):
         _place_graces(list(run), voices)
     return voices
+
+
+def _fold(voices: list[list[Chord]], most: int) -> list[list[Chord]]:
+    """Write neighbouring voices as one while there are more than ``most``, those first whose notes need the fewest
+    ties for it, and none that need more than ``MOST_TIES``."""
+    while len(voices) > most:
+        found = []
+        for upper in range(len(voices) - 1):
+            merged = _merge(voices[upper], voices[upper + 1])
+            if merged is not None:
+                ties = len([h for c in merged for h in c.heads]) - len(
+                    [h for voice in voices[upper : upper + 2] for c in voice for h in c.heads]
+                )
+                found.append((ties, -upper, merged))
+        ties, upper, best = min(found, key=lambda f: f[:2], default=(MOST_TIES + 1, 0, []))
+        if ties > MOST_TIES:
+            break
+        voices[-upper : -upper + 2] = [best]
+    return voices
+
+
+def _merge(one: Sequence[Chord], other: Sequence[Chord]) -> list[Chord] | None:
+    """Two voices as one, their chords cut and tied where the other's begin or end; None where two heads would share a
+    place of the staff."""
+    edges = sorted({edge for c in (*one, *other) for edge in (c.onset, c.end)})
+    pieces: dict[int, list[Chord]] = defaultdict(list)
+    for chord in (*one, *other):
+        inside = [chord.onset, *(e for e in edges if chord.onset < e < chord.end), chord.end]
+        for start, end in pairwise(inside):
+            pieces[start].append(chord.cut(start, end))
+    merged = []
+    for _, together in sorted(pieces.items()):
+        heads = sorted((h for c in together for h in c.heads), key=lambda h: (h.pitch.midi, h.id))
+        if len({h.pitch.diatonic for h in heads}) < len(heads):
+            return None
+        ornaments = tuple(dict.fromkeys(o for c in together for o in c.ornaments))
+        rolled = any(c.rolled for c in together)
+        merged.append(replace(together[0], heads=tuple(heads), rolled=rolled, ornaments=ornaments))
+    return merged
 
 
 def _place_graces(graces: list[Chord], voices: list[list[Chord]]) -> None:

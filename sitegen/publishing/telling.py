@@ -10,6 +10,7 @@ word     a pitch (``F#4``, ``F sharp``), an English word of the group ``word``, 
 chord    a lead-sheet symbol, told as a chord: ``the F♯ minor chord``; empty where there is none
 symbol   a lead-sheet symbol, shown as one
 key      a key: ``F sharp minor``
+list     several things, as English lists them: ``2, 3 and 4``
 =======  =============================================================================================
 """
 
@@ -22,9 +23,9 @@ from typing import Literal
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.spelling import key_called, pitch_in_words, small, symbol_in_words
 
-Kind = Literal["word", "chord", "symbol", "key"]
+Kind = Literal["word", "chord", "symbol", "key", "list"]
 
-_NAMED = re.compile(r"^([A-G]) ?((?:double )?(?:sharp|flat))?$")
+_NAMED = re.compile(r"^([A-G]) ?((?:double )?(?:sharp|flat)|natural)?$")
 _SIGNS = {None: "", "sharp": "#", "flat": "b", "double sharp": "##", "double flat": "bb"}
 _CHORD = re.compile(r"^([A-G](?:#+|b+)?)([^/]*)")
 _QUALITIES = {"": "major", "m": "minor", "dim": "diminished", "aug": "augmented"}
@@ -55,6 +56,9 @@ def _told(words: Catalogue, place: Place) -> str:
     if place.kind == "key":
         tonic, _, mode = place.text.rpartition(" ")
         return key_called(_name(words, tonic), mode, words)
+    if place.kind == "list":
+        before, joint, last = place.text.rpartition(" and ")
+        return words("list.last", before=before, last=last) if joint else last
     if _NAMED.match(place.text):
         return _name(words, place.text)
     return pitch_in_words(words.word("word", place.text), words)
@@ -65,6 +69,8 @@ def _name(words: Catalogue, name: str) -> str:
     match = _NAMED.match(name)
     if match is None:
         return name
+    if match[2] == "natural":
+        return words("pitch.natural", note=_name(words, match[1]))
     return words.messages.get(f"pitch.{match[1]}{_SIGNS[match[2]]}", name)
 
 

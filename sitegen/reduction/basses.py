@@ -17,6 +17,8 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
+OCTAVE = 12  # semitones above the bass of its bar from which on a note is of the chord above, whatever it begins
+
 
 @dataclass(frozen=True, slots=True)
 class Bass:
@@ -30,6 +32,10 @@ class Bass:
 
 def find_basses(material: Material) -> list[Bass]:
     """The bass line in order of onset; nothing where only a tune sounds."""
+    return material.once(_find)
+
+
+def _find(material: Material) -> list[Bass]:
     found: list[tuple[int, Note]] = []
     for bar in material.score.bars:
         for tick in _places(material, bar):
@@ -40,7 +46,7 @@ def find_basses(material: Material) -> list[Bass]:
             if held is not None and (note.id == held[1].id or (held[1].end > tick and held[1].midi <= note.midi)):
                 continue
             same_bar = held is not None and held[0] >= bar.onset
-            if held is not None and same_bar and held[1].midi == note.midi:
+            if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
                 continue
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
@@ -58,8 +64,12 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
+<<<<<<< HEAD
     figured = coming and (_begins_a_figure(material, coming[0], tick) or not _is_upbeat(material, coming, end))
     if figured and material.rests_before(coming[0], tick):
+=======
+    if coming and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end)):
+>>>>>>> main
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
@@ -75,6 +85,7 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, and where a figure of the
     left hand begins again on another lowest note."""
     yield bar.onset
+<<<<<<< HEAD
     ticks: set[int] = set()
     for harmony in material.harmonies_in(bar.onset, bar.end):
         ticks.add(_on_the_beat(material, harmony.onset))
@@ -82,11 +93,17 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
         if staff.hand == "left":
             ticks.update(w.onset for w in material.windows[staff.number] if w.figure and bar.onset < w.onset < bar.end)
     inside = [w for w in _left_windows(material) if w.figure and w.onset < bar.end and bar.onset < w.end]
+=======
+    ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
+    inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
+    ticks.update(window.onset for window in inside)
+>>>>>>> main
     for tick in sorted(ticks):
         if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
             yield tick
 
 
+<<<<<<< HEAD
 def _begins_a_figure(material: Material, note: Note, tick: int) -> bool:
     """Whether a note is the first of a figure that begins with a rest at ``tick``."""
     return any(w.onset == tick and w.figure and w.notes[0].id == note.id for w in material.windows[note.staff])
@@ -94,12 +111,28 @@ def _begins_a_figure(material: Material, note: Note, tick: int) -> bool:
 
 def _left_windows(material: Material) -> Iterator[Window]:
     return (w for s in material.score.staves if s.hand == "left" for w in material.windows[s.number])
+=======
+def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
+    """The windows of figures of the left hand by the index of their bar."""
+    found: dict[int, list[Window]] = {}
+    for staff in material.score.staves:
+        for window in material.windows[staff.number] if staff.hand == "left" else ():
+            if window.figure:
+                found.setdefault(window.notes[0].bar, []).append(window)
+    return found
+>>>>>>> main
 
 
 def _on_the_beat(material: Material, tick: int) -> int:
     """The beat of a change of harmony: the one that it stands on, or the next."""
     start = beat_start(material.score, tick)
     return tick if start == tick else start + beat_ticks(material.score, tick)
+
+
+def _begins_a_figure(material: Material, tick: int) -> bool:
+    """Whether a figure of the left hand begins with the rest at ``tick``."""
+    bar = material.score.bar_at(tick).index
+    return any(window.onset == tick for window in material.once(_figures_of_the_left_hand).get(bar, ()))
 
 
 def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[Note]:

@@ -17,7 +17,7 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import hold
 from sitegen.reduction.voicing import voiced, width
-from sitegen.reduction.windows import Window
+from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note
 
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
@@ -43,6 +43,10 @@ def find_blocks(material: Material, apart: Collection[str] = (), again: bool = F
     """The blocks of all hands in order of onset, the lowest staff first. The same chord, or less of it, is held within
     a bar; with ``again`` a figure is struck anew whenever it begins anew. ``apart`` are ids of notes that are in none.
     """
+    return material.once(_find, frozenset(apart), again)
+
+
+def _find(material: Material, apart: Collection[str], again: bool) -> list[Block]:
     found: list[Block] = []
     for staff in material.score.staves:
         if staff.hand is not None:
@@ -299,10 +303,11 @@ def _octaves(block: Block) -> dict[str, list[str]]:
 
 def chords_of_harmonies(material: Material) -> list[Block]:
     """One block for each harmony of a bar and staff: its first figure, or first chord, however far that reaches,
-    without what only doubles another tone out of reach; held through the harmony."""
+    without what only doubles another tone out of reach; held through the harmony. A tune that is itself a figure, known
+    by its repetition, is struck with it."""
     found = []
     for staff in material.score.staves:
-        windows = material.windows[staff.number] if staff.hand is not None else ()
+        windows = _with_the_tune(material, staff.number) if staff.hand is not None else ()
         chosen = zip(windows, struck_in(material, windows), strict=True)
         for _, group in groupby(chosen, key=lambda w: (material.harmony_index(w[0].onset), w[0].notes[0].bar)):
             together = list(group)
@@ -321,6 +326,19 @@ def chords_of_harmonies(material: Material) -> list[Block]:
         ended.append(replace(block, end=_end(material, block, following.get(block.staff))))
         following[block.staff] = block.onset
     return ended[::-1]
+
+
+def _with_the_tune(material: Material, staff: int) -> list[Window]:
+    """The windows of a staff's accompaniment, and those of figures that hold the tune in place of what they cover."""
+    notes = [note for note in material.of_staff(staff) if note.id not in material.ornaments]
+    sung = [
+        window
+        for window in find_windows(material.score, material.analysis, staff, notes)
+        if window.figure and any(material.roles[note.id] == "melody" for note in window.notes)
+    ]
+    taken = {note.id for window in sung for note in window.notes}
+    rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
+    return sorted([*sung, *rest], key=lambda window: window.onset)
 
 
 def companions(material: Material) -> frozenset[str]:

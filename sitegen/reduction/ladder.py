@@ -145,12 +145,16 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
 
 def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> tuple[Stage, ...]:
     said: set[Sentence] = set()
+    before: Stage | None = None
     stages = []
     for draft, stage in playable:
         if not draft.listen and stage.notes:
-            sentence = listen_for(material, stage, said)
-            said.add(sentence)
-            stage = replace(stage, listen=text_of(sentence), sentence=sentence)
+            sentence = listen_for(material, stage, before, said)
+            if sentence is not None:
+                said.add(sentence)
+                stage = replace(stage, listen=text_of(sentence), sentence=sentence)
+        if not stage.side_study:
+            before = stage
         stages.append(stage)
     return tuple(stages)
 

@@ -1,7 +1,8 @@
 """The sentence for the pupil on what to listen for in a stage, made from what is in this very piece.
 
-Each stage has a list of things to look for, by its techniques; the first that the piece has, and that no stage
-before it has named, is said. The last of every list can be found in any stage that has a note.
+Each technique has its list of remarks. The first sentence that the notes of the stage bear out, and that no stage
+before has said, is said; one of a kind not heard yet in the ladder comes first, and no note is pointed out twice. A
+stage of which nothing can be said says nothing: the general sentence on its technique stands on the page anyway.
 """
 
 from __future__ import annotations
@@ -11,51 +12,86 @@ from collections.abc import Callable, Collection
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, Stage
-from sitegen.reduction.remarks import bass, harmony, melody, outer
+from sitegen.reduction.remarks import additions, bass, chords, leaning, lines, returns
+from sitegen.reduction.remarks.shown import Shown, shown
 
-Remark = Callable[[Material, Stage], list[Sentence]]
+Remark = Callable[[Shown], list[Sentence]]
 
-_BASS: tuple[Remark, ...] = (bass.steps, bass.pedal, bass.homecoming, bass.returns)
-_OUTER: tuple[Remark, ...] = (outer.parallels, outer.contrary, melody.highest, melody.steps)
-_PLAIN: tuple[Remark, ...] = (melody.steps, melody.highest, melody.leap)
-_LEANING: tuple[Remark, ...] = (melody.leaning, melody.highest)
-_COMPLETE: tuple[Remark, ...] = (melody.decorated, melody.leaning, melody.steps)
-_CHORDS: tuple[Remark, ...] = (harmony.quickening, harmony.new_key, harmony.tension, harmony.resting, harmony.returns)
-_WRITTEN: tuple[Remark, ...] = (harmony.tension, harmony.new_key, harmony.cadence, melody.busiest, melody.decorated)
-_ALONE: tuple[Remark, ...] = (melody.entry, melody.steps, melody.leap)
-_ANY: tuple[Remark, ...] = (melody.highest, melody.lowest, melody.leap, melody.busiest, melody.entry)
+_BASS: tuple[Remark, ...] = (
+    bass.steps, bass.semitones, bass.outsider, bass.pedal, bass.leap, bass.quickening, bass.homecoming,
+)  # fmt: skip
+_OUTER: tuple[Remark, ...] = (lines.outer_contrary, lines.outer_parallels, lines.furthest, lines.closest)
+_TUNE: tuple[Remark, ...] = (lines.melody_steps, lines.highest, lines.leap)
+_HARMONY: tuple[Remark, ...] = (chords.quickening, chords.outsider, chords.kept, chords.cadence, chords.new_key)
+_HYMN: tuple[Remark, ...] = (chords.outsider, chords.cadence, chords.quickening, chords.new_key, *_TUNE)
+_POSITIONS: tuple[Remark, ...] = (
+    chords.one_moves, chords.kept, chords.stretch, chords.travels, chords.outsider, chords.quickening,
+)  # fmt: skip
+_LEANING: tuple[Remark, ...] = (leaning.leaning, *_TUNE)
+_COMPLETE: tuple[Remark, ...] = (
+    additions.ornaments, additions.passing, additions.small_notes, additions.gains, leaning.leaning, *_TUNE,
+)  # fmt: skip
+_WRITTEN: tuple[Remark, ...] = (
+    additions.broken_again, additions.ornaments, additions.small_notes, additions.gains, returns.busiest,
+)  # fmt: skip
+_INNER: tuple[Remark, ...] = (lines.inner_contrary, lines.inner_moves, lines.inner_parallels, lines.inner_steps)
+_ANY: tuple[Remark, ...] = (returns.beginning, returns.twins, chords.cadence, lines.highest, returns.busiest)
 
 _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "bass line": _BASS,
     "outer voices": _OUTER,
-    "melody by the beat": _PLAIN,
-    "melody by its goals": _PLAIN,
-    "melody without ornaments": _PLAIN,
+    "melody by the beat": _TUNE,
+    "melody by its goals": _TUNE,
+    "melody without ornaments": _TUNE,
+    "simple tune over blocked chords": _HYMN,
+    "melody over chords": _HYMN,
+    "one chord a harmony": _HYMN,
     "leaning notes": _LEANING,
     "complete melody over bass": _COMPLETE,
     "complete melody over chords": _COMPLETE,
-    "harmonic rhythm": _CHORDS,
-    "blocked chords": _CHORDS,
-    "melody over chords": _CHORDS,
-    "complete melody over blocked chords": _CHORDS,
-    "voices without ornaments": _CHORDS,
+    "complete melody over blocked chords": (*_COMPLETE, *_POSITIONS),
     "outer voices complete": _COMPLETE,
     "melody and lowest voice": _COMPLETE,
+    "harmonic rhythm": _HARMONY,
+    "voices without ornaments": _HARMONY,
+    "without the bass": _HARMONY,
+    "blocked chords": _POSITIONS,
+    "bass and chord as one block": _POSITIONS,
+    "doublings dropped": (chords.stretch, chords.travels, *_TUNE),
+    "inner line with the melody": _INNER,
+    "inner line alone": (lines.inner_steps,),
+    "right hand alone": _TUNE,
+    "left hand alone": (chords.stretch, chords.travels, *_BASS),
+    "rhythm on one pitch": (returns.busiest,),
     "as written": _WRITTEN,
-    "without the bass": _CHORDS,
-    "rhythm on one pitch": (melody.busiest, harmony.quickening),
 }
 
 
-def listen_for(material: Material, stage: Stage, said: Collection[Sentence]) -> Sentence:
-    """What to listen for in ``stage``, other than what was ``said`` where that can be. The stage has notes."""
-    found: list[Sentence] = []
-    for remark in (*_BY_TECHNIQUE.get(stage.techniques[0] if stage.techniques else "", _ALONE), *_ANY):
-        for sentence in remark(material, stage):
-            if sentence not in said:
+def listen_for(material: Material, stage: Stage, before: Stage | None, said: Collection[Sentence]) -> Sentence | None:
+    """What to listen for in ``stage``, which follows the stage ``before``, other than what was ``said``."""
+    kinds, notes = {sentence.message for sentence in said}, {_note_of(sentence) for sentence in said} - {None}
+    found = shown(material, stage, before)
+    second: Sentence | None = None
+    for remark in (*_BY_TECHNIQUE.get(_technique(stage), _TUNE), *_ANY):
+        for sentence in remark(found):
+            if sentence in said or _note_of(sentence) in notes:
+                continue
+            if sentence.message not in kinds:
                 return sentence
-            found.append(sentence)
-    return found[0]
+            second = second or sentence
+    return second
+
+
+def _note_of(sentence: Sentence) -> tuple[str, str] | None:
+    """The one note that a sentence speaks of, with its bar."""
+    fields = dict(sentence.fields)
+    return (fields["note"], fields["bar"]) if {"note", "bar"} <= fields.keys() else None
+
+
+def _technique(stage: Stage) -> str:
+    """What the stage is called where the table has that: one technique may serve under several names."""
+    title = stage.title.lower()
+    return title if title in _BY_TECHNIQUE else next(iter(stage.techniques), "")
 
 
 def text_of(sentence: Sentence) -> str:

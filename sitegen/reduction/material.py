@@ -6,8 +6,9 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, field
+from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.nouns import MEDIUM_HAND
@@ -17,6 +18,7 @@ from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 
 _UNREAD = NoteReading("free")
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +71,14 @@ class Material:
     accompaniments: dict[int, frozenset[int]]
     windows: dict[int, tuple[Window, ...]]
     span: int
+    _found: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
+
+    def once(self, question: Callable[..., T], *about: object) -> T:
+        """The answer to ``question(material, *about)``, found only once: it is the same for all techniques."""
+        key = (question, *about)
+        if key not in self._found:
+            self._found[key] = question(self, *about)
+        return cast(T, self._found[key])
 
     def reading(self, note: Note) -> NoteReading:
         """What was understood of ``note``; ``free`` where the analysis does not say."""
@@ -154,7 +164,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         found.sort(key=lambda t: t.onset)
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
     ornaments, large = ornamental(score, sounding), prominent(score, sounding)
-    roles = assign_roles(score, analysis, sounding, ornaments, large)
+    roles = assign_roles(score, analysis, sounding, large)
     staff_notes = {s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves}
     figures = {
         staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments]

@@ -89,8 +89,8 @@ class Sentence:
 class Stage:
     """One reduction of a score. ``as_written`` is the last stage, which holds exactly the notes of the score.
 
-    ``listen`` is the sentence for the pupil in English, ``sentence`` what it was made from: None where it is the
-    teacher's own.
+    ``listen`` is the sentence for the pupil in English, empty where there is nothing to say; ``sentence`` what it was
+    made from: None where it is empty, or the teacher's own.
     """
 
     slug: str

@@ -14,6 +14,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
+from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -24,6 +25,7 @@ from sitegen.score import Bar, Note
 SCALE = 5  # notes in a row, of one length and in one direction by step, that make a scale
 PREPARED = frozenset({"suspension", "retardation"})
 ACCOMPANIED = 3  # pitch classes of an accompaniment that is a whole chord
+DISSONANT = frozenset({1, 2, 5, 6, 10, 11})  # semitones above the bass, octaves left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,12 +54,19 @@ class _Event:
 
 def simple_tune(material: Material) -> list[Slot]:
     """The tune with at most one note a beat, without what decorates it."""
+    return material.once(_simple)
+
+
+def _simple(material: Material) -> list[Slot]:
     found: list[Slot] = []
-    end = 0
+    ends: dict[int, int] = {}
     for run in _runs(material, material.line("melody")):
-        bar = material.score.bar_at(run[0].onset)
-        found += _slots(material, run, _upbeats(material, run) if bar.lead or end > bar.onset else 0)
-        end = max(note.end for note in run)
+        first = run[0]
+        bar = material.score.bar_at(first.onset)
+        goes_on = ends.get(first.staff, 0) > bar.onset
+        off_the_beat = bool(bar.lead) and beat_start(material.score, first.onset) < first.onset
+        found += _slots(material, run, _upbeats(material, run) if goes_on or off_the_beat else 0)
+        ends[first.staff] = max(note.end for note in run)
     return found
 
 
@@ -293,7 +302,7 @@ def _goal(material: Material, run: Sequence[Note], place: int) -> tuple[int, tup
     reached = place > 0 and _is_step(run[place - 1], note) and run[place - 1].end >= note.onset
     if not _is_weaker(material, after, note) and (reached or _is_weaker(material, note, after)):
         return place, ()
-    stays = material.harmony_index(after.onset) == material.harmony_index(note.onset)
+    stays = _on_one_ground(material, note, after)
     if not (stays and not _is_foreign(material, run, goal)) and after.pitch.pitch_class not in chord.pitch_classes:
         return place, ()
     return goal, (note,)
@@ -325,11 +334,23 @@ def _is_foreign(material: Material, run: Sequence[Note], place: int) -> bool:
     if place + 1 == len(run) or material.reading(note).why == TEACHERS_READING:
         return False
     after = run[place + 1]
-    if not _is_step(note, after) or material.harmony_index(after.onset) != material.harmony_index(note.onset):
+    if not _is_step(note, after) or not _on_one_ground(material, note, after):
         return False
     under = material.accompaniment(note.onset)
     classes = note.pitch.pitch_class, after.pitch.pitch_class
-    return len(under) >= ACCOMPANIED and classes[0] not in under and classes[1] in under
+    if len(under) < ACCOMPANIED or classes[0] in under:
+        return False
+    bass = lowest_at(material, beat_start(material.score, note.onset))
+    above = [(pc - bass.pitch.pitch_class) % 12 for pc in classes] if bass is not None else []
+    return classes[1] in under or (bool(above) and above[0] in DISSONANT and above[1] not in DISSONANT)
+
+
+def _on_one_ground(material: Material, one: Note, other: Note) -> bool:
+    """Whether two notes stand in one harmony, or over an accompaniment that stays the same where the tune alone makes
+    another harmony of it."""
+    places = material.harmony_index(one.onset), material.harmony_index(other.onset)
+    under = material.accompaniment(one.onset)
+    return places[0] == places[1] or (len(under) >= ACCOMPANIED and under == material.accompaniment(other.onset))
 
 
 def _in_scale(material: Material, run: Sequence[Note], place: int) -> bool:

@@ -10,7 +10,7 @@ each half bar, or each bar where that has no half.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -49,27 +49,34 @@ def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[N
     for note in notes:
         bars.setdefault(note.bar, []).append(note)
     figured = [(t.onset, t.end) for t in analysis.textures if t.staff == staff and t.kind in BROKEN]
-    taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
-    for size in SIZES:
-        windows = [
-            (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
-        ]
-        shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
-        for place, (index, start, end) in enumerate(windows):
-            if any(a < end and start < b for a, b in taken[index]):
-                continue
-            mine = shapes[start, end]
-            if not _is_figure(_between(bars[index], start, end)):
-                continue
-            reach = end - start if size == 1 else score.bars[index].length
-            beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
-            near = ((a, b) for _, a, b in beside if start - reach <= a and b <= end + reach)
-            if any(shapes[other] == mine for other in near):
-                taken[index].append((start, end))
+    taken = _repeated(score, bars)
     found: list[Window] = []
     for index in sorted(bars):
         found += _windows_of_a_bar(score, analysis, staff, score.bars[index], bars[index], taken[index], figured)
     return tuple(found)
+
+
+def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, list[tuple[int, int]]]:
+    """The windows, by bar, in which a figure runs: first those that are repeated at once, in the window before or
+    after, then those that come again within the length of a bar."""
+    taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
+    for apart in (False, True):
+        for size in SIZES:
+            windows = [
+                (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
+            ]
+            shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
+            for place, (index, start, end) in enumerate(windows):
+                reach = score.bars[index].length if apart and size != 1 else 0
+                beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
+                near = [(a, b) for _, a, b in beside if start - reach <= b and a <= end + reach]
+                if (
+                    not any(a < end and start < b for a, b in taken[index])
+                    and any(shapes[other] == shapes[start, end] for other in near)
+                    and _is_figure(_between(bars[index], start, end))
+                ):
+                    taken[index].append((start, end))
+    return taken
 
 
 def _windows_of_a_bar(
@@ -182,8 +189,8 @@ def _is_figure(notes: Sequence[Note]) -> bool:
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
-    line = [chord[0].midi for chord in attacks]
-    moves = [abs(a - b) for a, b in pairwise([*line, line[0]])]
+    heights = [chord[0].midi for chord in attacks]
+    moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
 
 
@@ -211,7 +218,7 @@ def _is_cluster(attacks: Sequence[Sequence[Note]]) -> bool:
         and before[0].midi == after[0].midi
         and abs(before[0].midi - note.midi) < LEAP
     }
-    pitches = sorted({note.midi for chord in attacks for note in chord} - turning)
+    heights = sorted({note.midi for chord in attacks for note in chord} - turning)
     return any(
-        max(two - one, three - two) < LEAP for one, two, three in zip(pitches, pitches[1:], pitches[2:], strict=False)
+        max(two - one, three - two) < LEAP for one, two, three in zip(heights, heights[1:], heights[2:], strict=False)
     )

@@ -2,6 +2,7 @@
 
 from sitegen.score.nouns import Bar, Clef, Hand, Metre, Note, Notehead, Pitch, Score, Staff, Tempo
 from sitegen.score.reading import read_score
+from sitegen.score.sign_nouns import Placement, Sign, SignKind, Slur
 from sitegen.score.sources import Source, open_source
 from sitegen.score.tempo import starting_tempo
 
@@ -13,7 +14,11 @@ __all__ = [
     "Note",
     "Notehead",
     "Pitch",
+    "Placement",
     "Score",
+    "Sign",
+    "SignKind",
+    "Slur",
     "Source",
     "Staff",
     "Tempo",

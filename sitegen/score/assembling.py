@@ -2,29 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from sitegen.errors import ScoreError
+from sitegen.score.grid import settle_on_ticks
 from sitegen.score.layers import XML_ID
 from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
+from sitegen.score.signs_found import mark_notes, place_signs, place_slurs
 from sitegen.score.staves import name_hands
 from sitegen.score.ties import carry_accidentals, merge_ties, pair_ties
 from sitegen.score.walking import NoteFound, Walk
 
-FINEST_TICKS = 10**9
-
 
 def assemble(walk: Walk, tree: Element) -> Score:
-    """The score of what ``walk`` found; ``tree`` is the whole MEI, for title and composer.
-
-    Raises ``ScoreError`` where no unit of time divides all note values.
-    """
-    tpq = _ticks_per_quarter(walk)
-    if tpq > FINEST_TICKS:
-        raise ScoreError("note values too odd to count together", "Simplify its tuplets.", walk.file)
+    """The score of what ``walk`` found; ``tree`` is the whole MEI, for title and composer."""
+    tpq = settle_on_ticks(walk)
     bars = _bars(walk, tpq)
     onsets = [bar.onset for bar in bars]
     staves = name_hands(walk.staves)
@@ -39,16 +32,9 @@ def assemble(walk: Walk, tree: Element) -> Score:
     warnings = (f"{walk.unpitched} unpitched notes are left out",) if walk.unpitched else ()
     plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
     links = _ties(walk, heads, plain)
-    notes = merge_ties(carry_accidentals(heads, links, plain), links)
-    return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings)
-
-
-def _ticks_per_quarter(walk: Walk) -> int:
-    """The least common multiple of every denominator in the score."""
-    values = {n.onset.denominator for n in walk.notes} | {n.duration.denominator for n in walk.notes}
-    values |= {b.length.denominator for b in walk.bars} | {c[2].denominator for c in walk.clefs}
-    values |= {b.metre.quarters.denominator for b in walk.bars} | {b.metre.beat_quarters.denominator for b in walk.bars}
-    return math.lcm(4, *values)
+    notes = mark_notes(merge_ties(carry_accidentals(heads, links, plain), links), walk.phrasing)
+    signs, slurs = place_signs(walk.phrasing, bars, notes, tpq), place_slurs(walk.phrasing, notes)
+    return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings, signs, slurs)
 
 
 def _head(found: NoteFound, walk: Walk, bar_onset: int, tpq: int, staves: int) -> Note:
@@ -93,7 +79,7 @@ def _bars(walk: Walk, tpq: int) -> tuple[Bar, ...]:
         start = b.repeat_start or index - 1 in walk.signs.repeat_after
         bars.append(Bar(
             index, b.number, onset, int(b.length * tpq), b.metre, b.fifths, int(lead * tpq), start, b.repeat_end,
-            b.endings,
+            b.endings, b.odd,
         ))  # fmt: skip
         onset += int(b.length * tpq)
         before = b.length if not is_upbeat or index == 0 else Fraction(0)

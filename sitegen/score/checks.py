@@ -5,33 +5,32 @@ An importer written in C++ may end the whole process on a number it cannot read.
 
 from __future__ import annotations
 
-import re
 from xml.etree.ElementTree import Element
 
 from sitegen.errors import ScoreError
 
 _INTEGER = r"[+-]?\d{1,6}"
-_COUNT = r"[1-9]\d{0,2}"
+COUNT = r"[1-9]\d{0,2}"
 _DECIMAL = r"[+-]?\d{1,6}(\.\d*)?"
 _MEASURE = rf"{_DECIMAL}(vu|mm|cm|in|pt|pc|px)?"
 _UNIT = r"1|2|4|8|16|32|64|128"
 
 # MusicXML: what the text of an element must be
-_MUSICXML = {
-    "divisions": r"[1-9]\d{0,5}", "duration": r"[+-]?\d{1,9}(\.\d*)?", "beats": r"[1-9]\d?(\s*\+\s*[1-9]\d?)*",
+MUSICXML_NUMBERS = {
+    "divisions": r"[1-9]\d{0,6}", "duration": r"[+-]?\d{1,9}(\.\d*)?", "beats": r"[1-9]\d?(\s*\+\s*[1-9]\d?)*",
     "beat-type": _UNIT, "fifths": r"[+-]?[0-7]", "staves": r"[1-9]", "staff": r"[1-9]", "step": r"[A-G]",
-    "alter": r"[+-]?[0-3](\.0*)?", "octave": r"\d", "actual-notes": _COUNT, "normal-notes": _COUNT,
+    "alter": r"[+-]?[0-3](\.0*)?", "octave": r"\d", "actual-notes": COUNT, "normal-notes": COUNT,
     "multiple-rest": r"[1-9]\d{0,3}", "clef-octave-change": r"[+-]?[0-4]",
 }  # fmt: skip
 
 # MEI: what the value of an attribute must be
-_MEI = {
+MEI_NUMBERS = {
     **dict.fromkeys(
         ("oct", "oct.ges", "oct.default", "pnum", "loc", "oloc", "line", "lines", "clef.line", "ppq", "dur.ppq",
          "trans.diat", "trans.semi", "vel", "val", "val2", "vgrp", "tab.fret", "tab.course", "tab.line", "beams",
          "beams.float", "breaksec", "spacing.packexp", "spacing.packfact", "layer", "proport.num", "proport.numbase",
          "midi.channel", "midi.volume", "midi.pan"), _INTEGER),
-    **dict.fromkeys(("num", "numbase", "num.default", "numbase.default"), _COUNT),
+    **dict.fromkeys(("num", "numbase", "num.default", "numbase.default"), COUNT),
     **dict.fromkeys(("dots", "dots.ges", "mm.dots"), r"[0-4]"),
     **dict.fromkeys(("unit", "meter.unit"), _UNIT),
     **dict.fromkeys(("tstamp", "mm", "midi.bpm", "midi.mspb"), _DECIMAL),
@@ -41,43 +40,12 @@ _MEI = {
     "dur": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048",
     "tstamp2": r"(\d{1,4}m\s*\+\s*)?\d{1,6}(\.\d*)?",
 }  # fmt: skip
-_NUMBERED = ("staff", "staffDef", "layer")
 
 
 def check_musicxml(root: Element, file: str) -> None:
-    """Raise ``ScoreError`` (bar, what is wrong) where it is not partwise MusicXML or a number cannot be read."""
+    """Raise ``ScoreError`` where it is not partwise MusicXML. Its numbers are mended (``mending.py``)."""
     if root.tag == "score-timewise":
         raise ScoreError("is timewise MusicXML", "Export it as partwise, as notation editors do.", file)
     if root.tag != "score-partwise":
         name = root.tag.split("}")[-1]
         raise ScoreError(f"is not a score: its outermost element is <{name}>", "Export MusicXML or MEI.", file)
-    for measure in root.iter("measure"):
-        for element in measure.iter():
-            pattern = _MUSICXML.get(element.tag)
-            text = (element.text or "").strip()
-            if pattern and not re.fullmatch(pattern, text):
-                raise ScoreError(f"'{text}' cannot be the <{element.tag}> of anything", "Correct it and export again.",
-                                 file, bar=measure.get("number"))  # fmt: skip
-
-
-def check_mei(root: Element, file: str) -> None:
-    """Drop empty attributes; raise ``ScoreError`` (bar, what is wrong) where a number or staff cannot be."""
-    defined = {e.get("n", "1") for e in root.iter() if _tag(e) == "staffDef"}
-    bar: str | None = None
-    for element in root.iter():
-        name = _tag(element)
-        if name == "measure":
-            bar = element.get("n") or bar
-        for key, value in list(element.attrib.items()):
-            pattern = _MEI.get(key) or (_COUNT if key == "n" and name in _NUMBERED else None)
-            if not value.strip():
-                del element.attrib[key]
-            elif pattern and not re.fullmatch(pattern, value):
-                raise ScoreError(f"'{value}' cannot be the {key} of a <{name}>", "Correct it and export again.",
-                                 file, bar=bar)  # fmt: skip
-        if name == "staff" and element.get("n", "1") not in defined:
-            raise ScoreError(f"staff {element.get('n', '1')} is not defined", "Add a staffDef for it.", file, bar=bar)
-
-
-def _tag(element: Element) -> str:
-    return element.tag.split("}")[-1] if isinstance(element.tag, str) else ""

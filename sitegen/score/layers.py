@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from sitegen.score.bar_lengths import VoiceReach
 from sitegen.score.mei_values import clef, duration, tag, tuplet_ratio
 
 XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
@@ -35,7 +36,7 @@ class Event:
 class Layer:
     """What a layer holds: its events, clef changes (onset, clef), and how far it reaches.
 
-    ``filled`` is where the walk stands, ``content`` the end of the last note or rest, both in quarters.
+    ``filled`` is where the walk stands, ``reach`` how far its notes and rests go, in quarters.
     ``whole_bar`` is set where a sign stands for the full bar (a bar's rest), ``repeats`` where it says to play the
     bar before again.
     """
@@ -43,14 +44,19 @@ class Layer:
     events: list[Event] = field(default_factory=list)
     clefs: list[tuple[Fraction, tuple[str, int, int]]] = field(default_factory=list)
     filled: Fraction = Fraction(0)
-    content: Fraction = Fraction(0)
+    reach: VoiceReach = field(default_factory=VoiceReach)
     whole_bar: bool = False
     repeats: bool = False
 
-    def advance(self, length: Fraction) -> None:
+    @property
+    def content(self) -> Fraction:
+        """The end of the last note or rest."""
+        return self.reach.end
+
+    def advance(self, length: Fraction, sounds: bool) -> None:
         """Move past a note or rest."""
+        self.reach.goes_on(self.filled, length, sounds)
         self.filled += length
-        self.content = self.filled
 
 
 def read_layer(element: Element) -> Layer:
@@ -80,7 +86,7 @@ def _walk(element: Element, layer: Layer, ratio: Fraction, staff: int | None, gr
     if name in ("note", "chord"):
         _add_notes(element, layer, ratio, staff, grace, tremolo)
     elif name == "rest":
-        layer.advance((duration(element) or Fraction(0)) * ratio)
+        layer.advance((duration(element) or Fraction(0)) * ratio, False)
     elif name == "space":
         layer.filled += (duration(element) or Fraction(0)) * ratio
     elif name in ("mRest", "mSpace", "multiRest"):
@@ -116,7 +122,7 @@ def _add_notes(element: Element, layer: Layer, ratio: Fraction, staff: int | Non
     onset = layer.filled
     held = Fraction(0) if grace else (length or Fraction(0)) * ratio
     if not grace:
-        layer.advance(held)
+        layer.advance(held, True)
     for note in notes:
         own = note.get("staff")
         where = int(own) if own and own.isdigit() else staff

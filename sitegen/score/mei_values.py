@@ -109,7 +109,8 @@ def metre(element: Element) -> Metre | None:
     if not count or not unit or not unit.isdigit():
         return None
     beats = sum(int(part) for part in re.findall(r"\d+", count))
-    return Metre(beats, int(unit)) if beats else None
+    known = symbol if symbol in ("common", "cut") else ""
+    return Metre(beats, int(unit), known) if beats else None
 
 
 def clef(element: Element) -> tuple[str, int, int] | None:

@@ -11,26 +11,17 @@ Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), ele
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 import defusedxml.ElementTree as SafeTree
 
-from sitegen.errors import ScoreError
+from sitegen.score.bar_lengths import ROUNDING, VoiceReach
+from sitegen.score.musicxml_values import number, symbol_of
 from sitegen.score.sources import Source
 
-LONGEST_NOTE = 64
-ROUNDING = Fraction(1, 96)
 _FINEST, _PLAIN = 64, 16
-_TYPES = {
-    "maxima": Fraction(32), "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4), "half": Fraction(2),
-    "quarter": Fraction(1), "eighth": Fraction(1, 2), "16th": Fraction(1, 4), "32nd": Fraction(1, 8),
-    "64th": Fraction(1, 16), "128th": Fraction(1, 32), "256th": Fraction(1, 64), "512th": Fraction(1, 128),
-    "1024th": Fraction(1, 256),
-}  # fmt: skip
-_DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{0,9})?")
 _CLEF_SIGNS = ("G", "F", "C")
 
 
@@ -55,25 +46,40 @@ class ClefPlace:
     clef: tuple[str, int, int]
 
 
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A note, rest or direction of a file with its bar and onset in quarters; ``staff`` counted through all parts."""
+
+    element: Element
+    part: int
+    staff: int
+    voice: str
+    place: tuple[int, Fraction]
+
+
 @dataclass(slots=True)
 class Times:
-    """``places`` by note id; for each bar where its last note or visible rest ends, and where anything does."""
+    """``places`` by note id; for each bar where its last note or visible rest ends, where anything does, and how far
+    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order."""
 
     places: dict[str, Place] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
     filled: dict[int, Fraction] = field(default_factory=dict)
+    voices: dict[int, dict[tuple[int, str], VoiceReach]] = field(default_factory=dict)
     clefs: list[ClefPlace] = field(default_factory=list)
+    notes: list[Standing] = field(default_factory=list)
+    directions: list[Standing] = field(default_factory=list)
 
 
 def read_times(source: Source) -> Times:
-    """The times of a MusicXML source. Raises ``ScoreError`` (bar, reason) for a length that cannot be."""
+    """The times of a MusicXML source, whose lengths have been mended."""
     times = Times()
     staves = 0
-    for part in SafeTree.fromstring(source.text).iter("part"):
-        cursor = _Cursor(source.file, staves, times)
+    for part_number, part in enumerate(SafeTree.fromstring(source.text).iter("part")):
+        cursor = _Cursor(part_number, staves, times)
         for index, measure in enumerate(part.iter("measure")):
             cursor.measure(index, measure)
-        staves += max((int(_number(e.text) or 1) for e in part.iter("staves")), default=1)
+        staves += max((int(number(e.text) or 1) for e in part.iter("staves")), default=1)
     return times
 
 
@@ -81,19 +87,18 @@ def read_times(source: Source) -> Times:
 class _Cursor:
     """Walks one part: ``tick`` in divisions and ``at`` in quarters are the same place, rounded and exact."""
 
-    file: str
+    part: int
     staves_above: int
     times: Times
     divisions: Fraction = Fraction(1)
     bar: int = 0
-    number: str = ""
     tick: Fraction = Fraction(0)
     at: Fraction = Fraction(0)
     onset: Fraction = Fraction(0)
     known: dict[Fraction, Fraction] = field(default_factory=dict)
 
     def measure(self, index: int, measure: Element) -> None:
-        self.bar, self.number = index, measure.get("number") or str(index + 1)
+        self.bar = index
         self.tick = self.at = self.onset = Fraction(0)
         self.known = {Fraction(0): Fraction(0)}
         for element in measure:
@@ -103,6 +108,9 @@ class _Cursor:
                 self._move(self._divisions_of(element) * (1 if element.tag == "forward" else -1))
             elif element.tag == "attributes":
                 self._attributes(element)
+            elif element.tag == "direction":
+                offset = (number(element.findtext("offset")) or Fraction(0)) / self.divisions
+                self.times.directions.append(self._standing(element, max(Fraction(0), self.at + offset)))
         self.times.contents.setdefault(index, Fraction(0))
 
     def _note(self, note: Element) -> None:
@@ -114,44 +122,38 @@ class _Cursor:
                 self.at += length
                 self.tick += self._divisions_of(note, length)
                 self.known[self.tick] = self.at
+        self.times.notes.append(self._standing(note, self.onset))
         end = self.onset + length
-        self._reach(end, note.find("rest") is None or note.get("print-object") != "no")
+        seen = note.find("rest") is None or note.get("print-object") != "no"
+        self._reach(end, seen)
+        if seen and not grace and note.find("chord") is None:
+            voices = self.times.voices.setdefault(self.bar, {})
+            voice = voices.setdefault((self.staves_above, note.findtext("voice", "").strip()), VoiceReach())
+            voice.goes_on(self.onset, length, note.find("rest") is None)
         ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
         name = note.get("id")
         if name and note.find("pitch") is not None:
             self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
 
+    def _standing(self, element: Element, at: Fraction) -> Standing:
+        staff = self.staves_above + int(number(element.findtext("staff")) or 1)
+        return Standing(element, self.part, staff, element.findtext("voice") or "", (self.bar, at))
+
     def _length(self, note: Element) -> Fraction:
         """The length of a note in quarters, exact where the symbol allows."""
-        symbol = self._symbol(note)
+        symbol = symbol_of(note)
         divisions = self._divisions_of(note, symbol)
         length = divisions / self.divisions
         if symbol is not None and (symbol * self.divisions).denominator > 1:
             length = symbol if abs(symbol * self.divisions - divisions) < 1 else length
-        if not 0 < length <= LONGEST_NOTE:
-            raise ScoreError(f"a note or rest lasts {length} quarter notes", "Correct its length in a notation editor.",
-                             self.file, bar=self.number)  # fmt: skip
         return length
-
-    def _symbol(self, note: Element) -> Fraction | None:
-        """What type, dots and tuplet make of a note, in quarters."""
-        value = _TYPES.get(note.findtext("type", "").strip())
-        if value is None:
-            return None
-        value *= 2 - Fraction(1, 2 ** len(note.findall("dot")))
-        actual = _number(note.findtext("time-modification/actual-notes"))
-        normal = _number(note.findtext("time-modification/normal-notes"))
-        return value * normal / actual if actual and normal else value
 
     def _divisions_of(self, element: Element, otherwise: Fraction | None = None) -> Fraction:
         """The ``duration`` of an element; where it is missing, ``otherwise`` (quarters) in divisions."""
-        found = _number(element.findtext("duration"))
+        found = number(element.findtext("duration"))
         if found is None and otherwise is not None:
             return otherwise * self.divisions
-        if found is None:
-            raise ScoreError(f"a {element.tag} has no readable duration", "Export the score again.",
-                             self.file, bar=self.number)  # fmt: skip
-        return found
+        return found or Fraction(0)
 
     def _move(self, divisions: Fraction) -> None:
         """Follow a ``backup`` or ``forward``."""
@@ -163,9 +165,7 @@ class _Cursor:
             self.at = exact
         elif abs(self.at - exact) > ROUNDING:
             self.at = _simplest(exact)
-        if self.at < 0 or abs(self.at) > 8 * LONGEST_NOTE:
-            raise ScoreError("the voices leave the bar", "Check the bar in a notation editor and export it again.",
-                             self.file, bar=self.number)  # fmt: skip
+        self.at = max(self.at, Fraction(0))
         self._reach(self.at, False)
 
     def _reach(self, end: Fraction, content: bool) -> None:
@@ -174,25 +174,19 @@ class _Cursor:
             self.times.contents[self.bar] = max(self.times.contents.get(self.bar, Fraction(0)), end)
 
     def _attributes(self, attributes: Element) -> None:
-        divisions = _number(attributes.findtext("divisions"))
+        divisions = number(attributes.findtext("divisions"))
         if divisions is not None and divisions > 0 and divisions != self.divisions:
             scale = divisions / self.divisions
             self.known = {tick * scale: exact for tick, exact in self.known.items()}
             self.tick *= scale
             self.divisions = divisions
         for element in attributes.iter("clef"):
-            sign, line = element.findtext("sign", "").strip(), _number(element.findtext("line"))
+            sign, line = element.findtext("sign", "").strip(), number(element.findtext("line"))
             if sign in _CLEF_SIGNS:
-                shift = _number(element.findtext("clef-octave-change")) or Fraction(0)
+                shift = number(element.findtext("clef-octave-change")) or Fraction(0)
                 clef = sign, int(line or {"G": 2, "F": 4, "C": 3}[sign]), int(shift)
-                staff = self.staves_above + int(_number(element.get("number")) or 1)
+                staff = self.staves_above + int(number(element.get("number")) or 1)
                 self.times.clefs.append(ClefPlace(staff, self.bar, self.at, clef))
-
-
-def _number(text: str | None) -> Fraction | None:
-    """A decimal of a reasonable size, else None."""
-    found = _DECIMAL.fullmatch((text or "").strip())
-    return Fraction(found[0]) if found else None
 
 
 def _simplest(value: Fraction) -> Fraction:

@@ -13,6 +13,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from sitegen.score.sign_nouns import Sign, Slur
+
 Hand = Literal["right", "left"]
 
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -50,10 +52,12 @@ class Pitch:
 
 @dataclass(frozen=True, slots=True)
 class Metre:
-    """A time signature. ``beats`` and ``beat_type`` as printed; additive signatures are summed."""
+    """A time signature. ``beats`` and ``beat_type`` as printed; additive signatures are summed. ``symbol`` is
+    ``common`` or ``cut`` where it is printed as a C or a C with a stroke."""
 
     beats: int
     beat_type: int
+    symbol: str = ""
 
     @property
     def name(self) -> str:
@@ -76,6 +80,7 @@ class Bar:
     """One bar. ``lead`` counts the ticks of the metre that lie before its first note (an upbeat, or the second
     half of a bar that a repeat sign divides), so that a place in the metre is ``lead + tick - onset``.
     ``fifths`` is the key signature (sharps positive). ``endings`` are the passes for which a volta bracket holds.
+    ``odd`` says that its voices do not agree on its length, and that it is read as best it can be.
     """
 
     index: int
@@ -88,6 +93,7 @@ class Bar:
     repeat_start: bool = False
     repeat_end: bool = False
     endings: tuple[int, ...] = ()
+    odd: bool = False
 
     @property
     def end(self) -> int:
@@ -146,6 +152,8 @@ class Note:
     4 for each staff above (staff 1: 1 to 4, staff 2: 5 to 8), so it is unique in the score and survives cross-staff
     notation. ``ornaments`` holds the signs at it (``trill``, ``mordent``, ``turn`` ...). ``small`` is printed in cue
     size; ``implied`` is not printed at all, but written out in small notes for what a sign stands for (a trill).
+    ``articulations`` are named as in MusicXML (``staccato``, ``strong-accent`` ...) and, like a fermata, hold for every
+    note of a chord; ``fingerings`` are those of the note itself.
     """
 
     id: str
@@ -166,6 +174,8 @@ class Note:
     chord: str = ""
     small: bool = False
     implied: bool = False
+    articulations: tuple[str, ...] = ()
+    fingerings: tuple[str, ...] = ()
 
     @property
     def midi(self) -> int:
@@ -195,6 +205,8 @@ class Score:
     title: str = ""
     composer: str = ""
     warnings: tuple[str, ...] = ()
+    signs: tuple[Sign, ...] = ()
+    slurs: tuple[Slur, ...] = ()
     _bar_onsets: tuple[int, ...] = field(default=(), repr=False, compare=False)
 
     def __post_init__(self) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 
 from sitegen.errors import ScoreError
@@ -16,7 +18,8 @@ from sitegen.score.walking import Walk, walk_music
 def read_score(path: Path | Source) -> Score:
     """Read a score file of any supported format.
 
-    Raises ``ScoreError`` (file, bar, reason) where it cannot be read whole.
+    Raises ``ScoreError`` (file, reason) where it holds no music. What is odd in it is read as best it can be and said
+    in ``Score.warnings``, a line each.
     """
     source = path if isinstance(path, Source) else open_source(path)
     times = read_times(source) if source.kind == "musicxml" else None
@@ -29,19 +32,17 @@ def read_score(path: Path | Source) -> Score:
     walk_music(music, walk)
     score = assemble(walk, tree)
     if times is not None:
-        _check_nothing_lost(times, score)
-    return score
+        lost = _lost(times, score)
+        if lost and len(lost) == len(times.places):
+            raise ScoreError("none of its notes could be placed", "Export the score again.", source.file)
+        for index, count in sorted(Counter(lost).items()):
+            number = score.bars[min(index, len(score.bars) - 1)].number
+            walk.odd.add(f"bar {number}", f"{count} of its notes could not be placed and are left out",
+                         "Check its voices in a notation editor.")  # fmt: skip
+    return replace(score, warnings=(*source.warnings, *score.warnings, *walk.odd.told()))
 
 
-def _check_nothing_lost(times: Times, score: Score) -> None:
-    """Every pitched note of the MusicXML file must be in the score, in the bar where the file has it."""
+def _lost(times: Times, score: Score) -> list[int]:
+    """For each pitched note of the MusicXML file that is not in the score where the file has it, its bar."""
     have = {head.id: head.bar for note in score.notes for head in note.noteheads}
-    lost = [place.bar for name, place in times.places.items() if have.get(name) != place.bar]
-    if lost:
-        bar = score.bars[min(lost[0], len(score.bars) - 1)].number
-        raise ScoreError(
-            f"{len(lost)} notes could not be placed, the first {lost.count(lost[0])} here",
-            "Check the voices of this bar in a notation editor and export again.",
-            score.file,
-            bar=bar,
-        )
+    return [place.bar for name, place in times.places.items() if have.get(name) != place.bar]

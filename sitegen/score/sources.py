@@ -19,9 +19,12 @@ from defusedxml.common import DefusedXmlException
 from sitegen.errors import ScoreError
 from sitegen.score.abc import musicxml_of, read_abc
 from sitegen.score.archives import LARGEST_FILE, unzip_score
-from sitegen.score.checks import check_mei, check_musicxml
+from sitegen.score.checks import check_musicxml
 from sitegen.score.humdrum import check_humdrum, without_abbreviations
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
+from sitegen.score.mei_mending import mend_mei
+from sitegen.score.mending import mend_musicxml
+from sitegen.score.oddities import Oddities
 from sitegen.score.upbeats import number_upbeat
 
 Kind = Literal["musicxml", "mei", "humdrum"]
@@ -40,11 +43,13 @@ SUFFIXES = tuple(_SUFFIXES)
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A score file made ready: ``text`` in the notation that ``kind`` names, ids in place."""
+    """A score file made ready: ``text`` in the notation that ``kind`` names, ids in place; ``warnings`` say what had to
+    be mended."""
 
     kind: Kind
     text: str
     file: str
+    warnings: tuple[str, ...] = ()
 
 
 def open_source(path: Path) -> Source:
@@ -71,12 +76,14 @@ def open_source(path: Path) -> Source:
     if kind == "abc":
         return Source("musicxml", _from_abc(text, path), str(path))
     root = _parse(text, path)
+    odd = Oddities()
     if root.tag.split("}")[-1] in ("mei", "music"):
-        check_mei(root, str(path))
-        return Source("mei", with_mei_ids(root), str(path))
+        mend_mei(root, odd, str(path))
+        return Source("mei", with_mei_ids(root), str(path), odd.told())
     check_musicxml(root, str(path))
+    mend_musicxml(root, odd)
     number_upbeat(root)
-    return Source("musicxml", with_musicxml_ids(root), str(path))
+    return Source("musicxml", with_musicxml_ids(root), str(path), odd.told())
 
 
 def _from_abc(text: str, path: Path) -> str:

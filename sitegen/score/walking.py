@@ -5,16 +5,22 @@ Nothing is judged here. What cannot be placed exactly is an error that names the
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.errors import ScoreError
+from sitegen.score.bar_lengths import ROUNDING, VoiceReach, overrun_length
 from sitegen.score.layers import XML_ID, Event, read_layer
+from sitegen.score.mei_signs import collect_mei_signs
 from sitegen.score.mei_values import clef, key_fifths, metre, pitch, tag
-from sitegen.score.musicxml_times import ROUNDING, Times
+from sitegen.score.musicxml_signs import read_musicxml_signs
+from sitegen.score.musicxml_times import Times
 from sitegen.score.nouns import Metre, Pitch
+from sitegen.score.oddities import Oddities
 from sitegen.score.signs import Signs, collect_signs
+from sitegen.score.signs_found import SignsFound
 from sitegen.score.staves import StaffFound, find_staves
 
 MOST_NOTES = 100_000
@@ -46,6 +52,7 @@ class BarFound:
     repeat_start: bool
     repeat_end: bool
     endings: tuple[int, ...]
+    odd: bool = False
 
 
 @dataclass(slots=True)
@@ -67,7 +74,9 @@ class Walk:
     clefs: list[tuple[int, int, Fraction, tuple[str, int, int]]] = field(default_factory=list)
     staves: dict[int, StaffFound] = field(default_factory=dict)
     signs: Signs = field(default_factory=Signs)
+    phrasing: SignsFound = field(default_factory=SignsFound)
     unpitched: int = 0
+    odd: Oddities = field(default_factory=Oddities)
 
 
 def walk_music(music: Element, walk: Walk) -> None:
@@ -78,6 +87,7 @@ def walk_music(music: Element, walk: Walk) -> None:
         raise ScoreError("holds no bars", "Export the score again.", walk.file)
     if walk.times is not None:
         walk.clefs = [(c.staff, c.bar, c.onset, c.clef) for c in walk.times.clefs]
+        walk.phrasing = read_musicxml_signs(walk.times)
 
 
 def _section(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -122,36 +132,46 @@ def _definition(element: Element, walk: Walk) -> None:
 
 
 def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
-    index = len(walk.bars)
+    index, first = len(walk.bars), len(walk.notes)
     number = element.get("n") or str(index + 1)
-    content, filled = Fraction(0), Fraction(0)
+    filled = Fraction(0)
+    voices: list[VoiceReach] = []
     for staff in (e for e in element if tag(e) == "staff"):
-        staff_content, staff_filled = _staff(staff, index, number, walk)
-        content, filled = max(content, staff_content), max(filled, staff_filled)
+        filled = max(filled, _staff(staff, index, number, walk, voices))
     if len(walk.notes) > MOST_NOTES or index >= MOST_BARS:
         raise ScoreError(f"more than {MOST_NOTES} notes or {MOST_BARS} bars", "Split the work into movements.",
                          walk.file, bar=number)  # fmt: skip
+    length, odd = _length(voices, filled, walk, index)
+    cut = _cut_at(length, walk.notes[first:])
+    if odd or cut:
+        walk.odd.add(f"bar {number}", _overrun(length, walk.metre, cut), "Check its voices in a notation editor.")
     walk.bars.append(BarFound(
-        number, _length(content, filled, walk, index), walk.metre, walk.fifths,
+        number, length, walk.metre, walk.fifths,
         element.get("left") in ("rptstart", "rptboth"), element.get("right") in ("rptend", "rptboth"), endings,
+        odd or cut > 0,
     ))  # fmt: skip
     if element.get("right") == "rptboth":
         walk.signs.repeat_after.add(index)
     collect_signs(element, index, walk.metre, walk.signs)
+    if walk.times is None:
+        collect_mei_signs(element, index, walk.metre, walk.phrasing)
 
 
-def _staff(staff: Element, index: int, number: str, walk: Walk) -> tuple[Fraction, Fraction]:
-    """Find the notes of one staff in one bar; returns how far notes and rests reach, and how far anything does."""
+def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[VoiceReach]) -> Fraction:
+    """Find the notes of one staff in one bar, and its ``voices``; returns how far anything reaches."""
     n = int(staff.get("n") or 1)
     walk.staves.setdefault(n, StaffFound())
     in_force: dict[tuple[str, int], int] = {}
     fifths = 0 if walk.spelled_out else walk.staff_fifths.get(n, walk.fifths)
-    content, filled = Fraction(0), Fraction(0)
+    filled = Fraction(0)
     for position, element in enumerate(e for e in staff if tag(e) == "layer"):
         layer = read_layer(element)
         if layer.repeats:
-            raise ScoreError("holds a sign that repeats earlier music", "Write the music out.", walk.file, bar=number)
-        content, filled = max(content, layer.content), max(filled, layer.filled)
+            walk.odd.add(
+                f"bar {number}", "a sign repeats earlier music; it is read as a silence", "Write the music out."
+            )
+        filled = max(filled, layer.filled)
+        voices.append(layer.reach)
         walk.clefs += [(n, index, onset, found) for onset, found in layer.clefs]
         for event in layer.events:
             found_pitch = pitch(event.element, {} if walk.spelled_out else in_force, fifths)
@@ -162,19 +182,41 @@ def _staff(staff: Element, index: int, number: str, walk: Walk) -> tuple[Fractio
             place = walk.times.places.get(name) if walk.times is not None else None
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
             if duration <= 0 and not event.grace:
-                raise ScoreError("a note has no length", "Give it a note value.", walk.file, bar=number)
+                walk.odd.add(f"bar {number}", "a note has no length; it is left out", "Give it a note value.")
+                continue
             where = event.staff or n
             walk.notes.append(NoteFound(name, index, onset, duration, found_pitch, where, voice, event))
-    return content, filled
+    return filled
 
 
-def _length(content: Fraction, filled: Fraction, walk: Walk, index: int) -> Fraction:
-    """How long a bar is, in quarters: as its notes and rests, or a full bar where they all but reach it."""
+def _length(voices: Sequence[VoiceReach], filled: Fraction, walk: Walk, index: int) -> tuple[Fraction, bool]:
+    """How long a bar is, in quarters, and whether it is odd: as its notes and rests, or a full bar where they all but
+    reach it; what overruns it is judged in ``bar_lengths.py``."""
     full = walk.metre.quarters
     if walk.times is not None:
-        content, filled = walk.times.contents.get(index, content), walk.times.filled.get(index, filled)
-        content = full if abs(content - full) <= ROUNDING else content
+        voices = list(walk.times.voices.get(index, {}).values())
+        filled = walk.times.filled.get(index, filled)
+    content = max((voice.end for voice in voices), default=Fraction(0))
+    if content > full + (ROUNDING if walk.times is not None else 0):
+        return overrun_length(voices, full)
+    content = full if walk.times is not None and abs(content - full) <= ROUNDING else content
     if content >= full:
-        return content
+        return content, False
     # a bar that only gaps fill out is as long as its gaps, up to a full bar
-    return min(full, max(content, filled)) or full
+    return min(full, max(content, filled)) or full, False
+
+
+def _cut_at(length: Fraction, notes: Sequence[NoteFound]) -> int:
+    """Let no note of a bar sound beyond its end; how many were cut by more than rounding."""
+    cut = 0
+    for note in notes:
+        beyond = note.onset + note.duration - length
+        if beyond > 0 and note.onset < length:
+            note.duration -= beyond
+            cut += beyond > ROUNDING
+    return cut
+
+
+def _overrun(length: Fraction, metre: Metre, cut: int) -> str:
+    counted = f"; {cut} {'note is' if cut == 1 else 'notes are'} cut at its end" if cut else ""
+    return f"its voices differ in length; it is read as {length} quarter notes long, in {metre.name}{counted}"

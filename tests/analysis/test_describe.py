@@ -26,7 +26,7 @@ def test_a_bar_is_read_with_its_chords_beats_and_foreign_notes():
     assert "foreign notes 0.10" in bar[1]
     assert bar[3].startswith("  beat 3        V65         G7/B        tension ")
     assert bar[2].startswith(
-        "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the beat against the C major"
+        "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the first beat against the C major"
     )
     assert len(bar) == 4
 
@@ -46,8 +46,8 @@ def test_textures_and_phrase_ends_stand_at_their_bars():
         textures=(Texture(2, 0, bar, "Alberti bass"),), phrases=(Phrase(0, 2 * bar, "half cadence"),),
     )  # fmt: skip
     assert "\n  bar 1, left hand: Alberti bass\n" in text
-    assert text.endswith("bar 2\n  the harmony goes on\n  a phrase ends (bars 1-2): half cadence\n")
-    assert "Phrase: bars 1-2: half cadence" in text
+    assert text.endswith("bar 2\n  the harmony goes on\n  a phrase ends (bars 1-2): a half cadence\n")
+    assert "Phrase: bars 1-2: a half cadence" in text
 
 
 def test_a_change_of_key_is_said_where_it_happens():

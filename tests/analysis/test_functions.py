@@ -175,3 +175,26 @@ def test_harmonies_without_names_still_give_a_sentence():
     score = score_of(right="C5q F5e E5 C5h")
     bare = [replace(h, symbol=None) for h in chords_of(score, "C:4")]
     assert name_functions(score, bare)["F5"].why.startswith("F5 is struck on the beat against the chord, approached")
+
+
+@pytest.mark.parametrize(
+    ("right", "chords", "note", "place"),
+    [
+        ("D5q C5 E5h", "C:4", "D5", "on the first beat"),
+        ("C5h D5q E5", "C:4", "D5", "on the beat"),
+        ("C5q D5 E5h", "C:4", "D5", "on a weak beat"),
+        ("C5e D5 E5q C5h", "C:4", "D5", "off the beat"),
+        ("C5e D5q E5e C5h", "C:4", "D5", "off the beat and held over it"),
+        ("B4s C5 D5e E5q C5h", "C:4", "B4", "on the first beat"),
+        ("E5e. F5s E5q C5h", "C:4", "F5", "off the beat"),
+    ],
+)
+def test_the_place_of_a_foreign_note_in_its_bar_is_named_truly(right, chords, note, place):
+    why = readings(chords, right=right, left="C3w")[note].why
+    assert f" {place} against the C major chord" in why or f": {place}, foreign to" in why
+
+
+def test_the_first_beat_is_never_called_weak():
+    for metre, bar in (("4/4", "D5q C5 E5h"), ("3/4", "D5q C5 E5"), ("6/8", "D5e C5 E5 C5q.")):
+        found = readings("C:4" if metre == "4/4" else "C:3", right=f"{bar} | {bar}", left="C3h.", metre=metre)
+        assert not any("weak beat" in reading.why for id_, reading in found.items() if id_.startswith("D5"))

@@ -1,14 +1,19 @@
 """Phrases end where a musician breathes, and cadences have their names."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.analysis.cadences import DECEPTIVE, HALF, IMPERFECT, PERFECT, PLAGAL, cadence_at
+from sitegen.analysis import analyse
+from sitegen.analysis.cadences import DECEPTIVE, HALF, IMPERFECT, PERFECT, PLAGAL, WITH_ARTICLE, Cadence, cadence_at
 from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.phrase_evidence import counted_bars, places_of
 from sitegen.analysis.phrases import find_phrases
+from sitegen.score import read_score
+from tests.benchmarks.phrase_starts import CONTENT, DEMO, Count, demo_truth, starts_of
 from tests.notation import score_of
 
 CHORDS = {  # numeral: pitch classes, bass, root, all in C major
@@ -94,6 +99,92 @@ def test_without_pauses_the_cadences_and_parallel_beginnings_decide():
 def test_a_fermata_ends_a_phrase_before_its_usual_length():
     score = score_of(right="C5q D5 E5 F5 | G5q F5 E5 F5^ | F5q E5 D5 C5 | B4q D5 C5h^")
     assert [float(score.quarters(p.onset)) for p in find_phrases(score, (), {})] == [0, 8]
+
+
+def test_cadences_have_their_article():
+    assert WITH_ARTICLE[IMPERFECT] == "an imperfect authentic cadence"
+    assert WITH_ARTICLE[HALF] == "a half cadence"
+
+
+def starts(text, harmonies=(), melody=()):
+    score = score_of(right=text)
+    return bars_of(score, find_phrases(score, harmonies, {}, melody))
+
+
+def test_phrases_of_four_bars_are_not_cut_at_a_long_note_of_their_third():
+    text = "C5q D5 E5 F5 | G5q A5 G5 F5 | E5q D5 E5h | C5q D5 E5 D5"
+    assert starts(f"{text} | B4q D5 C5 A4 | G4q B4 D5 F5 | E5q C5 A4 C5 | B4q C5 D5 C5") == [0, 4]
+
+
+QUARTERS = "C5q A4 F#4 A4 | B4q C5 D5 B4 | A4q C5 B4 A4"
+
+
+def test_the_return_of_the_opening_begins_a_phrase_rather_than_a_rest():
+    opening = "G4q B4 D5e E5 D5q"
+    text = f"{opening} | {QUARTERS.replace('B4 A4', 'B4 r')} | F#4q A4 G4 F#4 | {opening}"
+    assert starts(f"{text} | E4q F#4 G4 A4 | B4q A4 G4 A4 | D5q B4 C5 A4") == [0, 5]
+
+
+def test_the_return_of_another_bar_does_so_rather_than_a_slightly_longer_note():
+    bar = "G4q B4 D5e E5 D5q"
+    text = f"E4q F#4 G4 A4 | {bar} | A4q C5 D5 C5 | A4q C5 B4e A4q. | F#4q. G4e F#4q G4 | {bar}"
+    assert starts(f"{text} | C5q B4 G4 E4 | B4q A4 G4 A4 | D5q B4 C5 A4") == [0, 5]
+
+
+def test_a_phrase_begins_with_its_bar_unless_the_pause_into_it_is_a_long_one():
+    assert starts(f"{QUARTERS} | F#4q A4 G4 F#4q~ | F#4e E4e D4q C4 B3 | {QUARTERS}") == [0, 4]
+
+
+def test_a_slur_over_a_bar_line_keeps_a_phrase_together_and_its_end_closes_it():
+    bars = "C5q( D5 E5 F5 | G5q F5 E5 D5 | C5q D5 E5 F5 | D5q E5 F5 D5 | E5q D5 C5 B4)"
+    score = score_of(right=f"{bars} | {bars.replace('C5', 'B4')}")
+    assert bars_of(score, find_phrases(score, (), {})) == [0, 5]
+
+
+def test_a_rest_ends_a_phrase_where_nothing_else_tells():
+    bars = "C5q D5 E5 D5 | C5q D5 E5 D5 | C5q D5 E5 D5 | C5q D5 E5 D5 | C5q D5 E5"
+    score = score_of(right=f"{bars} r | {bars} D5")
+    assert bars_of(score, find_phrases(score, (), {})) == [0, 5]
+
+
+@pytest.mark.parametrize("changes", [{"fifths": 2}, {"repeat_start": True}])
+def test_a_new_key_signature_or_a_repeat_sign_begins_a_phrase(changes):
+    score = score_of(right=" | ".join(["C5q D5 E5 D5"] * 11))
+    first = [replace(b, **changes) if b.index == 5 or (b.index > 5 and "fifths" in changes) else b for b in score.bars]
+    score = replace(score, bars=tuple(first))
+    assert 5 in bars_of(score, find_phrases(score, (), {}))
+
+
+@pytest.mark.parametrize(("melody", "firmness"), [("C5w", 1.5), ("C5q E5 D5 F5", 0.45)])
+def test_a_cadence_counts_where_the_melody_ends_with_it_more_than_where_it_moves_on(melody, firmness):
+    score = score_of(right=f"G4q A4 B4 D5 | {melody} | E5w")
+    notes = [note for note in score.notes if note.staff == 1]
+    found = places_of(score, notes, [Cadence(PERFECT, 16)])
+    assert dict(next(place for place in found if place.tick == 32).evidence).get("cadence", 0.0) == pytest.approx(
+        firmness
+    )
+
+
+def test_the_rests_of_the_melody_are_heard_through_its_accompaniment():
+    bars = "C5q D5 E5 D5 | C5q D5 E5 D5 | C5q D5 E5 D5 | C5q D5 E5 D5 | E5h rh"
+    score = score_of(right=f"{bars} | {bars}", left=" | ".join(["C3e G3 E3 G3 C3 G3 E3 G3"] * 10))
+    melody = {note.id for note in score.notes if note.staff == 1}
+    assert bars_of(score, find_phrases(score, (), {}, melody)) == [0, 5]
+
+
+def test_second_endings_are_counted_like_the_first():
+    score = score_of(right=" | ".join(["C5w"] * 7))
+    endings = {2: (1,), 3: (1,), 4: (2,), 5: (2,)}
+    score = replace(score, bars=tuple(replace(b, endings=endings.get(b.index, ())) for b in score.bars))
+    assert counted_bars(score) == [0, 1, 2, 3, 2, 3, 4]
+
+
+def test_the_phrases_of_the_demo_begin_where_its_commentary_says():
+    count = Count()
+    for name in DEMO:
+        score = read_score(CONTENT / name / "score.musicxml")
+        count.add(starts_of(score, analyse(score)), demo_truth(name, score))
+    assert count.f1 >= 0.85
 
 
 @pytest.mark.parametrize("text", ["rw", "C5w", "C5g C5w"])

@@ -9,18 +9,21 @@ from typing import get_args
 import pytest
 
 from sitegen.analysis import Function, reasons
-from sitegen.analysis.cadences import FIRMNESS
+from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
 from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
 from sitegen.reduction import techniques
 from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.remarks.lines import PARALLELS
+from sitegen.reduction.remarks.wording import INTERVALS
 from sitegen.reduction.rungs import LADDERS
 
 _PLACE = re.compile(r"\{(\w+)\}")
 _WORDS = (
-    *FIRMNESS, *ACCENTS, APPROACHED, UNPREPARED, "a rest", "up", "down", "upper", "lower", "a tone",
-    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")), "trill", "mordent", "turn",
+    *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
+    "a rest", "up", "down", "upper", "lower", "a tone", "trill", "mordent", "turn",
+    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")),
 )  # fmt: skip
 
 
@@ -66,14 +69,14 @@ def test_american_counts_measures_and_spells_as_americans_do() -> None:
 @pytest.mark.parametrize(
     ("language", "said"),
     [
-        ("en", "From bar 4 the line falls by step from B flat to F sharp."),
-        ("en-US", "From measure 4 the line falls by step from B flat to F sharp."),
-        ("de", "Ab Takt 4 fällt die Linie schrittweise von B zu Fis."),
+        ("en", "In bar 4 the melody goes down by step from B flat to F sharp."),
+        ("en-US", "In measure 4 the melody goes down by step from B flat to F sharp."),
+        ("de", "In Takt 4 geht die Melodie schrittweise abwärts von B bis Fis."),
     ],
 )
 def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
     places = (Place("bar", "4"), Place("first", "B flat"), Place("last", "F sharp"))
-    assert tell(_words(language), "listen.line falls", SENTENCES["line falls"], places) == said
+    assert tell(_words(language), "listen.melody falls in bar", SENTENCES["melody falls in bar"], places) == said
 
 
 @pytest.mark.parametrize(
@@ -97,3 +100,21 @@ def test_a_reason_within_a_reason_is_told_too(language: str, said: str) -> None:
 def test_keys_in_sentences_are_named_in_german() -> None:
     places = (Place("bar", "9"), Place("key", "B flat minor", "key"))
     assert tell(_words("de"), "listen.new key", SENTENCES["new key"], places) == "Ab Takt 9 steht die Musik in b-Moll."
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", "In bars 2, 3 and 4 the first note of the bar leans: give it weight and let go."),
+        ("en-US", "In measures 2, 3 and 4 the first note of the measure leans: give it weight and let go."),
+        ("de", "In den Takten 2, 3 und 4 lehnt sich die erste Note an die nächste an: Gib ihr Gewicht und lass los."),
+    ],
+)
+def test_lists_of_bars_are_joined_as_the_language_joins_them(language: str, said: str) -> None:
+    places = (Place("bars", "2, 3 and 4", "list"),)
+    assert tell(_words(language), "listen.first notes lean", SENTENCES["first notes lean"], places) == said
+
+
+@pytest.mark.parametrize(("language", "name"), [("en", "B natural"), ("de", "H")])
+def test_a_natural_is_said_where_the_language_says_it(language: str, name: str) -> None:
+    assert f" {name} " in tell(_words(language), "x", "The {note} here.", (Place("note", "B natural"),))

@@ -2,11 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
-from sitegen.reduction.material import gather
 from sitegen.reduction.registry import Technique, join, technique, techniques
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
@@ -417,23 +414,3 @@ def test_an_off_beat_melody_comes_with_the_bass_in_the_outer_voices():
     made = material(score, "CEG:1 CEG:1 CEG:2")
     assert line(reduced("outer voices", made), score) == "0 E5 1 | 1 G5 1 | 2 C5 2"
     assert line(reduced("complete melody over bass", made), score) == "1/4 E5 3/4 | 5/4 G5 3/4 | 2 C5 2"
-
-
-def test_a_tune_goes_on_in_its_hand_where_the_analysis_lost_it_for_a_bar():
-    score = score_of(right="C5q D5 E5h | F5q E5 D5h | C5w", left="C3w F3w C3w")
-    made = material(score, "CEG:4 FAC:4 CEG:4")
-    for note in score.notes:
-        sings = note.staff == 1 and note.bar != 1
-        made.analysis.notes[note.id] = replace(made.analysis.notes[note.id], line="melody" if sings else None)
-    roles = gather(score, made.analysis).roles
-    assert [note.id for note in score.notes if note.bar == 1 and roles[note.id] == "melody"] == ["F5", "E5.2", "D5.2"]
-
-
-def test_a_tune_does_not_go_to_the_bass_for_a_bar():
-    score = score_of(right="C5q D5 E5h | F5q E5 D5h | C5w", left="C3w | F3h G3h | C3w")
-    made = material(score, "CEG:4 FAC:4 CEG:4", right="chordal")
-    for note in score.notes:
-        sings = note.staff == (2 if note.bar == 1 else 1)
-        made.analysis.notes[note.id] = replace(made.analysis.notes[note.id], line="melody" if sings else None)
-    roles = gather(score, made.analysis).roles
-    assert {roles[note.id] for note in score.notes if note.staff == 2} == {"figure"}

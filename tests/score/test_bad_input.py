@@ -11,10 +11,9 @@ import pytest
 from sitegen.errors import ScoreError
 from sitegen.score import open_source, read_score
 from sitegen.score.archives import LARGEST_FILE
-from tests.score.files import back, kern, mei, mei_bar, mei_note, musicxml, note
+from tests.score.files import kern, mei, musicxml, note
 
 GOOD = musicxml(note("C5", 48, "whole"))
-QUARTERS = note("C5", 12, "quarter") * 4
 
 
 def archive(**members: str | bytes) -> bytes:
@@ -59,26 +58,6 @@ BAD: dict[str, tuple[str, str | bytes, str]] = {
     "Humdrum without kern": ("a.krn", "**text\nla\n*-\n", "holds no **kern spine"),
 }
 
-IN_BARS: dict[str, tuple[str, str, str, str]] = {
-    "no length": ("a.musicxml", musicxml(QUARTERS, note("C5", None)), "2", "a note has no readable duration"),
-    "negative length": ("a.musicxml", musicxml(note("C5", -12, "quarter")), "1", "lasts -1 quarter notes"),
-    "zero length": ("a.musicxml", musicxml(note("C5", 0, "quarter")), "1", "lasts 0 quarter notes"),
-    "absurd length": ("a.musicxml", musicxml(note("C5", 999999, "quarter")), "1", "quarter notes"),
-    "length in words": ("a.musicxml", GOOD.replace(">48<", ">four<"), "1", "'four' cannot be the <duration>"),
-    "no such step": ("a.musicxml", GOOD.replace(">C<", ">H<"), "1", "'H' cannot be the <step>"),
-    "no such octave": ("a.musicxml", GOOD.replace(">5<", ">99<"), "1", "'99' cannot be the <octave>"),
-    "quarter tones": ("a.musicxml", GOOD.replace("</step>", "</step><alter>0.5</alter>"), "1", "cannot be the <alter>"),
-    "no divisions": ("a.musicxml", musicxml(QUARTERS, divisions=0), "1", "'0' cannot be the <divisions>"),
-    "no beat": ("a.musicxml", musicxml(QUARTERS, time="4/0"), "1", "'0' cannot be the <beat-type>"),
-    "a thousand staves": ("a.musicxml", GOOD.replace("<staves>1", "<staves>1000"), "1", "cannot be the <staves>"),
-    "backing out of the bar": ("a.musicxml", musicxml(QUARTERS, back(99)), "2", "the voices leave the bar"),
-    "MEI dots": ("a.mei", mei(mei_bar(mei_note("c4", 4, 'dots="many"'))), "1", "'many' cannot be the dots of a <note>"),
-    "MEI tuplet": ("a.mei", mei(mei_bar('<tuplet num="0" numbase="2"/>')), "1", "'0' cannot be the num of a <tuplet>"),
-    "MEI note without value": ("a.mei", mei(mei_bar('<note pname="c" oct="4"/>')), "1", "a note has no length"),
-    "MEI staff": ("a.mei", mei(mei_bar(mei_note("c4"), mei_note("c3"))), "1", "staff 2 is not defined"),
-    "MEI repeated bar": ("a.mei", mei(mei_bar("<mRpt/>", number=7)), "7", "a sign that repeats earlier music"),
-}
-
 IN_LINES: dict[str, tuple[str, str, int, str]] = {
     "XML": ("a.musicxml", "<score-partwise>\n<part>\n</score-partwise>", 3, "not well-formed XML"),
     "kern fields": ("a.krn", kern("**kern  **kern", "*M4/4  *M4/4", "1c  1e  1g"), 3, "has 3 fields where 2 spines"),
@@ -104,14 +83,6 @@ def refusal(folder: Path, name: str, content: str | bytes) -> ScoreError:
 def test_a_bad_file_is_named_with_its_fault(case: str, tmp_path: Path) -> None:
     name, content, what = BAD[case]
     assert what in refusal(tmp_path, name, content).what
-
-
-@pytest.mark.parametrize("case", IN_BARS)
-def test_a_fault_in_the_music_is_named_with_its_bar(case: str, tmp_path: Path) -> None:
-    name, content, bar, what = IN_BARS[case]
-    error = refusal(tmp_path, name, content)
-    assert error.bar == bar
-    assert what in error.what
 
 
 @pytest.mark.parametrize("case", IN_LINES)

@@ -239,3 +239,25 @@ def _clefs(score: Score, staff: int) -> list[list[str | None]]:
         [e.findtext("sign") for e in bar.element.iterfind("attributes/clef") if e.get("number", "1") == str(staff)]
         for bar in _bars(score)
     ]
+
+
+def test_clef_does_not_change_for_a_chord_nor_for_a_bar() -> None:
+    score = score_of(right="C5w C5w C5w", left="C3w C4h G4+B4h C3w")
+    assert _clefs(score, 2) == [["F"], [], []]
+    longer = score_of(right="C5w C5w C5w C5w", left="C3w G4+B4w G4+B4w C3w")
+    assert _clefs(longer, 2) == [["F"], ["G"], [], ["F"]]
+    high = score_of(right="C5w C5w C5w", left="C3w C6w C3w")
+    assert _clefs(high, 2) == [["F"], ["G"], ["F"]]
+
+
+def test_clef_changes_for_a_bar_where_the_score_has_it() -> None:
+    score = score_of(right="C5w C5w C5w", left="C3w G4+B4w C3w")
+    score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 16, "G", 2), Clef(2, 32, "F", 4)))
+    assert _clefs(score, 2) == [["F"], ["G"], ["F"]]
+
+
+def test_notes_under_an_octave_sign_need_no_other_clef() -> None:
+    score = score_of(right="*8va C8w D8w *loco E5w", left="C3w C3w C3w")
+    assert _clefs(score, 1) == [["G"], [], []]
+    low = score_of(right="C5w C5w", left="*8va C5w D5w *loco")
+    assert _clefs(low, 2) == [["F"], []]

@@ -1,4 +1,5 @@
-"""Rests and voices: a rest is printed only where the whole staff is silent; voices are as few as overlaps ask for."""
+"""Rests and voices: a rest is printed where the whole staff is silent and where a voice could not be read without;
+voices are as few as overlaps ask for."""
 
 from __future__ import annotations
 
@@ -35,12 +36,46 @@ def test_an_empty_bar_is_one_rest_of_the_whole_bar() -> None:
     assert _written("C5w | rw | D5w") == "C5w | r? | D5w"
 
 
-def test_second_voice_has_gaps_instead_of_rests() -> None:
-    assert _written("E5h. G5q ; rh C4h") == "E5h. G5q ; -h C4h"
+def test_second_voice_has_a_gap_before_what_it_strikes_with_the_first() -> None:
+    assert _written("E5h F5h ; rh C4h", "4/4") == "E5h C4+F5h"
+    assert _written("E5h. G5q ; rh. C4e D4e") == "E5h. G5q ; -h -q C4e D4e"
 
 
-def test_gap_in_the_upper_voice_is_hidden_while_the_lower_sounds() -> None:
-    assert _written("E5h rq G5q ; C4w") == "E5h -q G5q ; C4w"
+def test_second_voice_has_rests_before_what_it_strikes_alone() -> None:
+    assert _written("E5h. G5q ; rh C4h") == "E5h. G5q ; rh C4h"
+    assert _written("E5h rq G5q ; C4w") == "E5h rq G5q ; C4w"
+    assert _written("E5q F5q G5h ; re C4e D4h.") == "E5q F5q G5h ; re C4e D4h."
+
+
+def test_voice_that_has_ended_leaves_a_gap() -> None:
+    assert _written("E5q F5q G5q A5q ; C4h rh") == "E5q F5q G5q A5q ; C4h -h"
+
+
+def test_bass_is_not_beamed_with_the_melody_it_lies_far_below() -> None:
+    score = score_of(right="E5q F5q C4e G5e A5q")
+    notes = tuple(replace(n, voice=0) if n.pitch.name == "C4" else n for n in stage_of(score).notes)
+    text = write_stage(score, replace(stage_of(score), notes=notes))
+    assert spelled(text) == "E5q F5q re G5e A5q ; rh C4e -e -q"
+
+
+def test_melody_is_not_beamed_with_the_bass_before_it() -> None:
+    score = score_of(right="C4e E6e F6q E6h")
+    notes = tuple(replace(n, voice=0) if n.pitch.name == "C4" else n for n in stage_of(score).notes)
+    assert spelled(write_stage(score, replace(stage_of(score), notes=notes))) == "re E6e F6q E6h ; C4e -e -q -h"
+
+
+def test_third_voice_is_tied_into_the_second() -> None:
+    assert _written("E5q F5q G5q A5q ; G4h A4h ; C4w") == "E5q F5q G5q A5q ; C4+G4h~ C4+A4h"
+
+
+def test_third_voice_that_the_score_has_stays() -> None:
+    score = score_of(right="E5q F5q G5q A5q ; G4h A4h ; C4w")
+    assert spelled(write_stage(score, stage_of(score))) == "E5q F5q G5q A5q ; G4h A4h ; C4w"
+
+
+def test_held_note_is_not_tied_through_every_note_of_another_voice() -> None:
+    third = "E4s F4s E4s F4s E4s F4s E4s F4s E4s F4s E4s F4s E4s F4s E4s F4s"
+    assert _written(f"E5q F5q G5q A5q ; C4w ; {third}").count(";") == 2
 
 
 def test_rest_is_printed_once_where_both_voices_are_silent() -> None:

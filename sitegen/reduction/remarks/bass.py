@@ -3,68 +3,102 @@
 from __future__ import annotations
 
 from collections import Counter
-from itertools import groupby
+from itertools import groupby, pairwise
 
-from sitegen.reduction.material import Material
-from sitegen.reduction.nouns import Sentence, Stage, StageNote
-from sitegen.reduction.remarks.wording import bar_of, name, say, step_run
+from sitegen.reduction.nouns import Sentence
+from sitegen.reduction.remarks.lines import joined, step_runs
+from sitegen.reduction.remarks.shown import Shown, moving
+from sitegen.reduction.remarks.wording import bar_of, interval, name, only, outside, over_bars, runs, say, way
 
-
-def bass_notes(material: Material, stage: Stage) -> list[StageNote]:
-    """The lowest note of each onset of the lowest hand."""
-    hand = "left" if any(material.score.hand_of(n.staff) == "left" for n in stage.notes) else "right"
-    mine = (n for n in stage.notes if material.score.hand_of(n.staff) == hand and not n.grace)
-    return [min(chord, key=lambda n: n.midi) for _, chord in groupby(mine, key=lambda n: n.onset)]
+LEAST_SEMITONES, LEAST_BARS, LEAST_MOVES, LEAST_LEAP = 3, 3, 3, 7
 
 
-def steps(material: Material, stage: Stage) -> list[Sentence]:
-    """The longest line of four notes or more that the bass walks by step."""
-    line = _moving(bass_notes(material, stage))
-    run = step_run(line, 4)
-    if run is None:
-        return []
-    first, last, direction = line[run[0]], line[run[1]], run[2]
-    message = "bass rises by step" if direction > 0 else "bass falls by step"
-    return [say(message, bar=bar_of(material, first.onset), first=name(first.pitch), last=name(last.pitch))]
+def steps(shown: Shown) -> list[Sentence]:
+    """Lines of four notes or more that the bass walks by step, the longest first."""
+    return step_runs(shown, shown.bass, "bass")
 
 
-def pedal(material: Material, stage: Stage) -> list[Sentence]:
+def semitones(shown: Shown) -> list[Sentence]:
+    """Lines of four notes or more that the bass goes by semitones."""
+    line = moving(shown.bass)
+    moves = [m if abs(m := b.midi - a.midi) == 1 and joined(shown, a, b) else 0 for a, b in pairwise(line)]
+    found = []
+    for start, end, move in runs(moves, LEAST_SEMITONES):
+        first, last = line[start], line[end]
+        message = "bass climbs by semitones" if move > 0 else "bass sinks by semitones"
+        if shown.bar(first) != shown.bar(last):
+            fields = {"first": name(first.pitch), "last": name(last.pitch)}
+            found.append(over_bars(shown.material, message, first.onset, last.onset, **fields))
+    return found
+
+
+def pedal(shown: Shown) -> list[Sentence]:
     """The longest stretch of three bars or more over one bass note."""
-    best: tuple[int, StageNote, int] | None = None
-    for _, notes in groupby(bass_notes(material, stage), key=lambda n: n.midi):
+    stretches = []
+    for _, notes in groupby(shown.bass, key=lambda n: n.midi):
         same = list(notes)
-        first, last = material.score.bar_at(same[0].onset), material.score.bar_at(same[-1].end - 1)
-        if last.index - first.index >= 2 and (best is None or last.index - first.index > best[0]):
-            best = (last.index - first.index, same[0], same[-1].end - 1)
-    if best is None:
+        bars = shown.material.score.bar_at(same[-1].end - 1).index - shown.bar(same[0]) + 1
+        joined = all(a.end == b.onset for a, b in pairwise(same))
+        if bars >= LEAST_BARS and joined:
+            stretches.append((-bars, same[0].onset, same[-1].end - 1, name(same[0].pitch)))
+    return [
+        over_bars(shown.material, "bass stays", start, end, note=note) for _, start, end, note in sorted(stretches)[:1]
+    ]
+
+
+def outsider(shown: Shown) -> list[Sentence]:
+    """The first note of the bass that the key signature does not have, if it leads on by a semitone."""
+    line = moving(shown.bass)
+    bars = shown.material.score.bars
+    place = next((i for i, note in enumerate(line) if outside(note.pitch, bars[shown.bar(note)])), None)
+    if place is None or place + 1 >= len(line):
         return []
-    _, note, end = best
-    fields = {"note": name(note.pitch), "bar": bar_of(material, note.onset), "to_bar": bar_of(material, end)}
-    return [say("bass stays", **fields)]
-
-
-def homecoming(material: Material, stage: Stage) -> list[Sentence]:
-    """The last step of the bass from the fifth of the key to its root."""
-    line = _moving(bass_notes(material, stage))
-    for before, after in zip(reversed(line[:-1]), reversed(line), strict=False):
-        harmony = material.harmony(after.onset)
-        if harmony.root == after.midi % 12 and (before.midi - after.midi) % 12 == 7:
-            fields = {"bar": bar_of(material, after.onset), "first": name(before.pitch), "last": name(after.pitch)}
-            return [say("bass comes home", **fields)]
-    return []
-
-
-def returns(material: Material, stage: Stage) -> list[Sentence]:
-    """The bass note that comes most often."""
-    line = bass_notes(material, stage)
-    counts = Counter(n.midi for n in line)
-    if not counts or max(counts.values()) < 3:
+    note, goal = line[place], line[place + 1]
+    if abs(goal.midi - note.midi) != 1 or goal.pitch.step == note.pitch.step:
         return []
-    often = max(counts, key=lambda midi: counts[midi])
-    first = next(n for n in line if n.midi == often)
-    fields = {"note": name(first.pitch), "count": str(counts[often]), "bar": bar_of(material, first.onset)}
-    return [say("bass comes back", **fields)]
+    return [
+        say(
+            "bass outside",
+            note=name(note.pitch, signed=True),
+            goal=name(goal.pitch),
+            bar=bar_of(shown.material, note.onset),
+        )
+    ]
 
 
-def _moving(line: list[StageNote]) -> list[StageNote]:
-    return [next(notes) for _, notes in groupby(line, key=lambda n: n.midi)]
+def leap(shown: Shown) -> list[Sentence]:
+    """The widest leap of the bass, of a fifth or more, if there is one widest."""
+    line = moving(shown.bass)
+    widest = only((abs(b.midi - a.midi), b) for a, b in pairwise(line))
+    if widest is None:
+        return []
+    before = line[line.index(widest) - 1]
+    wide = interval(before.pitch, widest.pitch)
+    if not wide or abs(widest.midi - before.midi) < LEAST_LEAP:
+        return []
+    bar = bar_of(shown.material, widest.onset)
+    return [say("bass leaps", note=name(widest.pitch), bar=bar, interval=wide, direction=way(before, widest))]
+
+
+def homecoming(shown: Shown) -> list[Sentence]:
+    """The last move of the bass, if it goes from the fifth of the key to its first note."""
+    line = moving(shown.bass)
+    if len(line) < 2:
+        return []
+    before, last = line[-2:]
+    key = shown.material.harmony(last.onset).key
+    home = key is not None and key.partition(" ")[0] == last.pitch.name.rstrip("-0123456789")
+    fifth = (before.midi - last.midi) % 12 == 7 and (before.pitch.diatonic - last.pitch.diatonic) % 7 == 4
+    if not home or not fifth:
+        return []
+    fields = {"bar": bar_of(shown.material, last.onset), "first": name(before.pitch), "last": name(last.pitch)}
+    return [say("bass home", **fields)]
+
+
+def quickening(shown: Shown) -> list[Sentence]:
+    """The bar in which the bass strikes more notes than in any other, three or more."""
+    counts = Counter(shown.bar(note) for note in shown.bass).most_common(2)
+    if not counts or counts[0][1] < LEAST_MOVES or (len(counts) > 1 and counts[0][1] == counts[1][1]):
+        return []
+    bar, count = counts[0]
+    return [say("bass quickens", bar=shown.material.score.bars[bar].number, count=str(count))]

@@ -40,6 +40,7 @@ _T = TypeVar("_T")
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 
 MOST_RESTS = 1000
+SLURS_A_VOICE = 4  # numbers kept apart, so that no voice closes the slur of another
 
 
 @dataclass
@@ -142,7 +143,8 @@ class _Reader:
         if found.id == "*":
             return
         if found.id not in self.voices:
-            self.voices[found.id] = AbcVoice(found.id, self.key, self._metre(), self._unit())
+            slurs = 1 + SLURS_A_VOICE * len(self.voices)
+            self.voices[found.id] = AbcVoice(found.id, self.key, self._metre(), self._unit(), first_slur=slurs)
             self.voices[found.id].open_in(self.key, self._metre(), self._unit(), None)
         voice = self.voices[found.id]
         if found.clef is not None and found.clef != voice.clef:
@@ -204,6 +206,8 @@ class _Reader:
             voice.bar_line("", passes_of(found["ending"]))
         elif found["sign"] or found["oldsign"] or found["short"]:
             voice.decorations.append(found["sign"] or found["oldsign"] or SHORT_SIGNS[found["short"]])
+        elif found["text"] and found["text"][0] in "^_":
+            voice.decorations.append(found["text"])
         elif found["tuplet"]:
             voice.begin_tuplet(int(found["tuplet"]), int(found["normal"] or 0), int(found["count"] or 0))
         elif found["graces"] is not None:
@@ -221,7 +225,7 @@ class _Reader:
             small = Fraction(1, 2 ** len(found["broken"]))
             voice.lengthen_last(2 - small if found["broken"][0] == ">" else small)
         elif found["slur"]:
-            voice.slurs += 1
+            voice.begin_slur()
         elif found["slurend"]:
             voice.end_slur()
         elif found["overlay"]:

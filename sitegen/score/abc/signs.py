@@ -26,8 +26,11 @@ _ORNAMENTS = {
     "lowermordent": "mordent", "uppermordent": "inverted-mordent", "pralltriller": "inverted-mordent",
 }  # fmt: skip
 _ARTICULATIONS = {"staccato": "staccato", "tenuto": "tenuto", "accent": "accent", ">": "accent", "emphasis": "accent",
-                  "wedge": "staccatissimo", "breath": "breath-mark", "^": "strong-accent"}  # fmt: skip
-_DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "sfz")
+                  "wedge": "staccatissimo", "breath": "breath-mark", "^": "strong-accent",
+                  "marcato": "strong-accent", "caesura": "caesura"}  # fmt: skip
+_DYNAMICS = ("pppp", "ppp", "pp", "p", "mp", "mf", "f", "ff", "fff", "ffff", "sf", "sfz", "fp")
+_PEDALS = {"ped": "start", "ped-up": "stop"}
+_SIDES = {"^": "above", "_": "below"}
 _WEDGES = {"crescendo(": "crescendo", "<(": "crescendo", "crescendo)": "stop", "<)": "stop",
            "diminuendo(": "diminuendo", ">(": "diminuendo", "diminuendo)": "stop", ">)": "stop"}  # fmt: skip
 _ACCIDENTALS = {0: "natural", 1: "sharp", -1: "flat", 2: "double-sharp", -2: "flat-flat"}
@@ -85,9 +88,10 @@ def notations_xml(event: AbcEvent | None, first: bool, last: bool, ties: Sequenc
         text += '<tuplet type="start"/>' if event.tuplet_start and first else ""
         text += '<tuplet type="stop"/>' if event.tuplet_stop and last else ""
         if first:
-            text += '<slur type="start"/>' * min(event.slurs, 1) + _signs(event.decorations)
+            text += "".join(f'<slur type="start" number="{number}"/>' for number in event.slurs)
+            text += _signs(event.decorations)
         if last:
-            text += '<slur type="stop"/>' * min(event.slurs_end, 1)
+            text += "".join(f'<slur type="stop" number="{number}"/>' for number in event.slurs_end)
     return f"<notations>{text}</notations>" if text else ""
 
 
@@ -104,14 +108,19 @@ def _signs(decorations: Sequence[str]) -> str:
 
 
 def direction_xml(sign: str, staff: int) -> str:
-    """A dynamic or hairpin; empty for any other decoration."""
+    """A dynamic, hairpin, pedal or annotation (words after the sign of their side); empty for any other decoration."""
+    side = "below"
     if sign in _DYNAMICS:
         body = f"<dynamics><{sign}/></dynamics>"
     elif sign in _WEDGES:
         body = f'<wedge type="{_WEDGES[sign]}"/>'
+    elif sign in _PEDALS:
+        body = f'<pedal type="{_PEDALS[sign]}" sign="yes"/>'
+    elif sign[:1] in _SIDES and len(sign) > 1:
+        body, side = f"<words>{escape(sign[1:])}</words>", _SIDES[sign[:1]]
     else:
         return ""
-    return f'<direction placement="below"><direction-type>{body}</direction-type><staff>{staff}</staff></direction>'
+    return f'<direction placement="{side}"><direction-type>{body}</direction-type><staff>{staff}</staff></direction>'
 
 
 def tempo_xml(tempo: tuple[str, float]) -> str:

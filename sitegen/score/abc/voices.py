@@ -40,8 +40,8 @@ class AbcEvent:
     tuplet_start: bool = False
     tuplet_stop: bool = False
     decorations: tuple[str, ...] = ()
-    slurs: int = 0
-    slurs_end: int = 0
+    slurs: tuple[int, ...] = ()
+    slurs_end: tuple[int, ...] = ()
     beam_break: bool = False
 
     @property
@@ -97,7 +97,9 @@ class AbcVoice:
     tuplet: tuple[int, int, int] = (1, 1, 0)
     tuplet_begins: bool = False
     decorations: list[str] = field(default_factory=list)
-    slurs: int = 0
+    slurs: list[int] = field(default_factory=list)
+    open_slurs: list[int] = field(default_factory=list)
+    first_slur: int = 1
     space: bool = True
 
     def open_in(self, key: AbcKey, metre: AbcMetre, unit: Fraction, clef: AbcClef | None) -> None:
@@ -112,11 +114,11 @@ class AbcVoice:
         event = AbcEvent(
             length * self.broken, tuple(pitches), hidden=hidden, actual=actual if inside else 1,
             normal=normal if inside else 1, tuplet_start=inside and self.tuplet_begins, tuplet_stop=left == 1,
-            decorations=tuple(self.decorations), slurs=self.slurs, beam_break=self.space,
+            decorations=tuple(self.decorations), slurs=tuple(self.slurs), beam_break=self.space,
         )  # fmt: skip
         self.tuplet = (actual, normal, left - 1) if left > 1 else (1, 1, 0)
         self.tuplet_begins, self.broken = False, Fraction(1)
-        self.decorations, self.slurs, self.space = [], 0, False
+        self.decorations, self.slurs, self.space = [], [], False
         self.bars[-1].layers[-1].append(event)
 
     def add_grace(self, length: Fraction, pitches: list[AbcPitch], slashed: bool) -> None:
@@ -165,13 +167,20 @@ class AbcVoice:
         layer[place] = replace(event, written=event.written * factor)
         self.broken = 2 - factor
 
+    def begin_slur(self) -> None:
+        """Open a slur before the next note, under the lowest number that is free in this voice."""
+        number = next(n for n in range(self.first_slur, self.first_slur + 99) if n not in self.open_slurs)
+        self.open_slurs.append(number)
+        self.slurs.append(number)
+
     def end_slur(self) -> None:
+        """Close the slur opened last behind the last note; one that begins nowhere is passed over."""
         layer = self.bars[-1].layers[-1] or (self.bars[-2].layers[-1] if len(self.bars) > 1 else [])
         place = next((i for i in range(len(layer) - 1, -1, -1) if _sounding(layer[i])), None)
-        if place is not None:
+        if place is not None and self.open_slurs:
             event = layer[place]
             assert isinstance(event, AbcEvent)
-            layer[place] = replace(event, slurs_end=event.slurs_end + 1)
+            layer[place] = replace(event, slurs_end=(*event.slurs_end, self.open_slurs.pop()))
 
     def begin_tuplet(self, actual: int, normal: int | None, count: int | None) -> None:
         """``actual`` notes in the time of ``normal``, for the next ``count`` notes."""

@@ -1,0 +1,90 @@
+"""Signs that stand at one place: dynamics and words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from sitegen.notation.phrasing.remaining import Remaining
+from sitegen.score import Sign
+
+#: Dynamics that hold until the next, and those that are blows on one note. Others (``cresc.``) are words.
+LEVEL = re.compile(r"p{1,6}|f{1,6}|m[pf]|n")
+BLOW = re.compile(r"s?f+z?p*z?|s?rfz?|s?ffz?|fp+|pf|rf")
+#: Words about one note alone: the hand that takes it, or an octave to play it in.
+OF_ONE_NOTE = re.compile(r"[(]?(m\.? ?[dsg]\.?|[rl]\.? ?h\.?|8v[ab]|15m[ab]|loco|8|15)[)]?", re.I)
+#: A heading that was put among the notes, with the number or year of a work, says nothing to the player.
+HEADING = re.compile(r"\b(op|nr|no|bwv|kv?|hob|d)\.? ?\d|\b1[5-9]\d\d\b", re.I)
+
+
+def dynamics(remaining: Remaining) -> Iterator[Sign]:
+    """Where they stand, if something is struck there; else at the next note struck within the beat. One that holds
+    waits for the next note, as long as no other comes before it. None moves to where another stands."""
+    said = [sign for sign in remaining.score.signs if sign.kind == "dynamic"]
+    found = [sign for sign in said if _is_loudness(sign)]
+    for place, sign in enumerate(found):
+        staves = set(remaining.staves(sign))
+        following = (s.onset for s in found[place + 1 :] if s.onset > sign.onset and staves & set(remaining.staves(s)))
+        limit = next(following, remaining.score.end)
+        at = _place(remaining, sign, min(limit, remaining.end_of_beat(sign.onset)))
+        taken = {s.onset for s in said if s is not sign and staves & set(remaining.staves(s))}
+        if at != sign.onset and (at is None or at in taken):
+            waits = remaining.struck(staves, sign.onset, limit) if LEVEL.fullmatch(sign.text) else []
+            at = next((tick for tick in waits if tick not in taken), None)
+        if at is not None:
+            yield from _printed(remaining, sign, at)
+
+
+def words(remaining: Remaining) -> Iterator[Sign]:
+    """Where they stand, if something sounds there; else at the next note struck within the beat. Those about one note
+    go with it."""
+    for sign in remaining.score.signs:
+        if sign.kind != "words" and (sign.kind != "dynamic" or _is_loudness(sign)):
+            continue
+        names = (remaining.score.title.lower(), remaining.score.composer.lower())
+        if HEADING.search(sign.text) or any(sign.text.lower() in name for name in names):
+            continue
+        at = _place(remaining, sign, remaining.end_of_beat(sign.onset))
+        if OF_ONE_NOTE.fullmatch(sign.text):
+            staves = remaining.staves(sign)
+            notes = [n for n in remaining.score.notes if n.onset == sign.onset and n.staff in staves]
+            at = sign.onset if any(remaining.kept(n) for n in notes) else None
+        elif at is None and any(remaining.sounding(s, sign.onset, sign.onset + 1) for s in remaining.staves(sign)):
+            at = sign.onset
+        if at is not None:
+            yield from _printed(remaining, sign, at)
+
+
+def _is_loudness(sign: Sign) -> bool:
+    return LEVEL.fullmatch(sign.text) is not None or BLOW.fullmatch(sign.text) is not None
+
+
+def _place(remaining: Remaining, sign: Sign, limit: int) -> int | None:
+    """Where the sign stands or the next tick before ``limit`` at which the stage strikes a note; over a note that the
+    score holds, where the stage holds one too."""
+    staves = remaining.staves(sign)
+    if not remaining.struck_in_score(staves, sign.onset, sign.onset + 1):
+        held = any(remaining.sounding(staff, sign.onset, sign.onset + 1) for staff in staves)
+        silent = not any(n.onset < sign.onset < n.end for n in remaining.score.notes if n.staff in staves)
+        if held or (silent and remaining.home(sign, *_bar(remaining, sign.onset)) is not None):
+            return sign.onset
+    return next(iter(remaining.struck(staves, sign.onset, max(limit, sign.onset + 1))), None)
+
+
+def _bar(remaining: Remaining, tick: int) -> tuple[int, int]:
+    bar = remaining.score.bar_at(tick)
+    return bar.onset, bar.end
+
+
+def _printed(remaining: Remaining, sign: Sign, at: int) -> Iterator[Sign]:
+    staff = remaining.home(sign, *_bar(remaining, at))
+    if staff is not None:
+        yield replace(at_staff(sign, staff), onset=at, end=at)
+
+
+def at_staff(sign: Sign, staff: int) -> Sign:
+    """The sign on the same side of the space between two staves, told of ``staff``."""
+    if staff == sign.staff:
+        return sign
+    return replace(sign, staff=staff, placement="above" if staff > sign.staff else "below")

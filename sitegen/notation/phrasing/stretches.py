@@ -1,0 +1,123 @@
+"""Signs that stretch: slurs, hairpins, pedal and octave signs."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from sitegen.notation.phrasing.places import at_staff
+from sitegen.notation.phrasing.remaining import Order, Remaining
+from sitegen.reduction.nouns import StageNote
+from sitegen.score import Note, Placement, Sign, Slur
+
+
+def slurs(remaining: Remaining) -> Iterator[Slur]:
+    """From its first to its last note, where both are left; else from the first to the last note under it that is, in
+    one hand; none where only one is."""
+    seen: set[tuple[str, str]] = set()
+    for slur in remaining.score.slurs:
+        own = remaining.standing.get(slur.first), remaining.standing.get(slur.last)
+        left = [note for note in own if note is not None]
+        if len(left) < 2:
+            left = _left_under(remaining, slur)
+        first = _end(remaining, left, slur.first, min)
+        last = _end(remaining, left, slur.last, max)
+        if first is None or last is None or remaining.order(first) >= remaining.order(last):
+            continue
+        if (first.id, last.id) not in seen:
+            seen.add((first.id, last.id))
+            onset = slur.onset if first is own[0] else first.onset
+            end = slur.end if last is own[1] else last.onset
+            yield Slur(first.id, last.id, onset, end, _side(remaining, first, last) or slur.placement)
+
+
+def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
+    """Over the upper of two voices of a staff and under the lower one, whether or not they are left in one chord."""
+    sides: set[Placement] = set()
+    for end in (first, last):
+        voice = remaining.notes[end.sources[0]].voice
+        there = remaining.sounding(end.staff, end.onset, end.onset + 1)
+        others = [n.midi for n in there if remaining.notes[n.sources[0]].voice != voice]
+        if others and (end.midi > max(others) or end.midi < min(others)):
+            sides.add("above" if end.midi > max(others) else "below")
+    return sides.pop() if len(sides) == 1 else ""
+
+
+def _left_under(remaining: Remaining, slur: Slur) -> list[StageNote]:
+    first, last = remaining.notes[slur.first], remaining.notes[slur.last]
+    under = [
+        note
+        for voice in sorted({first.voice, last.voice})
+        for note in remaining.of_voice[voice]
+        if slur.onset <= note.onset <= slur.end and _is_under(note, first, last)
+    ]
+    left = [remaining.standing[n.id] for n in under if n.id in remaining.standing]
+    left = [note for note in left if slur.onset <= note.onset <= slur.end]
+    hand = Counter(note.staff for note in left).most_common(1)
+    return [note for note in left if note.staff == hand[0][0]]
+
+
+def _is_under(note: Note, first: Note, last: Note) -> bool:
+    """Not a grace before the first note, nor the chord behind a grace that the slur ends at."""
+    if note.grace and note.onset == first.onset and not first.grace:
+        return False
+    return note.grace or not last.grace or note.onset < last.onset
+
+
+def _end(
+    remaining: Remaining, left: Sequence[StageNote], own: str, which: Callable[[Iterable[Order]], Order]
+) -> StageNote | None:
+    """The note that the score has the slur end at; where it is gone, the highest at that end of what is left."""
+    if remaining.standing.get(own) in left:
+        return remaining.standing[own]
+    if not left:
+        return None
+    place = which(remaining.order(note) for note in left)
+    return max((n for n in left if remaining.order(n) == place), key=lambda n: (n.midi, n.id))
+
+
+def hairpins(remaining: Remaining) -> Iterator[Sign]:
+    """Over their stretch, where two notes are left that can differ in loudness, or all that the score strikes."""
+    for sign in remaining.score.signs:
+        if sign.kind != "hairpin":
+            continue
+        staves = remaining.staves(sign)
+        staff = remaining.home(sign, sign.onset, sign.end)
+        left = remaining.struck(staves, sign.onset, sign.end + 1)
+        if staff is not None and (len(left) > 1 or left == remaining.struck_in_score(staves, sign.onset, sign.end + 1)):
+            yield at_staff(sign, staff)
+
+
+def pedals(remaining: Remaining) -> Iterator[Sign]:
+    """Where the bass is left that the pedal holds: the lowest note that sounds when it goes down, else within the
+    beat. They stand under the lower staff."""
+    for sign in remaining.score.signs:
+        if sign.kind != "pedal":
+            continue
+        until = max(remaining.end_of_beat(sign.onset), sign.onset + 1)
+        held = [n for n in remaining.score.sounding() if n.onset <= sign.onset < n.end]
+        held = held or [n for n in remaining.score.sounding() if sign.onset < n.onset < until]
+        bass = min(held, key=lambda n: (n.midi, n.onset), default=None)
+        heir = remaining.heirs.get(bass.id) if bass is not None else None
+        if heir is not None and heir.onset < max(until, sign.end):
+            lowest = max((s.number for s in remaining.score.staves if s.hand is not None), default=sign.staff)
+            yield replace(sign, staff=lowest, placement="below")
+
+
+def octave_signs(remaining: Remaining) -> Iterator[Sign]:
+    """From the first to the last note left under it, where every note of the staff there is one of them."""
+    before: dict[int, int] = {}
+    for sign in remaining.score.signs:
+        if sign.kind != "octave" or sign.end <= before.get(sign.staff, -1):
+            continue
+        there = [n for n in remaining.of_staff[sign.staff] if sign.onset <= n.onset < sign.end]
+        own = [remaining.notes[n.sources[0]] for n in there]
+        same = all(
+            n.midi == o.midi and o.staff == sign.staff and sign.onset <= o.onset < sign.end
+            for n, o in zip(there, own, strict=True)
+        )
+        if there and same:
+            before[sign.staff] = sign.end
+            end = min(sign.end, max(n.end for n in there))
+            yield replace(sign, onset=there[0].onset, end=max(end, there[-1].onset + 1))

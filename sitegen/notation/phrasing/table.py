@@ -1,0 +1,61 @@
+"""The rules of what stays, sign by sign.
+
+A sign stays where what it belongs to stays. The pupil then meets in every stage the phrasing that the whole piece
+will ask for, and nothing that the notes in front of her contradict. Ornaments and rolled chords belong to the notes of
+a stage from the start, tempo marks to the piece.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from sitegen.notation.phrasing import marks, places, stretches
+from sitegen.notation.phrasing.nouns import NoteMark, Phrasing
+from sitegen.notation.phrasing.remaining import Remaining
+from sitegen.reduction.nouns import StageNote
+from sitegen.score import Score, Sign, Slur
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One sign: what it belongs to, when it stays and where it then stands (``carry``), and why."""
+
+    sign: str
+    belongs_to: str
+    stays: str
+    carry: Callable[[Remaining], Iterator[Sign | Slur | NoteMark]]
+    reason: str
+
+
+RULES: tuple[Rule, ...] = (
+    Rule("slur", "the notes under it", "from the first to the last note left, in one hand, if two are",
+         stretches.slurs, "it joins notes into one breath: a breath needs two of them"),
+    Rule("dynamic", "the note struck there, and what follows", "there, or at the next note of the beat; a level waits",
+         places.dynamics, "loudness is heard where a note is struck and holds until it is said anew"),
+    Rule("words", "the place", "there, or at the next note of the beat",
+         places.words, "they tell how to play on from here"),
+    Rule("hairpin", "its stretch", "if two notes are struck in it, or all that the score strikes",
+         stretches.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),
+    Rule("articulation", "a note", "if it is struck where it was; a sign of shortness not if it has come to fill a bar",
+         marks.articulations, "a staccato over a bar's length contradicts itself"),
+    Rule("fermata", "a moment of all hands", "at its note, at the one that has its time, or at what sounds then",
+         marks.fermatas, "time stops for everybody"),
+    Rule("fingering", "the hand's position", "if the hand strikes there, before and after what it did",
+         marks.fingerings, "a finger is right only for the notes around it"),
+    Rule("pedal", "the bass it holds", "if that bass is left",
+         stretches.pedals, "it is put down for the bass that the hand leaves"),
+    Rule("octave", "the notes under it", "from the first to the last left, if nothing else stands in the staff there",
+         stretches.octave_signs, "it moves all that stands under it"),
+)  # fmt: skip
+
+
+def carry_signs(score: Score, notes: Sequence[StageNote]) -> Phrasing:
+    """The signs of ``score`` that stay in a stage of these ``notes``, in the order of the table."""
+    remaining = Remaining(score, notes)
+    found = [sign for rule in RULES for sign in rule.carry(remaining)]
+    return Phrasing(
+        tuple(s for s in found if isinstance(s, Slur)),
+        tuple(dict.fromkeys(s for s in found if isinstance(s, Sign))),
+        tuple(dict.fromkeys(s for s in found if isinstance(s, NoteMark))),
+    )

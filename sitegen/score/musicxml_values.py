@@ -1,0 +1,39 @@
+"""What numbers and note symbols of MusicXML mean, in quarter notes. Pure functions on elements."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+from xml.etree.ElementTree import Element
+
+_TYPES = {
+    "maxima": Fraction(32), "long": Fraction(16), "breve": Fraction(8), "whole": Fraction(4), "half": Fraction(2),
+    "quarter": Fraction(1), "eighth": Fraction(1, 2), "16th": Fraction(1, 4), "32nd": Fraction(1, 8),
+    "64th": Fraction(1, 16), "128th": Fraction(1, 32), "256th": Fraction(1, 64), "512th": Fraction(1, 128),
+    "1024th": Fraction(1, 256),
+}  # fmt: skip
+_DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{0,9})?")
+
+
+def number(text: str | None) -> Fraction | None:
+    """A decimal of a reasonable size, else None."""
+    found = _DECIMAL.fullmatch((text or "").strip())
+    return Fraction(found[0]) if found else None
+
+
+def symbol_of(note: Element) -> Fraction | None:
+    """What type, dots and tuplet make of a note, in quarters; None where it has no type."""
+    value = _TYPES.get(note.findtext("type", "").strip())
+    if value is None:
+        return None
+    value *= 2 - Fraction(1, 2 ** len(note.findall("dot")))
+    actual = number(note.findtext("time-modification/actual-notes"))
+    normal = number(note.findtext("time-modification/normal-notes"))
+    return value * normal / actual if actual and normal else value
+
+
+def readable(element: Element, patterns: Mapping[str, str]) -> bool:
+    """Whether the text of an element is what the pattern for its name asks for."""
+    pattern = patterns.get(element.tag)
+    return pattern is None or re.fullmatch(pattern, (element.text or "").strip()) is not None

@@ -1,0 +1,74 @@
+"""No sentence that is said of a stage is false: of the demo, of generated scores, and of real ones at hand."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, Phase, given, settings
+
+from sitegen.analysis.analyse import analyse
+from sitegen.reduction import build_ladder
+from sitegen.reduction.listen import text_of
+from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.score import Score, read_score
+from tests.generated_scores import scores
+from tests.reduction.true_sentences import CHECKERS, untrue
+
+ROOT = Path(__file__).resolve().parents[2]
+SHARED = ROOT.parent / "shared"
+SAMPLE = (
+    "scores/bach-prelude-bwv-860.mxl",
+    "scores/chopin-etudes-op-10-1.mxl",
+    "scores/grieg-op43-4.mei",
+    "scores/joplin-maple-leaf-rag.mei",
+    "scores/schubert-moment-musical-no-3.mxl",
+    "harmony/pieces/k545-2/score.mxl",
+    "harmony/pieces/song-000/score.mxl",
+)
+
+
+def test_every_message_has_its_checker():
+    assert set(CHECKERS) == set(SENTENCES)
+
+
+@pytest.mark.parametrize("file", sorted((ROOT / "content").glob("*/score.musicxml")), ids=lambda file: file.parent.name)
+def test_what_is_said_of_the_demo_is_true(file: Path):
+    score = read_score(file)
+    analysis = analyse(score)
+    stages = build_ladder(score, analysis)
+    assert untrue(score, analysis, stages) == []
+    assert sum(bool(stage.listen) for stage in stages) >= len(stages) - 1
+
+
+# a ladder takes a while, and the sentence itself tells what was wrong: examples are not made smaller
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow], phases=[Phase.generate])
+@given(scores())
+def test_what_is_said_of_a_generated_score_is_true(score: Score):
+    analysis = analyse(score)
+    assert untrue(score, analysis, build_ladder(score, analysis)) == []
+
+
+@pytest.mark.parametrize("name", SAMPLE)
+def test_what_is_said_of_a_real_score_is_true(name: str):
+    if not (SHARED / name).exists():
+        pytest.skip(f"{SHARED / name} is not here")
+    score = read_score(SHARED / name)
+    analysis = analyse(score)
+    assert untrue(score, analysis, build_ladder(score, analysis)) == []
+
+
+def test_the_checkers_see_a_false_bar_and_a_false_note():
+    score = read_score(ROOT / "content/waltz-in-e-minor/score.musicxml")
+    analysis = analyse(score)
+    stages = build_ladder(score, analysis)
+    for wrong in ({"bar": "12", "bars": "12 and 13"}, {"note": "A flat", "last": "A flat", "bar": "12"}):
+        told = []
+        for stage in stages:
+            if stage.sentence is not None:
+                fields = tuple((name, wrong.get(name, text)) for name, text in stage.sentence.fields)
+                sentence = replace(stage.sentence, fields=fields)
+                stage = replace(stage, sentence=sentence, listen=text_of(sentence))
+            told.append(stage)
+        assert len(untrue(score, analysis, tuple(told))) >= sum(bool(stage.listen) for stage in stages) - 1
