@@ -51,7 +51,8 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     entries = find_entries(voices)
     if not _wanders(score, entries):
         return None
-    if not is_answered(voices, entries) and not (in_lines and len(entries) >= FEWEST_OF_MOTIVE):
+    alike = sum(entry.form == "real" for entry in entries)
+    if not is_answered(voices, entries) and not (in_lines and alike >= FEWEST_OF_MOTIVE):
         return None
     return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries)
 
