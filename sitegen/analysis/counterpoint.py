@@ -49,12 +49,31 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     if not are_independent(voices):
         return None
     entries = find_entries(voices)
+    if _give_back_opening(voices, entries, score.ticks_per_quarter):
+        entries = find_entries(voices)
     if not _wanders(score, entries):
         return None
     alike = sum(entry.form == "real" for entry in entries)
     if not is_answered(voices, entries) and not (in_lines and alike >= FEWEST_OF_MOTIVE):
         return None
     return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries)
+
+
+def _give_back_opening(voices: Sequence[list[Note]], entries: Sequence[Entry], beat: int) -> bool:
+    """Whoever joins the voice that has begun alone does so with the subject. Where it is the first that has it then,
+    it is the newcomer, and what it had before is the other's: so it is given back. Whether that had to be done."""
+    begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
+    if not entries or len(begins) < 2 or begins[0][1] != entries[0].voice:
+        return False
+    joins, number = begins[1]
+    near = [entry for entry in entries[1:] if abs(entry.onset - joins) <= beat]
+    if not near or any(entry.voice == number for entry in near):
+        return False
+    first = voices[entries[0].voice]
+    opening = [note for note in first if note.onset < near[0].onset]
+    voices[number][:0] = opening
+    first[:] = first[len(opening) :]
+    return True
 
 
 def is_answered(voices: Sequence[Sequence[Note]], entries: Sequence[Entry]) -> bool:

@@ -84,19 +84,26 @@ def _subject(lines: Sequence[_Line], number: int) -> tuple[Note, ...]:
     if _begins_alone(lines, number):
         second = min(others, key=lambda other: other.onsets[0])
         opening = line.notes[: bisect_right(line.onsets, second.onsets[0])][:LONGEST]
-        if _taken_up(opening, second, second.onsets[0]) >= FEWEST:
+        # by the newcomer, or by the voice that stands for both where they could not be told apart
+        if max(_taken_up(opening, other, second.onsets[0]) for other in (second, line)) >= FEWEST:
             # the link to the answer belongs to no entry but this one
-            return _most_shared(opening, lines, max(FEWEST, len(opening) // 2))
+            return _most_shared(opening, lines, max(FEWEST, 2 * len(opening) // 3), 2)
     return _most_shared(line.notes[:LONGEST_MOTIVE], lines, FEWEST_OF_MOTIVE)
 
 
-def _most_shared(opening: Voice, lines: Sequence[_Line], fewest: int) -> tuple[Note, ...]:
-    """The beginning of ``opening``, of ``fewest`` notes or more, with which most notes of the piece can be told."""
+def _most_shared(opening: Voice, lines: Sequence[_Line], fewest: int, length_counts: int = 1) -> tuple[Note, ...]:
+    """The beginning of ``opening``, of ``fewest`` notes or more, with which most notes of the piece are told.
+
+    A length that ``length_counts`` twice is preferred to many entries: a subject is long, and a few notes are alike by
+    chance; a motive is what comes often.
+    """
     taken_up = [_taken_up(opening, line, onset) for line in lines for onset in line.onsets]
     lengths = [length for length in taken_up if length >= fewest]
     if len(lengths) < 2:
         return ()
-    return tuple(opening[: max(lengths, key=lambda length: (length * sum(n >= length for n in lengths), length))])
+    return tuple(
+        opening[: max(lengths, key=lambda length: (length**length_counts * sum(n >= length for n in lengths), length))]
+    )
 
 
 def _taken_up(opening: Voice, line: _Line, onset: int) -> int:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, Stage
-from sitegen.reduction.remarks import bass, harmony, melody, outer
+from sitegen.reduction.remarks import bass, counterpoint, harmony, melody, outer
 
 Remark = Callable[[Material, Stage], list[Sentence]]
 
@@ -21,8 +21,16 @@ _PLAIN: tuple[Remark, ...] = (melody.steps, melody.highest, melody.leap)
 _LEANING: tuple[Remark, ...] = (melody.leaning, melody.highest)
 _COMPLETE: tuple[Remark, ...] = (melody.decorated, melody.leaning, melody.steps)
 _CHORDS: tuple[Remark, ...] = (harmony.quickening, harmony.new_key, harmony.tension, harmony.resting, harmony.returns)
-_WRITTEN: tuple[Remark, ...] = (harmony.tension, harmony.new_key, harmony.cadence, melody.busiest, melody.decorated)
-_ALONE: tuple[Remark, ...] = (melody.entry, melody.steps, melody.leap)
+_WRITTEN: tuple[Remark, ...] = (
+    counterpoint.answer,
+    harmony.tension,
+    harmony.new_key,
+    harmony.cadence,
+    melody.busiest,
+    melody.decorated,
+)
+_PAIR: tuple[Remark, ...] = (counterpoint.exchange, outer.contrary, melody.steps)
+_ALONE: tuple[Remark, ...] = (counterpoint.opening, melody.entry, melody.steps, melody.leap)
 _ANY: tuple[Remark, ...] = (melody.highest, melody.lowest, melody.leap, melody.busiest, melody.entry)
 
 _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
@@ -38,9 +46,13 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "blocked chords": _CHORDS,
     "melody over chords": _CHORDS,
     "complete melody over blocked chords": _CHORDS,
-    "voices without ornaments": _CHORDS,
-    "outer voices complete": _COMPLETE,
-    "melody and lowest voice": _COMPLETE,
+    "subject wherever it enters": (counterpoint.wherever,),
+    "subject and lowest voice": (counterpoint.lowest,),
+    "outer voices complete": (counterpoint.between, *_COMPLETE),
+    "two highest voices": _PAIR,
+    "two middle voices": _PAIR,
+    "two lowest voices": _PAIR,
+    "highest and lowest voice": _PAIR,
     "as written": _WRITTEN,
     "without the bass": _CHORDS,
     "rhythm on one pitch": (melody.busiest, harmony.quickening),

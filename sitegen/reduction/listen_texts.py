@@ -1,7 +1,8 @@
 """The sentences on what to listen for, by message id, with named fields: a table for catalogues of other languages.
 
 Fields: ``bar``, ``to_bar`` are bar numbers as printed; ``note``, ``goal``, ``first``, ``last`` are note names;
-``key`` is a key such as F sharp minor; ``chord`` a lead-sheet symbol; ``count`` a number in figures.
+``key`` is a key such as F sharp minor; ``chord`` a lead-sheet symbol; ``count`` a number in figures;
+``bars`` several bar numbers with commas between them.
 """
 
 SENTENCES = {
@@ -35,4 +36,18 @@ SENTENCES = {
     "cadence": "The phrase that ends in bar {bar} makes a {cadence}.",
     "busiest": "Bar {bar} has the most notes, {count}, over the same ground that you know already.",
     "enters": "The line enters in bar {bar} on {note}: follow it from there.",
+    "enters with the subject": "This voice enters in bar {bar} with the subject.",
+    "enters with the answer": "This voice enters in bar {bar} with the answer to the subject.",
+    "has the subject": "This voice has the subject in bars {bars}.",
+    "has the subject once": "This voice has the subject in bar {bar}.",
+    "subject enters": "The subject enters {count} times: in bars {bars}.",
+    "subject enters often": "The subject enters {count} times, first in bar {bar}, for the last time in bar {to_bar}.",
+    "subject below": "The lowest voice has the subject in bars {bars}.",
+    "subject below once": "The lowest voice has the subject in bar {bar}.",
+    "subject between": "Between the outer voices the subject enters in bars {bars}.",
+    "subject between once": "Between the outer voices the subject enters in bar {bar}.",
+    "right hand begins": "The right hand has the subject in bar {bar}, the left hand in bar {to_bar}.",
+    "left hand begins": "The left hand has the subject in bar {bar}, the right hand in bar {to_bar}.",
+    "real answer": "The answer in bar {bar} is real: it has every step of the subject, a fifth above or a fourth below.",
+    "tonal answer": "The answer in bar {bar} is tonal: some of its steps are changed to stay near the key.",
 }

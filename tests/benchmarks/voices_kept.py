@@ -216,7 +216,9 @@ def main() -> None:
             every[way] += values
         said = "  ".join(f"{way} {sum(v) / len(v):.3f}" for way, v in figures.items())
         worst = " ".join(f"{value:.2f}" for value in figures["analysis"])
-        print(f"{piece.name:32} {len(piece.truth)} voices, {len(ways['analysis'])} found  {said}   ({worst})", flush=True)
+        print(
+            f"{piece.name:32} {len(piece.truth)} voices, {len(ways['analysis'])} found  {said}   ({worst})", flush=True
+        )
     print(f"{'all':32}", "  ".join(f"{way} {sum(v) / len(v):.3f}" for way, v in every.items() if v))
 
 

@@ -21,20 +21,21 @@ from sitegen.score import Note
 BEAM = 12  # ways that are kept at each onset
 
 # What it costs to give a note to a voice
-SEMITONE = 0.3
+SEMITONE = 0.4
 WIDEST = 16  # semitones from which on a leap is not worse
 IN_REGISTER = 0.08  # a semitone away from where the voice has lain
 REST = 0.8  # a bar of rest, and more than one
-CROSSING = 2.5  # each voice that sounds on the wrong side
+CROSSING = 2.0  # each voice that sounds on the wrong side
 OTHER_STAFF = 0.5
-HANDS_OVER = 3.0  # a voice falls silent at the moment at which another that rested begins
+HANDS_OVER = 4.0  # a voice falls silent at the moment at which another that rested begins
 AT_ONCE = 9.0  # a second note before the voice's last has ended, and as much again for a quarter of overlap
 NO_VOICE = 10.0
 TOO_MUCH = 14.0  # what costs so much more than the best is not gone into
 # What it costs to leave the editor's voice, by how closely its notes follow each other
 LEAVES_IN_BAR = 8.0
 LEAVES_AFTER_REST = 4.0
-LEAVES_AT_BAR_LINE = 2.5
+LEAVES_AT_BAR_LINE = 3.5
+LEAVES_RENUMBERED = 1.0
 LEAVES_LATER = 0.6
 
 
@@ -112,23 +113,31 @@ def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[_Event]:
             chords[-1].append(k)
         else:
             chords.append([k])
+    numbers: dict[tuple[int, int], set[int]] = {}
+    for note in notes:
+        numbers.setdefault((note.bar, note.home_staff), set()).add(note.voice)
     before: dict[int, tuple[frozenset[int], float]] = {}
     for chords in written.values():
         for earlier, chord in zip(chords, chords[1:], strict=False):
+            one, other = notes[earlier[0]], notes[chord[0]]
             gap = spans[chord[0]][0] - max(spans[k][1] for k in earlier)
-            near = (notes[chord[0]].bar - notes[earlier[0]].bar) * sign
-            cost = _leaving(near, gap, quarter)
+            renumbered = numbers[one.bar, one.home_staff] != numbers[other.bar, other.home_staff]
+            cost = _leaving((other.bar - one.bar) * sign, gap, quarter, renumbered)
             for rank, k in enumerate(chord):
-                one = len(chord) == len(earlier)
-                before[k] = (frozenset([earlier[rank]] if one else earlier), cost if one else cost / 2)
+                alike = len(chord) == len(earlier)
+                before[k] = (frozenset([earlier[rank]] if alike else earlier), cost if alike else cost / 2)
     nothing: tuple[frozenset[int], float] = (frozenset(), 0.0)
     return [_Event(k, *spans[k], notes[k].midi, notes[k].staff, *before.get(k, nothing)) for k in order]
 
 
-def _leaving(bars: int, gap: int, quarter: int) -> float:
+def _leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
+    """What it costs to leave an editor's voice between two of its notes, so many ``bars`` and ticks apart. A bar with
+    more or fewer voices on the staff numbers them anew."""
     if bars == 0:
         return LEAVES_IN_BAR if gap <= 0 else LEAVES_AFTER_REST
-    return LEAVES_AT_BAR_LINE if bars == 1 and gap <= 0 else LEAVES_LATER
+    if bars > 1 or gap > quarter:
+        return LEAVES_LATER
+    return LEAVES_RENUMBERED if renumbered else LEAVES_AT_BAR_LINE
 
 
 def _search(

@@ -9,13 +9,12 @@ the notes.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 
+from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is
 from sitegen.score import Note
 
 
@@ -40,32 +39,6 @@ def entries(material: Material) -> list[list[Note]]:
     for entry in counterpoint.entries:
         found[entry.voice] += [material.by_id[note] for note in entry.notes]
     return found
-
-
-def laid_in_hands(material: Material, lines: Sequence[Iterable[Note]]) -> list[StageNote]:
-    """Lines from high to low, with their graces. Of two the upper lies in the right hand and the lower in the left; so
-    do of more those that move in a bar, if they are two. One alone and three together lie as written."""
-    place = {note.id: number for number, line in enumerate(lines) for note in line}
-    struck = {(n.onset, n.staff, n.voice): number for n in material.sounding if (number := place.get(n.id)) is not None}
-    chosen: list[tuple[Note, int]] = []
-    for note in material.printed:
-        number = struck.get((note.onset, note.staff, note.voice)) if note.grace else place.get(note.id)
-        if number is not None:
-            chosen.append((note, number))
-    moving: dict[int, set[int]] = {}
-    for note, number in chosen:
-        for head in note.noteheads:
-            moving.setdefault(head.bar, set()).add(number)
-    staves = [staff.number for staff in material.score.staves if staff.hand is not None]
-    pair = {0, 1} if len(lines) == 2 else None
-    return [_laid(note, number, pair or moving.get(note.bar, ()), staves) for note, number in chosen]
-
-
-def _laid(note: Note, number: int, moving: Collection[int], staves: Sequence[int]) -> StageNote:
-    if len(moving) != 2 or len(staves) != 2:
-        return as_is(note)
-    staff = staves[0] if number == min(moving) else staves[1]
-    return as_is(note) if staff == note.staff else replace(as_is(note), staff=staff, voice=0, moved=True)
 
 
 def _alone(material: Material, *numbers: int) -> list[StageNote]:
