@@ -3,9 +3,10 @@
 It is for the reasons that a musician would give. It is written in lines, hardly ever in chords; in most bars these have
 rhythms of their own, so that it is no study in thirds and no tune over chords; and they share one subject, which
 wanders through the voices and the whole piece. That is so of a fugue, where one voice has the subject alone and the
-next takes it up as it enters; where all begin together both hands must sing besides (move by step more than a broken
-chord does), for a figure that both hands play in turn is no subject yet. Adagios with a tune over moving inner voices
-are written in lines too, but nothing wanders; of an echo there is too little.
+next takes it up as it enters, or where three voices or more join one by one; where all begin together both hands must
+sing besides (move by step more than a broken chord does), for a figure that both hands play in turn is no subject yet.
+Adagios with a tune over moving inner voices are written in lines too, but nothing wanders; of an echo there is too
+little.
 """
 
 from __future__ import annotations
@@ -20,10 +21,11 @@ from sitegen.analysis.voices import count_voices, follow_voices
 from sitegen.score import Note, Score
 
 MOST_VOICES = 5
-CHORDS_IN_FUGUE, CHORDS = 0.2, 0.06  # of all notes: those in chords of one written voice, at most
+CHORDS_IN_FUGUE, CHORDS = 0.25, 0.06  # of all notes: those in chords of one written voice, at most
 OWN_RHYTHM = 0.25  # of the attacks of two voices in a bar: that are not struck by both
 INDEPENDENT = 0.5  # of the bars in which two voices or more move
 FEWEST_ENTRIES, FEWEST_OF_MOTIVE = 3, 5
+ALIKE = 0.25  # of the entries: those that have every step
 ENTERED = 0.12  # of the piece's length: that entries take
 SPREAD = 4  # into so many parts the piece is divided, and entries lie in all but one
 SINGING = 0.35  # of the moves of each hand's outer line: steps
@@ -37,8 +39,8 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     in_lines = _in_chords(notes) <= CHORDS and _both_hands_sing(score, notes)
     if not in_lines and not _begins_with_one_voice(notes):
         return None
-    count = count_voices(notes)
-    if not 2 <= count <= MOST_VOICES:
+    count = min(MOST_VOICES, count_voices(notes))
+    if count < 2:
         return None
     bar = max(bar.length for bar in score.bars)
     numbers = follow_voices(notes, count, score.ticks_per_quarter, bar)
@@ -51,10 +53,13 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     entries = find_entries(voices)
     if _give_back_opening(voices, entries, score.ticks_per_quarter):
         entries = find_entries(voices)
-    if not _wanders(score, entries):
-        return None
     alike = sum(entry.form == "real" for entry in entries)
-    if not is_answered(voices, entries) and not (in_lines and alike >= FEWEST_OF_MOTIVE):
+    imitates = (
+        _wanders(score, entries)
+        and alike >= ALIKE * len(entries)
+        and (is_answered(voices, entries) or (in_lines and alike >= FEWEST_OF_MOTIVE))
+    )
+    if not imitates and not join_one_by_one(voices, bar):
         return None
     return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries)
 
@@ -78,9 +83,11 @@ def _give_back_opening(voices: Sequence[list[Note]], entries: Sequence[Entry], b
 
 def is_answered(voices: Sequence[Sequence[Note]], entries: Sequence[Entry]) -> bool:
     """Whether one voice has the subject alone, and the one that joins it enters with the same."""
-    first = entries[0]
     begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
-    if len(begins) < 2 or begins[0] != (first.onset, first.voice):
+    if len(begins) < 2 or not entries:
+        return False
+    first = entries[0]
+    if begins[0] != (first.onset, first.voice):
         return False
     joins, number = begins[1]
     alone = sum(note.onset < joins for note in voices[first.voice])
@@ -89,6 +96,14 @@ def is_answered(voices: Sequence[Sequence[Note]], entries: Sequence[Entry]) -> b
     return alone >= len(first.notes) / 2 and any(
         entry.voice == number and entry.notes[0] in heads for entry in entries[1:]
     )
+
+
+def join_one_by_one(voices: Sequence[Sequence[Note]], bar: int) -> bool:
+    """Whether three voices or more begin one after the other, by a bar or more, the first of them with a line."""
+    begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
+    if len(begins) < 3 or any(after - before < bar for (before, _), (after, _) in pairwise(begins)):
+        return False
+    return sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
 
 
 def are_independent(voices: Sequence[Sequence[Note]]) -> bool:

@@ -21,8 +21,9 @@ from sitegen.score import Note
 FEWEST = 4  # notes of a subject
 LONGEST = 32
 FEWEST_OF_MOTIVE, LONGEST_MOTIVE = 6, 16  # where the voices begin together
-LIKE = 0.8  # of the subject's notes: as many stand in their place in an entry
-TOGETHER = 0.6  # as many of these lie at one distance
+LIKE, LIKE_IF_TONAL = 0.8, 0.9  # of the subject's notes: as many stand in their place in an entry
+HEAD = 8  # notes by which one hears at what distance it is taken up
+TOGETHER = 0.5  # as many of these lie at one distance
 BESIDE = 0.3  # notes that an entry may have besides, to each of the subject's
 
 Voice = Sequence[Note]
@@ -86,8 +87,8 @@ def _subject(lines: Sequence[_Line], number: int) -> tuple[Note, ...]:
         opening = line.notes[: bisect_right(line.onsets, second.onsets[0])][:LONGEST]
         # by the newcomer, or by the voice that stands for both where they could not be told apart
         if max(_taken_up(opening, other, second.onsets[0]) for other in (second, line)) >= FEWEST:
-            # the link to the answer belongs to no entry but this one
-            return _most_shared(opening, lines, max(FEWEST, 2 * len(opening) // 3), 2)
+            # a link to the answer, if there is one, is shorter than the subject
+            return _most_shared(opening, lines, max(FEWEST, -(-3 * len(opening) // 5)), 2)
     return _most_shared(line.notes[:LONGEST_MOTIVE], lines, FEWEST_OF_MOTIVE)
 
 
@@ -114,7 +115,7 @@ def _taken_up(opening: Voice, line: _Line, onset: int) -> int:
         steps.append(None if other is None else other.pitch.diatonic - note.pitch.diatonic)
         if len(steps) == 1 and steps[0] is None:
             return 0
-    usual = Counter(step for step in steps[:8] if step is not None).most_common(1)[0][0]
+    usual = Counter(step for step in steps[:HEAD] if step is not None).most_common(1)[0][0]
     taken, missing = 0, 0
     for count, step in enumerate(steps, 1):
         if step is not None and abs(step - usual) <= 1:
@@ -123,8 +124,8 @@ def _taken_up(opening: Voice, line: _Line, onset: int) -> int:
             missing += 1
             if missing == 2:
                 break
-    near = sum(step == usual for step in steps[:taken])
-    return taken if near >= TOGETHER * taken else 0
+    together = Counter(steps[:taken])[usual]
+    return taken if together >= TOGETHER * taken else 0
 
 
 def _entries(subject: Voice, lines: Sequence[_Line], number: int) -> tuple[Entry, ...]:
@@ -174,7 +175,8 @@ def _match(subject: Voice, offsets: Sequence[int], line: _Line, start: int) -> _
     usual = max(counted, key=lambda step: (counted[step], -abs(step)))
     beside = max((usual - 1, usual + 1), key=lambda step: counted[step])
     fit = [(other, step) for other, step in pairs if step in (usual, beside)]
-    if len(fit) < LIKE * len(subject) or counted[usual] < TOGETHER * len(fit):
+    like = LIKE if all(step == usual for _, step in fit) else LIKE_IF_TONAL
+    if len(fit) < like * len(subject) or counted[usual] < TOGETHER * len(fit):
         return None
     low, high = bisect_left(line.onsets, fit[0][0].onset), bisect_right(line.onsets, fit[-1][0].onset)
     if high - low - len(pairs) > BESIDE * len(subject):

@@ -48,6 +48,6 @@ SENTENCES = {
     "subject between once": "Between the outer voices the subject enters in bar {bar}.",
     "right hand begins": "The right hand has the subject in bar {bar}, the left hand in bar {to_bar}.",
     "left hand begins": "The left hand has the subject in bar {bar}, the right hand in bar {to_bar}.",
-    "real answer": "The answer in bar {bar} is real: it has every step of the subject, a fifth above or a fourth below.",
+    "real answer": "The answer in bar {bar} is real: the whole subject, a fifth higher or a fourth lower.",
     "tonal answer": "The answer in bar {bar} is tonal: some of its steps are changed to stay near the key.",
 }

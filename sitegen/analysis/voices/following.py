@@ -13,7 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from sitegen.analysis.voices.sounding import moments
 from sitegen.score import Note
@@ -94,7 +94,7 @@ def _anchor(notes: Sequence[Note], count: int) -> dict[int, int]:
         if len(held) != count:
             continue
         ordered = sorted(held, key=lambda k: -notes[k].midi)
-        pairs = zip(ordered, ordered[1:], strict=False)
+        pairs = pairwise(ordered)
         apart = min((notes[a].midi - notes[b].midi for a, b in pairs), default=0)
         if (min(apart, 5), -onset) > best:
             best, chosen = (min(apart, 5), -onset), ordered
@@ -118,7 +118,7 @@ def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[_Event]:
         numbers.setdefault((note.bar, note.home_staff), set()).add(note.voice)
     before: dict[int, tuple[frozenset[int], float]] = {}
     for chords in written.values():
-        for earlier, chord in zip(chords, chords[1:], strict=False):
+        for earlier, chord in pairwise(chords):
             one, other = notes[earlier[0]], notes[chord[0]]
             gap = spans[chord[0]][0] - max(spans[k][1] for k in earlier)
             renumbered = numbers[one.bar, one.home_staff] != numbers[other.bar, other.home_staff]

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from sitegen.score import Note
 
@@ -22,7 +23,7 @@ def moments(notes: Sequence[Note]) -> Iterator[tuple[int, int, list[int]]]:
     ticks = sorted({tick for note in notes for tick in (note.onset, note.end)})
     held: list[int] = []
     place = 0
-    for onset, end in zip(ticks, ticks[1:], strict=False):
+    for onset, end in pairwise(ticks):
         held = [k for k in held if notes[k].end > onset]
         while place < len(notes) and notes[place].onset == onset:
             held.append(place)
@@ -34,8 +35,10 @@ def moments(notes: Sequence[Note]) -> Iterator[tuple[int, int, list[int]]]:
 def count_voices(notes: Sequence[Note]) -> int:
     """How many voices the ``notes`` of a piece make: the most that sound together regularly; 0 for no notes.
 
-    A unison of two voices counts once.
+    A unison of two voices counts once. The last bar is left out, for its chord is as full as it can be.
     """
+    last = max((note.bar for note in notes), default=0)
+    notes = [note for note in notes if note.bar < last] or notes
     times: Counter[int] = Counter()
     bars: dict[int, set[int]] = {}
     for onset, end, held in moments(notes):

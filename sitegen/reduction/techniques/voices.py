@@ -137,8 +137,8 @@ def subject_wherever_it_enters(material: Material) -> list[StageNote]:
     pupil="The subject each time that it enters, and the whole lowest voice.",
 )
 def subject_and_lowest_voice(material: Material) -> list[StageNote]:
-    """All entries, and every note of the lowest voice."""
-    return _whole(material, [-1])
+    """All entries, and every note of the lowest voice; nothing where there is no subject."""
+    return _whole(material, [-1]) if any(entries(material)) else []
 
 
 @technique(
