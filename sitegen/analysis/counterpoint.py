@@ -18,7 +18,7 @@ from itertools import pairwise
 from sitegen.analysis.nouns import Counterpoint, Entry
 from sitegen.analysis.subjects import FEWEST, find_entries
 from sitegen.analysis.voices import count_voices, follow_voices
-from sitegen.score import Note, Score
+from sitegen.score import Hand, Note, Score
 
 MOST_VOICES = 5
 CHORDS_IN_FUGUE, CHORDS = 0.25, 0.06  # of all notes: those in chords of one written voice, at most
@@ -144,14 +144,14 @@ def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
 
 def _both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:
     """Whether the highest line of the right hand and the lowest of the left move by step as melodies do."""
-    lines: dict[str, dict[int, int]] = defaultdict(dict)
+    lines: dict[Hand | None, dict[int, int]] = defaultdict(dict)
     for note in notes:
         hand = score.hand_of(note.staff)
-        line = lines[hand or ""]
+        line = lines[hand]
         if note.onset not in line or (note.midi > line[note.onset]) == (hand == "right"):
             line[note.onset] = note.midi
-    for hand in ("right", "left"):
-        moves = [abs(after - before) for before, after in pairwise(lines[hand].values())]
+    for line in (lines["right"], lines["left"]):
+        moves = [abs(after - before) for before, after in pairwise(line.values())]
         if sum(0 < move <= 2 for move in moves) < SINGING * max(1, len(moves)):
             return False
     return True

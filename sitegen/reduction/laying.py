@@ -65,8 +65,11 @@ def _staves(
     runs = _runs(notes, number, beat)
     found: dict[str, int] = {}
     for run in runs:
-        partners = {other.line for other in runs if min(run.end, other.end) - max(run.onset, other.onset) > beat}
-        partners.discard(run.line)
+        partners = {
+            other.line
+            for other in runs
+            if other.line != run.line and min(run.end, other.end) - max(run.onset, other.onset) > beat
+        }
         for note in run.notes:
             beside = partners if len(partners) < 2 else moving[note.bar] - {run.line}
             staff = _beside(run, beside, staves)

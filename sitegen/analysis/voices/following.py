@@ -58,7 +58,7 @@ class _Way:
     """One way to deal the notes so far: of each voice its last event and its register; and the way it came from."""
 
     cost: float
-    lasts: tuple[_Event | None, ...]
+    lasts: tuple[_Event, ...]
     registers: tuple[float, ...]
     dealt: tuple[tuple[int, int], ...] = ()
     back: _Way | None = None
@@ -72,17 +72,17 @@ def follow_voices(notes: Sequence[Note], count: int, quarter: int, bar: int) -> 
     """
     anchor = _anchor(notes, count)
     voices: list[int | None] = [None] * len(notes)
-    for place, voice in anchor.items():
-        voices[place] = voice
+    for place, number in anchor.items():
+        voices[place] = number
     if not anchor:
         return voices
     moment = max(notes[place].onset for place in anchor)
     for forward in (True, False):
         events = _events(notes, quarter, forward)
-        first = {voice: event for event in events if (voice := anchor.get(event.place)) is not None}
+        first = {anchor[event.place]: event for event in events if event.place in anchor}
         rest = [e for e in events if e.place not in anchor and (notes[e.place].onset > moment) == forward]
-        for place, voice in _search(rest, first, count, quarter, bar):
-            voices[place] = voice
+        for place, found in _search(rest, first, count, quarter, bar):
+            voices[place] = found
     return voices
 
 
@@ -153,7 +153,7 @@ def _search(
             if way.cost > ways[0].cost + TOO_MUCH:
                 break
             for after in _deal(way, group, quarter, bar):
-                key = tuple(event.place for event in after.lasts if event is not None)
+                key = tuple(event.place for event in after.lasts)
                 if key not in found or after.cost < found[key].cost:
                     found[key] = after
         ways = sorted(found.values(), key=lambda way: way.cost)[:BEAM]
@@ -167,11 +167,11 @@ def _deal(way: _Way, group: Sequence[_Event], quarter: int, bar: int) -> Iterato
     """Every way to go on with the notes of one onset, each voice taking one at most."""
     count = len(way.lasts)
     start = group[0].start
-    sounding = [last if last is not None and last.end > start else None for last in way.lasts]
+    sounding = [last if last.end > start else None for last in way.lasts]
     costs = [[_cost(way, event, voice, quarter, bar) for voice in range(count)] for event in group]
     full = len(group) > sum(last is None for last in sounding)
-    ended = {voice for voice, last in enumerate(way.lasts) if last is not None and last.end == start}
-    rested = {voice for voice, last in enumerate(way.lasts) if last is None or last.end < start}
+    ended = {voice for voice, last in enumerate(way.lasts) if last.end == start}
+    rested = {voice for voice, last in enumerate(way.lasts) if last.end < start}
 
     within = [min(row) + TOO_MUCH for row in costs]
     best = [float("inf")]
@@ -217,7 +217,6 @@ def _deal(way: _Way, group: Sequence[_Event], quarter: int, bar: int) -> Iterato
 def _cost(way: _Way, event: _Event, voice: int, quarter: int, bar: int) -> float:
     """What it costs to give ``event`` to ``voice``, crossings left aside."""
     last = way.lasts[voice]
-    assert last is not None
     cost = 0.0
     gap = event.start - last.end
     if gap < 0:
