@@ -19,8 +19,9 @@ def pytest_configure(config: pytest.Config) -> None:
     """
     settings.register_profile("untimed", deadline=None)
     settings.load_profile("untimed")
-    if config.cache is not None:
-        os.environ["SITEGEN_CACHE"] = str(config.cache.mkdir("sitegen"))
+    cache = getattr(config, "cache", None)
+    if cache is not None:
+        os.environ["SITEGEN_CACHE"] = str(cache.mkdir("sitegen"))
 
 
 @pytest.fixture(scope="session")

@@ -51,24 +51,31 @@ def _find(material: Material) -> list[Bass]:
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
             found.append((tick, note))
-    ends = [tick for tick, _ in found[1:]] + [material.score.end]
-    return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=True)]
+    ends = [*(tick for tick, _ in found[1:]), material.score.end]
+    return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
 
 
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune."""
+    the lowest of what another hand plays there besides a tune or a single note of an upbeat."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
+<<<<<<< HEAD
+    figured = coming and (_begins_a_figure(material, coming[0], tick) or not _is_upbeat(material, coming, end))
+    if figured and material.rests_before(coming[0], tick):
+=======
     if coming and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end)):
+>>>>>>> main
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
+    if len(others) == 1 and score.bar_at(tick).lead:
+        return None
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
     return None
@@ -78,14 +85,33 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, and where a figure of the
     left hand begins again on another lowest note."""
     yield bar.onset
+<<<<<<< HEAD
+    ticks: set[int] = set()
+    for harmony in material.harmonies_in(bar.onset, bar.end):
+        ticks.add(_on_the_beat(material, harmony.onset))
+    for staff in material.score.staves:
+        if staff.hand == "left":
+            ticks.update(w.onset for w in material.windows[staff.number] if w.figure and bar.onset < w.onset < bar.end)
+    inside = [w for w in _left_windows(material) if w.figure and w.onset < bar.end and bar.onset < w.end]
+=======
     ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
     ticks.update(window.onset for window in inside)
+>>>>>>> main
     for tick in sorted(ticks):
         if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
             yield tick
 
 
+<<<<<<< HEAD
+def _begins_a_figure(material: Material, note: Note, tick: int) -> bool:
+    """Whether a note is the first of a figure that begins with a rest at ``tick``."""
+    return any(w.onset == tick and w.figure and w.notes[0].id == note.id for w in material.windows[note.staff])
+
+
+def _left_windows(material: Material) -> Iterator[Window]:
+    return (w for s in material.score.staves if s.hand == "left" for w in material.windows[s.number])
+=======
 def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
     """The windows of figures of the left hand by the index of their bar."""
     found: dict[int, list[Window]] = {}
@@ -94,6 +120,7 @@ def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
             if window.figure:
                 found.setdefault(window.notes[0].bar, []).append(window)
     return found
+>>>>>>> main
 
 
 def _on_the_beat(material: Material, tick: int) -> int:

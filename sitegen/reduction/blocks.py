@@ -202,11 +202,12 @@ def _is_upbeat(material: Material, window: Window) -> bool:
 
 def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int:
     """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
-    after a longer rest that of its first note."""
-    first = min(note.onset for note in window.notes)
-    if first - window.onset < beat_ticks(material.score, first):
-        return window.onset
-    return max(window.onset, beat_start(material.score, first))
+    after a longer rest that of its first note; and where its voice comes over from the other staff, its first note."""
+    first = min(window.notes, key=lambda n: n.onset)
+    start = window.onset
+    if first.onset - start >= beat_ticks(material.score, first.onset):
+        start = max(start, beat_start(material.score, first.onset))
+    return start if material.rests_before(first, start) else first.onset
 
 
 def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.rungs import Rung
+from sitegen.reduction.rungs import NAMED, Rung
 
 MOST = 7
 FEW = 2  # the bars in which what is too little for the ladder must still differ to be a side study
@@ -42,6 +42,7 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
     stay = _thinned(_distinct([draft for draft in ladder if draft.notes or draft is ladder[-1]]))
     taken = [_music(draft) for draft in stay]
     chosen: list[Draft] = []
+    stage: Draft | None = None
     for draft in drafts:
         if draft.rung.side:
             music = _music(draft)
@@ -50,7 +51,8 @@ def choose(drafts: Sequence[Draft]) -> list[Draft]:
                 taken.append(music)
         elif any(draft is other for other in stay):
             chosen.append(draft)
-        elif draft.rung.else_aside and chosen and _changes(chosen[-1], draft) >= FEW:
+            stage = draft
+        elif draft.rung.else_aside and stage and _changes(stage, draft) >= FEW and _music(draft) not in taken:
             chosen.append(replace(draft, rung=replace(draft.rung, side=True)))
     return chosen
 
@@ -68,17 +70,17 @@ def _is_worth_it(draft: Draft) -> bool:
 
 
 def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
-    """Of neighbours that are alike in most bars one stays: the score, else the least optional, of these the first."""
+    """Of neighbours that are alike in most bars one stays: the score, else the least optional, of these the first. What
+    the teacher names stays beside what is like it."""
     found: list[Draft] = []
-    for place, draft in enumerate(ladder):
-        last = place == len(ladder) - 1
-        while found and not _differs(found[-1], draft):
-            if not last and draft.rung.optional >= found[-1].rung.optional:
-                break
+    for draft in ladder[:-1]:
+        while found and found[-1].rung.optional > draft.rung.optional and not _differs(found[-1], draft):
             found.pop()
-        else:
+        if not found or draft.rung.optional == NAMED or _differs(found[-1], draft):
             found.append(draft)
-    return found
+    while found and found[-1].rung.optional != NAMED and not _differs(found[-1], ladder[-1]):
+        found.pop()
+    return [*found, *ladder[-1:]]
 
 
 def _differs(one: Draft, other: Draft) -> bool:
@@ -106,7 +108,7 @@ def _thinned(ladder: list[Draft]) -> list[Draft]:
         gains = [
             (-one.rung.optional, len(one.notes) / max(1, len(before.notes)) - 1, place)
             for place, (before, one) in enumerate(pairwise(ladder), 1)
-            if one.rung.optional
+            if one.rung.optional > 0
         ]
         if not gains:
             break

@@ -19,7 +19,7 @@ from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import make_playable
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
+from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.tidying import tidy
 from sitegen.reduction.wishes import StageWish, Wishes
@@ -60,7 +60,7 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
         if rung.sung and is_sung:
             rung = replace(rung, title=rung.sung, sung=rung.title)
         if changes.name(rung) or any(rung.is_called(name) for name in named):
-            rung = replace(rung, optional=0)
+            rung = replace(rung, optional=NAMED)
         names, notes = _reduce(material, rung, found)
         if not rung.side and rung is not WRITTEN:
             notes = tidy(take_over(before, notes, material.by_id))
@@ -160,6 +160,6 @@ def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> t
 
 
 def _essential(material: Material) -> set[str]:
-    """The notes that no hand leaves out: the melody and the bass of each harmony."""
-    basses = {bass.note.id for bass in find_basses(material)}
+    """The notes that no hand leaves out: the melody, and each bass as often as it is struck."""
+    basses = {n.id for bass in find_basses(material) for n in bass.members if n.midi == bass.note.midi}
     return basses | {id for id, role in material.roles.items() if role == "melody"}

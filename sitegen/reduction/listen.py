@@ -13,6 +13,7 @@ from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, Stage
 from sitegen.reduction.remarks import additions, bass, chords, counterpoint, leaning, lines, returns
+from sitegen.reduction.remarks.counterpoint import ALONE
 from sitegen.reduction.remarks.shown import Shown, shown
 
 Remark = Callable[[Shown], list[Sentence]]
@@ -43,19 +44,16 @@ _ANY: tuple[Remark, ...] = (returns.beginning, returns.twins, chords.cadence, li
 _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "bass line": _BASS,
     "outer voices": _OUTER,
-    "melody by the beat": _TUNE,
-    "melody by its goals": _TUNE,
-    "melody without ornaments": _TUNE,
     "simple tune over blocked chords": _HYMN,
-    "melody over chords": _HYMN,
-    "one chord a harmony": _HYMN,
     "leaning notes": _LEANING,
     "complete melody over bass": _COMPLETE,
-    "complete melody over chords": _COMPLETE,
     "complete melody over blocked chords": (*_COMPLETE, *_POSITIONS),
     "harmonic rhythm": _HARMONY,
     "without the bass": _HARMONY,
     "blocked chords": _POSITIONS,
+    "blocked chords at every turn": (chords.travels, *_COMPLETE),
+    "simple tune": _TUNE,
+    "leaning notes alone": _LEANING,
     "bass and chord as one block": _POSITIONS,
     "doublings dropped": (chords.stretch, chords.travels, *_TUNE),
     "inner line with the melody": _INNER,
@@ -66,6 +64,7 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "subject wherever it enters": (counterpoint.wherever,),
     "subject and lowest voice": (counterpoint.lowest,),
     "outer voices complete": (counterpoint.between, *_COMPLETE),
+    **dict.fromkeys(ALONE, _ALONE),
     "two highest voices": _PAIR,
     "two middle voices": _PAIR,
     "two lowest voices": _PAIR,

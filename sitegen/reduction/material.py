@@ -123,6 +123,12 @@ class Material:
         low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
         return notes[low:high]
 
+    def rests_before(self, note: Note, tick: int) -> bool:
+        """Whether the voice of ``note`` does not come over from another staff, where it strikes from a tick on."""
+        others = (staff for staff in self.staff_notes if staff != note.staff)
+        before = (n for staff in others for n in self.struck_between(staff, tick, note.onset))
+        return all(n.voice != note.voice for n in before)
+
     def harmonies_in(self, start: int, end: int) -> tuple[Harmony, ...]:
         """The harmonies that begin from one tick up to another."""
         low, high = (bisect_left(self.harmony_onsets, tick) for tick in (start, end))

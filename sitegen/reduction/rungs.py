@@ -13,6 +13,7 @@ from types import MappingProxyType
 
 from sitegen.reduction.stretches import Kind
 
+NAMED = -1  # how optional a stage is that the teacher names: it stays, whatever it adds
 _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 
 

@@ -19,6 +19,7 @@ from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
+from sitegen.reduction.wishes import TEACHERS_READING
 from sitegen.score import Bar, Note
 
 SCALE = 5  # notes in a row, of one length and in one direction by step, that make a scale
@@ -163,6 +164,10 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
     for event, following in zip(events, [*events[1:], None], strict=True):
         end, stop = (following.onset, following.place) if following else (last, len(run))
         members = _joined(material, event, run[event.place : stop])
+        members += _small(material, members[-1], end)
+        reached = max(note.end for note in members)
+        if following and following.head.onset <= min(reached, following.onset - 1):
+            members += (following.head,)  # its time before the beat on which it is struck
         end = min(end, max(max(note.end for note in members), event.onset + 1))
         slots.append(Slot(event.onset, whole_end(material, event.onset, end), event.head, members, event.leaning))
     return slots
@@ -224,12 +229,19 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
             elif place > begun and tick - note.onset < step and note.end - tick >= tick - note.onset:
                 yield _Event(tick, note, place, place)
                 begun = place
-        elif note.end <= tick and place + 1 < len(run):
-            late = _after_rest(run, place + 1, tick, step)
-            if late is not None and place + 1 >= first:
-                yield _Event(tick, run[late], late, place + 1)
+        elif note.onset > tick or (note.end <= tick and place + 1 < len(run)):
+            coming = place if note.onset > tick else place + 1
+            late = _after_rest(run, coming, tick, step)
+            if late is not None and coming >= first:
+                silent = all(n.voice != run[coming].voice for n in _struck(material, run[coming], tick))
+                yield _Event(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late
         tick += step
+
+
+def _struck(material: Material, note: Note, tick: int) -> tuple[Note, ...]:
+    """What the staff of a note strikes from a tick up to it."""
+    return material.struck_between(note.staff, tick, note.onset)
 
 
 def _after_rest(run: Sequence[Note], place: int, tick: int, step: int) -> int | None:
@@ -254,6 +266,11 @@ def _passes(material: Material, run: Sequence[Note], place: int, goal: int) -> b
 def _is_weaker(material: Material, one: Note, other: Note) -> bool:
     """Whether one note stands in a weaker place of the metre than another."""
     return metrical_level(material.score, one.onset) < metrical_level(material.score, other.onset)
+
+
+def _small(material: Material, note: Note, end: int) -> tuple[Note, ...]:
+    """The small notes that decorate what follows ``note``, whose time it has."""
+    return tuple(n for n in material.struck_between(note.staff, note.onset, end) if n.id in material.ornaments)
 
 
 def _upbeats(material: Material, run: Sequence[Note]) -> int:
@@ -310,11 +327,11 @@ def _resolution(material: Material, run: Sequence[Note], place: int, tick: int) 
 
 def _is_foreign(material: Material, run: Sequence[Note], place: int) -> bool:
     """Whether a note does not belong: to its harmony, or to the whole chord that accompanies it, if what it goes on to
-    by step does."""
+    by step does and the teacher does not say otherwise."""
     note = run[place]
     if not material.is_chord_tone(note):
         return True
-    if place + 1 == len(run):
+    if place + 1 == len(run) or material.reading(note).why == TEACHERS_READING:
         return False
     after = run[place + 1]
     if not _is_step(note, after) or not _on_one_ground(material, note, after):

@@ -103,7 +103,7 @@ def _windows_of_a_bar(
         inside = _between(notes, start, end)
         if not inside:
             continue
-        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure else []
+        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure and not _has_afterbeats(inside) else []
         for a, b in pairwise([start, *cuts, end]):
             part = _between(inside, a, b)
             if part:
@@ -183,15 +183,21 @@ def _is_figure(notes: Sequence[Note]) -> bool:
         return False
     singles = all(len(chord) == 1 for chord in attacks)
     if len(pitches) == 2 and singles:
-        line = [chord[0] for chord in attacks]
-        in_turn = len(line) >= 4 and all(one.midi != other.midi for one, other in pairwise(line))
-        return in_turn or (len(line) == 2 and line[0].end > line[1].onset)
+        turns = [chord[0] for chord in attacks]
+        in_turn = len(turns) >= 4 and all(one.midi != other.midi for one, other in pairwise(turns))
+        return in_turn or (len(turns) == 2 and turns[0].end > turns[1].onset)
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
     heights = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
     return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+
+
+def _has_afterbeats(notes: Sequence[Note]) -> bool:
+    """Whether notes are a bass and chords above it, which belong to it whatever the harmony."""
+    bass, *chords = _attacks(notes)
+    return len(bass) == 1 and bool(chords) and all(len(c) > 1 and min(n.midi for n in c) > bass[0].midi for c in chords)
 
 
 def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:

@@ -26,6 +26,7 @@ from typing import Literal
 from sitegen.score import Hand, Score
 
 Do = Literal["keep", "drop", "hold", "move"]
+TEACHERS_READING = "the teacher's reading"  # why a note is read as the teacher says
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,9 +8,12 @@ written here a second time, so that a mistake in the code cannot excuse itself.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Sequence
 from itertools import groupby, pairwise
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
@@ -19,7 +22,8 @@ from sitegen.score import Note, Score
 def violations(score: Score, analysis: Analysis, stages: Sequence[Stage], span: int = 12) -> list[str]:
     """Everything that is broken in a ladder."""
     by_id = {note.id: note for note in score.notes}
-    found = [f"{stage.slug}: {what}" for stage in stages for what in _of_a_stage(score, by_id, stage)]
+    sung = {id for id, reading in analysis.notes.items() if reading.line == "melody"}
+    found = [f"{stage.slug}: {what}" for stage in stages for what in _of_a_stage(score, sung, by_id, stage)]
     ladder = [stage for stage in stages if not stage.side_study]
     for sparser, fuller in pairwise(ladder):
         found += [f"{sparser.slug} to {fuller.slug}: {what}" for what in _nested(by_id, sparser, fuller)]
@@ -28,12 +32,16 @@ def violations(score: Score, analysis: Analysis, stages: Sequence[Stage], span: 
     found += _last_is_the_score(score, stages)
     found += _ids(stages)
     found += [f"{stage.slug}: {what}" for stage in stages for what in _under_the_hand(score, by_id, stage, span)]
-    found += [f"{stage.slug}: {what}" for stage in stages for what in _bass_lowest(score, analysis, by_id, stage)]
+    found += [f"{stage.slug}: {what}" for stage in stages for what in _bass_lowest(score, sung, by_id, stage)]
+    found += [f"{stage.slug}: {what}" for stage in stages for what in _no_other_note_struck(score, sung, by_id, stage)]
     return found
 
 
-def _of_a_stage(score: Score, by_id: dict[str, Note], stage: Stage) -> list[str]:
+def _of_a_stage(score: Score, sung: set[str], by_id: dict[str, Note], stage: Stage) -> list[str]:
     found = []
+    struck: dict[int, set[str]] = {}
+    for note in stage.notes:
+        struck.setdefault(note.onset, set()).update(note.sources[:1])
     for note in stage.notes:
         if not note.sources or any(source not in by_id for source in note.sources):
             found.append(f"{note.id} has no source in the score")
@@ -43,8 +51,11 @@ def _of_a_stage(score: Score, by_id: dict[str, Note], stage: Stage) -> list[str]
             found.append(f"{note.id} has the pitch of none of its sources")
         if not note.moved and note.midi not in {source.midi for source in sources}:
             found.append(f"{note.id} is in another octave and does not say so")
-        if note.onset < min(s.onset for s in sources) or note.end > max(s.end for s in sources):
-            found.append(f"{note.id} sounds outside the span of its sources")
+        first = min(s.onset for s in sources)
+        if note.onset < first and not _takes_over_a_rest(score, sung | struck[note.onset], note, first):
+            found.append(f"{note.id} sounds before the first of its sources")
+        if note.end > max(s.end for s in sources):
+            found.append(f"{note.id} sounds longer than its sources")
         if not 0 <= note.onset <= note.end <= score.end:
             found.append(f"{note.id} runs out of the score")
         if (note.duration == 0) != note.grace:
@@ -52,6 +63,16 @@ def _of_a_stage(score: Score, by_id: dict[str, Note], stage: Stage) -> list[str]
     if not stage.as_written:
         found += _keys_held(stage.notes)
     return found
+
+
+def _takes_over_a_rest(score: Score, sung: set[str], note: StageNote, first: int) -> bool:
+    """Whether a note is struck on the beat on which its figure begins after a rest shorter than a beat: its voice
+    strikes nothing there but the tune, if both are printed in one voice."""
+    if beat_start(score, note.onset) != note.onset or first - note.onset >= beat_ticks(score, note.onset):
+        return False
+    voice = next(n.voice for n in score.notes if n.id == note.sources[0])
+    before = [n for n in score.notes if n.voice == voice and note.onset <= n.onset < first and not n.grace]
+    return all(n.staff == note.staff and (n.id in sung or n.onset > note.onset) for n in before)
 
 
 def _keys_held(notes: Sequence[StageNote]) -> list[str]:
@@ -138,35 +159,63 @@ def _held_at_once(score: Score, by_id: dict[str, Note], low: StageNote, high: St
     )
 
 
-HELD = 20  # notes before a harmony among which those still sounding in its hand are looked for
+WITH_THE_BASS = re.compile("bass line|blocked chords|outer voices$|leaning notes$|over bass|harmonic rhythm")
 
 
-def _bass_lowest(score: Score, analysis: Analysis, by_id: dict[str, Note], stage: Stage) -> list[str]:
-    """Where a stage strikes the bass of a harmony as a chord tone of the left hand, nothing it strikes with it or
-    before it in that harmony and hand lies lower; but for what the score itself strikes together with it
-    or holds on."""
-    if stage.as_written or not any("chord" in name or "bass" in name for name in stage.techniques):
+def _bass_lowest(score: Score, sung: set[str], by_id: dict[str, Note], stage: Stage) -> list[str]:
+    """In a stage that stands on the bass nothing that the left hand strikes lies above what the score's left hand
+    sounds lowest there, but for a tune; at every bar line the bass line has that note's name."""
+    if not any(WITH_THE_BASS.search(name) for name in stage.techniques):
         return []
     found = []
-    notes = [n for n in stage.notes if score.hand_of(n.staff) == "left" and n.sources and not n.grace]
-    place = 0
-    for harmony in analysis.harmonies:
-        struck = []
-        while place < len(notes) and notes[place].onset < harmony.end:
-            struck.append(notes[place])
-            place += 1
-        of_bass = [
-            n
-            for n in struck
-            if n.midi % 12 == harmony.bass and not n.moved and analysis.notes[n.sources[0]].function == "chord tone"
-        ]
-        if not of_bass:
+    bars = {bar.onset for bar in score.bars}
+    # what the other hand takes over, or strikes on the same key, is still the left hand's music
+    keys = {n.id: [by_id[s].staff for s in n.sources if by_id[s].midi % 12 == n.midi % 12] for n in stage.notes}
+    left = [n for n in stage.notes if not n.grace and "left" in map(score.hand_of, keys[n.id])]
+    theirs = _sounding([n for n in score.notes if score.hand_of(n.staff) == "left" and not n.grace and not n.small])
+    mine = _sounding(left)
+    for tick in sorted(bars | {n.onset for n in left if sung.isdisjoint(n.sources)}):
+        low, own = theirs(tick), mine(tick)
+        if low and not own and tick in bars:
+            found.append(f"there is no bass at tick {tick}")
+        elif low and own and min(own) > min(low):
+            found.append(f"the lowest note at tick {tick} is {min(own)}, not {min(low)}")
+        elif low and own and stage.techniques == ("bass line",) and tick in bars and min(own) % 12 != min(low) % 12:
+            found.append(f"the bass at tick {tick} is {min(own)}, not {min(low)}")
+    return found
+
+
+def _sounding(notes: Sequence[Note] | Sequence[StageNote]) -> Callable[[int], list[int]]:
+    """What tells the pitches that sound at a tick."""
+    ordered = sorted(notes, key=lambda n: n.onset)
+    longest = max((n.duration for n in ordered), default=0)
+
+    def at(tick: int) -> list[int]:
+        low = bisect_left(ordered, tick - longest, key=lambda n: n.onset)
+        high = bisect_right(ordered, tick, key=lambda n: n.onset)
+        return [n.midi for n in ordered[low:high] if n.end > tick]
+
+    return at
+
+
+def _no_other_note_struck(score: Score, sung: set[str], by_id: dict[str, Note], stage: Stage) -> list[str]:
+    """Where a note of a stage is struck, the stage strikes what the score's same voice strikes there, or the note
+    stands for that, or sounds on in the score. A tune that is printed in one voice with a figure is its own voice."""
+    struck: dict[tuple[int, int], list[Note]] = {}
+    for note in score.notes:
+        if not note.grace and not note.small:
+            struck.setdefault((note.voice, note.onset), []).append(note)
+    accounts: dict[int, set[str]] = {}
+    for own in stage.notes:
+        accounts.setdefault(own.onset, set()).update(own.sources)
+    found = []
+    for own in stage.notes:
+        if not own.sources:
             continue
-        first = struck[0].onset
-        sounding = [n for n in notes[max(0, place - len(struck) - HELD) : place] if n.onset <= first < n.end]
-        lowest = min(sounding, key=lambda n: n.midi)
-        together = {by_id[n.sources[0]].onset for n in (lowest, of_bass[0])}
-        tied = lowest.onset < first and any(by_id[s].onset < first < by_id[s].end for s in lowest.sources)
-        if of_bass[0].onset == first and lowest.midi % 12 != harmony.bass and len(together) > 1 and not tied:
-            found.append(f"the bass of the harmony at tick {harmony.onset} is not the lowest note of its block")
+        others = struck.get((by_id[own.sources[0]].voice, own.onset), [])
+        if own.sources[0] not in sung:
+            others = [other for other in others if other.id not in sung]
+        held = by_id[own.sources[0]].onset < own.onset < by_id[own.sources[0]].end
+        if others and not own.grace and not held and not any(other.id in accounts[own.onset] for other in others):
+            found.append(f"{own.id} is struck where its voice strikes {others[0].id}")
     return found

@@ -34,11 +34,11 @@ def ladder(*entries, **more):
 
 
 def test_a_function_is_overruled_before_anything_is_reduced():
-    """Called a chord tone, B4 is no longer taken out with the ornaments."""
-    before = ladder()["Melody without ornaments"]
-    after = ladder({"at": "bar 1, beat 3, right hand, B4", "function": "chord tone"})["Melody without ornaments"]
-    assert line(before.notes, SCORE).startswith("0 E5 3/2 | 3/2 C5 5/2")
-    assert line(after.notes, SCORE).startswith("0 E5 3/2 | 3/2 C5 1/2 | 2 B4 1 | 3 C5 1")
+    """Called a chord tone, the D5 that leans on the second beat is no longer taken out with the decorations."""
+    before = ladder()["Simple tune over blocked chords"]
+    after = ladder({"at": "bar 1, beat 2, right hand, D5", "function": "chord tone"})["Simple tune over blocked chords"]
+    assert line(before.notes, SCORE).startswith("0 E5 1 | 1 C5 3")
+    assert line(after.notes, SCORE).startswith("0 E5 1 | 1 D5 ")
 
 
 def test_an_appoggiatura_resolves_to_the_next_note_of_its_voice():
@@ -76,15 +76,16 @@ def test_a_chord_symbol_may_be_given_instead_of_a_numeral():
 def test_a_note_is_kept_in_a_stage_and_in_all_fuller_ones():
     stages = ladder({"at": "bar 1, beat 3, right hand, B4", "stage": "outer voices", "do": "keep"})
     assert "2 B4 " in line(stages["Outer voices"].notes, SCORE)
-    assert "2 B4 " in line(stages["Melody without ornaments"].notes, SCORE)
+    assert "2 B4 " in line(stages["Simple tune over blocked chords"].notes, SCORE)
     assert violations(SCORE, analysis(), list(stages.values())) == []
 
 
 def test_a_note_dropped_from_a_stage_is_in_none_that_is_sparser():
-    stages = ladder({"at": "bar 1, beat 1, right hand, E5", "stage": "melody without ornaments", "do": "drop"})
+    simple = "simple tune over blocked chords"
+    stages = ladder({"at": "bar 1, beat 1, right hand, E5", "stage": simple, "do": "drop"})
     assert "E5" not in line(stages["Outer voices"].notes, SCORE).split(" | ")[0]
-    assert "0 E5" not in line(stages["Melody without ornaments"].notes, SCORE)
-    assert "0 E5" in line(stages["Complete melody over bass"].notes, SCORE)
+    assert "0 E5" not in line(stages[simple.capitalize()].notes, SCORE)
+    assert "0 E5" in line(stages["Complete melody over blocked chords"].notes, SCORE)
     assert violations(SCORE, analysis(), list(stages.values())) == []
 
 
@@ -120,10 +121,18 @@ def test_a_technique_that_the_ladder_has_not_can_be_added():
     assert "Runs to their goals" in ladder(stages=["bass line", "runs to their goals"])
 
 
+PLAIN = score_of(right="E5q D5e C5 G5h | G5e A5 G5q E5h | C5e B4 C5q E5h | C5e B4 C5h.", left="C4w E4 C4 C4")
+
+
 def test_a_stage_that_is_given_a_title_is_not_thinned_out():
-    """The melody by the beat adds next to nothing here, so that the ladder goes without it."""
-    assert "Melody by the beat" not in ladder()
-    assert "My beat" in ladder({"stage": "melody by the beat", "title": "My beat"})
+    """One leaning note in four bars is not enough for a stage: the ladder goes without it."""
+
+    def stages(*entries):
+        plain = read(PLAIN, "CEG:16")
+        return {stage.title: stage for stage in build_ladder(PLAIN, plain, wishes(*entries))}
+
+    assert "Leaning notes" not in stages()
+    assert "My sighs" in stages({"stage": "leaning notes", "title": "My sighs"})
 
 
 def test_a_hand_of_a_stage_is_played_alone():

@@ -38,14 +38,14 @@ def test_a_large_hand_takes_what_a_small_one_shares():
 
 def test_where_the_other_hand_cannot_reach_the_chord_is_rolled():
     score = score_of(right="G6w", left="C3e G3 E4 G3 C3 G3 E4 G3")
-    done = played(score, "CEG:4", "melody over chords")
+    done = played(score, "CEG:4", "simple tune over blocked chords")
     assert line(done.notes, score, 2) == "0 C3+G3+E4 4r"
     assert done.hands[1].places == (WideStretch(0, 16, "rolled"),)
 
 
 def test_a_chord_too_short_to_roll_loses_its_outermost_note():
     score = score_of(right="G6e G6 rh.", left="C3t G3 E4 G3 rh rq.")
-    done = played(score, "CEG:4", "melody over chords")
+    done = played(score, "CEG:4", "simple tune over blocked chords", left="broken chord")
     assert line(done.notes, score, 2) == "0 C3+G3 1/2"
     assert done.hands[1].places == (WideStretch(0, 16, "left out"),)
     assert done.left_out == {"E4"}
@@ -53,7 +53,7 @@ def test_a_chord_too_short_to_roll_loses_its_outermost_note():
 
 def test_the_time_of_a_note_left_out_is_accounted_for():
     score = score_of(right="G6e G6 rh.", left="C3t G3 E4 G3 rh rq.")
-    done = played(score, "CEG:4", "melody over chords")
+    done = played(score, "CEG:4", "simple tune over blocked chords", left="broken chord")
     assert "E4" in {source for note in done.notes for source in note.sources}
 
 
@@ -83,6 +83,6 @@ def test_the_score_as_written_is_measured_and_not_changed():
 
 def test_two_hands_never_hold_the_same_key():
     score = score_of(right="E4w", left="C3e G3 E4 G3 C3 G3 E4 G3")
-    done = played(score, "CEG:4", "melody over chords")
+    done = played(score, "CEG:4", "simple tune over blocked chords")
     assert line(done.notes, score, 1) == "0 E4 4"
     assert done.hands[1].places[0].remedy == "rolled"

@@ -56,6 +56,7 @@ def test_the_checker_sees_what_is_broken():
     stages = build_ladder(score, analysis)
     assert violations(score, analysis, stages) == []
     first = stages[0]
+    ladder = [stage for stage in stages if not stage.side_study]
 
     def broken(**changes):
         notes = (replace(first.notes[0], **changes), *first.notes[1:])
@@ -64,8 +65,13 @@ def test_the_checker_sees_what_is_broken():
     assert "no source" in broken(sources=())
     assert "pitch of none" in broken(pitch=replace(first.notes[0].pitch, step="B"))
     assert "another octave" in broken(pitch=replace(first.notes[0].pitch, octave=7))
-    assert "outside the span" in broken(onset=score.end // 2, duration=score.end // 2 + 1)
-    assert "kept no more" in " ".join(violations(score, analysis, (stages[-2], *stages)))
+    assert "longer than its sources" in broken(onset=score.end // 2, duration=score.end // 2 + 1)
+    assert "before the first of its sources" in broken(sources=("G4.2",), pitch=replace(first.notes[0].pitch, step="G"))
+    assert "there is no bass at tick 0" in broken(onset=4)
+    assert "the lowest note at tick 0 is 67, not 60" in broken(
+        sources=("G4",), pitch=replace(first.notes[0].pitch, step="G")
+    )
+    assert "kept no more" in " ".join(violations(score, analysis, (ladder[-2], *stages)))
     assert "does not hold" in " ".join(
         violations(score, analysis, (*stages[:-1], replace(stages[-1], notes=stages[-1].notes[1:])))
     )

@@ -12,10 +12,8 @@ from sitegen.analysis.tension import measure_tension
 from sitegen.errors import ContentError
 from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
 from sitegen.reduction.adjustments.chords import spell_chord
-from sitegen.reduction.wishes import Reading, Wishes
+from sitegen.reduction.wishes import TEACHERS_READING, Reading, Wishes
 from sitegen.score import Note, Score
-
-_WHY = "the teacher's reading"
 
 
 def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analysis:
@@ -48,7 +46,7 @@ def _function(score: Score, analysis: Analysis, reading: Reading, file: str) -> 
     elif target is None:
         target = _next_in_voice(score, note)
     changed = replace(before, function=reading.value, resolves_to=target)  # type: ignore[arg-type]
-    changed = explained(changed, Reason(_WHY))
+    changed = explained(changed, Reason(TEACHERS_READING))
     return replace(analysis, notes={**analysis.notes, note.id: changed})
 
 
@@ -86,7 +84,15 @@ def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Ana
             raise ContentError(what, "let the chord end later", file, reading.line)
     chord = spell_chord(reading.value, here.key, file, reading.line)
     called = Harmony(
-        onset, end - onset, chord.pitch_classes, chord.bass, chord.root, here.key, chord.numeral, chord.symbol, _WHY
+        onset,
+        end - onset,
+        chord.pitch_classes,
+        chord.bass,
+        chord.root,
+        here.key,
+        chord.numeral,
+        chord.symbol,
+        TEACHERS_READING,
     )
     harmonies = _put_in(analysis.harmonies, called)
     return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, harmonies, called))
@@ -118,7 +124,9 @@ def _functions(
             continue
         reading = notes[note.id]
         if note.pitch.pitch_class in called.pitch_classes:
-            notes[note.id] = explained(replace(reading, function="chord tone", resolves_to=None), Reason(_WHY))
+            notes[note.id] = explained(
+                replace(reading, function="chord tone", resolves_to=None), Reason(TEACHERS_READING)
+            )
         elif reading.function == "chord tone":
             foreign.append(note.id)
     defined = name_functions(score, harmonies) if foreign else {}

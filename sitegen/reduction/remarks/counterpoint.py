@@ -14,7 +14,7 @@ from sitegen.reduction.remarks.wording import bar_of, say
 LISTED = 12  # as many bars as can be taken in
 
 # the voices that a stage is about, counted from the highest, or from the lowest if negative
-_ALONE = {
+ALONE = {
     "highest voice alone": 0,
     "second voice alone": 1,
     "third voice alone": 2,
@@ -32,7 +32,7 @@ _PAIRS = {
 def opening(shown: Shown) -> list[Sentence]:
     """How a voice enters that has the stage to itself: with the subject or the answer; then all its entries."""
     material, stage = shown.material, shown.stage
-    voice = _ALONE.get(stage.techniques[0])
+    voice = ALONE.get(stage.techniques[0])
     entries = [] if voice is None else _of_voice(material, voice)
     if not entries:
         return []

@@ -25,7 +25,7 @@ from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning,
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
-    tune = sing(by_half_bar(material, simple_tune(material)))
+    tune = sustained(material, sing(by_half_bar(material, simple_tune(material))))
     return join(tune, top_line(material, tune), bass_line(material))
 
 
@@ -72,8 +72,8 @@ def complete_melody(material: Material) -> list[StageNote]:
 
 
 def top_line(material: Material, upper: Sequence[StageNote] = ()) -> list[StageNote]:
-    """The highest note of the right hand's blocks in each half bar or harmony, in bars in which its staff has nothing
-    of ``upper``."""
+    """The highest note of the right hand's first block in each half bar or harmony, in bars in which its staff has
+    nothing of ``upper``."""
     highest = min((s.number for s in material.score.staves if s.hand == "right"), default=0)
     blocks = [block for block in find_blocks(material) if block.staff == highest]
     busy: set[int] = set()
@@ -95,8 +95,9 @@ def top_line(material: Material, upper: Sequence[StageNote] = ()) -> list[StageN
 
 
 def _add_top(notes: list[StageNote], blocks: Sequence[Block], onset: int, bar: int) -> None:
-    """Add the highest note of ``blocks``, or hold the note before it on where that, in the same bar, is the same."""
-    top = max((head for block in blocks for head in block.heads), key=lambda n: (n.midi, -n.onset))
+    """Add the highest note of the first of ``blocks``, or hold the note before it on where that, in the same bar, is
+    the same."""
+    top = max(blocks[0].heads, key=lambda n: (n.midi, -n.onset))
     members = [note for block in blocks for note in block.members]
     note = hold(top, members, onset, max(block.end for block in blocks))
     before = notes[-1] if notes else None

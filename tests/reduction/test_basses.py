@@ -1,0 +1,57 @@
+"""The bass line: what sounds lowest where something begins."""
+
+from __future__ import annotations
+
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+
+def bass(left, chords, metre="4/4", key=0, right="", **said):
+    bars = left.count("|") + 1
+    right = right or " ".join(["E6w" if metre == "4/4" else "E6h."] * bars)
+    score = score_of(right=right, left=left, metre=metre, key=key)
+    return line(reduced("bass line", material(score, chords, **said)), score, 2)
+
+
+def test_a_pedal_foreign_to_the_chord_stays_the_bass():
+    assert bass("C3w | C3+G3w | C3w", "CEG:4 GBDF/G:4 CEG:4") == "0 C3 4 | 4 C3 4 | 8 C3 4"
+    turns = "C3e G3 E3 G3 C3 G3 E3 G3 | C3 G3 F3 G3 C3 G3 F3 G3"
+    assert bass(turns, "CEG:4 GBDF/G:4") == "0 C3 4 | 4 C3 4"
+
+
+def test_after_a_short_rest_the_bass_stands_on_the_beat():
+    assert bass("re C3 E3 G3 re C3 E3 G3", "CEG:4") == "0 C3 4"
+
+
+def test_a_short_note_that_leads_on_is_no_bass():
+    assert bass("C3h. re G2e | C3w", "CEG:3 GBD:1 CEG:4") == "0 C3 4 | 4 C3 4"
+
+
+def test_a_bass_that_stays_through_two_harmonies_is_one_note():
+    assert bass("C3h C3h", "CEG:2 FAC/C:2") == "0 C3 4"
+
+
+def test_a_figure_that_begins_again_on_another_lowest_note_has_a_new_bass():
+    assert bass("D3e A3 F#3 A3 C3 A3 F#3 A3", "DF#A/D:2 DF#AC/C:2", key=1) == "0 D3 2 | 2 C3 2"
+    assert bass("D3e A3 F#3 A3 C3 A3 F#3 A3", "DF#AC/D:4", key=1) == "0 D3 2 | 2 C3 2"
+
+
+def test_an_after_beat_is_no_bass_though_the_harmony_changes_under_it():
+    waltz = "C3q G3+B3 G3+B3 | C3q E3+G3 E3+G3"
+    assert bass(waltz, "CEG:1 GBDF/G:2 CEG:3", "3/4") == "0 C3 3 | 3 C3 3"
+
+
+def test_at_the_bar_line_a_bass_is_struck_again_unless_it_is_tied():
+    assert bass("C3w | C3w~ | C3w", "CEG:12") == "0 C3 4 | 4 C3 8"
+
+
+def test_a_new_chord_on_a_weak_beat_has_the_bass_that_is_struck_with_it():
+    assert bass("C3q C3 C3 B2", "CEG:3 GBD/B:1") == "0 C3 3 | 3 B2 1"
+
+
+def test_a_bass_is_let_go_where_its_hand_rests():
+    assert bass("C3q rq rh | C3w", "CEG:8") == "0 C3 1 | 4 C3 4"
+
+
+def test_a_tune_alone_has_no_bass():
+    assert bass("rw | C3w", "CEG:8", right="C5q D5 E5 F5 | E5w") == "4 C3 4"

@@ -1,0 +1,76 @@
+"""What a hand holds: figures struck at once."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+
+def blocked(left, chords, metre="4/4", key=0, **said):
+    bars = left.count("|") + 1
+    right = " ".join(["E6w" if metre == "4/4" else "E6h."] * bars)
+    score = score_of(right=right, left=left, metre=metre, key=key)
+    return line(reduced("blocked chords", material(score, chords, **said)), score, 2)
+
+
+def test_neighbour_notes_within_a_figure_are_left_out_of_its_block():
+    turn = "C4s G4 F#4 G4 E4 G4 F#4 G4"
+    found = blocked(f"{turn} {turn} | {turn} {turn}", "CEG:8")
+    assert found.startswith("0 C4+G4 1 | 1 E4+G4 1 | 2 C4+G4 1 | 3 E4+G4 1")
+
+
+def test_a_neighbour_on_the_beat_is_held_for_it_belongs_to_the_hand():
+    found = blocked("C4e G4 E4 G4 C4 G4 F4 G4 | C4 G4 E4 G4 C4 G4 E4 G4", "CEG:8")
+    assert found == "0 C4+E4+G4 2 | 2 C4+F4+G4 2 | 4 C4+E4+G4 4"
+
+
+def test_a_sounding_seventh_between_its_neighbours_stays_in_the_block():
+    turn = "F#3e D4 C4 D4 F#3 D4 C4 D4"
+    assert blocked(f"{turn} | {turn}", "DF#AC/F#:8", key=1) == "0 F#3+C4+D4 4 | 4 F#3+C4+D4 4"
+
+
+def test_a_suspended_note_of_the_figure_is_in_its_block_though_the_chord_lacks_it():
+    found = blocked("Bb2e F3 A3 F3 Bb2 D3 G3 D3", "BbDF/Bb:2 GBbD/Bb:2", key=-1)
+    assert found == "0 Bb2+F3+A3 2 | 2 Bb2+D3+G3 2"
+
+
+@pytest.mark.parametrize(
+    ("left", "metre", "found"),
+    [
+        ("re C4 E4 G4 re C4 E4 G4", "4/4", "0 C4+E4+G4 4"),  # an eighth: on the beat of the rest
+        ("rq C4e E4 G4 E4 | rq C4e E4 G4 E4", "3/4", "1 C4+E4+G4 2 | 4 C4+E4+G4 2"),  # a beat: on its own beat
+    ],
+)
+def test_a_figure_after_a_rest_is_struck_on_the_beat(left, metre, found):
+    assert blocked(left, "CEG:4" if metre == "4/4" else "CEG:6", metre) == found
+
+
+def test_the_same_chord_is_held_through_its_bar_and_struck_again_in_the_next():
+    turn = "C4e G4 E4 G4 C4 G4 E4 G4"
+    assert blocked(f"{turn} | {turn}", "CEG:8") == "0 C4+E4+G4 4 | 4 C4+E4+G4 4"
+
+
+def test_broken_octaves_are_octaves():
+    assert blocked("C3e C4 C3 C4 C3 C4 C3 C4", "CEG:4") == "0 C3+C4 4"
+    moving = "C2s C3 C2 C3 E2 E3 E2 E3 G2 G3 G2 G3 B2 B3 B2 B3"
+    assert blocked(moving, "CEG:2 GBD:2") == "0 C2+C3 1 | 1 E2+E3 1 | 2 G2+G3 1 | 3 B2+B3 1"
+
+
+def test_a_walking_bass_is_no_figure():
+    found = blocked("C3q D3 E3 G3 | F3 E3 D3 C3", "CEG:4 FAC:4")
+    assert found == "0 C3 1 | 1 D3 1 | 2 E3 1 | 3 G3 1 | 4 F3 1 | 5 E3 1 | 6 D3 1 | 7 C3 1"
+
+
+def test_a_bass_too_far_from_its_chord_is_struck_before_it():
+    assert blocked("C2q E3+G3 E3+G3 | C2q E3+G3 E3+G3", "CEG:6", "3/4") == "0 C2 1 | 1 E3+G3 2 | 3 C2 1 | 4 E3+G3 2"
+    assert blocked("C3q E3+G3 E3+G3 | C3q E3+G3 E3+G3", "CEG:6", "3/4") == "0 C3+E3+G3 3 | 3 C3+E3+G3 3"
+
+
+def test_a_voice_that_comes_over_from_the_other_hand_takes_over_no_rest():
+    """The left hand's two notes end a run that the right hand begins: they are struck where they stand."""
+    score = score_of(right="C5q E5 G5 E5", left="C3w")
+    notes = [n for n in score.notes if n.staff == 2]
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score, 2) == "0 C3 4"
+    assert material(score, "CEG:4").rests_before(notes[0], 0)

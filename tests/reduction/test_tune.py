@@ -1,0 +1,79 @@
+"""The tune on its levels: whose time goes where."""
+
+from __future__ import annotations
+
+from sitegen.score import Score
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+
+def of(score: Score, technique: str, chords: str, **said) -> str:
+    return line(reduced(technique, material(score, chords, **said)), score)
+
+
+def simple(right, chords, left="", metre="4/4", **said):
+    return of(score_of(right=right, left=left, metre=metre), "simple tune", chords, **said)
+
+
+def test_a_note_that_leans_on_a_step_gives_its_time_forward():
+    assert simple("D5q C5 G5h | F5q E5 C5h", "CEG:8", "C4w | C4w") == "0 C5 2 | 2 G5 2 | 4 E5 2 | 6 C5 2"
+
+
+def test_a_passing_note_between_the_beats_gives_its_time_backward():
+    assert simple("C5e D5 E5 F5 G5h", "CEG:4", "C4w") == "0 C5 1 | 1 E5 1 | 2 G5 2"
+
+
+def test_a_passing_note_on_a_weak_beat_that_leads_to_a_stronger_one_does_not_lean():
+    assert simple("C5q D5 E5h", "CEG:4", "C4w") == "0 C5 2 | 2 E5 2"
+
+
+def test_the_goal_of_a_tied_suspension_stands_from_the_bar_line():
+    score = score_of(right="G5h E5h~ | E5q D5h G5q", left="C4w B3w")
+    functions = {"E5": "suspension > D5"}
+    assert of(score, "simple tune", "CEG:4 GBD:4", functions=functions) == "0 G5 2 | 2 E5 2 | 4 D5 3 | 7 G5 1"
+    assert of(score, "leaning notes alone", "CEG:4 GBD:4", functions=functions) == ("0 G5 2 | 2 E5 3 | 5 D5 2 | 7 G5 1")
+
+
+def test_a_scale_is_its_notes_on_the_beats():
+    assert simple("C5e D5 E5 F5 G5 A5 B5 C6", "CEG:4", "C3w") == "0 C5 1 | 1 E5 1 | 2 G5 1 | 3 B5 1"
+
+
+def test_a_short_upbeat_is_left_out_and_one_of_a_beat_is_kept():
+    assert simple("G4e | C5q E5 G5h", "CEG:9/2", "re | C4w") == "1/2 C5 1 | 3/2 E5 1 | 5/2 G5 2"
+    assert simple("G4q | C5q E5 G5h", "CEG:5", "rq | C4w") == "0 G4 1 | 1 C5 1 | 2 E5 1 | 3 G5 2"
+
+
+def test_a_short_note_touched_between_two_of_one_pitch_is_left_out():
+    assert simple("E5q G5e E5 E5h", "CEG:4", "C4w") == "0 E5 4"
+    assert simple("E5q G5 E5h", "CEG:4", "C4w") == "0 E5 1 | 1 G5 1 | 2 E5 2"
+
+
+def test_a_syncopation_is_struck_on_its_beat():
+    assert simple("C5e E5q G5q E5 C5e", "CEG:4", "C4w") == "0 C5 1 | 1 E5 1 | 2 G5 1 | 3 E5 1"
+
+
+def test_a_note_after_a_short_rest_is_struck_on_the_beat_of_the_rest():
+    assert simple("rs E5e. rs G5e. C5h", "CEG:4", "C4w") == "0 E5 1 | 1 G5 1 | 2 C5 2"
+
+
+def test_no_rest_is_taken_over_where_the_voice_strikes_a_figure():
+    score = score_of(right="G4q C5e. E5s C5h", left="C3w")
+    made = material(score, "CEG:4")
+    made.roles.update({"C5": "figure"})
+    assert line(reduced("simple tune", made), score) == "0 G4 1 | 2 C5 2"
+
+
+def test_a_leaning_note_against_the_accompaniment_leans_though_a_chord_has_it():
+    """The harmony is heard with a sixth; what sounds under the tune is the plain triad."""
+    score = score_of(right="A5q G5 E5h", left="C4e G4 E4 G4 C4 G4 E4 G4")
+    assert of(score, "simple tune", "CEGA:4").startswith("0 G5 2")
+
+
+def test_outer_voices_move_in_halves_of_four_and_once_in_three():
+    def outer(right, left, metre, chords):
+        return of(score_of(right=right, left=left, metre=metre), "outer voices", chords)
+
+    assert outer("C5q E5 G5 E5", "C4w", "4/4", "CEG:4") == "0 C5 2 | 2 G5 2"
+    assert outer("C5q E5 G5", "C4h.", "3/4", "CEG:3") == "0 C5 3"
+    assert outer("C5q. G5q.", "C4h.", "6/8", "CEG:3") == "0 C5 3/2 | 3/2 G5 3/2"
+    assert outer("E5q D5 B4", "C4q B3h", "3/4", "CEG:1 GBD:2") == "0 E5 1 | 1 D5 2"
