@@ -3,10 +3,24 @@
 from sitegen.analysis.addresses import address_of, addresses
 from sitegen.analysis.analyse import analyse
 from sitegen.analysis.describe import describe
-from sitegen.analysis.nouns import Analysis, Function, Harmony, LineName, NoteReading, Phrase, Reason, Tension, Texture
+from sitegen.analysis.nouns import (
+    Analysis,
+    Counterpoint,
+    Entry,
+    Function,
+    Harmony,
+    LineName,
+    NoteReading,
+    Phrase,
+    Reason,
+    Tension,
+    Texture,
+)
 
 __all__ = [
     "Analysis",
+    "Counterpoint",
+    "Entry",
     "Function",
     "Harmony",
     "LineName",

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from sitegen.analysis.afterbeats import keep_the_bass
+from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.harmony import find_harmonies
@@ -29,7 +30,7 @@ def analyse(score: Score) -> Analysis:
     depths = rank_depths(score, harmonies, readings, lines)
     notes = _placed(readings, lines, depths)
     tension = measure_tension(score, harmonies, notes)
-    return Analysis(harmonies, notes, textures, tension, phrases, lines)
+    return Analysis(harmonies, notes, textures, tension, phrases, lines, find_counterpoint(score))
 
 
 def _placed(

@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from sitegen.analysis.addresses import address_of_stretch, addresses, bar_names, beat_words
+from sitegen.analysis.addresses import address_of_stretch, addresses, bar_name, bar_names, beat_words
 from sitegen.analysis.cadences import WITH_ARTICLE
-from sitegen.analysis.nouns import Analysis, Function, Harmony, NoteReading, Tension
+from sitegen.analysis.nouns import Analysis, Counterpoint, Function, Harmony, NoteReading, Tension
 from sitegen.score import Bar, Note, Score
 
 NO_HARMONY = "no harmony found here"
@@ -46,6 +46,19 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
     for phrase in analysis.phrases:
         words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
         yield f"Phrase: {address_of_stretch(score, phrase.onset, phrase.end)}{words}"
+    yield from _counterpoint(score, analysis.counterpoint)
+
+
+def _counterpoint(score: Score, found: Counterpoint | None) -> Iterator[str]:
+    """The voices, and each entry of the subject with its voice, its first note and its form."""
+    if found is None:
+        return
+    by_id = {note.id: note for note in score.notes}
+    yield f"Counterpoint: {_count(len(found.voices), 'voice')}, {_count(len(found.entries), 'entry')} of the subject"
+    for entry in sorted(found.entries, key=lambda e: (e.onset, e.voice)):
+        bar = bar_name(score, score.bar_at(entry.onset))
+        place = f"bar {bar}, beat {beat_words(score, entry.onset)}, voice {entry.voice + 1} from the top"
+        yield f"  {place}: {entry.form}, from {by_id[entry.notes[0]].pitch.name}"
 
 
 def _keys(score: Score, harmonies: Sequence[Harmony]) -> Iterator[str]:
@@ -137,7 +150,8 @@ class _Page:
 
 
 def _count(number: int, noun: str) -> str:
-    return f"{number} {noun}" if number == 1 else f"{number} {noun}s"
+    plural = f"{noun[:-1]}ies" if noun.endswith("y") else f"{noun}s"
+    return f"{number} {noun if number == 1 else plural}"
 
 
 def _plural(function: Function) -> str:

@@ -117,11 +117,44 @@ class Tension:
 
 
 @dataclass(frozen=True, slots=True)
+class Entry:
+    """The subject in one voice: ``notes`` are the ids of its notes there, ``onset`` and ``end`` ticks; ``voice`` counts
+    from 0, the highest.
+
+    ``steps`` says how far above its first statement it lies, in steps of the staff within an octave: 0 at its pitch,
+    4 a fifth above (or a fourth below). ``form`` is ``real`` where all its steps are those of the first statement,
+    ``tonal`` where some are a step nearer or wider (a fourth answers a fifth).
+    """
+
+    onset: int
+    end: int
+    voice: int
+    notes: tuple[str, ...]
+    steps: int
+    form: Literal["real", "tonal"]
+
+    @property
+    def is_answer(self) -> bool:
+        """Whether it lies a fifth above its first statement, or a fourth below."""
+        return self.steps == 4
+
+
+@dataclass(frozen=True, slots=True)
+class Counterpoint:
+    """A piece of independent voices that share one subject: the ids of each voice's notes, from the highest voice to
+    the lowest, each in order of onset; and the entries of the subject, the first of them its first statement."""
+
+    voices: tuple[tuple[str, ...], ...]
+    entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Analysis:
     """All that is understood of a score.
 
     ``harmonies`` cover the piece in order without gap or overlap, ``tension`` has one entry for each of them, and
     ``notes`` one reading for every id of ``Score.notes``. ``lines`` are chains of note ids in order of onset.
+    ``counterpoint`` is None for a piece that is none.
     """
 
     harmonies: tuple[Harmony, ...]
@@ -130,6 +163,7 @@ class Analysis:
     tension: tuple[Tension, ...] = ()
     phrases: tuple[Phrase, ...] = ()
     lines: tuple[tuple[LineName, tuple[str, ...]], ...] = ()
+    counterpoint: Counterpoint | None = None
 
     def reading(self, note: Note) -> NoteReading:
         """What was understood of ``note``. Raises ``KeyError`` for a note of another score."""

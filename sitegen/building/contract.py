@@ -12,7 +12,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any, Literal
 
-from sitegen.analysis import Analysis
+from sitegen.analysis import Analysis, Counterpoint
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
 
@@ -78,7 +78,27 @@ def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -
             {**place.of(p.onset), "duration": place.quarters(p.duration), "cadence": p.cadence}
             for p in analysis.phrases
         ],
+        "counterpoint": _counterpoint(analysis.counterpoint, place),
         "stages": [_stage(stage, place) for stage in stages],
+    }
+
+
+def _counterpoint(found: Counterpoint | None, place: _Place) -> dict[str, Any] | None:
+    if found is None:
+        return None
+    return {
+        "voices": [list(voice) for voice in found.voices],
+        "entries": [
+            {
+                **place.of(entry.onset),
+                "duration": place.quarters(entry.end - entry.onset),
+                "voice": entry.voice,
+                "form": entry.form,
+                "steps": entry.steps,
+                "notes": list(entry.notes),
+            }
+            for entry in found.entries
+        ],
     }
 
 

@@ -12,7 +12,8 @@ from collections.abc import Callable, Collection
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, Stage
-from sitegen.reduction.remarks import additions, bass, chords, leaning, lines, returns
+from sitegen.reduction.remarks import additions, bass, chords, counterpoint, leaning, lines, returns
+from sitegen.reduction.remarks.counterpoint import ALONE
 from sitegen.reduction.remarks.shown import Shown, shown
 
 Remark = Callable[[Shown], list[Sentence]]
@@ -32,30 +33,27 @@ _COMPLETE: tuple[Remark, ...] = (
     additions.ornaments, additions.passing, additions.small_notes, additions.gains, leaning.leaning, *_TUNE,
 )  # fmt: skip
 _WRITTEN: tuple[Remark, ...] = (
-    additions.broken_again, additions.ornaments, additions.small_notes, additions.gains, returns.busiest,
+    counterpoint.answer, additions.broken_again, additions.ornaments, additions.small_notes, additions.gains,
+    returns.busiest,
 )  # fmt: skip
 _INNER: tuple[Remark, ...] = (lines.inner_contrary, lines.inner_moves, lines.inner_parallels, lines.inner_steps)
+_PAIR: tuple[Remark, ...] = (counterpoint.exchange, lines.outer_contrary, lines.melody_steps)
+_ALONE: tuple[Remark, ...] = (counterpoint.opening, *_TUNE)
 _ANY: tuple[Remark, ...] = (returns.beginning, returns.twins, chords.cadence, lines.highest, returns.busiest)
 
 _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "bass line": _BASS,
     "outer voices": _OUTER,
-    "melody by the beat": _TUNE,
-    "melody by its goals": _TUNE,
-    "melody without ornaments": _TUNE,
     "simple tune over blocked chords": _HYMN,
-    "melody over chords": _HYMN,
-    "one chord a harmony": _HYMN,
     "leaning notes": _LEANING,
     "complete melody over bass": _COMPLETE,
-    "complete melody over chords": _COMPLETE,
     "complete melody over blocked chords": (*_COMPLETE, *_POSITIONS),
-    "outer voices complete": _COMPLETE,
-    "melody and lowest voice": _COMPLETE,
     "harmonic rhythm": _HARMONY,
-    "voices without ornaments": _HARMONY,
     "without the bass": _HARMONY,
     "blocked chords": _POSITIONS,
+    "blocked chords at every turn": (chords.travels, *_COMPLETE),
+    "simple tune": _TUNE,
+    "leaning notes alone": _LEANING,
     "bass and chord as one block": _POSITIONS,
     "doublings dropped": (chords.stretch, chords.travels, *_TUNE),
     "inner line with the melody": _INNER,
@@ -63,6 +61,14 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "right hand alone": _TUNE,
     "left hand alone": (chords.stretch, chords.travels, *_BASS),
     "rhythm on one pitch": (returns.busiest,),
+    "subject wherever it enters": (counterpoint.wherever,),
+    "subject and lowest voice": (counterpoint.lowest,),
+    "outer voices complete": (counterpoint.between, *_COMPLETE),
+    **dict.fromkeys(ALONE, _ALONE),
+    "two highest voices": _PAIR,
+    "two middle voices": _PAIR,
+    "two lowest voices": _PAIR,
+    "highest and lowest voice": _PAIR,
     "as written": _WRITTEN,
 }
 

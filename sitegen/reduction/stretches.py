@@ -43,7 +43,13 @@ class Stretch:
 
 
 def stretches(material: Material) -> tuple[Stretch, ...]:
-    """The piece in stretches. A single bar between two of one kind goes with them; a silent bar goes on as before."""
+    """The piece in stretches. A single bar between two of one kind goes with them; a silent bar goes on as before.
+
+    A piece of counterpoint is one stretch: its voices are followed from the first bar to the last. In another, voices
+    that move for a while accompany or sing, and have no subject.
+    """
+    if material.analysis.counterpoint is not None:
+        return (Stretch(0, len(material.score.bars), "counterpoint"),)
     staves = [staff.number for staff in material.score.staves if staff.hand is not None] or [1]
     kinds: list[Kind] = []
     for bar in material.score.bars:
@@ -51,7 +57,8 @@ def stretches(material: Material) -> tuple[Stretch, ...]:
         middle = bar.onset + bar.length // 2
         upper, lower = material.texture(staves[0], middle), material.texture(staves[-1], middle)
         silent = upper in _REST and lower in _REST
-        kinds.append(kinds[-1] if silent and kinds else _kind(upper, lower))
+        kind = kinds[-1] if silent and kinds else _kind(upper, lower)
+        kinds.append("melody" if kind == "counterpoint" else kind)
     for place in range(1, len(kinds) - 1):
         if kinds[place - 1] == kinds[place + 1]:
             kinds[place] = kinds[place - 1]

@@ -1,25 +1,28 @@
-"""The voices of a contrapuntal piece, alone and in pairs, and all of them without ornaments.
+"""The voices of a contrapuntal piece: alone, in pairs that lie one in each hand, the subject wherever it enters, and
+more and more voices until all are there.
 
-Voices are those of the score, from high to low by their mean pitch; one with less than a twentieth of the notes
-belongs to no line of its own and is left to the stage as written.
+A voice is whole from its first note to its last, and wherever a stage has notes of an entry it has the whole entry:
+nothing is thinned. Voices are those that the analysis follows through the staves; in a piece that is no counterpoint,
+those of the score's voice numbers, from high to low by their mean pitch, but for those with less than a twentieth of
+the notes.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
-from sitegen.reduction.lines import sing, without_ornaments
+from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
-from sitegen.reduction.striking import as_is
-from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, simple_tune_alone
+from sitegen.reduction.registry import technique
 from sitegen.score import Note
 
 
 def voices(material: Material) -> list[list[Note]]:
     """The voices from high to low, each in order of onset."""
+    counterpoint = material.analysis.counterpoint
+    if counterpoint is not None:
+        return [[material.by_id[note] for note in voice] for voice in counterpoint.voices]
     found: dict[int, list[Note]] = {}
     for note in material.sounding:
         found.setdefault(note.voice, []).append(note)
@@ -27,80 +30,142 @@ def voices(material: Material) -> list[list[Note]]:
     return sorted(real, key=lambda notes: -sum(n.midi for n in notes) / len(notes))
 
 
-def _alone(choose: Callable[[list[list[Note]]], Sequence[list[Note]]], material: Material) -> list[StageNote]:
-    chosen = {note.id for voice in choose(voices(material)) for note in voice}
-    places = {(n.onset, n.staff, n.voice) for n in material.sounding if n.id in chosen}
-    return [
-        as_is(note)
-        for note in material.printed
-        if note.id in chosen or (note.grace and (note.onset, note.staff, note.voice) in places)
-    ]
+def entries(material: Material) -> list[list[Note]]:
+    """The notes of the entries of the subject, voice by voice from high to low; none in a piece without one."""
+    counterpoint = material.analysis.counterpoint
+    if counterpoint is None:
+        return []
+    found: list[list[Note]] = [[] for _ in counterpoint.voices]
+    for entry in counterpoint.entries:
+        found[entry.voice] += [material.by_id[note] for note in entry.notes]
+    return found
+
+
+def _alone(material: Material, *numbers: int) -> list[StageNote]:
+    """Some voices, counted from the highest; negative numbers from the lowest."""
+    found = voices(material)
+    return laid_in_hands(material, [found[number] for number in numbers])
 
 
 @technique("highest voice alone", "The highest voice as written.", "The highest voice by itself.", side_study=True)
 def highest_voice_alone(material: Material) -> list[StageNote]:
     """The highest voice as written."""
-    return _alone(lambda v: v[:1], material)
+    return _alone(material, 0) if voices(material) else []
 
 
 @technique("second voice alone", "The second voice as written.", "The second voice by itself.", side_study=True)
 def second_voice_alone(material: Material) -> list[StageNote]:
     """The second voice from the top, where there are three or more."""
-    return _alone(lambda v: v[1:2] if len(v) > 2 else [], material)
+    return _alone(material, 1) if len(voices(material)) > 2 else []
 
 
 @technique("third voice alone", "The third voice as written.", "The third voice by itself.", side_study=True)
 def third_voice_alone(material: Material) -> list[StageNote]:
     """The third voice from the top, where there are four or more."""
-    return _alone(lambda v: v[2:3] if len(v) > 3 else [], material)
+    return _alone(material, 2) if len(voices(material)) > 3 else []
+
+
+@technique("fourth voice alone", "The fourth voice as written.", "The fourth voice by itself.", side_study=True)
+def fourth_voice_alone(material: Material) -> list[StageNote]:
+    """The fourth voice from the top, where there are five or more."""
+    return _alone(material, 3) if len(voices(material)) > 4 else []
 
 
 @technique("lowest voice alone", "The lowest voice as written.", "The lowest voice by itself.", side_study=True)
 def lowest_voice_alone(material: Material) -> list[StageNote]:
     """The lowest voice as written."""
-    return _alone(lambda v: v[-1:] if len(v) > 1 else [], material)
+    return _alone(material, -1) if len(voices(material)) > 1 else []
 
 
-@technique("two highest voices", "The two highest voices as written.", "The two highest voices.", side_study=True)
+@technique(
+    "two highest voices",
+    "The two highest voices complete, one in each hand.",
+    "The two highest voices, one in each hand.",
+    side_study=True,
+)
 def two_highest_voices(material: Material) -> list[StageNote]:
     """The two highest voices, where there are three or more."""
-    return _alone(lambda v: v[:2] if len(v) > 2 else [], material)
+    return _alone(material, 0, 1) if len(voices(material)) > 2 else []
 
 
-@technique("two lowest voices", "The two lowest voices as written.", "The two lowest voices.", side_study=True)
+@technique(
+    "two middle voices",
+    "The two voices in the middle complete, one in each hand.",
+    "The two voices in the middle, one in each hand.",
+    side_study=True,
+)
+def two_middle_voices(material: Material) -> list[StageNote]:
+    """The second and the third voice from the top, where there are four or more."""
+    return _alone(material, 1, 2) if len(voices(material)) > 3 else []
+
+
+@technique(
+    "two lowest voices",
+    "The two lowest voices complete, one in each hand.",
+    "The two lowest voices, one in each hand.",
+    side_study=True,
+)
 def two_lowest_voices(material: Material) -> list[StageNote]:
     """The two lowest voices, where there are three or more."""
-    return _alone(lambda v: v[-2:] if len(v) > 2 else [], material)
+    return _alone(material, -2, -1) if len(voices(material)) > 2 else []
 
 
 @technique(
-    "melody and lowest voice",
-    teacher="The melody and the lowest voice, both with all their notes.",
-    pupil="The highest and the lowest voice, complete.",
+    "highest and lowest voice",
+    "The highest and the lowest voice complete, one in each hand.",
+    "The highest and the lowest voice, one in each hand.",
+    side_study=True,
 )
-def melody_and_lowest_voice(material: Material) -> list[StageNote]:
-    """The complete melody with the whole lowest voice."""
-    found = voices(material)
-    lowest = [as_is(note) for note in found[-1]] if len(found) > 1 else []
-    return join(complete_melody(material), lowest, bass_line(material))
+def highest_and_lowest_voice(material: Material) -> list[StageNote]:
+    """The outer voices, where there are three or more."""
+    return _alone(material, 0, -1) if len(voices(material)) > 2 else []
 
 
 @technique(
-    "voices without ornaments",
-    teacher="All voices, each without the notes that decorate it.",
-    pupil="All voices in their main notes.",
+    "subject wherever it enters",
+    teacher="Every entry of the subject, complete, in the voice that has it.",
+    pupil="The subject each time that it enters, and nothing else.",
 )
-def voices_without_ornaments(material: Material) -> list[StageNote]:
-    """The chord tones of every voice, each with the time of the notes that decorate it."""
-    lines = [sing(without_ornaments(material, voice)) for voice in voices(material)]
-    return join(simple_tune_alone(material), bass_line(material), *lines)
+def subject_wherever_it_enters(material: Material) -> list[StageNote]:
+    """All entries of the subject."""
+    return laid_in_hands(material, entries(material))
+
+
+@technique(
+    "subject and lowest voice",
+    teacher="Every entry of the subject above the whole lowest voice.",
+    pupil="The subject each time that it enters, and the whole lowest voice.",
+)
+def subject_and_lowest_voice(material: Material) -> list[StageNote]:
+    """All entries, and every note of the lowest voice; nothing where there is no subject."""
+    return _whole(material, [-1]) if any(entries(material)) else []
 
 
 @technique(
     "outer voices complete",
-    teacher="Melody and lowest voice complete, the voices between them without ornaments.",
-    pupil="The outer voices with all their notes, the inner ones in their main notes.",
+    teacher="The highest and the lowest voice complete, and between them the entries of the subject.",
+    pupil="The outer voices with all their notes, and the subject where it enters between them.",
 )
 def outer_voices_complete(material: Material) -> list[StageNote]:
-    """The melody and the lowest voice as written, the others without the notes that decorate them."""
-    return join(melody_and_lowest_voice(material), voices_without_ornaments(material))
+    """Every note of the highest and the lowest voice, and all entries of the others."""
+    return _whole(material, [0, -1])
+
+
+@technique(
+    "all voices but the third",
+    teacher="All voices complete but the third from the top, which has the subject only.",
+    pupil="All voices; the third from the top only where it has the subject.",
+)
+def all_voices_but_the_third(material: Material) -> list[StageNote]:
+    """The outer voices and the second from the top whole, where there are four or more, and all entries."""
+    return _whole(material, [0, 1, -1]) if len(voices(material)) > 3 else outer_voices_complete(material)
+
+
+def _whole(material: Material, numbers: Sequence[int]) -> list[StageNote]:
+    """Some voices whole, and of the others the entries."""
+    found = voices(material)
+    if not found:
+        return []
+    chosen = {number % len(found) for number in numbers}
+    subject = entries(material) or [[] for _ in found]
+    return laid_in_hands(material, [found[k] if k in chosen else subject[k] for k in range(len(found))])

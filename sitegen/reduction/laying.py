@@ -1,0 +1,100 @@
+"""Which hand has which line, where a stage has only some voices of a piece.
+
+Two lines lie one in each hand, the upper in the right, also where the score has them in one; a line by itself lies in
+the hand that has most of it, so that no entry breaks off in one staff and goes on in the other; three together lie as
+written.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from sitegen.reduction.material import Material
+from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.striking import as_is
+from sitegen.score import Note
+
+
+@dataclass(slots=True)
+class _Run:
+    """Notes of a line without a rest of more than a beat between them."""
+
+    line: int
+    notes: list[Note]
+    end: int
+
+    @property
+    def onset(self) -> int:
+        return self.notes[0].onset
+
+
+def laid_in_hands(material: Material, lines: Sequence[Iterable[Note]]) -> list[StageNote]:
+    """Lines, from high to low, with their graces, each note on the staff of the hand that has it."""
+    score = material.score
+    number = {note.id: k for k, line in enumerate(lines) for note in line}
+    struck = {(n.onset, n.staff, n.voice): n for n in material.sounding if n.id in number}
+    staves = [staff.number for staff in score.staves if staff.hand is not None]
+    staff_of: dict[str, int] = {}
+    if len(staves) == 2 and len(lines) > 1:
+        notes = [note for note in material.sounding if note.id in number]
+        staff_of = _staves(notes, number, len(lines), staves, score.ticks_per_quarter)
+    laid = []
+    for note in material.printed:
+        main = struck.get((note.onset, note.staff, note.voice)) if note.grace else note
+        if main is not None and main.id in number:
+            laid.append(_on(note, staff_of.get(main.id, note.staff)))
+    return laid
+
+
+def _on(note: Note, staff: int) -> StageNote:
+    return as_is(note) if staff == note.staff else replace(as_is(note), staff=staff, voice=0, moved=True)
+
+
+def _staves(
+    notes: Sequence[Note], number: dict[str, int], count: int, staves: Sequence[int], beat: int
+) -> dict[str, int]:
+    """The staff of each note that does not lie as written."""
+    if count == 2:
+        return {note.id: staves[number[note.id]] for note in notes}
+    moving: dict[int, set[int]] = {}
+    for note in notes:
+        for head in note.noteheads:
+            moving.setdefault(head.bar, set()).add(number[note.id])
+    runs = _runs(notes, number, beat)
+    found: dict[str, int] = {}
+    for run in runs:
+        partners = {
+            other.line
+            for other in runs
+            if other.line != run.line and min(run.end, other.end) - max(run.onset, other.onset) > beat
+        }
+        for note in run.notes:
+            beside = partners if len(partners) < 2 else moving[note.bar] - {run.line}
+            staff = _beside(run, beside, staves)
+            if staff is not None:
+                found[note.id] = staff
+    return found
+
+
+def _beside(run: _Run, partners: Collection[int], staves: Sequence[int]) -> int | None:
+    if len(partners) == 1:
+        return staves[0] if run.line < min(partners) else staves[1]
+    if not partners:
+        return Counter(note.staff for note in run.notes).most_common(1)[0][0]
+    return None
+
+
+def _runs(notes: Sequence[Note], number: dict[str, int], beat: int) -> list[_Run]:
+    last: dict[int, _Run] = {}
+    found: list[_Run] = []
+    for note in notes:
+        line = number[note.id]
+        run = last.get(line)
+        if run is None or note.onset - run.end > beat:
+            run = last[line] = _Run(line, [], note.end)
+            found.append(run)
+        run.notes.append(note)
+        run.end = max(run.end, note.end)
+    return found

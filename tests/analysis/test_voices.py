@@ -1,0 +1,55 @@
+"""Every voice is followed through both staves, whatever numbers the editor gave it."""
+
+from __future__ import annotations
+
+from sitegen.analysis.voices import count_voices, follow_voices
+from tests.fugue import fugue
+from tests.notation import score_of
+
+
+def followed(score):
+    """The ids of each voice's notes, from the highest voice."""
+    notes = list(score.notes)
+    count = count_voices(notes)
+    found = [[] for _ in range(count)]
+    for note, voice in zip(
+        notes, follow_voices(notes, count, score.ticks_per_quarter, score.bars[0].length), strict=True
+    ):
+        if voice is not None:
+            found[voice].append(note.id)
+    return [" ".join(ids) for ids in found]
+
+
+def test_a_full_chord_at_the_close_is_no_further_voice():
+    line, bass = "C5q D5 E5 F5 | E5 D5 E5 F5 | E5 D5 C5 B4", "C3h D3 | E3 D3 | C3 G2"
+    score = score_of(right=f"{line} | C5+E5+G5w", left=f"{bass} | C3+G3w")
+    assert count_voices(score.notes) == 2
+    held = "C5q D5 E5 F5 | E5 D5 E5 F5 | E5 D5 C5 B4 ; G4w | G4w | G4w"
+    assert count_voices(score_of(right=held, left=bass).notes) == 3
+
+
+def test_a_voice_that_goes_on_in_the_other_staff_is_one_voice():
+    score = score_of(
+        right="G5h A5 | G5h A5 | G5h A5 ; E4q F4 E4 D4 | rw | E4q F4 E4 D4",
+        left="C3h F2 | C4q B3 C4 D4 | C3h F2 ; rw | C3h F2 | rw",
+    )
+    assert followed(score)[1] == "E4 F4 E4.2 D4 C4 B3 C4.2 D4.2 E4.3 F4.2 E4.4 D4.3"
+
+
+def test_two_voices_that_are_printed_as_chords_are_two():
+    right = "E5+C5q D5+B4 C5+A4 D5+B4 | E5h. D5q ; rw | C5q B4 C5 B4"
+    score = score_of(right=right, left="C3w | G2w")
+    assert followed(score)[:2] == ["E5 D5 C5.2 D5.2 E5.2 D5.3", "C5 B4 A4 B4.2 C5.3 B4.3 C5.4 B4.4"]
+
+
+def test_a_line_by_itself_goes_on_in_its_own_voice_over_a_wide_leap():
+    """At bar 2 the lower voice, silent till then, would lie nearer; but nobody has fallen silent."""
+    score = score_of(right="C5q D5 E5 D5 | C4e C5 D5 E5 F5h ; rw | rh C4h", left="rw | rw | C3w C3w")
+    assert followed(score)[0].startswith("C5 D5 E5 D5.2 C4 C5.2")
+
+
+def test_the_voices_of_a_fugue_keep_their_order():
+    upper, middle, lower = followed(fugue())
+    assert upper.endswith("C5.7 B4.4 C5.8 D5.6 E5.8")
+    assert middle.endswith("G4.5 D4 E4.2 Fs4.2 G4.6 A4.4 G4.7 G4.8 C5.9")
+    assert lower.startswith("C3 G2 A2 B2 C3.2 D3 E3")

@@ -1,0 +1,95 @@
+"""The ladder of counterpoint: no voice is cut, no subject is thinned, two voices lie one in each hand."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+
+from sitegen.analysis import analyse
+from sitegen.reduction import build_ladder
+from tests.fugue import fugue
+from tests.notation import score_of
+from tests.reduction.invariants import violations
+
+
+@pytest.fixture(scope="module")
+def made():
+    score = fugue()
+    analysis = analyse(score)
+    return score, analysis, {stage.slug: stage for stage in build_ladder(score, analysis)}
+
+
+def sources(stage):
+    return {source for note in stage.notes for source in note.sources}
+
+
+def test_a_fugue_has_the_ladder_of_counterpoint(made):
+    score, analysis, stages = made
+    assert [stage.title for stage in stages.values() if not stage.side_study] == [
+        "Subject wherever it enters", "Subject and lowest voice", "Outer voices complete", "As written",
+    ]  # fmt: skip
+    assert violations(score, analysis, tuple(stages.values())) == []
+
+
+def test_every_voice_has_a_stage_to_itself_from_its_first_note_to_its_last(made):
+    _, analysis, stages = made
+    names = ("highest-voice-alone", "second-voice-alone", "lowest-voice-alone")
+    assert [sources(stages[name]) for name in names] == [set(voice) for voice in analysis.counterpoint.voices]
+
+
+def test_no_stage_thins_an_entry_of_a_voice_that_it_has(made):
+    _, analysis, stages = made
+    for stage in stages.values():
+        has = sources(stage)
+        for entry in analysis.counterpoint.entries:
+            if stage.slug.startswith(("subject", "outer")) or has.issuperset(analysis.counterpoint.voices[entry.voice]):
+                assert has.issuperset(entry.notes), stage.slug
+        assert all(note.duration for note in stage.notes)
+
+
+def test_pairs_of_voices_lie_one_in_each_hand(made):
+    _, analysis, stages = made
+    voice_of = {note: k for k, voice in enumerate(analysis.counterpoint.voices) for note in voice}
+    for name in ("two-highest-voices", "two-lowest-voices", "highest-and-lowest-voice"):
+        hands = {(voice_of[note.sources[0]], note.hand) for note in stages[name].notes}
+        (_, upper), (_, lower) = sorted(hands)
+        assert (upper, lower) == ("right", "left"), name
+    crossed = [note for note in stages["two-lowest-voices"].notes if note.moved]
+    assert {note.sources[0] for note in crossed} == {"G4.5", "D4", "E4.2", "Fs4.2", "G4.6", "A4.4"}
+
+
+def test_an_entry_by_itself_lies_in_one_hand():
+    """The answer in bar 2 is printed half above and half below; by itself it is played by the hand that has most."""
+    score = fugue()
+    staves = {note.id: note.staff for note in score.notes}
+    stage = build_ladder(score, analyse(score))[0]
+    by_bar = {score.bar_at(note.onset).number: set() for note in stage.notes}
+    for note in stage.notes:
+        by_bar[score.bar_at(note.onset).number].add(note.staff)
+    assert all(len(hands) == 1 for hands in by_bar.values())
+    assert staves["G4.5"] == 2
+
+
+def test_what_is_said_of_the_subject_is_true_of_the_entries(made):
+    _, _, stages = made
+    assert stages["subject-wherever-it-enters"].listen == "The subject enters 6 times: in bars 1, 2, 3, 5, 6, 7."
+    assert stages["subject-and-lowest-voice"].listen == "The lowest voice has the subject in bars 3, 7."
+    assert stages["outer-voices-complete"].listen == "Between the outer voices the subject enters in bars 1, 6."
+    assert stages["highest-voice-alone"].listen == "This voice enters in bar 2 with the answer to the subject."
+    assert stages["second-voice-alone"].listen == "This voice enters in bar 1 with the subject."
+    assert stages["two-highest-voices"].listen == "The left hand has the subject in bar 1, the right hand in bar 2."
+    assert stages["as-written"].listen.startswith("The answer in bar 2 is tonal")
+
+
+def test_main_stages_grow_voice_by_voice(made):
+    main = [sources(stage) for stage in made[2].values() if not stage.side_study]
+    assert all(fewer < more for fewer, more in pairwise(main))
+
+
+def test_an_adagio_in_several_voices_has_no_ladder_of_counterpoint():
+    score = score_of(
+        right="G5h. F5q | E5h. G5q | A5h. B5q | C6w ; E5q D5 C5 D5 | C5 B4 C5 E5 | F5 E5 F5 D5 | E5w",
+        left="C3h G2 | C3h C3 | F3h G3 | C3w ; rw",
+    )
+    assert all("subject" not in stage.slug for stage in build_ladder(score, analyse(score)))
