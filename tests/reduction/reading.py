@@ -16,6 +16,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from itertools import groupby
 
@@ -23,6 +24,7 @@ from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction import StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.registry import techniques
+from sitegen.reduction.windows import find_windows
 from sitegen.score import Score
 
 _TONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -77,6 +79,14 @@ def _class(name: str) -> int:
 def material(score: Score, chords: str, span: int = 12, **said: object) -> Material:
     """The score with the analysis that the text spells."""
     return gather(score, read(score, chords, **said), span)  # type: ignore[arg-type]
+
+
+def unsung(made: Material) -> Material:
+    """The same music as if none of it were a tune."""
+    windows = {
+        staff: find_windows(made.score, made.analysis, staff, notes) for staff, notes in made.staff_notes.items()
+    }
+    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows, _found={})
 
 
 def reduced(technique: str, made: Material) -> list[StageNote]:

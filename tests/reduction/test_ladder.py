@@ -115,7 +115,12 @@ def test_a_piece_that_changes_texture_has_one_ladder():
         Texture(1, middle, score.end - middle, "broken chord"),
         Texture(2, 0, score.end, "chordal"),
     )
-    analysis = Analysis(plain.harmonies, plain.notes, textures)
+    sung = {
+        note.id: replace(plain.notes[note.id], line="melody")
+        for note in score.notes
+        if note.staff == 1 and note.onset < middle
+    }
+    analysis = Analysis(plain.harmonies, {**plain.notes, **sung}, textures)
     assert [(s.bars, s.kind) for s in stretches(gather(score, analysis))] == [(3, "melody"), (3, "figuration")]
     stage = next(s for s in build_ladder(score, analysis) if s.title == "Simple tune over blocked chords")
     assert line(stage.notes, score).endswith("8 C5 4 | 12 C5+E5+G5 4 | 16 C5+E5+G5 4 | 20 C5+E5+G5 4")

@@ -6,7 +6,7 @@ import pytest
 
 from sitegen.reduction.registry import Technique, join, technique, techniques
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, reduced, unsung
 
 
 @pytest.fixture
@@ -152,8 +152,7 @@ def test_the_tune_on_its_levels_over_blocked_chords(tune):
 
 def test_where_only_figures_are_played_their_top_notes_are_the_upper_voice():
     score = score_of(right="C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5", left="C3w")
-    made = material(score, "CEG:4", right="broken chord")
-    made.roles.update({note.id: "figure" for note in score.notes})
+    made = unsung(material(score, "CEG:4", right="broken chord"))
     assert line(reduced("outer voices", made), score) == "0 G5 4"
 
 
