@@ -2,10 +2,10 @@
 
     python -m tests.benchmarks.mutations [--only windows tune] [--tests tests/reduction] [--sample N] [--list]
 
-A mutation multiplies a module's numeric constant (a name in capitals, bound to a number, or a number in a tuple or table
-bound to one) by two, halves it, or adds or takes away one; what comes out the same, and sets, are left out. Each is written
-into a copy of the package in a temporary folder, and the tests of the folder concerned run there until the first
-fails: ``tests/reduction`` for ``sitegen/reduction``, ``tests/analysis`` and ``tests/reduction`` for
+A mutation multiplies a module's numeric constant (a name in capitals, bound to a number, or a number in a tuple or
+table bound to one) by two, halves it, or adds or takes away one; what comes out the same, and sets, are left out. Each
+is written into a copy of the package in a temporary folder, and the tests of the folder concerned run there until the
+first fails: ``tests/reduction`` for ``sitegen/reduction``, ``tests/analysis`` and ``tests/reduction`` for
 ``sitegen/analysis``; slow tests on generated and real scores are left out. Prints each that survives, and how many of
 how many did. ``--only`` takes words of module paths; ``--sample`` takes every so many-th, so that N remain.
 """

@@ -1,4 +1,4 @@
-"""Chorales of music21's corpus dressed in keyboard figures, with what was dressed: the skeleton that a ladder must find.
+"""Chorales of music21's corpus dressed in keyboard figures, with what was dressed: the skeleton to be found.
 
 Each beat of a chorale on which its voices form a triad or a seventh chord becomes a half bar (``SPAN`` quarters).
 Left hand: bass and tenor; right hand: alto and soprano. A tenor out of the left hand's reach goes to the right.

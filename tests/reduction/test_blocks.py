@@ -74,3 +74,15 @@ def test_a_voice_that_comes_over_from_the_other_hand_takes_over_no_rest():
     notes = [n for n in score.notes if n.staff == 2]
     assert line(reduced("blocked chords", material(score, "CEG:4")), score, 2) == "0 C3 4"
     assert material(score, "CEG:4").rests_before(notes[0], 0)
+
+
+def test_a_foreign_note_a_step_away_decorates_and_one_a_third_away_is_held():
+    step, third = "C4s G4 A4 G4 E4 G4 A4 G4", "C4s G4 Bb4 G4 E4 G4 Bb4 G4"
+    assert blocked(f"{step} {step}", "CEG:4").startswith("0 C4+G4 1 | 1 E4+G4 1")
+    assert blocked(f"{third} {third}", "CEG:4").startswith("0 C4+G4+Bb4 1 | 1 E4+G4+Bb4 1")
+
+
+def test_a_figure_up_to_a_tenth_is_one_block_and_a_wider_one_two():
+    """A hand that spans an octave rolls a tenth; what lies farther comes where the hand has moved to."""
+    assert blocked("C3e G3 E4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+E4 4"
+    assert blocked("C3e G3 Bb3 F4 C3 G3 Bb3 F4", "CGBbF:4") == "0 C3+G3+Bb3 1 | 1 F4 1 | 2 C3+G3+Bb3 1 | 3 F4 1"

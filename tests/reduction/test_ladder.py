@@ -170,3 +170,18 @@ def test_an_empty_score_has_its_one_stage():
     score = score_of(right="rw")
     stages = build_ladder(score, read(score, "CEG:4"))
     assert [stage.slug for stage in stages] == ["as-written"]
+
+
+def test_figures_with_a_note_in_twenty_sung_above_them_are_called_after_their_tune():
+    """One note of 19 is a tune, one of 20 is not."""
+
+    def titles(left):
+        score = score_of(right="G5w ; E4s C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4", left=left)
+        plain = read(score, "CEG:4", right="broken chord", left="broken chord")
+        sung = Analysis(
+            plain.harmonies, {**plain.notes, "G5": replace(plain.notes["G5"], line="melody")}, plain.textures
+        )
+        return {stage.title for stage in build_ladder(score, sung)}
+
+    assert "Simple tune over blocked chords" in titles("C3h E3h")
+    assert "Blocked chords" in titles("C3q E3 G3h")

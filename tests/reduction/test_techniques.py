@@ -198,17 +198,26 @@ def test_the_inner_line_is_that_of_the_analysis():
     assert line(both, score, 2) == ""
 
 
-def test_what_only_fills_the_chord_under_the_melody_is_no_inner_line():
-    """It leaps, or is struck with the melody, or sounds in too few bars."""
-    for right, bars in (
-        ("C6w ; E5q G5 C5 G5", 1),
-        ("G5q A5 G5 F5 ; E5q F5 E5 D5", 1),
-        ("G5w G5w G5w G5w G5w ; E5q F5 E5 D5", 5),
-    ):
-        score = score_of(right=right, left="C3w " * bars)
-        inner = " ".join(note.id for note in score.notes if note.voice == 2)
-        made = material(score, f"CEG:{4 * bars}", inner=inner)
-        assert reduced("inner line with the melody", made) == []
+@pytest.mark.parametrize(
+    ("right", "bars", "is_line"),
+    [
+        ("G5w ; E5q F5 E5 D5", 1, True),
+        ("C6w ; E5q G5 C5 G5", 1, False),  # it leaps
+        ("C6w ; E5q F5 G5 C5 D5e E5 F5h", 2, True),  # it leaps once
+        ("C6w ; E5q F5 C5 G5", 1, False),  # of three moves one is a step
+        ("G5q A5 G5 F5 ; E5q F5 E5 D5", 1, False),  # struck with the melody
+        ("G5q A5 G5h ; E5q F5 E5 D5", 1, False),  # three of four notes are
+        ("G5h F5h ; E5q F5 D5 E5", 1, True),  # half of it is
+        ("G5w G5w G5w G5w ; E5q F5 E5 D5", 4, True),  # in every fourth bar
+        ("G5w G5w G5w G5w G5w ; E5q F5 E5 D5", 5, False),  # more rarely
+    ],
+)
+def test_an_inner_line_goes_by_step_in_its_own_rhythm_through_a_good_part_of_the_piece(right, bars, is_line):
+    """What leaps, is struck with the melody or sounds in too few bars only fills the chord."""
+    score = score_of(right=right, left="C3w " * bars)
+    inner = " ".join(note.id for note in score.notes if note.voice == 2)
+    made = material(score, f"CEG:{4 * bars}", inner=inner)
+    assert bool(reduced("inner line with the melody", made)) == is_line
 
 
 def test_without_an_inner_line_the_tops_of_the_left_hand_stand_for_it(tune):

@@ -77,3 +77,13 @@ def test_outer_voices_move_in_halves_of_four_and_once_in_three():
     assert outer("C5q E5 G5", "C4h.", "3/4", "CEG:3") == "0 C5 3"
     assert outer("C5q. G5q.", "C4h.", "6/8", "CEG:3") == "0 C5 3/2 | 3/2 G5 3/2"
     assert outer("E5q D5 B4", "C4q B3h", "3/4", "CEG:1 GBD:2") == "0 E5 1 | 1 D5 2"
+
+
+def test_five_notes_make_a_scale_and_four_do_not():
+    assert simple("B4e C5 D5 E5 F5 re G5q", "CEG:4", "C4w").startswith("0 B4 1 | 1 D5 1 | 2 F5 ")
+    assert simple("D5e E5 F5 G5 C5h", "CEG:4", "C4w") == "0 E5 1 | 1 G5 1 | 2 C5 2"
+
+
+def test_against_less_than_a_whole_chord_a_tone_of_the_harmony_does_not_lean():
+    score = score_of(right="A5q G5 E5h", left="C4e G4 C4 G4 C4 G4 C4 G4")
+    assert of(score, "simple tune", "CEGA:4").startswith("0 A5 1 | 1 G5 1")

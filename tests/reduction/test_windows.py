@@ -28,6 +28,8 @@ def windows(left, chords, metre="4/4", key=0, texture="", right=""):
         ("C3e D3 E3 F3 C3 D3 E3 F3", "CEG:4", "0-1 1-2 2-3 3-4"),  # a line in steps, though it comes again
         ("C3+E3q G3+C4 E3+G3 C3+E3 | C3+E3q G3+C4 E3+G3 C3+E3", "CEG:8", "0-1 1-2 2-3 3-4 4-5 5-6 6-7 7-8"),  # chords
         ("C3e C4 C3 C4 C3 C4 C3 C4", "CEG:4", "0-2f 2-4f"),  # two notes in turn
+        ("C3t D3 C3 D3 C3 D3 C3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a shake with a leap in it: none
+        ("C3t D3 G3 C4 G3 D3 E3 D3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # half of the moves are leaps
     ],
 )  # fmt: skip
 def test_the_shortest_turn_that_comes_again_is_the_figure(left, chords, found):
