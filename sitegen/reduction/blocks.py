@@ -225,7 +225,7 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     if width(heads) <= material.span or not window.figure:
         return [whole]
     anchors = anchors_of(material, window.staff, heads, window.end)
-    chosen = voiced(heads, anchors, material.span, (), ())
+    chosen = voiced(heads, anchors, material.span)
     attacks = _attacks(window.notes)
     bass_first = len(attacks[0]) == 1 and all(len(chord) > 1 for chord in attacks[1:])
     if width(chosen) <= material.span + ROLLED * (not bass_first):
@@ -242,7 +242,7 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     if second <= onset or not near or not later:
         return [replace(whole, heads=chosen)]
     if width(later) > material.span:
-        later = voiced(later, later[:1], material.span, (), ())
+        later = voiced(later, later[:1], material.span)
     return [
         replace(whole, end=second, heads=near),
         Block(window.staff, second, window.end, later, after, window.figure),
@@ -317,7 +317,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             onset = _struck_at(material, window, heads)
-            struck_once = voiced(heads, anchors[:1], material.span, (), ())
+            struck_once = voiced(heads, anchors[:1], material.span)
             found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
     following: dict[int, int] = {}
