@@ -64,7 +64,11 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
-    begins = coming and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end))
+    begins = (
+        coming
+        and beat_start(score, tick) == tick
+        and (_begins_a_figure(material, tick) or not _is_upbeat(material, coming, end))
+    )
     if begins and material.rests_before(coming[0], tick):
         first = min(n.onset for n in coming)
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)

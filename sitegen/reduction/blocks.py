@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from itertools import groupby, pairwise
 
 from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
@@ -22,6 +23,10 @@ from sitegen.score import Note
 
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
 STEP = 2  # semitones
+VALUES = frozenset(
+    value * dots for value in map(Fraction, (4, 2, 1, "1/2", "1/4", "1/8")) for dots in (1, Fraction(3, 2))
+)
+"""The lengths in quarters of the notes that take one sign: a value, or a value with a dot."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +118,7 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
     attacks = _attacks(window.notes)
     if not window.figure:
         late = attacks[0][0].onset > window.onset
-        if late and (_is_held(material, window) or _is_upbeat(material, window)):
+        if late and (_is_held(material, window) or _is_upbeat(material, window) or _is_sung_along(material, window)):
             return ()
         return tuple(sorted(_by_pitch(attacks[0]), key=lambda n: n.midi))
     if _is_in_octaves(attacks):
@@ -200,6 +205,14 @@ def _is_upbeat(material: Material, window: Window) -> bool:
     return len(window.notes) == 1 and last.duration <= beat_ticks(material.score, last.onset) // 2 and len(onsets) == 1
 
 
+def _is_sung_along(material: Material, window: Window) -> bool:
+    """Whether what a window strikes first, off the beat, goes along with a note of the melody in its voice: it has no
+    beat of its own."""
+    first = window.notes[0]
+    sung = material.sung_between(window.staff, first.onset, first.onset + 1)
+    return any(note.voice == first.voice for note in sung)
+
+
 def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int:
     """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
     after a longer rest that of its first note; and where its voice comes over from the other staff, its first note."""
@@ -207,7 +220,8 @@ def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int
     start = window.onset
     if first.onset - start >= beat_ticks(material.score, first.onset):
         start = max(start, beat_start(material.score, first.onset))
-    return start if material.rests_before(first, start) else first.onset
+    on_the_beat = beat_start(material.score, start) == start
+    return start if on_the_beat and material.rests_before(first, start) else first.onset
 
 
 def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
@@ -224,6 +238,8 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     whole = Block(window.staff, onset, window.end, heads, window.notes, window.figure)
     if width(heads) <= material.span or not window.figure:
         return [whole]
+    if width(heads) > 2 * material.span and window.end - window.onset > beat_ticks(material.score, window.onset):
+        return [block for part in _by_beats(material, window) for block in _of_a_beat(material, part)]
     anchors = anchors_of(material, window.staff, heads, window.end)
     chosen = voiced(heads, anchors, material.span)
     attacks = _attacks(window.notes)
@@ -249,6 +265,22 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     ]
 
 
+def _by_beats(material: Material, window: Window) -> list[Window]:
+    """A window that no hand can take together, cut into its beats."""
+    beats = [list(group) for _, group in groupby(window.notes, key=lambda n: beat_start(material.score, n.onset))]
+    starts = [max(window.onset, beat_start(material.score, beat[0].onset)) for beat in beats]
+    ends = [*starts[1:], window.end]
+    return [
+        replace(window, onset=start, end=end, notes=tuple(notes))
+        for notes, start, end in zip(beats, starts, ends, strict=True)
+    ]
+
+
+def _of_a_beat(material: Material, window: Window) -> list[Block]:
+    heads = heads_of(material, window)
+    return _positions(material, window, heads, _struck_at(material, window, heads)) if heads else []
+
+
 def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int) -> list[Note]:
     """What a hand cannot give up while it holds a chord to the tick ``until``: the left hand's lowest note; the melody
     that the right hand sings meanwhile, else its highest."""
@@ -266,9 +298,13 @@ def _end(material: Material, block: Block, following: int | None) -> int:
 
 
 def whole_end(material: Material, onset: int, end: int) -> int:
-    """``end``, or the beat before it where the note from ``onset`` on then lasts for whole beats."""
-    start = beat_start(material.score, end)
-    return start if onset < start < end else end
+    """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
+    its last bar."""
+    score = material.score
+    start, last = beat_start(score, end), score.bar_at(end - 1).onset
+    if not onset < start < end or score.quarters(end - max(onset, last)) in VALUES:
+        return end
+    return start
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:

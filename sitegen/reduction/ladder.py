@@ -9,6 +9,7 @@ from sitegen.analysis.nouns import Analysis
 from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
 from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of
 from sitegen.reduction.basses import find_basses
+from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.choosing import Draft, choose
 from sitegen.reduction.difficulty import difficulty
 from sitegen.reduction.hands import Keyboard, keyboard
@@ -160,6 +161,9 @@ def _described(material: Material, playable: Sequence[tuple[Draft, Stage]]) -> t
 
 
 def _essential(material: Material) -> set[str]:
-    """The notes that no hand leaves out: the melody, and each bass as often as it is struck."""
+    """The notes that no hand leaves out: the melody, each bass as often as it is struck, and the lowest note of each
+    block of the left hand."""
     basses = {n.id for bass in find_basses(material) for n in bass.members if n.midi == bass.note.midi}
+    blocks = (block for block in find_blocks(material) if material.score.hand_of(block.staff) == "left")
+    basses |= {n.id for block in blocks for n in block.members if n.midi == block.heads[0].midi}
     return basses | {id for id, role in material.roles.items() if role == "melody"}

@@ -141,14 +141,16 @@ def units_of(material: Material, bar: Bar) -> list[int]:
 
 
 def _runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
-    """Cut a line where it rests for a beat or longer, and where it moves to another staff; without ornaments."""
+    """Cut a line where it rests for a beat or longer, and where another voice on another staff takes it over; without
+    ornaments."""
     found: list[list[Note]] = []
     end = 0
     for note in line:
         if note.id in material.ornaments:
             continue
         gap = note.onset - end >= beat_ticks(material.score, note.onset)
-        if not found or gap or note.staff != found[-1][-1].staff:
+        elsewhere = bool(found) and note.staff != found[-1][-1].staff and note.voice != found[-1][-1].voice
+        if not found or gap or elsewhere:
             found.append([])
             end = note.end
         found[-1].append(note)
@@ -234,6 +236,7 @@ def _events(material: Material, run: Sequence[Note], first: int) -> Iterator[_Ev
             late = _after_rest(run, coming, tick, step)
             if late is not None and coming >= first:
                 silent = all(n.voice != run[coming].voice for n in _struck(material, run[coming], tick))
+                silent = silent and material.rests_before(run[coming], tick)
                 yield _Event(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late
         tick += step
