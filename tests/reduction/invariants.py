@@ -70,9 +70,9 @@ def _takes_over_a_rest(score: Score, sung: set[str], note: StageNote, first: int
     strikes nothing there but the tune, if both are printed in one voice."""
     if beat_start(score, note.onset) != note.onset or first - note.onset >= beat_ticks(score, note.onset):
         return False
-    voice = next(n.voice for n in score.notes if n.id == note.sources[0])
-    before = [n for n in score.notes if n.voice == voice and note.onset <= n.onset < first and not n.grace]
-    return all(n.staff == note.staff and (n.id in sung or n.onset > note.onset) for n in before)
+    head = next(n for n in score.notes if n.id == note.sources[0])
+    before = [n for n in score.notes if n.voice == head.voice and note.onset <= n.onset < first and not n.grace]
+    return all(n.staff == head.staff and (n.id in sung or n.onset > note.onset) for n in before)
 
 
 def _keys_held(notes: Sequence[StageNote]) -> list[str]:
