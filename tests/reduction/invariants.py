@@ -176,9 +176,11 @@ def _bass_lowest(score: Score, sung: set[str], by_id: dict[str, Note], stage: St
     mine = _sounding(left)
     for tick in sorted(bars | {n.onset for n in left if sung.isdisjoint(n.sources)}):
         low, own = theirs(tick), mine(tick)
+        # a bass too far from its chord is struck before it, and let go
+        before = {n.midi for n in left if score.bar_at(tick).onset <= n.onset < tick}
         if low and not own and tick in bars:
             found.append(f"there is no bass at tick {tick}")
-        elif low and own and min(own) > min(low):
+        elif low and own and min(own) > min(low) and min(low) not in before:
             found.append(f"the lowest note at tick {tick} is {min(own)}, not {min(low)}")
         elif low and own and stage.techniques == ("bass line",) and tick in bars and min(own) % 12 != min(low) % 12:
             found.append(f"the bass at tick {tick} is {min(own)}, not {min(low)}")
