@@ -63,6 +63,7 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "rhythm on one pitch": (returns.busiest,),
     "subject wherever it enters": (counterpoint.wherever,),
     "subject and lowest voice": (counterpoint.lowest,),
+    "highest voice over the bass": (*_OUTER, *_TUNE),
     "outer voices complete": (counterpoint.between, *_COMPLETE),
     **dict.fromkeys(ALONE, _ALONE),
     "two highest voices": _PAIR,

@@ -73,8 +73,10 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
         Rung("left hand alone", side=True),
     ),
     "counterpoint": (
-        Rung("subject wherever it enters"),
-        Rung("subject and lowest voice"),
+        _BASS,
+        Rung("subject wherever it enters", side=True),
+        Rung("highest voice over the bass"),
+        Rung("subject and lowest voice", side=True),
         Rung("outer voices complete"),
         Rung("all voices but the third"),
         Rung("highest voice alone", side=True),

@@ -14,7 +14,8 @@ from collections.abc import Sequence
 from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
+from sitegen.reduction.registry import join, technique
+from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.score import Note
 
 
@@ -139,6 +140,16 @@ def subject_wherever_it_enters(material: Material) -> list[StageNote]:
 def subject_and_lowest_voice(material: Material) -> list[StageNote]:
     """All entries, and every note of the lowest voice; nothing where there is no subject."""
     return _whole(material, [-1]) if any(entries(material)) else []
+
+
+@technique(
+    "highest voice over the bass",
+    teacher="The highest voice complete over what sounds lowest on the beat.",
+    pupil="The highest voice with all its notes, over the bass.",
+)
+def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
+    """Every note of the highest voice over the bass line."""
+    return join(_alone(material, 0), bass_line(material)) if voices(material) else []
 
 
 @technique(
