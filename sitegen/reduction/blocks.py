@@ -250,8 +250,10 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     near = tuple(attacks[0]) if bass_first else near
     far = tuple(head for head in heads if head not in near)
     beat = beat_ticks(material.score, onset)
-    firsts = [n.onset for n in window.notes if n.midi in {head.midi for head in far} and n.onset >= onset + beat]
-    second = beat_start(material.score, min(firsts)) if firsts else 0
+    firsts = [n for n in window.notes if n.midi in {head.midi for head in far} and n.onset >= onset + beat]
+    second = beat_start(material.score, firsts[0].onset) if firsts else 0
+    if firsts and not material.rests_before(firsts[0], second):
+        second = firsts[0].onset
     after = tuple(n for n in window.notes if n.onset >= second)
     again = {n.midi: n for n in reversed(after) if n.midi in {head.midi for head in far}}
     later = tuple(again[midi] for midi in sorted(again))

@@ -70,9 +70,9 @@ def _takes_over_a_rest(score: Score, sung: set[str], note: StageNote, first: int
     strikes nothing there but the tune, if both are printed in one voice."""
     if beat_start(score, note.onset) != note.onset or first - note.onset >= beat_ticks(score, note.onset):
         return False
-    voice = next(n.voice for n in score.notes if n.id == note.sources[0])
-    before = [n for n in score.notes if n.voice == voice and note.onset <= n.onset < first and not n.grace]
-    return all(n.staff == note.staff and (n.id in sung or n.onset > note.onset) for n in before)
+    head = next(n for n in score.notes if n.id == note.sources[0])
+    before = [n for n in score.notes if n.voice == head.voice and note.onset <= n.onset < first and not n.grace]
+    return all(n.staff == head.staff and (n.id in sung or n.onset > note.onset) for n in before)
 
 
 def _keys_held(notes: Sequence[StageNote]) -> list[str]:
@@ -176,9 +176,11 @@ def _bass_lowest(score: Score, sung: set[str], by_id: dict[str, Note], stage: St
     mine = _sounding(left)
     for tick in sorted(bars | {n.onset for n in left if sung.isdisjoint(n.sources)}):
         low, own = theirs(tick), mine(tick)
-        if low and not own and tick in bars:
+        # a bass too far from its chord is struck before it, and let go
+        before = {n.midi for n in left if score.bar_at(tick).onset <= n.onset < tick}
+        if low and not own and tick in bars and stage.techniques[0] in ("bass line", "outer voices"):
             found.append(f"there is no bass at tick {tick}")
-        elif low and own and min(own) > min(low):
+        elif low and own and min(own) > min(low) and min(low) not in before:
             found.append(f"the lowest note at tick {tick} is {min(own)}, not {min(low)}")
         elif low and own and stage.techniques == ("bass line",) and tick in bars and min(own) % 12 != min(low) % 12:
             found.append(f"the bass at tick {tick} is {min(own)}, not {min(low)}")
