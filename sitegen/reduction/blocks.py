@@ -24,7 +24,7 @@ from sitegen.score import Note
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
 STEP = 2  # semitones
 VALUES = frozenset(
-    value * dots for value in map(Fraction, (4, 2, 1, "1/2", "1/4", "1/8")) for dots in (1, Fraction(3, 2))
+    value * dots for value in (Fraction(2) ** power for power in range(-3, 3)) for dots in (1, Fraction(3, 2))
 )
 """The lengths in quarters of the notes that take one sign: a value, or a value with a dot."""
 
@@ -255,16 +255,10 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     if firsts and not material.rests_before(firsts[0], second):
         second = firsts[0].onset
     after = tuple(n for n in window.notes if n.onset >= second)
-    again = {n.midi: n for n in reversed(after) if n.midi in {head.midi for head in far}}
-    later = tuple(again[midi] for midi in sorted(again))
-    if second <= onset or not near or not later:
+    if second <= onset or not near or not after:
         return [replace(whole, heads=chosen)]
-    if width(later) > material.span:
-        later = voiced(later, later[:1], material.span)
-    return [
-        replace(whole, end=second, heads=near),
-        Block(window.staff, second, window.end, later, after, window.figure),
-    ]
+    rest = _of_a_beat(material, replace(window, onset=second, notes=after))
+    return [replace(whole, end=second, heads=near), *rest]
 
 
 def _by_beats(material: Material, window: Window) -> list[Window]:
