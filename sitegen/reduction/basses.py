@@ -12,7 +12,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import whole_end
+from sitegen.reduction.blocks import one_value
 from sitegen.reduction.material import Material
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
@@ -137,4 +137,4 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    return Bass(note, tick, max(whole_end(material, tick, min(end, reached)), tick + 1), covered)
+    return Bass(note, tick, max(one_value(material, tick, min(end, reached)), tick + 1), covered)

@@ -257,6 +257,7 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
     after = tuple(n for n in window.notes if n.onset >= second)
     if second <= onset or not near or not after:
         return [replace(whole, heads=chosen)]
+    near = tuple(head for head in near if head.onset < second) or near
     rest = _of_a_beat(material, replace(window, onset=second, notes=after))
     return [replace(whole, end=second, heads=near), *rest]
 
@@ -290,17 +291,21 @@ def _end(material: Material, block: Block, following: int | None) -> int:
     """Where a block is let go: when its hand goes on, or on the last whole beat before it falls silent."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    return whole_end(material, block.onset, min(end, max(block.end, last)))
+    return one_value(material, block.onset, min(end, max(block.end, last)))
 
 
 def whole_end(material: Material, onset: int, end: int) -> int:
+    """``end``, or the beat before it where a note from ``onset`` on then lasts for whole beats."""
+    start = beat_start(material.score, end)
+    return start if onset < start < end else end
+
+
+def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
     its last bar."""
-    score = material.score
-    start, last = beat_start(score, end), score.bar_at(end - 1).onset
-    if not onset < start < end or score.quarters(end - max(onset, last)) in VALUES:
-        return end
-    return start
+    last = material.score.bar_at(end - 1).onset
+    written = material.score.quarters(end - max(onset, last)) in VALUES
+    return end if written else whole_end(material, onset, end)
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
@@ -313,7 +318,7 @@ def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
         for head in block.heads:
             mine = (n.end for n in block.members if n.midi == head.midi)
             own = max(mine, default=block.end)
-            end = whole_end(material, block.onset, own) if own > block.end else block.end
+            end = one_value(material, block.onset, own) if own > block.end else block.end
             end = max(min(end, again.get((block.staff, head.midi), end)), block.onset + 1)
             notes.append(hold(head, block.members, block.onset, end).standing_for(others.get(head.id, ())))
             again[block.staff, head.midi] = block.onset

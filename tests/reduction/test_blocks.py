@@ -85,4 +85,4 @@ def test_a_foreign_note_a_step_away_decorates_and_one_a_third_away_is_held():
 def test_a_figure_up_to_a_tenth_is_one_block_and_a_wider_one_two():
     """A hand that spans an octave rolls a tenth; what lies farther comes where the hand has moved to."""
     assert blocked("C3e G3 E4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+E4 4"
-    assert blocked("C3e G3 Bb3 F4 C3 G3 Bb3 F4", "CGBbF:4") == "0 C3+G3+Bb3 1 | 1 F4 1 | 2 C3+G3+Bb3 1 | 3 F4 1"
+    assert blocked("C3e G3 Bb3 F4 C3 G3 Bb3 F4", "CGBbF:4") == "0 C3+G3 1 | 1 Bb3+F4 1 | 2 C3+G3 1 | 3 Bb3+F4 1"

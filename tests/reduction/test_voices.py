@@ -27,7 +27,7 @@ def sources(stage):
 def test_a_fugue_has_the_ladder_of_counterpoint(made):
     score, analysis, stages = made
     assert [stage.title for stage in stages.values() if not stage.side_study] == [
-        "Subject wherever it enters", "Subject and lowest voice", "Outer voices complete", "As written",
+        "Bass line", "Highest voice over the bass", "Outer voices complete", "As written",
     ]  # fmt: skip
     assert violations(score, analysis, tuple(stages.values())) == []
 
