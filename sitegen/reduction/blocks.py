@@ -59,6 +59,26 @@ def _find(material: Material, apart: Collection[str], again: bool) -> list[Block
     return sorted(found, key=lambda b: (b.onset, -b.staff))
 
 
+def _with_syncopations(
+    material: Material, window: Window, heads: Sequence[Note], apart: Collection[str], before: Sequence[Note]
+) -> tuple[Note, ...]:
+    """``heads``, and what its hand has struck since the last beat and holds on for as long again: that has the beat
+    too, if the block ``before`` has not struck it. A figure takes in only what lies below it."""
+    beat = beat_ticks(material.score, window.onset)
+    struck = {note.midi for note in (*heads, *before)}
+    early = [
+        note
+        for note in material.sounding_at(window.staff, window.onset)
+        if 0 < window.onset - note.onset < beat
+        and note.end - window.onset >= window.onset - note.onset
+        and material.roles[note.id] == "figure"
+        and note.id not in apart
+        and note.midi not in struck
+        and (not window.figure or note.midi < heads[0].midi)
+    ]
+    return tuple(sorted(_by_pitch([*heads, *early]), key=lambda n: n.midi))
+
+
 def whole_blocks(material: Material) -> list[Block]:
     """The block of every figure with all its notes, however wide."""
     found = []
@@ -82,6 +102,8 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         if len(notes) < len(window.notes):
             window = replace(window, notes=notes)
             heads = heads_of(material, window)
+        if heads:
+            heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
         onset = _struck_at(material, window, heads) if heads else None
         same = bool(found) and _continues(found[-1], window, heads)
         if found and same and not (again and window.figure and heads):

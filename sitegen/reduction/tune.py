@@ -299,7 +299,11 @@ def _goal(material: Material, run: Sequence[Note], place: int) -> tuple[int, tup
         # a resolution may be decorated itself
         goal = next((k for k in range(place + 1, min(place + 5, len(run))) if run[k].id == reading.resolves_to), goal)
     after = run[goal]
-    if not _is_step(note, after) or after.onset - note.end >= beat_ticks(material.score, note.onset) // 2:
+    if (
+        note.voice != after.voice
+        or not _is_step(note, after)
+        or after.onset - note.end >= beat_ticks(material.score, note.onset) // 2
+    ):
         return place, ()
     chord = material.harmony(note.onset)
     reached = place > 0 and _is_step(run[place - 1], note) and run[place - 1].end >= note.onset

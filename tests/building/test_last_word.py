@@ -75,7 +75,9 @@ def test_function_texture_and_chord_are_called(tmp_path: Path) -> None:
     assert re.search(r"bar 3\n(.*\n)*?  beat 3 +V65 ", page)
     (note,) = [n for n in found.score.notes if n.pitch.name == "B4"]
     assert found.analysis.notes[note.id].function == "chord tone"
-    assert any("B4" in line(s.notes, found.score, 1) for s in found.stages if s.title == "Simple tune over blocked chords")
+    assert any(
+        "B4" in line(s.notes, found.score, 1) for s in found.stages if s.title == "Simple tune over blocked chords"
+    )
 
 
 def test_notes_are_kept_dropped_held_and_moved_in_a_stage(tmp_path: Path) -> None:
