@@ -172,7 +172,7 @@ def _bass_lowest(score: Score, sung: set[str], by_id: dict[str, Note], stage: St
     # what the other hand takes over, or strikes on the same key, is still the left hand's music
     keys = {n.id: [by_id[s].staff for s in n.sources if by_id[s].midi % 12 == n.midi % 12] for n in stage.notes}
     left = [n for n in stage.notes if not n.grace and "left" in map(score.hand_of, keys[n.id])]
-    # what comes between the beats and only hangs over into the next is not what a block of that beat stands on
+    # what comes between two beats and is held over may be left out of a block, but not of the bass line
     between = set() if stage.techniques == ("bass line",) else {n.id for n in score.notes if _hangs_over(score, n)}
     hands = [n for n in score.notes if score.hand_of(n.staff) == "left" and not n.grace and not n.small]
     theirs = _sounding([n for n in hands if n.id not in between])
@@ -191,10 +191,9 @@ def _bass_lowest(score: Score, sung: set[str], by_id: dict[str, Note], stage: St
 
 
 def _hangs_over(score: Score, note: Note) -> bool:
-    """Whether a note that is struck between two beats lasts beyond the next for less than it has lasted before it."""
+    """Whether a note is struck between two beats and held over the next."""
     start = beat_start(score, note.onset)
-    following = start + beat_ticks(score, note.onset)
-    return start < note.onset and following < note.end < following + (following - note.onset)
+    return start < note.onset and start + beat_ticks(score, note.onset) < note.end
 
 
 def _sounding(notes: Sequence[Note] | Sequence[StageNote]) -> Callable[[int], list[int]]:
