@@ -324,10 +324,12 @@ def whole_end(material: Material, onset: int, end: int) -> int:
 
 def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
-    its last bar."""
-    last = material.score.bar_at(end - 1).onset
-    written = material.score.quarters(end - max(onset, last)) in VALUES
-    return end if written else whole_end(material, onset, end)
+    its last bar; what is tied into that bar stays so."""
+    last = max(onset, material.score.bar_at(end - 1).onset)
+    if material.score.quarters(end - last) in VALUES:
+        return end
+    start = whole_end(material, onset, end)
+    return start if start > last else end
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
