@@ -207,16 +207,38 @@ def test_leaning_notes_by_their_bars_and_one_by_one():
     ]
 
 
-def test_a_suspension_waits():
+def test_a_suspension_waits_in_the_bar_of_the_chord_that_it_is_held_into():
+    waits = ["The F in bar 2 is held over from the chord before, and gives way to the E."]
     score = score_of(right="E5h F5~ | F5h E5", left="C3h F3 | C3w")
-    functions = {"F5": "chord tone"}
-    analysis = read(score, "CEG:2 FAC:2 CEG:4", functions=functions)
-    assert said(leaning.leaning, score, analysis) == []
+    analysis = read(score, "CEG:2 FAC:2 CEG:4")
+    assert said(leaning.leaning, score, analysis, technique="leaning notes") == waits
+    assert said(leaning.leaning, score, analysis) == waits
+    assert said(leaning.leaning, score, analysis, technique="simple tune") == []
+
+
+def test_a_suspension_that_is_struck_again_waits():
     score = score_of(right="E5h F5 | F5h E5", left="C3h F3 | C3w")
     analysis = read(score, "CEG:2 FAC:2 CEG:4", functions={"F5.2": "suspension > E5.2"})
     assert said(leaning.leaning, score, analysis) == [
         "The F in bar 2 is held over from the chord before, and gives way to the E."
     ]
+
+
+def test_a_note_that_is_held_through_one_chord_does_not_wait():
+    score = score_of(right="E5h F5~ | F5h E5", left="C3h F3 | F3h C3")
+    assert said(leaning.leaning, score, read(score, "CEG:2 FAC:4 CEG:2")) == []
+
+
+def test_a_note_that_is_held_over_is_no_first_note_of_its_bar():
+    score = score_of(right="E5h F5~ | F5h E5 | G5h F5~ | F5h E5", left="C3h F3 | C3w | C3h F3 | C3w")
+    found = said(leaning.leaning, score, read(score, "CEG:2 FAC:2 CEG:6 FAC:2 CEG:4"))
+    assert [sentence.split(" is held")[0] for sentence in found] == ["The F in bar 2", "The F in bar 4"]
+
+
+def test_a_leaning_note_whose_goal_comes_later_is_not_said_to_lean_on_its_decoration():
+    score = score_of(right="G5h F5 | F5q G5 E5h", left="C3h F3 | C3w")
+    analysis = read(score, "CEG:2 FAC:2 CEG:4", functions={"F5.2": "suspension > E5"})
+    assert said(leaning.leaning, score, analysis) == []
 
 
 def test_ornaments_small_notes_and_passing_notes_are_named_where_they_are_new():

@@ -13,6 +13,7 @@ from sitegen.reduction import build_ladder
 from sitegen.reduction.listen import text_of
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.score import Score, read_score
+from tests.fugue import fugue
 from tests.generated_scores import scores
 from tests.reduction.true_sentences import CHECKERS, untrue
 
@@ -28,6 +29,8 @@ SAMPLE = (
     "harmony/pieces/song-000/score.mxl",
 )
 
+ENTRIES = {message for message in SENTENCES if "subject" in message or "answer" in message or "begins" in message}
+
 
 def test_every_message_has_its_checker():
     assert set(CHECKERS) == set(SENTENCES)
@@ -40,6 +43,34 @@ def test_what_is_said_of_the_demo_is_true(file: Path):
     stages = build_ladder(score, analysis)
     assert untrue(score, analysis, stages) == []
     assert sum(bool(stage.listen) for stage in stages) >= len(stages) - 1
+
+
+def test_what_is_said_of_a_fugue_is_true_and_of_its_entries_in_other_bars_false():
+    score = fugue()
+    analysis = analyse(score)
+    stages = build_ladder(score, analysis)
+    assert untrue(score, analysis, stages) == []
+    of_entries = [stage for stage in stages if stage.sentence and stage.sentence.message in ENTRIES]
+    assert len(of_entries) >= 8
+    for wrong in ({"bar": "4"}, {"bars": "1, 2, 4"}, {"count": "5"}, {"to_bar": "5"}):
+        for stage in of_entries:
+            fields = tuple((name, wrong.get(name, text)) for name, text in stage.sentence.fields)
+            if fields != stage.sentence.fields:
+                assert untrue(score, analysis, (replace(stage, sentence=replace(stage.sentence, fields=fields)),))
+
+
+def test_the_checkers_tell_subject_from_answer_and_real_from_tonal():
+    score = fugue()
+    analysis = analyse(score)
+    other = {"with the subject": "with the answer", "with the answer": "with the subject", "tonal": "real"}
+    turned = []
+    for stage in build_ladder(score, analysis):
+        message = stage.sentence.message if stage.sentence else ""
+        for one, changed in other.items():
+            if one in message:
+                sentence = replace(stage.sentence, message=message.replace(one, changed))
+                turned.append(replace(stage, sentence=sentence, listen=text_of(sentence)))
+    assert len(turned) == len(untrue(score, analysis, tuple(turned))) == 3
 
 
 # a ladder takes a while, and the sentence itself tells what was wrong: examples are not made smaller

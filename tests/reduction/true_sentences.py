@@ -8,15 +8,16 @@ there cannot excuse itself. A bar is any bar with the printed number.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 
+from sitegen.analysis.metre import metrical_level
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage, StageNote
 from sitegen.reduction.material import Material, gather
-from sitegen.score import Score
+from sitegen.score import Note, Score
 
 SIGNS = {" sharp": 1, " flat": -1, " double sharp": 2, " double flat": -2, " natural": 0, "": 0}
 STEPS_OF = {
@@ -82,6 +83,20 @@ class Claim:
     @cached_property
     def longest(self) -> int:
         return max(n.duration for n in self.notes)
+
+    @cached_property
+    def accompaniment(self) -> dict[int, list[Note]]:
+        """What the score strikes besides the tune, by the onset of its chord."""
+        found: dict[int, list[Note]] = {}
+        for note in self.material.sounding:
+            if self.material.roles[note.id] != "melody":
+                found.setdefault(self.analysis.harmony_at(note.onset).onset, []).append(note)
+        return found
+
+    def beat(self, tick: int) -> int:
+        """The tick at which the beat that holds ``tick`` begins."""
+        bar = self.score.bar_at(tick)
+        return tick - (bar.lead + tick - bar.onset) % self.score.ticks(bar.metre.beat_quarters)
 
     def around(self, line: list[StageNote]) -> list[StageNote]:
         """The notes of a line in the bars that are named, and between them."""
@@ -386,14 +401,64 @@ def closes(claim: Claim) -> bool:
     )
 
 
+def written(claim: Claim, note: StageNote) -> bool:
+    """Whether a note is struck where the score strikes it."""
+    return claim.material.by_id[note.sources[0]].onset == note.onset
+
+
+def under(claim: Claim, tick: int) -> frozenset[int]:
+    """The pitch classes that the score strikes besides the tune while the chord at a tick lasts."""
+    harmony = claim.analysis.harmony_at(tick)
+    return frozenset(n.pitch.pitch_class for n in claim.accompaniment.get(harmony.onset, ()))
+
+
+def clashes(claim: Claim, note: StageNote, goal: StageNote) -> bool:
+    """Whether the whole chord under a note lacks it and has its goal, or it is dissonant above the bass and the goal
+    is not."""
+    chord, same = under(claim, note.onset), under(claim, goal.onset)
+    if len(chord) < 3 or chord != same or note.midi % 12 in chord:
+        return False
+    beat = claim.beat(note.onset)
+    sounding = [n for n in claim.material.sounding if n.onset <= beat < n.end and n.id not in note.sources]
+    lower = [n for n in sounding if claim.score.hand_of(n.staff) == "left"] or sounding
+    lowest = min((n.midi for n in lower), default=None)
+    rough = [lowest is not None and (n.midi - lowest) % 12 not in (0, 3, 4, 7, 8, 9) for n in (note, goal)]
+    return goal.midi % 12 in chord or rough == [True, False]
+
+
 def gives_way(claim: Claim, note: StageNote, goal: StageNote) -> bool:
-    """Whether a note foreign to its chord goes on to ``goal`` by step."""
-    inside = note.midi % 12 in claim.analysis.harmony_at(note.onset).pitch_classes
-    return not inside and abs(steps(note, goal)) == 1 and note.end == goal.onset
+    """Whether a note struck on a beat, foreign to its chord or to what sounds under it, goes on to ``goal`` by step.
+    The goal stands in a weaker place, or in one as weak if the note itself is not reached by step."""
+    if abs(steps(note, goal)) != 1 or note.end != goal.onset or not written(claim, note):
+        return False
+    if claim.beat(note.onset) != note.onset:
+        return False
+    line = [n for n in claim.material.sounding if claim.material.roles[n.id] == "melody"]
+    before = [n for n in line if n.onset < note.onset <= n.end][-1:]
+    reached = any(abs(n.pitch.diatonic - note.pitch.diatonic) == 1 for n in before)
+    strong, weak = (metrical_level(claim.score, n.onset) for n in (note, goal))
+    if weak > strong or (weak == strong and reached):
+        return False
+    outside_the_chord = note.midi % 12 not in claim.analysis.harmony_at(note.onset).pitch_classes
+    return outside_the_chord or clashes(claim, note, goal)
 
 
 def leaning(claim: Claim) -> list[tuple[StageNote, StageNote]]:
     return [(n, goal) for n, goal in pairwise(claim.melody()) if gives_way(claim, n, goal)]
+
+
+def held_over(claim: Claim, note: StageNote, goal: StageNote) -> int | None:
+    """The bar of the first beat at which a note that is held over has another chord under it than that in which it was
+    struck: foreign to the note, with its ``goal``, and the same until that comes."""
+    if abs(steps(note, goal)) != 1 or note.end != goal.onset or not written(claim, note):
+        return None
+    chord = claim.analysis.harmony_at
+    for tick in range(note.onset + 1, goal.onset):
+        new = chord(tick)
+        waits = chord(note.onset).onset < new.onset == chord(goal.onset).onset
+        if claim.beat(tick) == tick and waits and note.midi % 12 not in new.pitch_classes:
+            return claim.score.bar_at(tick).index if goal.midi % 12 in new.pitch_classes else None
+    return None
 
 
 def numbers(claim: Claim) -> list[str]:
@@ -418,11 +483,15 @@ def leans(claim: Claim) -> bool:
 
 
 def waits(claim: Claim) -> bool:
+    """A note held into a chord that is foreign to it, or struck again there; it gives way by step."""
     line = claim.melody()
-    held = {n.id for before, n in pairwise(line) if before.midi == n.midi and before.end == n.onset}
-    return any(
-        n.id in held and claim.named(n) and claim.named(goal, "goal") and claim.within(n) for n, goal in leaning(claim)
-    )
+    again = {n.id for before, n in pairwise(line) if before.midi == n.midi and before.end == n.onset}
+    for note, goal in pairwise(line):
+        struck = note.id in again and gives_way(claim, note, goal) and claim.within(note)
+        over = held_over(claim, note, goal) in claim.bars()
+        if (struck or over) and claim.named(note) and claim.named(goal, "goal"):
+            return True
+    return False
 
 
 def signs(claim: Claim) -> list[StageNote]:
@@ -510,6 +579,120 @@ def same_bars(claim: Claim) -> bool:
     )
 
 
+@dataclass(frozen=True)
+class Entry:
+    """The subject, found in a line: the tick of its first note, how many steps of the staff it lies above its first
+    statement within an octave, and whether its head has all the steps of that."""
+
+    onset: int
+    distance: int
+    real: bool
+
+
+def subject(claim: Claim) -> list[Note]:
+    """The notes of the first statement."""
+    counterpoint = claim.analysis.counterpoint
+    return [claim.material.by_id[n] for n in counterpoint.entries[0].notes] if counterpoint else []
+
+
+def entry_at(first: list[Note], line: dict[int, StageNote], start: int) -> Entry | None:
+    """The subject in a line from a tick on, with its rhythm and steps: four fifths of its notes in their place at one
+    distance; of a tonal answer nine tenths, at most half of them a step beside the rest."""
+    placed = [(i, line[tick]) for i, n in enumerate(first) if (tick := start + n.onset - first[0].onset) in line]
+    apart = [(note.onset, note.pitch.diatonic - first[i].pitch.diatonic) for i, note in placed]
+    found = None
+    for usual in {steps for _, steps in apart}:
+        for beside in (usual, usual - 1, usual + 1):
+            fit = [(onset, steps) for onset, steps in apart if steps in (usual, beside)]
+            least = 8 if beside == usual else 9
+            same = sum(steps == usual for _, steps in fit)
+            between = sum(fit[0][0] <= onset <= fit[-1][0] for onset in line)
+            ornate = 10 * (between - len(placed)) > 3 * len(first)
+            if 10 * len(fit) >= least * len(first) and 2 * same >= len(fit) and not ornate:
+                head = fit[: max(4, 3 * len(fit) // 4)]
+                entry = Entry(fit[0][0], usual % 7, all(steps == usual for _, steps in head))
+                if found is None or (same, len(fit)) > found[:2]:
+                    found = (same, len(fit), entry)
+    return found[2] if found else None
+
+
+def entries(claim: Claim, notes: Iterable[StageNote]) -> list[Entry]:
+    """Where a line has the subject; twice only if half of it has gone by."""
+    first, line = subject(claim), {n.onset: n for n in notes}
+    found: list[Entry] = []
+    if not first:
+        return found
+    length = first[-1].end - first[0].onset
+    # the first note may be shorter or longer than it was
+    for start in sorted({onset - (n.onset - first[0].onset) for onset in line for n in first[:2]}):
+        entry = entry_at(first, line, start)
+        if entry and (not found or 2 * (entry.onset - found[-1].onset) >= length):
+            found.append(entry)
+    return found
+
+
+def of_voices(claim: Claim, numbers: slice) -> list[Entry]:
+    """The entries that the stage holds of some voices, counted from the highest."""
+    counterpoint = claim.analysis.counterpoint
+    found = []
+    for voice in counterpoint.voices[numbers] if counterpoint else ():
+        found += entries(claim, (n for n in claim.notes if n.sources[0] in set(voice)))
+    return sorted(found, key=lambda entry: entry.onset)
+
+
+def number_of(claim: Claim, entry: Entry) -> str:
+    return claim.score.bar_at(entry.onset).number
+
+
+def enters_with(distance: int) -> Callable[[Claim], bool]:
+    """The first notes of the stage are the subject, at this distance from its first statement."""
+
+    def check(claim: Claim) -> bool:
+        found = entries(claim, claim.notes)[:1]
+        begins = [e for e in found if e.onset == claim.notes[0].onset and e.distance == distance]
+        return [number_of(claim, entry) for entry in begins] == [claim["bar"]]
+
+    return check
+
+
+def has_subject(found: Callable[[Claim], list[Entry]]) -> Callable[[Claim], bool]:
+    """The bars that are named are those in which the entries begin, and as many."""
+
+    def check(claim: Claim) -> bool:
+        own = found(claim)
+        bars = [number_of(claim, entry) for entry in own]
+        named = numbers(claim) if "bars" in claim.fields else [claim["bar"]]
+        return named == list(dict.fromkeys(bars)) and claim.fields.get("count", str(len(own))) == str(len(own))
+
+    return check
+
+
+def enters_often(claim: Claim) -> bool:
+    bars = [number_of(claim, entry) for entry in of_voices(claim, slice(None))]
+    return [str(len(bars)), *bars[:1], *bars[-1:]] == [claim["count"], claim["bar"], claim["to_bar"]]
+
+
+def begins(hand: str, other: str) -> Callable[[Claim], bool]:
+    """One hand has the subject first, and the other after it."""
+
+    def check(claim: Claim) -> bool:
+        first, second = (entries(claim, (n for n in claim.notes if claim.hand(n) == h))[:1] for h in (hand, other))
+        bars = [number_of(claim, entry) for entry in first + second]
+        return bars == [claim["bar"], claim["to_bar"]] and first[0].onset <= second[0].onset
+
+    return check
+
+
+def answered(real: bool) -> Callable[[Claim], bool]:
+    """The first entry a fifth above the first statement, or a fourth below, has all its steps or not."""
+
+    def check(claim: Claim) -> bool:
+        first = next((entry for entry in of_voices(claim, slice(None)) if entry.distance == 4), None)
+        return first is not None and first.real == real and number_of(claim, first) == claim["bar"]
+
+    return check
+
+
 CHECKERS: dict[str, Callable[[Claim], bool]] = {
     "bass sinks by semitones": semitones(-1),
     "bass climbs by semitones": semitones(1),
@@ -553,6 +736,14 @@ CHECKERS: dict[str, Callable[[Claim], bool]] = {
     "beginning returns": beginning_returns,
     "same bars": same_bars,
     "busiest": most_notes(lambda claim: claim.notes),
+    "enters with the subject": enters_with(0),
+    "enters with the answer": enters_with(4),
+    "subject enters": has_subject(lambda claim: of_voices(claim, slice(None))),
+    "subject enters often": enters_often,
+    "right hand begins": begins("right", "left"),
+    "left hand begins": begins("left", "right"),
+    "real answer": answered(real=True),
+    "tonal answer": answered(real=False),
 }
 _LINES: dict[str, Callable[[Claim], list[StageNote]]] = {
     "bass": Claim.bass,
@@ -563,6 +754,13 @@ for _who, _line in _LINES.items():
     for _verb, _move in (("rises", 1), ("falls", -1)):
         CHECKERS[f"{_who} {_verb}"] = CHECKERS[f"{_who} {_verb} in bar"] = goes(_line, _move)
         CHECKERS[f"{_who} {_verb} an octave"] = goes(_line, _move, octave=True)
+_VOICES: dict[str, Callable[[Claim], list[Entry]]] = {
+    "has the subject": lambda claim: entries(claim, claim.notes),
+    "subject below": lambda claim: of_voices(claim, slice(-1, None)),
+    "subject between": lambda claim: of_voices(claim, slice(1, -1)),
+}
+for _name, _found in _VOICES.items():
+    CHECKERS[_name] = CHECKERS[f"{_name} once"] = has_subject(_found)
 _SIDES = (("bass", "melody and bass", "parallel bass"), ("inner line", "melody and inner line", "parallel inner line"))
 for _who, _name, _side in _SIDES:
     for _verb, _move in (("part", 1), ("close in", -1)):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 from sitegen.reduction.nouns import Sentence, StageNote
@@ -12,36 +13,53 @@ from sitegen.reduction.tune import simple_tune
 STEP = 1  # of the staff
 
 
+@dataclass(frozen=True, slots=True)
+class Leaning:
+    """A note of the melody that leans on ``goal`` from ``onset`` on: the tick at which it is struck or, if it is held
+    over from the chord before, the beat of the chord that it waits over."""
+
+    note: StageNote
+    goal: StageNote
+    onset: int
+
+
 def leaning(shown: Shown) -> list[Sentence]:
-    """The bars whose first note leans, the first of them; else the bars with a leaning note; then each by itself."""
-    pairs = leaning_pairs(shown)
-    score = shown.material.score
-    first = [pair for pair in pairs if score.place_in_metre(pair[0].onset) == 0]
-    found = []
-    for message, of in (("first notes lean", first), ("notes lean", pairs)):
-        bars = list(dict.fromkeys(bar_of(shown.material, note.onset) for note, _ in of))
+    """The bars whose first note leans, the first of them; else the bars with a leaning note; then each by itself, and
+    those that are held over."""
+    found = leaning_notes(shown)
+    struck = [lean for lean in found if lean.onset == lean.note.onset]
+    first = [lean for lean in struck if shown.material.score.place_in_metre(lean.onset) == 0]
+    said = []
+    for message, of in (("first notes lean", first), ("notes lean", struck)):
+        bars = list(dict.fromkeys(bar_of(shown.material, lean.onset) for lean in of))
         if len(bars) > 1:
-            found.append(say(message, bars=listed(bars[:MOST_BARS])))
-    for note, goal in first + [pair for pair in pairs if pair not in first]:
-        fields = {"note": name(note.pitch), "goal": name(goal.pitch), "bar": bar_of(shown.material, note.onset)}
-        found.append(say("waits" if _held(shown, note) else "leans", **fields))
-    return found
+            said.append(say(message, bars=listed(bars[:MOST_BARS])))
+    for lean in first + [lean for lean in found if lean not in first]:
+        bar = bar_of(shown.material, lean.onset)
+        fields = {"note": name(lean.note.pitch), "goal": name(lean.goal.pitch), "bar": bar}
+        said.append(say("waits" if _waits(shown, lean) else "leans", **fields))
+    return said
 
 
-def leaning_pairs(shown: Shown) -> list[tuple[StageNote, StageNote]]:
-    """The notes of the melody that lean on what the simple tune has in their place, with these goals."""
-    ids = {note.id for slot in simple_tune(shown.material) for note in slot.leaning}
+def leaning_notes(shown: Shown) -> list[Leaning]:
+    """The notes of the melody that lean on what the simple tune has in their place, where it comes next."""
+    slots = {note.id: slot for slot in simple_tune(shown.material) for note in slot.leaning}
     found = []
     for note, goal in pairwise(shown.melody):
         source = shown.material.by_id[note.sources[0]]
-        leans = source.id in ids and note.onset == source.onset
-        if leans and note.end == goal.onset and abs(goal.pitch.diatonic - note.pitch.diatonic) == STEP:
-            found.append((note, goal))
+        slot = slots.get(source.id)
+        if slot is None or note.onset != source.onset or goal.sources[0] != slot.head.id:
+            continue
+        onset = max(slot.onset, note.onset)
+        if onset < note.end == goal.onset and abs(goal.pitch.diatonic - note.pitch.diatonic) == STEP:
+            found.append(Leaning(note, goal, onset))
     return found
 
 
-def _held(shown: Shown, note: StageNote) -> bool:
-    """Whether the stage strikes the same note just before."""
-    place = shown.melody.index(note)
+def _waits(shown: Shown, lean: Leaning) -> bool:
+    """Whether a note is held over, or the stage strikes the same note just before."""
+    if lean.onset > lean.note.onset:
+        return True
+    place = shown.melody.index(lean.note)
     before = shown.melody[place - 1] if place else None
-    return before is not None and before.midi == note.midi and before.end == note.onset
+    return before is not None and before.midi == lean.note.midi and before.end == lean.note.onset
