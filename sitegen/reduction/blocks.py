@@ -243,7 +243,9 @@ def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int
     if first.onset - start >= beat_ticks(material.score, first.onset):
         start = max(start, beat_start(material.score, first.onset))
     on_the_beat = beat_start(material.score, start) == start
-    return start if on_the_beat and material.rests_before(first, start) else first.onset
+    mine = material.struck_between(first.staff, start, first.onset)
+    busy = any(note.voice == first.voice and material.roles[note.id] == "figure" for note in mine)
+    return start if on_the_beat and not busy and material.rests_before(first, start) else first.onset
 
 
 def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
