@@ -244,7 +244,9 @@ def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int
         start = max(start, beat_start(material.score, first.onset))
     on_the_beat = beat_start(material.score, start) == start
     mine = material.struck_between(first.staff, start, first.onset)
-    busy = any(note.voice == first.voice and material.roles[note.id] == "figure" for note in mine)
+    # a tune may be printed in one voice with its figure
+    others = (note for note in mine if material.roles[note.id] == "figure" or not window.figure)
+    busy = any(note.voice == first.voice for note in others)
     return start if on_the_beat and not busy and material.rests_before(first, start) else first.onset
 
 
