@@ -63,10 +63,11 @@ def test_no_system_is_cut_between_two_sheets(open_page: OpenPage, demo: str) -> 
     # low sheets, so that systems must go over to the next; one that is cut is painted on both, with its bar number
     sheets = _sheets(page, height="95mm")
     assert len(sheets) > 1
-    numbers = [line for sheet in sheets for line in sheet.splitlines() if line.strip().isdigit()]
+    words = [word for sheet in sheets for word in sheet.split()]
     first_bars = [re.findall(r"bars (\d+) to", name) for name in page.locator(".paper img").evaluate_all(_NAMES)]
-    # the first system of a piece has no number
-    assert numbers == [number for found in first_bars for number in found][1:]
+    # the first system of a piece has no number; one number stands for no fingering here, as all are above 5
+    numbers = [number for found in first_bars for number in found][1:]
+    assert [word for word in words if word in numbers] == numbers
     assert len(numbers) >= 3
 
 
