@@ -27,7 +27,7 @@ from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
 
 WRITTEN = Rung("as written")
-SUNG = 20  # a piece of figures has a melody above them if one note in so many belongs to it
+SUNG = 2  # a piece of figures has a melody above them if it is sung in one bar of so many
 
 
 def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None) -> tuple[Stage, ...]:
@@ -54,12 +54,11 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
     found = stretches(material)
     one_line = len(material.score.staves) == 1 and not find_basses(material)
-    is_sung = SUNG * len(material.line("melody")) > len(material.sounding)
+    sung = {note.bar for note in material.line("melody")}
+    is_sung = SUNG * len(sung) >= len({note.bar for note in material.sounding})
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    for rung in (*LADDERS["one line" if one_line else ladder_of(main_kind(found))], WRITTEN):
-        if rung.sung and is_sung:
-            rung = replace(rung, title=rung.sung, sung=rung.title)
+    for rung in (*LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)], WRITTEN):
         if changes.name(rung) or any(rung.is_called(name) for name in named):
             rung = replace(rung, optional=NAMED)
         names, notes = _reduce(material, rung, found)

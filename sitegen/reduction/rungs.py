@@ -21,15 +21,13 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
     stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
-    where it adds too little for a main stage. ``title`` replaces the technique's name, ``sung`` the title
-    where a melody is sung above the figures."""
+    where it adds too little for a main stage. ``title`` replaces the technique's name."""
 
     technique: str
     optional: int = 0
     side: bool = False
     else_aside: bool = False
     title: str = ""
-    sung: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
 
     @property
@@ -39,7 +37,7 @@ class Rung:
 
     def is_called(self, name: str) -> bool:
         """Whether a teacher may mean this stage by ``name``."""
-        return name.lower() in {self.title.lower(), self.sung.lower(), self.technique.lower()} - {""}
+        return name.lower() in {self.title.lower(), self.technique.lower()} - {""}
 
 
 _BASS = Rung("bass line")
@@ -64,7 +62,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "figuration": (
         _BASS,
         _OUTER,
-        Rung("simple tune over blocked chords", title="blocked chords", sung="simple tune over blocked chords"),
+        Rung("simple tune over blocked chords", title="blocked chords"),
         _LEANING,
         Rung("complete melody over blocked chords", optional=1),
         Rung("blocked chords at every turn", title="blocked chords at every turn of the figure"),
@@ -97,6 +95,9 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
 }
 
 
-def ladder_of(kind: Kind) -> str:
-    """The name of the ladder for a piece that is mostly of ``kind``."""
+def ladder_of(kind: Kind, is_sung: bool) -> str:
+    """The name of the ladder for a piece that is mostly of ``kind``: the melody's, too, where one ``is_sung`` above
+    the figures."""
+    if kind == "figuration" and is_sung:
+        return "melody"
     return kind if kind in LADDERS else "melody"
