@@ -48,13 +48,15 @@ def test_a_melody_over_an_alberti_bass_grows_from_its_bass():
 
 def test_leaning_notes_in_many_bars_are_a_stage_of_their_own():
     score = score_of(
-        right="D5q C5 F5 E5 | E5q D5 C5 B4 | D5q C5h.",
+        right="D5q C5e B4 F5q E5e D5 | E5q D5e E5 C5q B4e C5 | D5q C5e B4 C5h",
         left="C4e G4 E4 G4 C4 G4 E4 G4 | B3 G4 D4 G4 B3 G4 D4 G4 | C4e G4 E4 G4 C4h",
     )
     found = build_ladder(score, read(score, "CEG:4 GBD/B:4 CEG:4", left="Alberti bass"))
     stages = {stage.title: stage for stage in found if not stage.side_study}
     assert line(stages["Simple tune over blocked chords"].notes, score) == "0 C5 2 | 2 E5 2 | 4 D5 2 | 6 B4 2 | 8 C5 4"
-    assert line(stages["Leaning notes"].notes, score) == line(stages["As written"].notes, score)
+    assert line(stages["Leaning notes"].notes, score) == (
+        "0 D5 1 | 1 C5 1 | 2 F5 1 | 3 E5 1 | 4 E5 1 | 5 D5 1 | 6 C5 1 | 7 B4 1 | 8 D5 1 | 9 C5 3"
+    )
 
 
 def test_each_stage_has_more_notes_and_is_more_difficult():
@@ -172,16 +174,18 @@ def test_an_empty_score_has_its_one_stage():
     assert [stage.slug for stage in stages] == ["as-written"]
 
 
-def test_figures_with_a_note_in_twenty_sung_above_them_are_called_after_their_tune():
-    """One note of 19 is a tune, one of 20 is not."""
+def test_figures_with_a_tune_above_them_in_half_of_the_bars_have_the_ladder_of_a_tune():
+    """In one bar of two it is sung, in one of three it is not."""
 
-    def titles(left):
-        score = score_of(right="G5w ; E4s C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4", left=left)
-        plain = read(score, "CEG:4", right="broken chord", left="broken chord")
+    def titles(bars):
+        figure = "E4s C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4 E4 C4 G4 C4"
+        right = " | ".join([figure] * bars)
+        score = score_of(right=f"G5w ; {right}", left=" ".join(["C3w"] * bars))
+        plain = read(score, f"CEG:{4 * bars}", right="broken chord", left="broken chord")
         sung = Analysis(
             plain.harmonies, {**plain.notes, "G5": replace(plain.notes["G5"], line="melody")}, plain.textures
         )
         return {stage.title for stage in build_ladder(score, sung)}
 
-    assert "Simple tune over blocked chords" in titles("C3h E3h")
-    assert "Blocked chords" in titles("C3q E3 G3h")
+    assert "Simple tune over blocked chords" in titles(2)
+    assert "Blocked chords" in titles(3)
