@@ -56,3 +56,15 @@ def test_a_figure_is_cut_where_the_harmony_changes_and_none_explains_all_of_it()
     assert windows(two, "CEG:1 FAC/A:1 CEG:1 FAC/A:1") == "0-1f 1-2f 2-3f 3-4f"
     one = "C3e G3 E3 G3 C3 G3 E3 G3"
     assert windows(one, "CEG:1 GBD:1 CEG:1 GBD:1") == "0-2f 2-4f"
+
+
+def test_a_figure_may_stop_for_as_long_as_a_bar_and_no_longer():
+    """Two halves of a bar lie between the turns; then three."""
+    assert windows("C4e G4 E4 G4 C4h | C4h D4e A4 F4 A4", "CEG:6 DFA:2") == "0-2f 2-3 4-5 6-8f"
+    assert "f" not in windows("C4e G4 E4 G4 C4h | C4w | D4e A4 F4 A4 D4h", "CEG:8 DFA:4")
+
+
+def test_a_figure_in_a_long_bar_may_come_again_after_any_number_of_beats_in_it():
+    """Fourteen beats to the bar, and between the turns twelve on one chord."""
+    left = "C4s G4 E4 G4 C4+E4q " + "C4+E4q " * 11 + "D4s A4 F4 A4"
+    assert windows(left, "CEG:13 DFA:1", metre="14/4", right="E6w E6w E6w E6h").endswith("12-13 13-14f")
