@@ -21,7 +21,6 @@ from sitegen.score import Note, Score
 Role = Literal["melody", "figure"]
 
 FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
-PEAKS = 2  # so many peaks of a figure come together: the last of one beat, the first of the next
 
 
 def assign_roles(
@@ -73,8 +72,9 @@ def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:
 
 
 def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
-    """The notes of ``tune`` that come one or two at a time among unsung ones of their staff and value, and do not last
-    beyond the next; at the beginning or the end of the music, one at a time.
+    """The notes of ``tune`` that come one or two at a time (the last of one beat, the first of the next) among unsung
+    ones of their staff and value, and do not last beyond the next; at the beginning or the end of the music, one at a
+    time.
     """
     found: set[str] = set()
     for staff in score.staves:
@@ -91,7 +91,7 @@ def _peaks(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:
             first, *others = places
             last = others[-1] if others else first
             around = [place for place in (first - 1, last + 1) if 0 <= place < len(onsets)]
-            if not singing or last - first >= min(PEAKS, len(around)):
+            if not singing or last - first >= len(around):
                 continue
             run = [note for place in (first, last) for note in sung[place]]
             values = {note.duration for place in around for note in attacks[onsets[place]]}

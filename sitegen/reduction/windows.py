@@ -2,15 +2,15 @@
 
 A figure is known by its repetition: the same rhythm and the same rise and fall in the window before or after, whatever
 its intervals, neighbour notes and seconds included (Schoenberg, *Fundamentals of Musical Composition*, 1967, ch. 9: an
-accompaniment is a motive that is repeated). It is looked for in windows of a beat, two beats, half a bar and a bar;
-the shortest that repeats is the figure's. What repeats nothing, but is a broken chord by its texture, is one figure
+accompaniment is a motive that is repeated). It is looked for in windows of a beat, half a bar and a bar; the
+shortest that repeats is the figure's. What repeats nothing, but is a broken chord by its texture, is one figure
 each half bar, or each bar where that has no half.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
@@ -21,9 +21,7 @@ from sitegen.score import Bar, Note, Score
 
 LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
 LEAP = 3  # semitones
-SIZES = (0, -2, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat, -2 for two beats each
-
-NEAR = 12  # windows before and after among which a repetition is looked for, within a bar's length
+SIZES = (0, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat
 BROKEN = FIGURES | {"melody and figuration"}
 
 Shape = tuple[tuple[int, ...], tuple[int, ...]]
@@ -62,21 +60,26 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
     taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
     for apart in (False, True):
         for size in SIZES:
-            windows = [
-                (index, start, end) for index in sorted(bars) for start, end in _grid(score, score.bars[index], size)
-            ]
-            shapes = {(start, end): _shape(_between(bars[index], start, end), start) for index, start, end in windows}
-            for place, (index, start, end) in enumerate(windows):
-                reach = score.bars[index].length if apart and size != 1 else 0
-                beside = [*reversed(windows[max(0, place - NEAR) : place]), *windows[place + 1 : place + 1 + NEAR]]
-                near = [(a, b) for _, a, b in beside if start - reach <= b and a <= end + reach]
-                if (
-                    not any(a < end and start < b for a, b in taken[index])
-                    and any(shapes[other] == shapes[start, end] for other in near)
-                    and _is_figure(_between(bars[index], start, end))
-                ):
-                    taken[index].append((start, end))
+            for windows in _alike(score, bars, size):
+                for place, (index, start, end) in enumerate(windows):
+                    reach = score.bars[index].length if apart and size != 1 else 0
+                    beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
+                    if (
+                        not any(a < end and start < b for a, b in taken[index])
+                        and any(start - reach <= b and a <= end + reach for _, a, b in beside)
+                        and _is_figure(_between(bars[index], start, end))
+                    ):
+                        taken[index].append((start, end))
     return taken
+
+
+def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Iterable[list[tuple[int, int, int]]]:
+    """The windows of one size, each with the index of its bar: those of one shape together, in order."""
+    found: dict[Shape, list[tuple[int, int, int]]] = {}
+    for index in sorted(bars):
+        for start, end in _grid(score, score.bars[index], size):
+            found.setdefault(_shape(_between(bars[index], start, end), start), []).append((index, start, end))
+    return found.values()
 
 
 def _windows_of_a_bar(
@@ -133,10 +136,6 @@ def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
     beat = score.ticks(bar.metre.beat_quarters)
     if count == 0:
         size = beat
-    elif count == -2:
-        if full % (2 * beat) or full <= 2 * beat:
-            return []
-        size = 2 * beat
     elif count == 2:
         if not _has_half(score, bar):
             return []

@@ -30,6 +30,10 @@ def windows(left, chords, metre="4/4", key=0, texture="", right=""):
         ("C3e C4 C3 C4 C3 C4 C3 C4", "CEG:4", "0-2f 2-4f"),  # two notes in turn
         ("C3t D3 C3 D3 C3 D3 C3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a shake with a leap in it: none
         ("C3t D3 G3 C4 G3 D3 E3 D3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # half of the moves are leaps
+        ("C3h C3h ; rq E3q rq E3q", "CEG:4", "0-2f 2-4f"),  # two notes, the first held under the second
+        ("C3q E3 C3 E3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes, one after the other: none
+        ("C3e3 C4 C3 C3 C4 C3 C3 C4 C3 C3 C4 C3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes in turn, three to a beat
+        ("C3s Eb3 Gb3 Eb3 " * 4, "CEbGb:4", "0-1f 1-2f 2-3f 3-4f"),  # a minor third is a leap
     ],
 )  # fmt: skip
 def test_the_shortest_turn_that_comes_again_is_the_figure(left, chords, found):
@@ -56,3 +60,22 @@ def test_a_figure_is_cut_where_the_harmony_changes_and_none_explains_all_of_it()
     assert windows(two, "CEG:1 FAC/A:1 CEG:1 FAC/A:1") == "0-1f 1-2f 2-3f 3-4f"
     one = "C3e G3 E3 G3 C3 G3 E3 G3"
     assert windows(one, "CEG:1 GBD:1 CEG:1 GBD:1") == "0-2f 2-4f"
+
+
+def test_a_figure_may_stop_for_as_long_as_a_bar_and_no_longer():
+    """Two halves of a bar lie between the turns; then three."""
+    assert windows("C4e G4 E4 G4 C4h | C4h D4e A4 F4 A4", "CEG:6 DFA:2") == "0-2f 2-3 4-5 6-8f"
+    assert "f" not in windows("C4e G4 E4 G4 C4h | C4w | D4e A4 F4 A4 D4h", "CEG:8 DFA:4")
+
+
+def test_a_figure_in_a_long_bar_may_come_again_after_any_number_of_beats_in_it():
+    """Fourteen beats to the bar, and between the turns twelve on one chord."""
+    left = "C4s G4 E4 G4 C4+E4q " + "C4+E4q " * 11 + "D4s A4 F4 A4"
+    assert windows(left, "CEG:13 DFA:1", metre="14/4", right="E6w E6w E6w E6h").endswith("12-13 13-14f")
+
+
+def test_a_broken_chord_that_comes_once_is_a_bar_long_where_the_bar_has_no_half():
+    """Nor has a bar of two quarters: its halves are beats."""
+    assert windows("C4e G4 E4 C5 G4q", "CEG:3", metre="3/4", texture="broken chord") == "0-3f"
+    two = "C4e G4 E4s C5 G4 E4"
+    assert windows(two, "CEG:2", metre="2/4", right="E6h", texture="broken chord") == "0-2f"
