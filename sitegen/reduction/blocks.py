@@ -18,7 +18,7 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import hold
 from sitegen.reduction.voicing import voiced, width
-from sitegen.reduction.windows import Window, find_windows
+from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
 
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
@@ -86,7 +86,7 @@ def whole_blocks(material: Material) -> list[Block]:
         windows = material.windows[staff.number] if staff.hand is not None else ()
         for window, heads in zip(windows, struck_in(material, windows), strict=True):
             if heads:
-                onset = _struck_at(material, window, heads)
+                onset = _struck_at(material, window)
                 end = max(note.end for note in window.notes)
                 found.append(Block(staff.number, onset, min(end, window.end), heads, window.notes, window.figure))
     return found
@@ -104,7 +104,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
             heads = heads_of(material, window)
         if heads:
             heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
-        onset = _struck_at(material, window, heads) if heads else None
+        onset = _struck_at(material, window) if heads else None
         same = bool(found) and _continues(found[-1], window, heads)
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
@@ -121,7 +121,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
 def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
     """What the block of each window strikes. Windows of one shape are treated alike: what decorates in one of them, but
     not in the one before or after, is no decoration."""
-    attacks = [_attacks(window.notes) for window in windows]
+    attacks = [attacks_of(window.notes) for window in windows]
     near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
     found = []
     for place, window in enumerate(windows):
@@ -137,7 +137,7 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
     """The notes of a window that its block strikes, from low to high, each pitch by its first note; none where all of
     the window is an upbeat, or moves on under a held note. ``turning`` are the strokes of the figure, counted from 0,
     that may be decorations: where left out, all that stand between notes a step away."""
-    attacks = _attacks(window.notes)
+    attacks = attacks_of(window.notes)
     if not window.figure:
         late = attacks[0][0].onset > window.onset
         if late and (_is_held(material, window) or _is_upbeat(material, window) or _is_sung_along(material, window)):
@@ -148,10 +148,6 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
     leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
     leaving |= _moved_on(window.notes)
     return tuple(sorted(_by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
-
-
-def _attacks(notes: Sequence[Note]) -> list[list[Note]]:
-    return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
 
 
 def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
@@ -222,9 +218,8 @@ def _is_held(material: Material, window: Window) -> bool:
 
 def _is_upbeat(material: Material, window: Window) -> bool:
     """Whether all that a window strikes is a single short note that leads on to the next beat."""
-    onsets = {note.onset for note in window.notes}
-    last = window.notes[-1]
-    return len(window.notes) == 1 and last.duration <= beat_ticks(material.score, last.onset) // 2 and len(onsets) == 1
+    first = window.notes[0]
+    return len(window.notes) == 1 and first.duration <= beat_ticks(material.score, first.onset) // 2
 
 
 def _is_sung_along(material: Material, window: Window) -> bool:
@@ -235,7 +230,7 @@ def _is_sung_along(material: Material, window: Window) -> bool:
     return any(note.voice == first.voice for note in sung)
 
 
-def _struck_at(material: Material, window: Window, heads: Sequence[Note]) -> int:
+def _struck_at(material: Material, window: Window) -> int:
     """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
     after a longer rest that of its first note; and where its voice comes over from the other staff, its first note."""
     first = min(window.notes, key=lambda n: n.onset)
@@ -268,7 +263,7 @@ def _positions(material: Material, window: Window, heads: tuple[Note, ...], onse
         return [block for part in _by_beats(material, window) for block in _of_a_beat(material, part)]
     anchors = anchors_of(material, window.staff, heads, window.end)
     chosen = voiced(heads, anchors, material.span)
-    attacks = _attacks(window.notes)
+    attacks = attacks_of(window.notes)
     bass_first = len(attacks[0]) == 1 and all(len(chord) > 1 for chord in attacks[1:])
     if width(chosen) <= material.span + ROLLED * (not bass_first):
         return [replace(whole, heads=chosen)]
@@ -301,7 +296,7 @@ def _by_beats(material: Material, window: Window) -> list[Window]:
 
 def _of_a_beat(material: Material, window: Window) -> list[Block]:
     heads = heads_of(material, window)
-    return _positions(material, window, heads, _struck_at(material, window, heads)) if heads else []
+    return _positions(material, window, heads, _struck_at(material, window)) if heads else []
 
 
 def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int) -> list[Note]:
@@ -381,7 +376,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 continue
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
-            onset = _struck_at(material, window, heads)
+            onset = _struck_at(material, window)
             struck_once = voiced(heads, anchors[:1], material.span)
             found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))

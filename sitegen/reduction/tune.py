@@ -13,6 +13,8 @@ from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from sitegen.analysis.functions_lines import move
+from sitegen.analysis.functions_table import STEP
 from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.blocks import whole_end
@@ -417,8 +419,7 @@ def _is_short(material: Material, event: _Event) -> bool:
 
 
 def _is_step(one: Note, other: Note) -> bool:
-    semitones = abs(one.midi - other.midi)
-    return 0 < semitones <= 2 or (semitones == 3 and abs(one.pitch.diatonic - other.pitch.diatonic) == 1)
+    return move(one, other) in STEP
 
 
 def _is_same(material: Material, before: Slot, chosen: Slot, unit: int) -> bool:

@@ -162,13 +162,14 @@ def _between(notes: Sequence[Note], start: int, end: int) -> Sequence[Note]:
     return notes[low:high]
 
 
-def _attacks(notes: Sequence[Note]) -> list[list[Note]]:
+def attacks_of(notes: Sequence[Note]) -> list[list[Note]]:
+    """Notes in order of onset, those that are struck together in one list."""
     return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
 
 
 def _shape(notes: Sequence[Note], start: int) -> Shape:
     """Rhythm, and how the highest note goes from attack to attack: up (1), down (-1) or nowhere (0)."""
-    attacks = _attacks(notes)
+    attacks = attacks_of(notes)
     tops = [max(n.midi for n in chord) for chord in attacks]
     moves = tuple((b > a) - (b < a) for a, b in pairwise(tops))
     return tuple(chord[0].onset - start for chord in attacks), moves
@@ -176,7 +177,7 @@ def _shape(notes: Sequence[Note], start: int) -> Shape:
 
 def _is_figure(notes: Sequence[Note]) -> bool:
     """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap."""
-    attacks = _attacks(notes)
+    attacks = attacks_of(notes)
     pitches = {note.midi for note in notes}
     if len(attacks) < 2 or len(pitches) < 2 or _is_cluster(attacks):
         return False
@@ -195,13 +196,13 @@ def _is_figure(notes: Sequence[Note]) -> bool:
 
 def _has_afterbeats(notes: Sequence[Note]) -> bool:
     """Whether notes are a bass and chords above it, which belong to it whatever the harmony."""
-    bass, *chords = _attacks(notes)
+    bass, *chords = attacks_of(notes)
     return len(bass) == 1 and bool(chords) and all(len(c) > 1 and min(n.midi for n in c) > bass[0].midi for c in chords)
 
 
 def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:
     """Whether notes, one at a time, can be the beginning or the end of a figure."""
-    attacks = _attacks(notes)
+    attacks = attacks_of(notes)
     one_by_one = all(len(chord) == 1 for chord in attacks)
     return one_by_one and len({note.midi for note in notes}) > 1 and not _is_cluster(attacks)
 

@@ -6,11 +6,11 @@ from collections import Counter
 from itertools import groupby, pairwise
 
 from sitegen.reduction.nouns import Sentence
-from sitegen.reduction.remarks.lines import joined, step_runs
+from sitegen.reduction.remarks.lines import joined, step_runs, widest_leap
 from sitegen.reduction.remarks.shown import Shown, moving
-from sitegen.reduction.remarks.wording import bar_of, interval, name, only, outside, over_bars, runs, say, way
+from sitegen.reduction.remarks.wording import bar_of, name, outside, over_bars, runs, say
 
-LEAST_SEMITONES, LEAST_BARS, LEAST_MOVES, LEAST_LEAP = 3, 3, 3, 7
+LEAST_SEMITONES, LEAST_BARS, LEAST_MOVES = 3, 3, 3
 
 
 def steps(shown: Shown) -> list[Sentence]:
@@ -68,16 +68,7 @@ def outsider(shown: Shown) -> list[Sentence]:
 
 def leap(shown: Shown) -> list[Sentence]:
     """The widest leap of the bass, of a fifth or more, if there is one widest."""
-    line = moving(shown.bass)
-    widest = only((abs(b.midi - a.midi), b) for a, b in pairwise(line))
-    if widest is None:
-        return []
-    before = line[line.index(widest) - 1]
-    wide = interval(before.pitch, widest.pitch)
-    if not wide or abs(widest.midi - before.midi) < LEAST_LEAP:
-        return []
-    bar = bar_of(shown.material, widest.onset)
-    return [say("bass leaps", note=name(widest.pitch), bar=bar, interval=wide, direction=way(before, widest))]
+    return widest_leap(shown, moving(shown.bass), "bass leaps")
 
 
 def homecoming(shown: Shown) -> list[Sentence]:

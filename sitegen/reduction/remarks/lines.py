@@ -59,7 +59,11 @@ def highest(shown: Shown) -> list[Sentence]:
 
 def leap(shown: Shown) -> list[Sentence]:
     """The widest leap of the melody, of a fifth or more, if there is one widest."""
-    line = moving(shown.melody)
+    return widest_leap(shown, moving(shown.melody), "melody leaps")
+
+
+def widest_leap(shown: Shown, line: Sequence[StageNote], message: str) -> list[Sentence]:
+    """The widest leap of a line, of a fifth or more, if there is one widest, said with ``message``."""
     widest = only((abs(b.midi - a.midi), b) for a, b in pairwise(line))
     if widest is None:
         return []
@@ -68,7 +72,7 @@ def leap(shown: Shown) -> list[Sentence]:
     if not wide or abs(widest.midi - before.midi) < LEAST_LEAP:
         return []
     bar = bar_of(shown.material, widest.onset)
-    return [say("melody leaps", note=name(widest.pitch), bar=bar, interval=wide, direction=way(before, widest))]
+    return [say(message, note=name(widest.pitch), bar=bar, interval=wide, direction=way(before, widest))]
 
 
 def inner_notes(shown: Shown) -> list[StageNote]:
