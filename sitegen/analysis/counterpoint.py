@@ -138,8 +138,10 @@ def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
     if len(entries) < FEWEST_ENTRIES or len({entry.voice for entry in entries}) < 2:
         return False
     entered = sum(entry.end - entry.onset for entry in entries)
-    parts = {SPREAD * entry.onset // max(1, score.end) for entry in entries}
-    return entered >= ENTERED * score.end and len(parts) >= SPREAD - 1
+    start = score.bars[0].onset
+    length = max(1, score.end - start)
+    parts = {SPREAD * (entry.onset - start) // length for entry in entries}
+    return entered >= ENTERED * length and len(parts) >= SPREAD - 1
 
 
 def _both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:

@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from sitegen.analysis.addresses import address_of_stretch, addresses, bar_name, bar_names, beat_words
 from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Counterpoint, Function, Harmony, NoteReading, Tension
+from sitegen.analysis.passage_words import in_words
 from sitegen.score import Bar, Note, Score
 
 NO_HARMONY = "no harmony found here"
@@ -43,6 +44,10 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
         yield "Notes: " + ", ".join(
             f"{count} {_plural(function) if count != 1 else function}" for function, count in counted.most_common()
         )
+    for passage in analysis.passages:
+        yield f"Texture: {address_of_stretch(score, passage.onset, passage.end)}: {in_words(passage)}"
+        if analysis.counterpoint is None:
+            yield from _counterpoint(score, passage.counterpoint)
     for phrase in analysis.phrases:
         words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
         yield f"Phrase: {address_of_stretch(score, phrase.onset, phrase.end)}{words}"
