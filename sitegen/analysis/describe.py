@@ -59,7 +59,8 @@ def _counterpoint(score: Score, found: Counterpoint | None) -> Iterator[str]:
     if found is None:
         return
     by_id = {note.id: note for note in score.notes}
-    yield f"Counterpoint: {_count(len(found.voices), 'voice')}, {_count(len(found.entries), 'entry')} of the subject"
+    entries = f", {_count(len(found.entries), 'entry')} of the subject" if found.entries else ""
+    yield f"Counterpoint: {_count(len(found.voices), 'voice')}{entries}"
     for entry in sorted(found.entries, key=lambda e: (e.onset, e.voice)):
         bar = bar_name(score, score.bar_at(entry.onset))
         place = f"bar {bar}, beat {beat_words(score, entry.onset)}, voice {entry.voice + 1} from the top"

@@ -143,7 +143,8 @@ class Entry:
 @dataclass(frozen=True, slots=True)
 class Counterpoint:
     """Independent voices that share one subject, in a whole piece or a passage: the ids of each voice's notes, from the
-    highest voice to the lowest, each in order of onset; and the entries of the subject, its first statement first."""
+    highest voice to the lowest, each in order of onset; and the entries of the subject, its first statement first, none
+    where the voices begin together and share a motive."""
 
     voices: tuple[tuple[str, ...], ...]
     entries: tuple[Entry, ...]
