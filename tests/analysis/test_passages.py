@@ -52,6 +52,19 @@ def test_what_comes_and_goes_within_a_phrase_is_none():
     assert passages("6 melody, 2 chordal", "8 Alberti bass") == ["8 melody over an Alberti bass"]
 
 
+def test_three_bars_are_no_phrase_even_where_both_hands_change():
+    assert passages("4 melody, 3 chordal, 5 melody", "4 Alberti bass, 3 chordal, 5 Alberti bass", phrases="1") == [
+        "12 melody over an Alberti bass"
+    ]
+
+
+def test_what_begins_within_a_phrase_must_hold_for_longer():
+    assert passages("12 melody", "4 Alberti bass, 4 chordal, 4 Alberti bass", phrases="1") == [
+        "12 melody over an Alberti bass"
+    ]
+    assert passages("14 melody", "4 Alberti bass, 6 chordal, 4 Alberti bass", phrases="1")[1] == "6 melody over chords"
+
+
 def test_figures_of_one_kind_are_one_texture_called_by_what_most_bars_have():
     assert passages("8 melody", "3 Alberti bass, 5 broken chord") == ["8 melody over broken chords"]
 
@@ -63,7 +76,10 @@ def test_a_passage_begins_with_a_phrase_if_it_can():
 
 
 def test_a_hand_that_rests_for_some_bars_does_not_change_the_texture():
-    assert passages("4 melody, 4 silent, 4 melody", "12 broken chord") == ["12 melody over broken chords"]
+    four = passages("4 melody, 4 silent, 4 melody", "12 broken chord", phrases="1 5 9")
+    assert four == ["12 melody over broken chords"]
+    eight = passages("4 melody, 8 silent, 4 melody", "16 broken chord", phrases="1 5 13")
+    assert eight[1] == "8 broken chords, the left hand alone"
     assert passages("6 melody", "6 silent") == ["6 melody, the right hand alone"]
     assert passages("6 silent", "6 arpeggio") == ["6 arpeggios, the left hand alone"]
 
