@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.nouns import Analysis, Counterpoint, Passage, Texture, Together
-from sitegen.analysis.voices.sounding import moments
+from sitegen.analysis.voices.sounding import count_voices, moments
 from sitegen.score import Bar, Score
 
 PHRASE = 4  # bars
@@ -25,6 +25,7 @@ WITHIN = 0.5  # and what it costs besides to begin it within a phrase
 RESTING = 0.25  # what a hand costs that only rests; another texture in one hand costs a half
 ONE_LINE = 0.75  # of the attacks of a bar: those that both hands strike together on one note's name
 ATTACKS = 3  # and as many attacks or more
+VOICES = 4  # a fugato has as many at most: what has more is a tune that gathers chords below it
 
 FAMILIES = {
     "figures": ("broken chord", "Alberti bass", "arpeggio", "tremolo"),
@@ -76,12 +77,13 @@ def find_passages(score: Score, analysis: Analysis) -> tuple[Passage, ...]:
 
 
 def _fugato(score: Score, passage: Passage) -> Counterpoint | None:
-    """The voices and entries of a passage in which one voice begins alone, for a bar or more, and the others enter with
-    the same."""
+    """The voices and entries of a passage in which one voice begins alone, for a bar or more, and the others, three at
+    most, enter with the same."""
     notes = tuple(note for note in score.notes if passage.onset <= note.onset < passage.end)
     bars = tuple(bar for bar in score.bars if passage.onset <= bar.onset < passage.end)
-    alone = next((tick for tick, _, held in moments([n for n in notes if n.duration]) if len(held) > 1), passage.end)
-    if alone - passage.onset < bars[0].length:
+    sounding = [note for note in notes if note.duration]
+    alone = next((tick for tick, _, held in moments(sounding) if len(held) > 1), passage.end)
+    if alone - passage.onset < bars[0].length or count_voices(sounding) > VOICES:
         return None
     return find_counterpoint(replace(score, bars=bars, notes=notes))
 

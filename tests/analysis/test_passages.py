@@ -10,7 +10,7 @@ from sitegen.analysis.nouns import Analysis, NoteReading, Phrase, Texture
 from sitegen.analysis.passage_words import ACCOMPANIES, DOES, in_words
 from sitegen.analysis.passages import FAMILIES, find_passages
 from sitegen.analysis.texture import KINDS
-from sitegen.score import Score
+from sitegen.score import Pitch, Score
 from tests.fugue import fugue, sonata_with_fugato
 from tests.notation import score_of
 
@@ -136,10 +136,17 @@ def test_a_fugato_is_found_within_a_sonata():
 
 
 def test_voices_that_do_not_begin_alone_are_no_fugato():
-    """The same with one low note under the last eighth of the first bar."""
+    """The same with a low note under the last eighth of the first bar; with a pedal; with two held notes below."""
     score = fugue()
-    low = replace(next(n for n in score.notes if n.staff == 2), id="low", bar=0, onset=score.bars[0].end - 2)
-    for extra, found in (((), True), ((low,), False)):
+    below = next(n for n in score.notes if n.staff == 2)
+    low = replace(below, id="low", bar=0, onset=score.bars[0].end - 2)
+    held = [
+        replace(below, id=f"{name}{bar.index}", bar=bar.index, onset=bar.onset, duration=bar.length, voice=voice,
+                pitch=Pitch(name, 0, 2))
+        for bar in score.bars[2:]
+        for voice, name in ((7, "C"), (8, "E"))
+    ]  # fmt: skip
+    for extra, found in (((), True), ((low,), False), (held[::2], True), (held, False)):
         other = replace(score, notes=tuple(sorted((*score.notes, *extra), key=lambda n: n.onset)))
         analysis = Analysis((), {n.id: NoteReading("chord tone") for n in other.notes}, (
             Texture(1, 0, score.end, "contrapuntal"), Texture(2, 0, score.end, "melody"),
