@@ -26,7 +26,7 @@ from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning,
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
     tune = sustained(material, sing(by_half_bar(material, simple_tune(material))))
-    return join(tune, top_line(material, tune), bass_line(material))
+    return join(tune, top_line(material, tune), material.once(bass_line))
 
 
 @technique(
@@ -59,8 +59,8 @@ def leaning_tune(material: Material) -> list[StageNote]:
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""
-    tune = complete_melody(material)
-    return join(tune, top_line(material, tune), bass_line(material)) if tune else []
+    tune = material.once(complete_melody)
+    return join(tune, top_line(material, tune), material.once(bass_line)) if tune else []
 
 
 def complete_melody(material: Material) -> list[StageNote]:
