@@ -38,6 +38,11 @@ def beat_ticks(score: Score, tick: int) -> int:
     return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[0]
 
 
+def bar_ticks(score: Score, tick: int) -> int:
+    """Length of a full bar of the metre at ``tick``, in ticks; an upbeat is shorter."""
+    return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[1]
+
+
 @cache
 def _ticks_of(metre: Metre, ticks_per_quarter: int) -> tuple[int, int]:
     """Length of the felt beat and of a full bar, in ticks. A score has few metres and asks for them at every note."""

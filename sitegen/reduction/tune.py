@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis.functions_lines import move
 from sitegen.analysis.functions_table import STEP
-from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
+from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks, metrical_level
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
@@ -134,7 +134,7 @@ def units_of(material: Material, bar: Bar) -> list[int]:
     """The ticks of a bar at which the outer voices may move: its halves, where they last a dotted quarter or longer,
     and the beats on which the harmony changes."""
     score = material.score
-    beat, full = score.ticks(bar.metre.beat_quarters), score.ticks(bar.metre.quarters)
+    beat, full = beat_ticks(score, bar.onset), bar_ticks(score, bar.onset)
     ticks = {bar.onset}
     if full % 2 == 0 and full // 2 % beat == 0 and score.quarters(full // 2) * 2 >= 3:
         ticks.add(bar.onset - bar.lead + full // 2)

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
 from sitegen.analysis.nouns import Analysis, Harmony
 from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
@@ -133,7 +133,7 @@ def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], 
 
 def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
     """The windows of a bar in ticks, ``count`` as in ``SIZES``; an upbeat has those that lie in it whole or in part."""
-    full = score.ticks(bar.metre.quarters)
+    full = bar_ticks(score, bar.onset)
     beat = beat_ticks(score, bar.onset)
     if count == 0:
         size = beat
@@ -154,7 +154,7 @@ def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
 
 
 def _has_half(score: Score, bar: Bar) -> bool:
-    full, beat = score.ticks(bar.metre.quarters), score.ticks(bar.metre.beat_quarters)
+    full, beat = bar_ticks(score, bar.onset), beat_ticks(score, bar.onset)
     return (full % (2 * beat) == 0 and full > 2 * beat) or (full == 2 * beat and bar.metre.quarters >= 3)
 
 

@@ -53,7 +53,7 @@ def _changes(lattice: Lattice, to: Sums, back: Sums, norm: float) -> Floats:
     inner = slice(1, atoms)
     scale = to.ended_scale[inner] + back.begun_scale[inner] - norm + lattice.change[1:]
     out = np.ones(atoms)
-    out[1:] = (to.between[inner] * back.between[inner] * _scale(scale)).sum(axis=(1, 2))
+    out[1:] = np.einsum("bks,bks->b", to.between[inner], back.between[inner]) * np.exp(np.minimum(scale, 600))
     return out
 
 

@@ -7,6 +7,7 @@ weighed at a time.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -96,10 +97,8 @@ def backward(lattice: Lattice, weighed: Weighed) -> Sums:
     back = steps.step.transpose(0, 2, 1)
     sums.ended[atoms] = EXISTS
     for (low, high), (weights, peaks) in zip(reversed(lattice.spans), reversed(weighed), strict=True):
-        size_of_span = np.arange(high - low)
         for start in range(high - 1, low - 1, -1):
-            own = size_of_span[start - low :]
-            rows = own * (own + 1) // 2 + (start - low)
+            rows = _rows_from(start - low, high - low)
             paths = sums.ended[start + 1 : high + 1], sums.ended_scale[start + 1 : high + 1]
             sums.begun[start], sums.begun_scale[start] = _gather(*paths, weights[rows], peaks[rows])
             if start > 0:
@@ -109,6 +108,14 @@ def backward(lattice: Lattice, weighed: Weighed) -> Sums:
                 sums.ended[start] = by_state(steps.hear @ by_chord(taken))
                 sums.ended_scale[start] = sums.begun_scale[start] + steps.scale[start]
     return sums
+
+
+@cache
+def _rows_from(start: int, size: int) -> Ints:
+    """The rows of a span of ``size`` atoms, sorted by ``stop``, of the stretches that begin at its atom ``start``."""
+    before = np.arange(start, size)
+    out: Ints = before * (before + 1) // 2 + start
+    return out
 
 
 def _blank(atoms: int) -> Sums:
@@ -137,7 +144,8 @@ def _in_each_mode(states: Floats, step: Floats) -> Floats:
 @dataclass(frozen=True, slots=True)
 class _Steps:
     """What a step costs, in linear space: from degree to degree (``step``), from key to key or in the same (``hear``).
-    By boundary: that the chord changes (``change``) or runs on (``run_on``), and the logarithm of their ``scale``."""
+    By boundary: that the chord changes (``change``) or runs on (``run_on``: 0 where it cannot, ``change`` then 1), and
+    the logarithm of their ``scale``."""
 
     step: Floats
     hear: Floats
@@ -154,5 +162,7 @@ class _Steps:
 
     def taken(self, boundary: int, stayed: Floats, moved: Floats) -> Floats:
         """The paths on both sides of a boundary together: those whose chord runs on and those that step to another."""
-        out = self.change[boundary] * moved
-        return out + self.run_on[boundary] * stayed if self.run_on[boundary] else out
+        if not self.run_on[boundary]:
+            return moved
+        out: Floats = self.change[boundary] * moved + self.run_on[boundary] * stayed
+        return out
