@@ -9,13 +9,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.reduction.blocks import Block, find_blocks
+from sitegen.reduction.half_bars import by_half_bar, units_of
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning, units_of
+from sitegen.reduction.tune import simple_tune, sing, sing_leaning
 
 
 @technique(
