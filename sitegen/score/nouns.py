@@ -177,6 +177,9 @@ class Note:
     articulations: tuple[str, ...] = ()
     fingerings: tuple[str, ...] = ()
 
+    def __hash__(self) -> int:
+        return hash(self.id)
+
     @property
     def midi(self) -> int:
         return self.pitch.midi
