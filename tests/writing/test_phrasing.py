@@ -171,8 +171,8 @@ def test_words_stand_where_something_sounds() -> None:
     assert signs(written(score, "C5 E5")) == []
 
 
-def test_word_for_a_hand_goes_with_its_note_and_a_heading_is_no_word() -> None:
-    score = score_of(right="C5q *m.d. D5q *Op.1 E5h")
+def test_word_for_a_hand_goes_with_its_note() -> None:
+    score = score_of(right="C5q *m.d. D5q E5h")
     assert signs(written(score, "C5<D5 E5")) == []
     assert signs(written(score)) == ["words m.d. 1: 1"]
 
