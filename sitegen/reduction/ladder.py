@@ -18,7 +18,7 @@ from sitegen.reduction.material import Material, gather
 from sitegen.reduction.naming import slug_of, unused
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
-from sitegen.reduction.playing import make_playable
+from sitegen.reduction.playing import hand_of, make_playable
 from sitegen.reduction.registry import techniques
 from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
 from sitegen.reduction.tidying import tidy
@@ -74,7 +74,7 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
 def _reduce(material: Material, rung: Rung) -> tuple[tuple[str, ...], Sequence[StageNote]]:
     """The notes of a rung, those of its other technique where a passage is a fugato; and the names of all used."""
     table = techniques()
-    notes: Sequence[StageNote] = table[rung.technique].reduce(material)
+    notes: Sequence[StageNote] = material.once(table[rung.technique].reduce)
     if rung is WRITTEN:
         return (rung.technique,), notes
     fugatos = [passage for passage in material.analysis.passages if passage.counterpoint and rung.in_fugato]
@@ -133,7 +133,10 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
         written = draft.rung.technique == WRITTEN.technique
         title = draft.rung.name
         slug = unused(slug_of(title), taken)
-        named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(made.notes, 1))
+        named = tuple(
+            replace(note, id=note.sources[0] if written else f"{slug}-{number}", hand=hand_of(keys, note))
+            for number, note in enumerate(made.notes, 1)
+        )
         stage = Stage(
             slug, title[:1].upper() + title[1:], draft.techniques, named, draft.listen, draft.rung.side, written,
             difficulty(material.score, named), made.hands,

@@ -153,7 +153,7 @@ def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     found = voices(material)
     if not found:
         return []
-    return join(_alone(material, 0), laid_in_hands(material, [_opening(found)]), bass_line(material))
+    return join(_alone(material, 0), laid_in_hands(material, [_opening(found)]), material.once(bass_line))
 
 
 def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
