@@ -62,6 +62,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "figuration": (
         _BASS,
         _OUTER,
+        Rung("harmonic rhythm", side=True, title="one chord a harmony"),
         Rung("simple tune over blocked chords", title="blocked chords"),
         _LEANING,
         Rung("complete melody over blocked chords", optional=1),
