@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import one_value
 from sitegen.reduction.material import Material
+from sitegen.reduction.note_values import one_value
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 

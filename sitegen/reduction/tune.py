@@ -17,8 +17,8 @@ from sitegen.analysis.functions_lines import move
 from sitegen.analysis.functions_table import STEP
 from sitegen.analysis.metre import beat_start, beat_ticks, metrical_level
 from sitegen.reduction.basses import lowest_at
-from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
+from sitegen.reduction.note_values import whole_end
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
 from sitegen.reduction.wishes import TEACHERS_READING

@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from sitegen.reduction.blocks import Block, chords_of_harmonies, companions, find_blocks, struck
+from sitegen.reduction.block_notes import struck
+from sitegen.reduction.blocks import Block, find_blocks
+from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
@@ -83,10 +85,18 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
 
 
 def _complete(material: Material, again: bool) -> list[StageNote]:
-    along = companions(material)
+    along = _companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
     return _below(complete_melody(material), _on_the_bass(bass_line(material), [*moving, *blocks]))
+
+
+def _companions(material: Material) -> frozenset[str]:
+    """The ids of the notes that move with the melody: in its voice, struck with one of its notes."""
+    sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
+    return frozenset(
+        n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
+    )
 
 
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
