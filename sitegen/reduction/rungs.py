@@ -64,6 +64,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "figuration": (
         _BASS,
         _OUTER,
+        Rung("harmonic rhythm", side=True, title="one chord a harmony"),
         replace(_SIMPLE, title="blocked chords"),
         _LEANING,
         replace(_COMPLETE, optional=1),

@@ -213,3 +213,16 @@ def test_figures_with_a_tune_above_them_in_half_of_the_bars_have_the_ladder_of_a
 
     assert "Simple tune over blocked chords" in titles(2)
     assert "Blocked chords" in titles(3)
+
+
+def test_a_piece_of_arpeggios_through_positions_has_a_study_of_one_chord_a_harmony():
+    """Its blocks move with the hand, beat by beat; the study beside them holds the first."""
+    up = "C4s E4 G4 C5 E4 G4 C5 E5 G4 C5 E5 G5 C5 E5 G5 C6"
+    score = score_of(right=f"{up} | {up} | {up} | E5w", left="C3w | C3w | C3w | C3w")
+    plain = read(score, "CEG:16", right="arpeggio")
+    last = score.notes[-1] if score.notes[-1].staff == 1 else score.notes[-2]
+    notes = {**plain.notes, last.id: replace(plain.notes[last.id], line="melody")}
+    stages = build_ladder(score, replace(plain, notes=notes))
+    study = next(stage for stage in stages if stage.title == "One chord a harmony")
+    assert study.side_study
+    assert line(study.notes, score).startswith("0 C4+E4+G4+C5 4 |")
