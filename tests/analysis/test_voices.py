@@ -53,3 +53,23 @@ def test_the_voices_of_a_fugue_keep_their_order():
     assert upper.endswith("C5.7 B4.4 C5.8 D5.6 E5.8")
     assert middle.endswith("G4.5 D4 E4.2 Fs4.2 G4.6 A4.4 G4.7 G4.8 C5.9")
     assert lower.startswith("C3 G2 A2 B2 C3.2 D3 E3")
+
+
+def test_at_most_six_voices_are_counted():
+    chords = " ; ".join(f"{name}w {name}w" for name in ("C6", "G5", "E5", "C5"))
+    low = " ; ".join(f"{name}w {name}w" for name in ("G4", "E4", "C4"))
+    assert count_voices(score_of(right=chords, left=low).notes) == 6
+
+
+def in_bars(*lengths):
+    """Twelve bars of two voices and a last, with a third that sounds for so many sixteenths of each of the first."""
+    third = " | ".join(f"{'G4s~ ' * (n - 1)}G4s{' rs' * (16 - n)}" if n else "rw" for n in lengths)
+    return count_voices(score_of(right=f"C5w{' C5w' * 12} ; {third}", left="C3w " * 13).notes)
+
+
+def test_a_voice_that_sounds_for_a_twelfth_of_the_time_in_a_sixth_of_the_bars_is_one():
+    assert in_bars(16, 4) == 3
+    assert in_bars(16, 0) == 2
+    assert in_bars(*[1] * 12) == 2
+    assert in_bars(8, 7) == 2
+    assert in_bars(8, 8) == 3
