@@ -27,10 +27,10 @@ def doubted(right: str, belief: float | list[float], metre: str = "4/4") -> list
 
 
 def test_the_eight_bars_around_a_place_are_asked_together():
-    """Eight bars in the midst of thirty are less than half believed; four bars before a place and as many from it on
-    are asked, of which five must be such."""
-    believed = [0.6] * 10 + [0.42] * 8 + [0.6] * 12
-    assert doubted("C4+E4+G4w " * 30, believed) == list(range(11, 18))
+    """Three bars that are hardly believed in: four bars before a place and as many from it on are asked, and where all
+    three are among them there is no harmony."""
+    believed = [0.6] * 10 + [0.29] * 3 + [0.6] * 17
+    assert doubted("C4+E4+G4w " * 30, believed) == list(range(9, 15))
 
 
 def test_a_harmony_is_given_that_is_half_believed():
