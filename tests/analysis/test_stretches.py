@@ -130,10 +130,17 @@ def test_a_note_is_told_by_how_its_voice_comes_and_goes_and_across_a_rest_it_com
 
 
 def test_a_foreign_note_leads_by_step_to_a_tone_of_the_chord():
-    score = score_of(right="D4q C4 C#4 D4")
+    score = score_of(right="D4q C4 C#4 D4 | E4 Eb4 rh")
     grid = grid_of(score)
     joined = evidence_of(score, grid).joined.sum(axis=0)[JOINS.index("resolves into it")]
-    assert {(PAIRS[k], joined[k]) for k in np.flatnonzero(joined)} == {((2, 0), 1), ((0, 1), 1), ((1, 2), 1)}
+    # a step down, two semitones up, a step up, and a semitone down
+    assert {(PAIRS[k], joined[k]) for k in np.flatnonzero(joined)} == {
+        ((2, 0), 1),
+        ((0, 1), 1),
+        ((1, 2), 1),
+        ((2, 4), 1),
+        ((4, 3), 1),
+    }
 
 
 def test_tones_are_spelled_on_the_line_of_fifths():

@@ -5,8 +5,9 @@
 
 A mutation multiplies a module's numeric constant (a name in capitals, bound to a number, or a number in a tuple or
 table bound to one or several) by two, halves it, or adds or takes away one; what comes out the same, and sets, are left
-out. Each is written into a copy of the package in a temporary folder, and the tests of the folder concerned run there
-until the first fails, those with a word of the module's name in theirs before all others: ``tests/reduction`` for
+out, and what stands for no number by its docstring (``Stands for ...``: no note, more than anything). Each is written
+into a copy of the package in a temporary folder, and the tests of the folder concerned run there until the first
+fails, those with a word of the module's name in theirs before all others: ``tests/reduction`` for
 ``sitegen/reduction``, ``tests/analysis`` and then ``tests/reduction`` for ``sitegen/analysis``; slow tests on generated
 and real scores are left out. Prints each that survives, and how many of how many did. ``--only`` and ``--but`` take
 words of module paths; ``--sample`` takes every so many-th, so that N remain. It needs ``fork``.
@@ -23,6 +24,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 
 # loaded once, before the forks: what the tests need that is not ours
@@ -57,16 +59,21 @@ class Mutation:
 def mutations(file: Path) -> Iterator[Mutation]:
     """The mutations of the constants of a module."""
     text = (ROOT / file).read_text("utf-8")
-    for node in ast.parse(text).body:
+    for node, following in pairwise([*ast.parse(text).body, None]):
         target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
         names = [part.id for part in getattr(target, "elts", [target]) if isinstance(part, ast.Name)]
         name = ", ".join(names)
-        if not name.isupper() or getattr(node, "value", None) is None:
+        if not name.isupper() or getattr(node, "value", None) is None or _says_that_it_stands_for(following):
             continue
         for number in _numbers(node.value) if not _is_set(node.value) else ():
             old = ast.get_source_segment(text, number) or ""
             for new in _others(number.value):
                 yield Mutation(file, name, number.lineno, number.col_offset, number.end_col_offset or 0, old, new)
+
+
+def _says_that_it_stands_for(docstring: ast.AST | None) -> bool:
+    value = getattr(getattr(docstring, "value", None), "value", "")
+    return isinstance(value, str) and value.startswith("Stands for")
 
 
 def _is_set(value: ast.AST) -> bool:
