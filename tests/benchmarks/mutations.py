@@ -110,12 +110,12 @@ def survives(copy: Path, mutation: Mutation, tests: list[str]) -> bool:
 
 def near(copy: Path, file: Path, tests: list[str]) -> list[str]:
     """The test modules of a folder that have a word of the module's path in their names."""
-    words = {word for part in file.with_suffix("").parts[2:] for word in part.strip("_").split("_")}
+    words = {word.rstrip("s") for part in file.with_suffix("").parts[2:] for word in part.split("_")}
     return sorted(
         str(place.relative_to(copy))
         for folder in tests
         for place in (copy / folder).glob("test_*.py")
-        if words & set(place.stem.split("_")[1:]) and place.name not in SLOW
+        if words & {word.rstrip("s") for word in place.stem.split("_")[1:]} and place.name not in SLOW
     )
 
 
