@@ -51,5 +51,5 @@ ELEVEN = "C4q C#4 D4 Eb4 E4 F4 F#4 G4 Ab4 A4 Bb4"
     [("B4e", 0.75, True), ("B4e", 0.65, False), ("B4s", 0.65, True), ("B4s", 0.45, False)],
 )
 def test_amid_all_twelve_tones_seven_tenths_must_be_believed(last: str, belief: float, found: bool):
-    """They are all there if the shortest of twelve sounds half as long as the others; a quarter as long is too little."""
+    """They are all there if the shortest sounds half as long as the others, not if a quarter as long."""
     assert (doubted(f"{ELEVEN} {last}", belief, "12/4") == []) == found

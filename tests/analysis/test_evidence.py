@@ -20,7 +20,7 @@ def test_notes_are_counted_by_accent_and_motion_and_those_of_the_bass_again():
 
 
 def test_each_step_leads_from_one_pitch_class_to_its_neighbour():
-    names = "C Db D Eb E F Gb G Ab A Bb B".split()
+    names = ["C", "Db", "D", "Eb", "E", "F", "Gb", "G", "Ab", "A", "Bb", "B"]
     for one, other in (("E", "D"), ("E", "Eb"), ("Eb", "E"), ("D", "E")):
         score = score_of(right=f"{one}4q {other}4")
         joined = evidence_of(score, grid_of(score)).joined.sum(axis=0)

@@ -47,12 +47,12 @@ def test_an_arpeggio_is_one_figure_through_the_octaves():
     [("left", "h", False), ("left", "q", True), ("right", "q", False), ("right", "e", True)],
 )
 def test_quarters_of_the_left_hand_may_be_a_figure_and_eighths_of_the_right(hand, value, is_figure):
-    assert (max(figures(" ".join(f"{name}{value}" for name in "C4 E4 G4 E4".split() * 4), hand)) > 0.5) == is_figure
+    assert (max(figures(" ".join(f"{name}{value}" for name in ["C4", "E4", "G4", "E4"] * 4), hand)) > 0.5) == is_figure
 
 
 @pytest.mark.parametrize(("value", "tune"), [("q", True), ("h", False)])
 def test_a_line_of_steps_in_halves_is_no_tune_but_the_bass_of_its_harmonies(value, tune):
-    score = score_of(right=" ".join(f"{name}{value}" for name in "C4 D4 E4 D4".split() * 4))
+    score = score_of(right=" ".join(f"{name}{value}" for name in ["C4", "D4", "E4", "D4"] * 4))
     assert (listen(score, score.notes).steps[4] > w.USUAL_STEPS) == tune
 
 
@@ -93,7 +93,7 @@ def test_of_the_ends_of_lines_in_a_voice_the_last_three_are_kept_and_the_best_be
 
 
 def worth(hand="right", **changes):
-    """What a beat of a note is worth for the melody that nothing hides, of no figure, in a voice that moves as usual."""
+    """What a beat of a note is worth that nothing hides, of no figure, in a voice that moves as usual."""
     score = score_of(**{hand: "C5q"})
     [candidate] = gather_candidates(score, list(score.notes), lambda note: False)
     plain = {"cover": 0.0, "figure": 0.0, "steps": w.USUAL_STEPS, "bass": False, "accompanies": False, "shared": False}

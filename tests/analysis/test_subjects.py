@@ -76,7 +76,7 @@ def test_a_motive_is_told_by_its_first_sixteen_notes():
 
 def steps_taken(steps):
     """How many notes of a scale are taken up that lie so many steps away from it."""
-    scale = "C4 D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5 C6 D6".split()
+    scale = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5", "F5", "G5", "A5", "B5", "C6", "D6"]
     opening = score_of(right=" ".join(f"{name}e" for name in scale[: len(steps)])).notes
     other = score_of(right=" ".join(f"{scale[k + step]}e" for k, step in enumerate(steps))).notes
     return taken_up(opening, Line(other), 0)
