@@ -24,7 +24,7 @@ MOST_VOICES = 5
 CHORDS_IN_FUGUE, CHORDS = 0.25, 0.06  # of all notes: those in chords of one written voice, at most
 OWN_RHYTHM = 0.25  # of the attacks of two voices in a bar: that are not struck by both
 INDEPENDENT = 0.5  # of the bars in which two voices or more move
-FEWEST_ENTRIES, FEWEST_OF_MOTIVE = 3, 5
+FEWEST_OF_MOTIVE = 5  # entries with every step, where all voices begin together
 ALIKE = 0.25  # of the entries: those that have every step
 ENTERED = 0.12  # of the piece's length: that entries take
 SPREAD = 4  # into so many parts the piece is divided, and entries lie in all but one
@@ -137,7 +137,7 @@ def share_in_chords(notes: Sequence[Note]) -> float:
 
 def wanders(score: Score, entries: Sequence[Entry]) -> bool:
     """Whether the subject goes through the voices and through the piece."""
-    if len(entries) < FEWEST_ENTRIES or len({entry.voice for entry in entries}) < 2:
+    if len({entry.voice for entry in entries}) < 2:
         return False
     entered = sum(entry.end - entry.onset for entry in entries)
     parts = {SPREAD * entry.onset // max(1, score.end) for entry in entries}

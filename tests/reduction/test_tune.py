@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reduction.tune import units_of
+from sitegen.reduction.half_bars import units_of
 from sitegen.score import Score
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
