@@ -29,3 +29,5 @@ def test_each_step_leads_from_one_pitch_class_to_its_neighbour():
         came = [PAIRS[k] for k in np.flatnonzero(joined[JOINS.index("comes from it")])]
         assert came == [(names.index(other), names.index(one))]
     assert len(set(PAIRS)) == 48
+    assert {(other - one) % 12 for one, other in PAIRS} == {10, 11, 1, 2}
+    assert {pc for pair in PAIRS for pc in pair} == set(range(12))
