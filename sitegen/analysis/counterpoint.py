@@ -24,7 +24,7 @@ MOST_VOICES = 5
 CHORDS_IN_FUGUE, CHORDS = 0.25, 0.06  # of all notes: those in chords of one written voice, at most
 OWN_RHYTHM = 0.25  # of the attacks of two voices in a bar: that are not struck by both
 INDEPENDENT = 0.5  # of the bars in which two voices or more move
-FEWEST_ENTRIES, FEWEST_OF_MOTIVE = 3, 5
+FEWEST_OF_MOTIVE = 5  # entries with every step, where all voices begin together
 ALIKE = 0.25  # of the entries: those that have every step
 ENTERED = 0.12  # of the piece's length: that entries take
 SPREAD = 4  # into so many parts the piece is divided, and entries lie in all but one
@@ -34,9 +34,9 @@ SINGING = 0.35  # of the moves of each hand's outer line: steps
 def find_counterpoint(score: Score) -> Counterpoint | None:
     """The voices and the entries of ``score``; None where it is no counterpoint."""
     notes = [note for note in score.notes if not note.grace and not note.implied and note.duration]
-    if len(score.staves) < 2 or not notes or _in_chords(notes) > CHORDS_IN_FUGUE:
+    if len(score.staves) < 2 or not notes or share_in_chords(notes) > CHORDS_IN_FUGUE:
         return None
-    in_lines = _in_chords(notes) <= CHORDS and _both_hands_sing(score, notes)
+    in_lines = share_in_chords(notes) <= CHORDS and both_hands_sing(score, notes)
     if not in_lines and not _begins_with_one_voice(notes):
         return None
     count = min(MOST_VOICES, count_voices(notes))
@@ -53,12 +53,7 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     entries = find_entries(voices)
     if _give_back_opening(voices, entries, score.ticks_per_quarter):
         entries = find_entries(voices)
-    alike = sum(entry.form == "real" for entry in entries)
-    imitates = (
-        _wanders(score, entries)
-        and alike >= ALIKE * len(entries)
-        and (is_answered(voices, entries) or (in_lines and alike >= FEWEST_OF_MOTIVE))
-    )
+    imitates = wanders(score, entries) and is_one_subject(entries, is_answered(voices, entries), in_lines)
     if not imitates and not join_one_by_one(voices, bar):
         return None
     # what voices share that begin together is a motive: a subject is heard alone first
@@ -106,6 +101,12 @@ def begins_alone(voices: Sequence[Sequence[Note]]) -> bool:
     return len(begins) > 1 and sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
 
 
+def is_one_subject(entries: Sequence[Entry], answered: bool, in_lines: bool) -> bool:
+    """Whether enough of the entries are alike: more are asked for where no voice has the subject alone at first."""
+    alike = sum(entry.form == "real" for entry in entries)
+    return alike >= ALIKE * len(entries) and (answered or (in_lines and alike >= FEWEST_OF_MOTIVE))
+
+
 def join_one_by_one(voices: Sequence[Sequence[Note]], bar: int) -> bool:
     """Whether three voices or more begin one after the other, by a bar or more, the first of them with a line."""
     begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
@@ -136,14 +137,15 @@ def _begins_with_one_voice(notes: Sequence[Note]) -> bool:
     return all(before.end <= after.onset for before, after in pairwise(notes[:FEWEST]))
 
 
-def _in_chords(notes: Sequence[Note]) -> float:
+def share_in_chords(notes: Sequence[Note]) -> float:
+    """The share of the notes that one written voice strikes with others."""
     struck = Counter((note.voice, note.onset) for note in notes)
     return sum(count for count in struck.values() if count > 1) / len(notes)
 
 
-def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
+def wanders(score: Score, entries: Sequence[Entry]) -> bool:
     """Whether the subject goes through the voices and through the piece."""
-    if len(entries) < FEWEST_ENTRIES or len({entry.voice for entry in entries}) < 2:
+    if len({entry.voice for entry in entries}) < 2:
         return False
     entered = sum(entry.end - entry.onset for entry in entries)
     start = score.bars[0].onset
@@ -152,7 +154,7 @@ def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
     return entered >= ENTERED * length and len(parts) >= SPREAD - 1
 
 
-def _both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:
+def both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:
     """Whether the highest line of the right hand and the lowest of the left move by step as melodies do."""
     lines: dict[Hand | None, dict[int, int]] = defaultdict(dict)
     for note in notes:

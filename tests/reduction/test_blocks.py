@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.reduction.blocks import Block, _is_in_octaves, _moved_on, _octaves
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -121,3 +122,42 @@ def test_a_chord_that_goes_on_in_another_key_is_held():
 
 def test_a_line_in_broken_octaves_is_no_chord():
     assert one_chord("C2s C3 C2 C3 E2 E3 E2 E3 G2 G3 G2 G3 C2 C3 C2 C3", "CEG:4").startswith("0 C2+C3 ")
+
+
+@pytest.mark.parametrize(
+    ("slow", "gone"),
+    [
+        ("D3q E3 F3 E3", "E3 F3 E3.2"),  # twice as slow as the eighths of the figure
+        ("D3e. E3 F3 E3 D3q", ""),  # not so slow, but for the last
+        ("D3q F3 A3 F3", ""),  # by thirds
+    ],
+)
+def test_the_hand_lets_go_of_what_a_voice_beside_the_figure_steps_on_to(slow, gone):
+    notes = score_of(left=f"C4e G4 C4 G4 C4 G4 C4 G4 ; {slow}").notes
+    assert " ".join(note.id for note in notes if note.id in _moved_on(notes)) == gone
+
+
+@pytest.mark.parametrize(
+    ("text", "octaves"),
+    [
+        ("C3e C4 C3 C4", True),
+        ("C3e C4 D3 D4 E3 E4", True),
+        ("C3e C4", False),  # one octave is no figure
+        ("C3e C4 D3 D4 E3", False),
+        ("C3e B3 C3 B3", False),  # sevenths
+        ("C3e Db4 C3 Db4", False),  # ninths
+        ("C3e C5 C3 C5", False),
+        ("C3+C4e C3+C4 C3+C4 C3+C4", False),
+    ],
+)
+def test_two_octaves_or_more_one_note_after_the_other_are_broken_octaves(text, octaves):
+    notes = score_of(left=text).notes
+    attacks = [[n for n in notes if n.onset == onset] for onset in sorted({n.onset for n in notes})]
+    assert _is_in_octaves(attacks) == octaves
+
+
+def test_a_note_in_another_octave_is_doubled_by_the_nearest_head_and_any_other_is_not():
+    notes = {note.id: note for note in score_of(left="C3+C5+E5e G3 C4 B4 F#4 E4").notes}
+    heads = tuple(notes[name] for name in ("C3", "C5", "E5"))
+    block = Block(2, 0, 8, heads, tuple(notes.values()), True)
+    assert _octaves(block) == {"C3": ["C4"], "E5": ["E4"]}
