@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reduction.blocks import Block, _is_in_octaves, _moved_on, _octaves
+from sitegen.reduction.block_heads import _moved_on, is_in_octaves
+from sitegen.reduction.block_notes import _octaves
+from sitegen.reduction.blocks import Block
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -153,7 +155,7 @@ def test_the_hand_lets_go_of_what_a_voice_beside_the_figure_steps_on_to(slow, go
 def test_two_octaves_or_more_one_note_after_the_other_are_broken_octaves(text, octaves):
     notes = score_of(left=text).notes
     attacks = [[n for n in notes if n.onset == onset] for onset in sorted({n.onset for n in notes})]
-    assert _is_in_octaves(attacks) == octaves
+    assert is_in_octaves(attacks) == octaves
 
 
 def test_a_note_in_another_octave_is_doubled_by_the_nearest_head_and_any_other_is_not():
