@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import one_value
@@ -57,7 +58,7 @@ def _find(material: Material) -> list[Bass]:
 
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune or a single note of an upbeat."""
+    the lowest of what another hand plays there besides a tune or an upbeat of one voice, in octaves too."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
@@ -74,7 +75,7 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
-    if len(others) == 1 and score.bar_at(tick).lead:
+    if len({n.pitch.pitch_class for n in others}) == 1 and score.bar_at(tick).lead:
         return None
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
@@ -87,10 +88,18 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     yield bar.onset
     ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
-    ticks.update(window.onset for window in inside)
+    ticks.update(material.once(_drops).get(bar.index, ()))
+    ticks.update(window.onset for window in inside if beat_start(material.score, window.onset) == window.onset)
     for tick in sorted(ticks):
-        if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
+        within = [window for window in inside if window.onset < tick < window.end]
+        if bar.onset < tick < bar.end and all(_goes_below(window, tick) for window in within):
             yield tick
+
+
+def _goes_below(window: Window, tick: int) -> bool:
+    """Whether a figure strikes, on a beat on which the harmony changes, a lower note than all before it and after."""
+    lowest = min(window.notes, key=lambda n: (n.midi, n.onset))
+    return lowest.onset == tick
 
 
 def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
@@ -100,6 +109,19 @@ def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
         for window in material.windows[staff.number] if staff.hand == "left" else ():
             if window.figure:
                 found.setdefault(window.notes[0].bar, []).append(window)
+    return found
+
+
+def _drops(material: Material) -> dict[int, list[int]]:
+    """The beats, by the index of their bar, on which the left hand leaves its place for a note an octave or more below
+    all that it has just held."""
+    found: dict[int, list[int]] = {}
+    for staff in material.score.staves:
+        for before, window in pairwise(material.windows[staff.number]) if staff.hand == "left" else ():
+            beat = beat_start(material.score, window.onset) == window.onset == window.notes[0].onset
+            lowest = min(n.midi for n in before.notes)
+            if beat and before.figure and before.end == window.onset and lowest - window.notes[0].midi >= OCTAVE:
+                found.setdefault(window.notes[0].bar, []).append(window.onset)
     return found
 
 

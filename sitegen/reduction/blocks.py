@@ -27,6 +27,8 @@ VALUES = frozenset(
     value * dots for value in (Fraction(2) ** power for power in range(-3, 3)) for dots in (1, Fraction(3, 2))
 )
 """The lengths in quarters of the notes that take one sign: a value, or a value with a dot."""
+SIMPLE = frozenset(Fraction(2) ** power for power in range(-3, 3))
+"""The lengths in quarters of beats without a dot. Where the beat is dotted, what is longer lasts for whole beats."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         if heads:
             heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
         onset = _struck_at(material, window) if heads else None
-        same = bool(found) and _continues(found[-1], window, heads)
+        same = bool(found) and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
         elif onset is not None:
@@ -113,7 +115,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
     return [
-        replace(block, end=_end(material, block, found[place + 1].onset if place + 1 < len(found) else None))
+        _ended(material, block, found[place + 1].onset if place + 1 < len(found) else None)
         for place, block in enumerate(found)
     ]
 
@@ -254,6 +256,13 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
     return bool(heads) and {note.midi for note in heads} <= held
 
 
+def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
+    """Whether a figure in the second half of a long beat stands in the harmony that has been struck on the beat."""
+    start = beat_start(material.score, window.onset)
+    same = material.harmony_index(start) == material.harmony_index(window.onset)
+    return window.figure and start < window.onset and block.onset == start and same
+
+
 def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
     """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it."""
     whole = Block(window.staff, onset, window.end, heads, window.notes, window.figure)
@@ -308,11 +317,16 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
     return list(material.sung_between(staff, beat_start(material.score, onset), until)) or [heads[-1]]
 
 
-def _end(material: Material, block: Block, following: int | None) -> int:
-    """Where a block is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+def _ended(material: Material, block: Block, following: int | None) -> Block:
+    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    return one_value(material, block.onset, min(end, max(block.end, last)))
+    end = one_value(material, block.onset, min(end, max(block.end, last)))
+    cover = to_the_beat(material, block.staff, block.onset, end, following)
+    if cover is None:
+        return replace(block, end=end)
+    whole = block.onset + beat_ticks(material.score, block.onset)
+    return replace(block, end=whole, members=(*block.members, cover))
 
 
 def whole_end(material: Material, onset: int, end: int) -> int:
@@ -321,11 +335,23 @@ def whole_end(material: Material, onset: int, end: int) -> int:
     return start if onset < start < end else end
 
 
+def to_the_beat(material: Material, staff: int, onset: int, end: int, following: int | None) -> Note | None:
+    """The note that covers the rest of a beat, if one begins with a note that ends at ``end``, before it is over and
+    before ``following``: what the staff strikes next in the bar. A short note is then held for the whole beat."""
+    target = onset + beat_ticks(material.score, onset)
+    if beat_start(material.score, onset) != onset or end >= target or (following is not None and following < target):
+        return None
+    later = material.struck_between(staff, onset + 1, material.score.bar_at(onset).end)
+    return next((note for note in later if note.end >= target), None)
+
+
 def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
     its last bar; what is tied into that bar stays so."""
     last = max(onset, material.score.bar_at(end - 1).onset)
-    if material.score.quarters(end - last) in VALUES:
+    beat = beat_ticks(material.score, last)
+    dotted = material.score.quarters(beat) not in SIMPLE
+    if material.score.quarters(end - last) in VALUES and not (dotted and end - last > beat and (end - last) % beat):
         return end
     start = whole_end(material, onset, end)
     return start if start > last else end
@@ -383,7 +409,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
     following: dict[int, int] = {}
     ended = []
     for block in reversed(ordered):
-        ended.append(replace(block, end=_end(material, block, following.get(block.staff))))
+        ended.append(_ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
     return ended[::-1]
 
@@ -394,11 +420,34 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
-        if window.figure and any(material.roles[note.id] == "melody" for note in window.notes)
+        if window.figure
+        and any(material.roles[note.id] == "melody" for note in window.notes)
+        and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
-    rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
+    doubling = _octaves_of_the_tune(material, staff)
+    rest = [
+        window
+        for window in material.windows[staff]
+        if not any(note.id in taken for note in window.notes) and not all(note.id in doubling for note in window.notes)
+    ]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _octaves_of_the_tune(material: Material, staff: int) -> set[str]:
+    """The ids of the notes that are struck with the tune in its hand and only double it in octaves."""
+    sung = {(n.onset, n.pitch.pitch_class) for n in material.of_staff(staff) if material.roles[n.id] == "melody"}
+    return {n.id for n in material.of_staff(staff) if (n.onset, n.pitch.pitch_class) in sung}
+
+
+def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether strokes mostly go to the step beside and back: such a tune is a trill, and no chord."""
+    tops = [max(note.midi for note in chord) for chord in attacks]
+    turns = [
+        one == other and 0 < abs(one - between) <= STEP
+        for one, between, other in zip(tops, tops[1:], tops[2:], strict=False)
+    ]
+    return any(turns) and 2 * sum(turns) >= len(turns)
 
 
 def companions(material: Material) -> frozenset[str]:
