@@ -49,11 +49,19 @@ def _find(material: Material) -> list[Bass]:
             same_bar = held is not None and held[0] >= bar.onset
             if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
                 continue
+            if held is not None and same_bar and note.midi > held[1].midi and _comes_back(material, held[1], tick):
+                continue
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
             found.append((tick, note))
     ends = [*(tick for tick, _ in found[1:]), material.score.end]
     return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
+
+
+def _comes_back(material: Material, bass: Note, tick: int) -> bool:
+    """Whether the hand strikes the bass that it had again within the beat at ``tick``: it has not let go of it."""
+    end = tick + beat_ticks(material.score, tick)
+    return any(note.midi == bass.midi for note in material.struck_between(bass.staff, tick, end))
 
 
 def lowest_at(material: Material, tick: int) -> Note | None:

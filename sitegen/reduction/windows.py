@@ -21,6 +21,7 @@ from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
 
 LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
+CROWDED = 0.6  # the same share where a passing note makes three pitches of it that lie a second apart
 LEAP = 3  # semitones
 OCTAVE = 12  # semitones
 HALF_BEAT = -1
@@ -68,14 +69,20 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
                 for place, (index, start, end) in enumerate(windows):
                     reach = score.bars[index].length if apart and size != 1 else 0
                     beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
+                    near = [_between(bars[i], a, b) for i, a, b in beside if start - reach <= b and a <= end + reach]
                     if (
                         not any(a < end and start < b for a, b in taken[index])
-                        and any(start - reach <= b and a <= end + reach for _, a, b in beside)
-                        and _is_figure(_between(bars[index], start, end))
+                        and near
+                        and _is_figure(_between(bars[index], start, end), _share_asked(near))
                         and (size != HALF_BEAT or _has_afterbeats(_between(bars[index], start, end)))
                     ):
                         taken[index].append((start, end))
     return taken
+
+
+def _share_asked(near: Sequence[Sequence[Note]]) -> float:
+    """The share of leaps asked of what is crowded: that of all figures where one of its shape beside it is one."""
+    return LEAPS if any(_is_figure(notes) for notes in near) else CROWDED
 
 
 def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Iterable[list[tuple[int, int, int]]]:
@@ -83,7 +90,7 @@ def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Itera
     found: dict[Shape, list[tuple[int, int, int]]] = {}
     for index in sorted(bars):
         for start, end in _grid(score, score.bars[index], size):
-            found.setdefault(_shape(_between(bars[index], start, end), start), []).append((index, start, end))
+            found.setdefault(shape_of(_between(bars[index], start, end), start), []).append((index, start, end))
     return found.values()
 
 
@@ -193,7 +200,7 @@ def _without_unisons(notes: Sequence[Note]) -> list[Note]:
     return list({(note.onset, note.midi): note for note in notes}.values())
 
 
-def _shape(notes: Sequence[Note], start: int) -> Shape:
+def shape_of(notes: Sequence[Note], start: int) -> Shape:
     """Rhythm, and how the highest note goes from attack to attack: up (1), down (-1) or nowhere (0)."""
     attacks = attacks_of(notes)
     tops = [max(n.midi for n in chord) for chord in attacks]
@@ -201,14 +208,17 @@ def _shape(notes: Sequence[Note], start: int) -> Shape:
     return tuple(chord[0].onset - start for chord in attacks), moves
 
 
-def _is_figure(notes: Sequence[Note]) -> bool:
-    """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap. A key that two
-    voices strike together is one note."""
+def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
+    """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap: ``crowded`` is
+    that share where three pitches lie a second apart. A key that two voices strike together is one note."""
     attacks = attacks_of(_without_unisons(notes))
     pitches = {note.midi for note in notes}
-    if len(attacks) < 2 or len(pitches) < 2 or _is_cluster(attacks):
+    if len(attacks) < 2 or len(pitches) < 2:
         return False
     singles = all(len(chord) == 1 for chord in attacks)
+    is_cluster = _is_cluster(attacks)
+    if is_cluster and not singles:
+        return False
     if len(pitches) == 2 and singles:
         turns = [chord[0] for chord in attacks]
         in_turn = len(turns) >= 4 and all(one.midi != other.midi for one, other in pairwise(turns))
@@ -218,7 +228,7 @@ def _is_figure(notes: Sequence[Note]) -> bool:
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
     heights = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
-    return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+    return sum(move >= LEAP for move in moves) >= (crowded if is_cluster else LEAPS) * len(moves)
 
 
 def _has_afterbeats(notes: Sequence[Note]) -> bool:

@@ -96,3 +96,28 @@ def test_a_figure_that_goes_below_its_first_note_where_the_harmony_changes_has_a
     left = "B3e D4 B3 F3q re | B3e D4 B3 F3q re"
     found = of("bass line", "BDF:3/2 FAC:3/2 BDF:3/2 FAC:3/2", "A5h. | A5h.", left, "6/8", 2)
     assert found == "0 B3 3/2 | 3/2 F3 1 | 3 B3 3/2 | 9/2 F3 1"
+
+
+def test_a_hand_holds_no_three_seconds_beside_each_other():
+    turn = "A4s C4 G4 E4 F4 A4 A4 C4 G4 E4 F4 A4"
+    found = of("blocked chords", "FAC/F:6", "C6h. | C6h.", f"{turn} | {turn}", "6/8", 2)
+    assert found.startswith("0 C4+F4+A4 3 | ")
+
+
+def test_what_decorates_in_one_figure_may_be_held_in_one_of_another_shape():
+    turns = "F3s D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3 | F3 D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3"
+    found = of("blocked chords", "BDF:3/2 GBDF:3/2 BDF:3/2 GBDF:3/2", "C6h. | C6h.", turns, "6/8", 2)
+    assert found.startswith("0 B2+D3+F3 3/2 | 3/2 G2+B2+D3+F3 3/2 | ")
+
+
+def test_a_passing_note_does_not_unmake_a_broken_chord():
+    turn = "F4s A4 C5 Eb5 D5 C5"
+    found = of("blocked chords", "FACEb:3", "A5h.", f"{turn} {turn}", "6/8", 2)
+    assert found == "0 F4+A4+C5+Eb5 3"
+
+
+def test_a_bass_to_which_the_turn_comes_back_stays():
+    left = "F3e A3 C4 A3 F3 A3 | F3 A3 C4 A3 F3 A3"
+    assert (
+        of("bass line", "FAC:3/2 FACEb/F:3/2 FAC:3/2 FACEb/F:3/2", "C6h. | C6h.", left, "6/8", 2) == "0 F3 3 | 3 F3 3"
+    )
