@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import one_value
+from sitegen.reduction.blocks import one_value, to_the_beat
 from sitegen.reduction.material import Material
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
@@ -167,4 +167,8 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    return Bass(note, tick, max(one_value(material, tick, min(end, reached)), tick + 1), covered)
+    let_go = max(one_value(material, tick, min(end, reached)), tick + 1)
+    cover = to_the_beat(material, note.staff, tick, let_go, end)
+    if cover is not None:
+        return Bass(note, tick, tick + gap, (*covered, cover))
+    return Bass(note, tick, let_go, covered)

@@ -121,3 +121,12 @@ def test_a_bass_to_which_the_turn_comes_back_stays():
     assert (
         of("bass line", "FAC:3/2 FACEb/F:3/2 FAC:3/2 FACEb/F:3/2", "C6h. | C6h.", left, "6/8", 2) == "0 F3 3 | 3 F3 3"
     )
+
+
+def test_a_short_bass_before_a_rest_has_its_whole_beat():
+    assert of("bass line", "CEG:4", "C6w", "C3e r rq E3h", staff=2) == "0 C3 1"
+
+
+def test_chords_that_move_with_the_tune_are_no_figure():
+    right = "re A4+E5 r C5+E5+C6 r A4+F5 r C5+F5+C6"
+    assert of("simple tune over blocked chords", "ACE:2 FAC:2", right, "A2h F2h", "2/2") == "0 E5 2 | 2 F5 2"
