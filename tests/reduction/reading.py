@@ -21,6 +21,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis.passages import find_passages
 from sitegen.reduction import StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.registry import techniques
@@ -55,7 +56,8 @@ def read(
         for hand, kind in (("right", right), ("left", left))
         if kind and hand in hands
     )
-    return Analysis(harmonies, readings, textures)
+    analysis = Analysis(harmonies, readings, textures)
+    return replace(analysis, passages=find_passages(score, analysis))
 
 
 def _harmonies(score: Score, chords: str, key: str) -> tuple[Harmony, ...]:
@@ -86,7 +88,7 @@ def unsung(made: Material) -> Material:
     windows = {
         staff: find_windows(made.score, made.analysis, staff, notes) for staff, notes in made.staff_notes.items()
     }
-    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows, _found={})
+    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows)
 
 
 def reduced(technique: str, made: Material) -> list[StageNote]:
