@@ -13,7 +13,7 @@ from itertools import groupby
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.block_heads import by_pitch, heads_of, struck_at, struck_in
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value
+from sitegen.reduction.note_values import one_value, to_the_beat
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of
 from sitegen.score import Note
@@ -97,7 +97,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         if heads:
             heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
         onset = struck_at(material, window) if heads else None
-        same = bool(found) and _continues(found[-1], window, heads)
+        same = bool(found) and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
         elif onset is not None:
@@ -105,7 +105,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
     return [
-        replace(block, end=end_of(material, block, found[place + 1].onset if place + 1 < len(found) else None))
+        ended(material, block, found[place + 1].onset if place + 1 < len(found) else None)
         for place, block in enumerate(found)
     ]
 
@@ -117,6 +117,13 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
         return False
     held = {note.midi for note in block.heads} | {note.midi for note in block.members if note.end > window.onset}
     return bool(heads) and {note.midi for note in heads} <= held
+
+
+def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
+    """Whether a figure in the second half of a long beat stands in the harmony that has been struck on the beat."""
+    start = beat_start(material.score, window.onset)
+    same = material.harmony_index(start) == material.harmony_index(window.onset)
+    return window.figure and start < window.onset and block.onset == start and same
 
 
 def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
@@ -173,8 +180,13 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
     return list(material.sung_between(staff, beat_start(material.score, onset), until)) or [heads[-1]]
 
 
-def end_of(material: Material, block: Block, following: int | None) -> int:
-    """Where a block is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+def ended(material: Material, block: Block, following: int | None) -> Block:
+    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    return one_value(material, block.onset, min(end, max(block.end, last)))
+    end = one_value(material, block.onset, min(end, max(block.end, last)))
+    cover = to_the_beat(material, block.staff, block.onset, end, following)
+    if cover is None:
+        return replace(block, end=end)
+    whole = block.onset + beat_ticks(material.score, block.onset)
+    return replace(block, end=whole, members=(*block.members, cover))

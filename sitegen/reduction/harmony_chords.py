@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.blocks import Block, anchors_of, end_of
+from sitegen.reduction.blocks import Block, anchors_of, ended
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
@@ -40,11 +39,11 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
     following: dict[int, int] = {}
-    ended = []
+    backwards = []
     for block in reversed(ordered):
-        ended.append(replace(block, end=end_of(material, block, following.get(block.staff))))
+        backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
-    return ended[::-1]
+    return backwards[::-1]
 
 
 def _chord_numbers(material: Material) -> list[int]:
@@ -71,8 +70,31 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
-        if window.figure and any(material.roles[note.id] == "melody" for note in window.notes)
+        if window.figure
+        and any(material.roles[note.id] == "melody" for note in window.notes)
+        and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
-    rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
+    doubling = _octaves_of_the_tune(material, staff)
+    rest = [
+        window
+        for window in material.windows[staff]
+        if not any(note.id in taken for note in window.notes) and not all(note.id in doubling for note in window.notes)
+    ]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _octaves_of_the_tune(material: Material, staff: int) -> set[str]:
+    """The ids of the notes that are struck with the tune in its hand and only double it in octaves."""
+    sung = {(n.onset, n.pitch.pitch_class) for n in material.of_staff(staff) if material.roles[n.id] == "melody"}
+    return {n.id for n in material.of_staff(staff) if (n.onset, n.pitch.pitch_class) in sung}
+
+
+def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether strokes mostly go to the step beside and back: such a tune is a trill, and no chord."""
+    tops = [max(note.midi for note in chord) for chord in attacks]
+    turns = [
+        one == other and 0 < abs(one - between) <= STEP
+        for one, between, other in zip(tops, tops[1:], tops[2:], strict=False)
+    ]
+    return any(turns) and 2 * sum(turns) >= len(turns)

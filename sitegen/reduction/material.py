@@ -6,8 +6,8 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
@@ -191,8 +191,20 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         staff_notes=staff_notes,
         longest={staff: max((n.duration for n in notes), default=0) for staff, notes in staff_notes.items()},
         accompaniments={place: frozenset(classes) for place, classes in under.items()},
-        windows={staff: find_windows(score, analysis, staff, notes) for staff, notes in figures.items()},
+        windows={
+            staff: _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
+            for staff, notes in figures.items()
+        },
         span=span,
+    )
+
+
+def _moving_alone(windows: Sequence[Window], sounding: Sequence[Note], roles: Mapping[str, Role]) -> tuple[Window, ...]:
+    """``windows`` in which chords that move with the tune, all struck with notes of it in its voice, are no figure."""
+    sung = {(note.staff, note.voice, note.onset) for note in sounding if roles[note.id] == "melody"}
+    return tuple(
+        replace(window, figure=window.figure and any((n.staff, n.voice, n.onset) not in sung for n in window.notes))
+        for window in windows
     )
 
 

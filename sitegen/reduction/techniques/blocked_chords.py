@@ -11,9 +11,12 @@ from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.striking import as_is, stand_for
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune, simple_tune_alone
+from sitegen.reduction.tune import simple_tune
+
+OCTAVE = 12  # semitones
 
 
 @technique(
@@ -51,7 +54,8 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
-    return _below(simple_tune_alone(material), material.once(blocked_chords))
+    tune = simple_tune_alone(material)
+    return _below(tune, _gone_on(material, material.once(blocked_chords), tune))
 
 
 @technique(
@@ -61,7 +65,8 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
-    return _below(leaning_tune(material), material.once(blocked_chords))
+    tune = leaning_tune(material)
+    return _below(tune, _gone_on(material, material.once(blocked_chords), tune))
 
 
 @technique(
@@ -100,12 +105,12 @@ def _companions(material: Material) -> frozenset[str]:
 
 
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
-    """``melody`` over ``others``; a key that both strike at once is the melody's."""
+    """``melody`` over ``others``; a key that both strike at once, in one hand or in two, is the melody's."""
     found = list(melody)
-    sung = {(n.onset, n.staff, n.midi): k for k, n in enumerate(found) if not n.grace}
+    sung = {(n.onset, n.midi): k for k, n in enumerate(found) if not n.grace}
     heads = {note.sources[0] for note in melody}
     for note in others:
-        place = sung.get((note.onset, note.staff, note.midi))
+        place = sung.get((note.onset, note.midi))
         if place is not None:
             found[place] = found[place].standing_for(note.sources)
         elif note.sources[0] not in heads:
@@ -118,6 +123,30 @@ def _is_of_a_figure(bass: StageNote, chords: Sequence[Block]) -> bool:
     before = bisect_left(chords, bass.onset, key=lambda chord: chord.onset)
     chord = chords[before - 1] if before else None
     return chord is not None and chord.figure and bass.onset < chord.end and chord.heads[0].midi <= bass.midi
+
+
+def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[StageNote]) -> list[StageNote]:
+    """``notes`` in which what doubles a leaning note of the tune in octaves goes on as ``tune`` does: with the leaning
+    note where that is struck, else with its goal."""
+    found: list[StageNote] = []
+    leaning = {
+        (slot.onset, slot.head.staff): slot
+        for slot in simple_tune(material)
+        if slot.leaning and slot.leaning[0].onset == slot.onset < slot.head.onset
+    }
+    for note in notes:
+        slot = leaning.get((note.onset, note.staff))
+        below = slot.leaning[0].midi - note.midi if slot is not None else 0
+        if slot is None or below % OCTAVE or not below:
+            found.append(note)
+            continue
+        mine = [material.by_id[source] for source in note.sources]
+        for sung in tune:
+            if slot.onset <= sung.onset < slot.end and sung.staff == note.staff:
+                head = material.by_id[sung.sources[0]]
+                same = (n for n in material.sounding_at(head.staff, head.onset) if head.midi - n.midi == below)
+                found += [stand_for(n, mine, sung.onset, min(sung.end, max(m.end for m in (n, *mine)))) for n in same]
+    return found
 
 
 def _on_the_bass(basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
