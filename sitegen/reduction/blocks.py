@@ -323,8 +323,10 @@ def whole_end(material: Material, onset: int, end: int) -> int:
 
 def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
-    its last bar; what is tied into that bar stays so."""
+    its last bar, or hang over into it for less than a beat; what is tied into that bar for longer stays so."""
     last = max(onset, material.score.bar_at(end - 1).onset)
+    if onset < last and end - last < beat_ticks(material.score, last):
+        return last
     if material.score.quarters(end - last) in VALUES:
         return end
     start = whole_end(material, onset, end)

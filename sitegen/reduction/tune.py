@@ -408,7 +408,7 @@ def _without_returns(material: Material, events: Sequence[_Event]) -> list[_Even
 
 
 def _is_one(material: Material, one: _Event, other: _Event) -> bool:
-    same = one.head.midi == other.head.midi and one.head.bar == other.head.bar
+    same = one.head.midi == other.head.midi and other.onset < material.score.bar_at(one.onset).end
     if not same or material.harmony_index(one.onset) != material.harmony_index(other.head.onset):
         return False
     return other.head.onset != other.onset or other.goal - one.goal > 1

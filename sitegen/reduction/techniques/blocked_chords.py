@@ -8,10 +8,13 @@ from collections.abc import Sequence
 from sitegen.reduction.blocks import chords_of_harmonies, companions, find_blocks, struck
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.over_chords import held_along, sing_over_chords, without_leaning
 from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is
+from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune, simple_tune_alone
+from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
+from sitegen.reduction.tune import simple_tune
 
 
 @technique(
@@ -43,7 +46,9 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
-    return _below(simple_tune_alone(material), blocked_chords(material))
+    slots = simple_tune(material)
+    tune = sustained(material, sing_over_chords(material, slots))
+    return _below(tune, held_along(material, tune, without_leaning(material, slots, blocked_chords(material))))
 
 
 @technique(
@@ -53,7 +58,9 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
-    return _below(leaning_tune(material), blocked_chords(material))
+    tune = leaning_tune(material)
+    chords = without_leaning(material, simple_tune(material), blocked_chords(material))
+    return _below(tune, held_along(material, tune, chords))
 
 
 @technique(
@@ -80,6 +87,7 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
     along = companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
+    blocks = without_leaning(material, simple_tune(material), blocks)
     return _below(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
 
 
