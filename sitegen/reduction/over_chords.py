@@ -28,7 +28,7 @@ def without_leaning(material: Material, slots: Sequence[Slot], chords: Sequence[
     """``chords`` without what the right hand strikes in them of the name of a note that leans in the tune above, where
     they strike its goal too: a figure that moves on with the tune is the chord on which it leans."""
     struck = {(note.onset, note.staff, note.midi % 12) for note in chords}
-    leaving = set()
+    leaving: set[tuple[int, int, int]] = set()
     for slot in slots:
         place = slot.onset, slot.head.staff
         right = material.score.hand_of(slot.head.staff) == "right"
