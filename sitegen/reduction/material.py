@@ -13,7 +13,7 @@ from typing import TypeVar, cast
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.print_size import ornamental, prominent
-from sitegen.reduction.roles import Role, assign_roles
+from sitegen.reduction.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 
@@ -165,14 +165,15 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
     ornaments, large = ornamental(score, sounding), prominent(score, sounding)
     roles = assign_roles(score, analysis, sounding, large)
+    doubled = doubled_below(score, sounding, roles)
     staff_notes = {s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves}
     figures = {
-        staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments]
+        staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments | doubled]
         for staff, notes in staff_notes.items()
     }
     under: dict[int, set[int]] = {}
     for note in sounding:
-        if roles[note.id] == "figure":
+        if roles[note.id] == "figure" and note.id not in doubled:
             place = max(0, bisect_right(onsets, note.onset) - 1)
             under.setdefault(place, set()).add(note.pitch.pitch_class)
     return Material(

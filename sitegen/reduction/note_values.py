@@ -34,9 +34,11 @@ def to_the_beat(material: Material, staff: int, onset: int, end: int, following:
 
 def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
-    its last bar; what is tied into that bar stays so."""
+    its last bar, or hang over into it for less than a beat; what is tied into that bar for longer stays so."""
     last = max(onset, material.score.bar_at(end - 1).onset)
     beat = beat_ticks(material.score, last)
+    if onset < last and end - last < beat:
+        return last
     dotted = material.score.quarters(beat) not in SIMPLE
     if material.score.quarters(end - last) in VALUES and not (dotted and end - last > beat and (end - last) % beat):
         return end

@@ -10,10 +10,12 @@ from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.over_chords import held_along, sing_over_chords, without_leaning
 from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is, stand_for
+from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune, simple_tune_alone
+from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
 from sitegen.reduction.tune import simple_tune
 
 OCTAVE = 12  # semitones
@@ -54,8 +56,8 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
-    tune = simple_tune_alone(material)
-    return _below(tune, _gone_on(material, material.once(blocked_chords), tune))
+    tune = sustained(material, sing_over_chords(material, simple_tune(material)))
+    return _over_blocks(material, tune)
 
 
 @technique(
@@ -65,8 +67,7 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
-    tune = leaning_tune(material)
-    return _below(tune, _gone_on(material, material.once(blocked_chords), tune))
+    return _over_blocks(material, leaning_tune(material))
 
 
 @technique(
@@ -89,10 +90,17 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
     return _complete(material, again=True)
 
 
+def _over_blocks(material: Material, tune: Sequence[StageNote]) -> list[StageNote]:
+    """``tune`` over the figures struck at once, which go on with it."""
+    chords = without_leaning(material, simple_tune(material), material.once(blocked_chords))
+    return _below(tune, held_along(material, tune, _gone_on(material, chords, tune)))
+
+
 def _complete(material: Material, again: bool) -> list[StageNote]:
     along = _companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
+    blocks = without_leaning(material, simple_tune(material), blocks)
     return _below(material.once(complete_melody), _on_the_bass(material.once(bass_line), [*moving, *blocks]))
 
 
