@@ -71,6 +71,16 @@ def _with_syncopations(
     return tuple(sorted(by_pitch([*heads, *early]), key=lambda n: n.midi))
 
 
+def _held_over(material: Material, window: Window, apart: Collection[str], before: Block | None) -> tuple[Note, ...]:
+    """What a hand that strikes nothing on a beat holds on over it, as in ``_with_syncopations``: its block there, where
+    that of the same bar ``before`` has not struck all of it."""
+    early = _with_syncopations(material, window, (), apart, ())
+    if before is None:
+        return early
+    pitches = {note.midi for note in before.heads} if before.members[0].bar == window.notes[0].bar else set()
+    return () if {note.midi for note in early} <= pitches else tuple(n for n in early if n not in before.heads)
+
+
 def whole_blocks(material: Material) -> list[Block]:
     """The block of every figure with all its notes, however wide."""
     found = []
@@ -94,13 +104,21 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         if len(notes) < len(window.notes):
             window = replace(window, notes=notes)
             heads = heads_of(material, window)
+        before = found[-1].heads if found else ()
+        late = not heads
         if heads:
-            heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
-        onset = struck_at(material, window) if heads else None
-        same = bool(found) and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
+            heads = _with_syncopations(material, window, heads, apart, before)
+        elif not window.figure and beat_start(material.score, window.onset) == window.onset:
+            heads = _held_over(material, window, apart, found[-1] if found else None)
+        onset = window.onset if late else struck_at(material, window)
+        same = (
+            bool(found)
+            and not late
+            and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
+        )
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
-        elif onset is not None:
+        elif heads:
             found += _positions(material, window, heads, onset)
         elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)

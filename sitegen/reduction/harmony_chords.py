@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
@@ -37,6 +38,8 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
             found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
+    places = {(block.staff, block.onset) for block in found}
+    found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
     following: dict[int, int] = {}
     backwards = []
@@ -50,6 +53,19 @@ def _chord_numbers(material: Material) -> list[int]:
     """A number for each harmony: the same as that before it where only the key is another."""
     chords = [(harmony.pitch_classes, harmony.bass) for harmony in material.analysis.harmonies]
     return [0, *accumulate(one != other or not one[0] for one, other in pairwise(chords))]
+
+
+def _without_the_other_hand_s(material: Material, block: Block, places: Collection[tuple[int, int]]) -> Block:
+    """A block without what a voice brings to it that still plays in a hand which holds its chord on: which strikes
+    none of the blocks at ``places``, staff and onset, with it."""
+    away = {
+        note.voice
+        for staff in material.score.staves
+        if staff.number != block.staff and (staff.number, block.onset) not in places
+        for note in material.struck_between(staff.number, block.onset, block.onset + 1)
+    }
+    stays = tuple(head for head in block.heads if head.voice not in away)
+    return replace(block, heads=stays) if stays and block.figure else block
 
 
 def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) -> tuple[Note, ...]:
@@ -75,19 +91,8 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
         and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
-    doubling = _octaves_of_the_tune(material, staff)
-    rest = [
-        window
-        for window in material.windows[staff]
-        if not any(note.id in taken for note in window.notes) and not all(note.id in doubling for note in window.notes)
-    ]
+    rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
     return sorted([*sung, *rest], key=lambda window: window.onset)
-
-
-def _octaves_of_the_tune(material: Material, staff: int) -> set[str]:
-    """The ids of the notes that are struck with the tune in its hand and only double it in octaves."""
-    sung = {(n.onset, n.pitch.pitch_class) for n in material.of_staff(staff) if material.roles[n.id] == "melody"}
-    return {n.id for n in material.of_staff(staff) if (n.onset, n.pitch.pitch_class) in sung}
 
 
 def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from sitegen.score import Score
@@ -69,3 +70,38 @@ def test_a_note_struck_just_before_the_bar_line_is_sung_in_the_bar_into_which_it
     score = score_of(right="C5q A4e. A4s~ | A4e A4e A4q", left="A2h | A2h", metre="2/4")
     found = line(reduced("simple tune", material(score, "ACE:4")), score)
     assert found.startswith("0 C5 1 | 1 A4 1 | 2 A4 ")
+
+
+def test_a_chord_that_is_held_over_the_beat_has_it():
+    # the hand moves on an eighth before each beat: its chords are none of them held on under the next
+    left = "re C4+E4q D4+F4 E4+G4 C4+E4e"
+    score = score_of(right="C6w", left=left)
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score, 2) == "0 C4+E4 2 | 2 D4+F4 1 | 3 E4+G4 1"
+
+
+def test_what_comes_and_stays_with_a_syncopated_tune_goes_along_with_it():
+    score = score_of(right="re E5q G5 E5 C5e ; re C5q E5 C5 G4e", left="C3w")
+    found = line(reduced("complete melody over blocked chords", material(score, "CEG:4")), score)
+    assert found == "1/2 C5+E5 1 | 3/2 E5+G5 1 | 5/2 C5+E5 1 | 7/2 C5 1/2"
+
+
+def test_a_bass_that_hangs_over_lasts_under_the_chord_on_the_bar_line():
+    score = score_of(right="E6w | E6w", left="C4w~ | C4e re rq rh ; E4+G4h E4+G4 | F4+B4h F4+B4")
+    found = line(reduced("simple tune over blocked chords", material(score, "CEG:8")), score, 2)
+    assert found == "0 E4+G4 4 | 0 C4 8 | 4 F4+B4 4"
+
+
+def test_a_voice_of_the_hand_that_holds_its_chord_on_brings_nothing_to_the_other():
+    turns = "A4s C5 F5 C5 A4 C5 F5 C5 A4 C5 F5 C5 A4 C5 F5 C5"
+    score = score_of(right=f"{turns} | {turns}", left="rh F2e C3 A2 C3 | rh F2e C3 A2 C3")
+    right = score.notes[0].voice
+
+    def chords(voice: int) -> str:
+        """The left hand's, with its C3 in a voice of this number, the rest in one of its own."""
+        voices = {"F2": right + 1, "A2": right + 1, "C3": voice}
+        notes = tuple(replace(note, voice=voices.get(note.pitch.name, right)) for note in score.notes)
+        crossing = replace(score, notes=notes)
+        return line(reduced("harmonic rhythm", material(crossing, "FAC:8")), crossing, 2)
+
+    assert chords(right + 1) == "2 F2+A2+C3 2 | 6 F2+A2+C3 2"
+    assert chords(right) == "2 F2+A2 2 | 6 F2+A2 2"

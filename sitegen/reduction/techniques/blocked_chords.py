@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import replace
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.block_notes import struck
 from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.harmony_chords import chords_of_harmonies
@@ -17,6 +19,7 @@ from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
 from sitegen.reduction.tune import simple_tune
+from sitegen.score import Note
 
 OCTAVE = 12  # semitones
 
@@ -35,7 +38,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
     for chord in chords:
         held.setdefault(chord.staff, []).append(chord)
     basses = [bass for bass in bass_line(material) if not _is_of_a_figure(bass, held.get(bass.staff, ()))]
-    return _on_the_bass(basses, struck(material, chords))
+    return _on_the_bass(material, basses, struck(material, chords))
 
 
 @technique(
@@ -46,7 +49,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
-    return _on_the_bass(bass_line(material), struck(material, find_blocks(material)))
+    return _on_the_bass(material, bass_line(material), struck(material, find_blocks(material)))
 
 
 @technique(
@@ -101,15 +104,25 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
     blocks = without_leaning(material, simple_tune(material), blocks)
-    return _below(material.once(complete_melody), _on_the_bass(material.once(bass_line), [*moving, *blocks]))
+    return _below(material.once(complete_melody), _on_the_bass(material, material.once(bass_line), [*moving, *blocks]))
 
 
 def _companions(material: Material) -> frozenset[str]:
-    """The ids of the notes that move with the melody: in its voice, struck with one of its notes."""
+    """The ids of the notes that move with the melody: struck with one of its notes in its voice, or off the beat in its
+    staff and held over the next."""
     sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
+    places = {(staff, onset) for _, staff, onset in sung}
     return frozenset(
-        n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
+        n.id
+        for n in material.sounding
+        if material.roles[n.id] == "figure"
+        and ((n.voice, n.staff, n.onset) in sung or ((n.staff, n.onset) in places and _is_syncopated(material, n)))
     )
+
+
+def _is_syncopated(material: Material, note: Note) -> bool:
+    start = beat_start(material.score, note.onset)
+    return start < note.onset and note.end > start + beat_ticks(material.score, note.onset)
 
 
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
@@ -157,18 +170,24 @@ def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[Stag
     return found
 
 
-def _on_the_bass(basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
-    """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line."""
+def _on_the_bass(material: Material, basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
+    """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line, and
+    is held as long as that where the hand strikes a chord over it before it is let go."""
     found = list(notes)
     struck_at: dict[tuple[int, int], list[int]] = {}
     for k in sorted(range(len(found)), key=lambda k: found[k].onset):
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
     accounts = {source for note in found for source in note.sources}
+    beside = {(note.staff, note.onset) for note in found}
     for bass in basses:
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
         place = heads.get(bass.sources[0])
+        if place is not None:
+            held, until = found[place], min(bass.end, material.by_id[bass.sources[0]].end)
+            if held.end < until and (held.staff, held.end) in beside:
+                found[place] = replace(held.standing_for(bass.sources), duration=bass.end - held.onset)
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
         if place is not None:
