@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.errors import ContentError, located
+from sitegen.places.finding import find_note, find_spot
+from sitegen.places.parsing import parse_place
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import as_is, in_order
@@ -59,21 +60,22 @@ def resolve_notes(score: Score, wishes: Wishes) -> NoteChanges:
 
 def resolve(score: Score, wish: NoteWish, file: str) -> Resolved:
     """Find the note of one wish. Raises as ``resolve_notes``."""
-    note = find_note(score, parse_address(wish.at, file, wish.line), file, wish.line)
-    staff = note.staff
-    if wish.hand is not None:
-        staves = [s.number for s in score.staves if s.hand == wish.hand]
-        if not staves:
-            raise ContentError(f"the score has no {wish.hand} hand", "leave the note where it is", file, wish.line)
-        staff = max(staves) if wish.hand == "right" else min(staves)
-    until, cover = note.end, ""
-    if wish.until:
-        until = find_place(score, parse_address(wish.until, file, wish.line), file, wish.line).onset
-        sounding = [n for n in score.sounding() if n.onset < until <= n.end]
-        if until <= note.onset or not sounding:
-            remedy = "hold it to a place where something still sounds"
-            raise ContentError(f"the note cannot be held until '{wish.until}'", remedy, file, wish.line)
-        cover = min(sounding, key=lambda n: (n.staff != note.staff, abs(n.midi - note.midi), n.id)).id
+    with located(file, wish.line):
+        note = find_note(score, parse_place(wish.at))
+        staff = note.staff
+        if wish.hand is not None:
+            staves = [s.number for s in score.staves if s.hand == wish.hand]
+            if not staves:
+                raise ContentError(f"the score has no {wish.hand} hand", "leave the note where it is")
+            staff = max(staves) if wish.hand == "right" else min(staves)
+        until, cover = note.end, ""
+        if wish.until:
+            until = find_spot(score, parse_place(wish.until)).onset
+            sounding = [n for n in score.sounding() if n.onset < until <= n.end]
+            if until <= note.onset or not sounding:
+                remedy = "hold it to a place where something still sounds"
+                raise ContentError(f"the note cannot be held until '{wish.until}'", remedy)
+            cover = min(sounding, key=lambda n: (n.staff != note.staff, abs(n.midi - note.midi), n.id)).id
     return Resolved(wish, note, until, cover, staff)
 
 

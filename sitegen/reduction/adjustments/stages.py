@@ -6,9 +6,10 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.errors import ContentError, FaultsError
-from sitegen.reduction.adjustments.addresses import find_place, parse_address
-from sitegen.reduction.adjustments.suggesting import nearest
+from sitegen.errors import ContentError, FaultsError, located
+from sitegen.places.finding import find_spot
+from sitegen.places.parsing import parse_bars
+from sitegen.places.words import nearest
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -20,8 +21,9 @@ from sitegen.score import Note, Score
 
 def stretch_of(score: Score, bars: str, file: str, line: int) -> tuple[int, int]:
     """First tick and end of the bars that a stage is to hold. Raises ``ContentError`` for bars there are not."""
-    place = find_place(score, parse_address(bars, file, line), file, line)
-    return place.onset, place.end
+    with located(file, line):
+        spot = find_spot(score, parse_bars(bars))
+    return spot.onset, spot.end
 
 
 def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list[Draft]:
