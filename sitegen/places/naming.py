@@ -1,9 +1,9 @@
 """What bars are called.
 
 A bar that a repeat sign divides is one bar to a musician, whatever its second half is called in the file: the same
-number again, ``8a``, ``X1``, or the next number. Its name is that of its first half and covers all of it. Where two bars
-have one number, a count in brackets tells which is meant: ``1 (second)``. An upbeat that has the number of the bar after
-it is ``0``.
+number again, ``8a``, ``X1``, or the next number. Its name is that of its first half and covers all of it. Where two
+bars have one number, a count in brackets tells which is meant: ``1 (second)``. An upbeat that has the number of the bar
+after it is ``0``.
 """
 
 from __future__ import annotations

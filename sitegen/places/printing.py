@@ -5,7 +5,7 @@ The form, which ``parsing`` reads back::
     bar N[, beat B][, left hand|right hand|staff N][, top note|bottom note|PITCH][, voice N][, grace note]
     bars N-M[, left hand|right hand|staff N]
 
-``N`` is the bar's name (``naming``). ``B`` counts the felt beats from 1 as the metre does (dotted quarters in 6/8, and an
+``N`` is the bar's name (``naming``). ``B`` counts the felt beats from 1 as the metre does (dotted quarters in 6/8; an
 upbeat's beats are the last of a bar), with a fraction of a beat behind a plus sign: ``2+1/2``. In a bar that a repeat
 sign divides the beats run on. A staff that no hand plays, or that shares its hand with another staff, goes by its
 number from the top. ``voice`` counts from 1 within its staff. Without ``grace note`` a place means sounding notes only.

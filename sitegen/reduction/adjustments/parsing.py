@@ -11,7 +11,7 @@ from sitegen.errors import ContentError, located
 from sitegen.places.parsing import parse_bars, parse_place
 from sitegen.places.words import nearest
 from sitegen.reduction.nouns import MEDIUM_HAND
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.techniques.hands_alone import HANDS_ALONE
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
 from sitegen.score import Score
@@ -124,9 +124,10 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
 
 
 def _technique(name: str, line: int, file: str) -> str:
-    if name not in techniques():
+    found = find_technique(name)
+    if not found:
         raise ContentError(f"there is no technique '{name}'", nearest(name, tuple(techniques())), file, line)
-    return name
+    return found
 
 
 def _mapping(wish: Wish, file: str) -> dict[str, object]:

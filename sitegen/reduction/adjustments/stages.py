@@ -9,11 +9,11 @@ from dataclasses import replace
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.places.finding import find_spot
 from sitegen.places.parsing import parse_bars
-from sitegen.places.words import nearest
+from sitegen.places.stages import find_stage
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.registry import find_technique
 from sitegen.reduction.striking import in_order
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
@@ -31,7 +31,7 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
     _check_names(drafts, wishes)
     found = list(drafts)
     for change in wishes.changes:
-        place = find_stage(found, change.stage, wishes.file, change.line)
+        place = _find(found, change.stage, wishes.file, change.line)
         draft = found[place]
         if draft.rung.technique == "as written" and (change.leave_out or change.bars):
             raise ContentError("the score as written stays whole", "change another stage", wishes.file, change.line)
@@ -42,7 +42,9 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
         if change.bars:
             onset, end = stretch_of(score, change.bars, wishes.file, change.line)
             notes = tuple(note for note in notes if onset <= note.onset < end)
-        rung = replace(draft.rung, title=change.title or draft.rung.title)
+        rung = draft.rung
+        if change.title:
+            rung = replace(rung, title=change.title, also=(*rung.also, rung.name))
         found[place] = replace(draft, rung=rung, notes=notes, listen=change.listen or draft.listen)
     return found
 
@@ -52,10 +54,10 @@ def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
     faults: list[ContentError] = []
     named = [(wish.stage, wish.line) for wish in wishes.notes if wish.stage]
     named += [(change.stage, change.line) for change in wishes.changes]
-    named += [(wish.of, wish.line) for wish in wishes.stages if wish.of and wish.of not in techniques()]
+    named += [(wish.of, wish.line) for wish in wishes.stages if wish.of and not find_technique(wish.of)]
     for name, line in named:
         try:
-            find_stage(drafts, name, wishes.file, line)
+            _find(drafts, name, wishes.file, line)
         except ContentError as fault:
             faults.append(fault)
     faults.sort(key=lambda fault: fault.line or 0)
@@ -63,16 +65,16 @@ def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
         raise faults[0] if len(faults) == 1 else FaultsError(faults)
 
 
-def find_stage(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
-    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, with the nearest there are,
-    or all."""
-    for place, draft in enumerate(drafts):
-        if draft.rung.is_called(name):
-            return place
-    remedy = nearest(name, [draft.rung.name for draft in drafts], "the stages are")
-    if name.lower() in techniques():
-        remedy = f"list it under stages: to add it; {remedy}"
-    raise ContentError(f"the ladder has no stage '{name}'", remedy, file, line)
+def _find(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
+    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, or several."""
+    try:
+        with located(file, line):
+            return find_stage(name, [draft.rung.called for draft in drafts])
+    except ContentError as fault:
+        technique = find_technique(name)
+        if technique and all(draft.rung.technique != technique for draft in drafts):
+            fault.remedy = f"list it under stages: to add it; {fault.remedy}"
+        raise
 
 
 def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote, ...]:
