@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import get_args
 
 from sitegen.analysis.nouns import Function
@@ -30,9 +30,11 @@ def parse_wishes(
     stages: Sequence[Wish] = (),
     own_scores: Mapping[str, Score] | None = None,
     hand: int = MEDIUM_HAND,
+    in_english: Callable[[str], str] = str,
 ) -> Wishes:
     """Read the entries under ``adjustments`` and ``stages``. ``own_scores`` are the teacher's own stages, already
-    read, by the names that ``file:`` gives them; ``hand`` is the span in semitones.
+    read, by the names that ``file:`` gives them; ``hand`` is the span in semitones;
+    ``in_english`` tells the English title or technique for one in the library's language.
 
     Raises ``ContentError`` with ``file`` and the entry's line for a field or a value that is not understood.
     """
@@ -40,7 +42,7 @@ def parse_wishes(
     notes: list[NoteWish] = []
     changes: list[StageChange] = []
     for wish in adjustments:
-        data = _mapping(wish, file)
+        data = _in_english(_mapping(wish, file), in_english)
         what = next((name for name in _READINGS if name in data), None)
         if what is not None:
             readings.append(_reading(what, data, wish.line, file))
@@ -51,7 +53,7 @@ def parse_wishes(
         else:
             remedy = "give one of function, texture, chord, do (keep, drop, hold, move), or stage"
             raise ContentError("this adjustment does not say what is to be done", remedy, file, wish.line)
-    listed = tuple(_stage(wish, file, own_scores or {}) for wish in stages)
+    listed = tuple(_stage(wish, file, own_scores or {}, in_english) for wish in stages)
     return Wishes(file, hand, tuple(readings), tuple(notes), listed, tuple(changes))
 
 
@@ -98,15 +100,16 @@ def _change(data: dict[str, object], line: int, file: str) -> StageChange:
     return StageChange(_text(data, "stage", line, file), line, title, listen, _bars(data, line, file), bool(leave_out))
 
 
-def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
+def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: Callable[[str], str]) -> StageWish:
     if isinstance(wish.data, str):
-        return StageWish(_technique(wish.data, wish.line, file), wish.line)
+        return StageWish(_technique(in_english(wish.data), wish.line, file), wish.line)
     data = _mapping(wish, file)
     # '{blocked chords, title: ...}' is YAML for a key without a value
     bare = [key for key, value in data.items() if value is None and key not in _STAGE_FIELDS]
     if len(bare) == 1 and "technique" not in data:
         data["technique"] = bare[0]
         del data[bare[0]]
+    data = _in_english(data, in_english)
     _only(data, _STAGE_FIELDS, wish.line, file)
     title, listen = (_text(data, key, wish.line, file) if key in data else "" for key in ("title", "listen"))
     bars, side = _bars(data, wish.line, file), _yes(data, "side study", wish.line, file)
@@ -121,6 +124,12 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
         remedy = f"it goes with {' and '.join(HANDS_ALONE)}"
         raise ContentError(f"'of' does not belong to '{name}'", remedy, file, wish.line)
     return StageWish(name, wish.line, title, listen, bars, side, of=of)
+
+
+def _in_english(data: dict[str, object], in_english: Callable[[str], str]) -> dict[str, object]:
+    """The entry with the names of stages and techniques in English."""
+    named = {key: value for key in ("stage", "of", "technique") if isinstance(value := data.get(key), str)}
+    return data | {key: in_english(value) for key, value in named.items()}
 
 
 def _technique(name: str, line: int, file: str) -> str:
