@@ -11,9 +11,11 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 
 from sitegen.errors import ContentError
-from sitegen.places.words import nearest_of
+
+_LIKE = 0.7  # how much of a name must be right for it to be meant
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +41,22 @@ def find_stage(text: str, known: Sequence[StageName]) -> int:
             raise ContentError(f"there are {len(found)} stages '{text}'", f"write {which}")
     shown = [one.titles[0] for one in known]
     listed = [title if shown.count(title) == 1 else one.name for title, one in zip(shown, known, strict=True)]
-    said_of = {plain(name): shown for one, shown in zip(known, listed, strict=True) for name in (one.name, *one.titles)}
-    near = dict.fromkeys(said_of[name] for name in nearest_of(said, list(said_of)))
+    called = {
+        plain(name): which
+        for one, which in zip(known, listed, strict=True)
+        for name in (*one.also, *one.titles, one.name)
+    }
+    near = dict.fromkeys(called[name] for name in get_close_matches(said, called, cutoff=_LIKE))
     remedy = f"perhaps {' or '.join(near)}; " if near else ""
     raise ContentError(f"the ladder has no stage '{text}'", f"{remedy}the stages are: {', '.join(listed)}")
+
+
+def place_of(text: str, known: Sequence[StageName]) -> int | None:
+    """As ``find_stage``; None where ``text`` means no stage, or several."""
+    try:
+        return find_stage(text, known)
+    except ContentError:
+        return None
 
 
 def plain(name: str) -> str:

@@ -20,10 +20,5 @@ def counted(words: str, place: int, of: int) -> str:
 
 def nearest(word: str, known: Sequence[str], all_of_them: str = "known are") -> str:
     """The known names that are most like ``word``; where none is, ``all_of_them`` and their list."""
-    near = nearest_of(word, known) or list(known)
+    near = get_close_matches(word.lower(), known, 3, 0.4) or list(known)
     return f"perhaps {' or '.join(near)}" if len(near) <= 3 else f"{all_of_them}: {', '.join(near)}"
-
-
-def nearest_of(word: str, known: Sequence[str]) -> list[str]:
-    """The known names, in small letters, that are most like ``word``: three at most, the nearest first."""
-    return get_close_matches(word.lower(), known, 3, 0.4)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
-from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of
+from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of, with_new_titles
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.choosing import Draft, choose
@@ -43,13 +43,13 @@ def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None)
     if wishes.stages:
         drafts = _wished(material, wishes, changes)
     else:
-        drafts = choose(_tried(material, changes, [change.stage for change in wishes.changes if not change.leave_out]))
+        drafts = choose(_tried(material, wishes, changes))
     drafts = apply_changes(score, drafts, wishes)
     keys = keyboard(score, wishes.hand, _essential(material))
     return _stages(material, keys, drafts, changes)
 
 
-def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> list[Draft]:
+def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Draft]:
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
     found = stretches(material)
     one_line = len(material.score.staves) == 1 and not find_basses(material)
@@ -57,9 +57,11 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
     is_sung = SUNG * len(sung) >= len({note.bar for note in material.sounding})
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    rungs = (*LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)], WRITTEN)
+    usual = LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)]
+    rungs = [*with_new_titles(usual, wishes), WRITTEN]
     known = [rung.called for rung in rungs]
-    changes, named = changes.among(rungs), {lasting_name(name, known) for name in named}
+    named = {lasting_name(change.stage, known) for change in wishes.changes if not change.leave_out}
+    changes = changes.among(rungs)
     for rung in rungs:
         if changes.name(rung) or rung.called.name in named:
             rung = replace(rung, optional=NAMED)
@@ -123,7 +125,7 @@ def _rungs_of(score: Score, wishes: Wishes) -> list[Rung]:
         side = as_usual if wish.side_study is None else wish.side_study
         title = wish.title or (f"{wish.technique}: {wish.of}" if wish.of else "")
         rungs.append(Rung(wish.technique, side=side, title=title, lasting=lasting))
-    return rungs
+    return with_new_titles(rungs, wishes)
 
 
 def _hand_of(material: Material, wish: StageWish, rung: Rung, file: str) -> Draft:

@@ -10,11 +10,11 @@ import unicodedata
 from collections.abc import Sequence
 from pathlib import PurePath
 
-from sitegen.errors import ContentError, located
+from sitegen.errors import located
 from sitegen.places.finding import find_spot
 from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import place_of_bars
-from sitegen.places.stages import StageName, find_stage
+from sitegen.places.stages import StageName, place_of
 from sitegen.reduction.wishes import StageWish
 from sitegen.score import Score
 
@@ -61,10 +61,8 @@ def lasting_names(score: Score, stages: Sequence[StageWish], file: str) -> tuple
 
 def lasting_name(text: str, known: Sequence[StageName]) -> str:
     """The lasting name of the stage that ``text`` means among ``known``; ``text`` itself where it means none."""
-    try:
-        return known[find_stage(text, known)].name
-    except ContentError:
-        return text
+    place = place_of(text, known)
+    return text if place is None else known[place].name
 
 
 def _stretch(score: Score, wish: StageWish, file: str) -> str:

@@ -9,11 +9,13 @@ from dataclasses import replace
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.places.finding import find_spot
 from sitegen.places.parsing import parse_bars
-from sitegen.places.stages import find_stage
+from sitegen.places.stages import find_stage, place_of
+from sitegen.places.words import nearest
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import find_technique
+from sitegen.reduction.registry import find_technique, techniques
+from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import in_order
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
@@ -44,8 +46,18 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
             notes = tuple(note for note in notes if onset <= note.onset < end)
         rung = draft.rung
         if change.title:
-            rung = replace(rung, title=change.title, also=(*rung.also, rung.name))
+            rung = replace(rung, title=change.title, also=tuple(dict.fromkeys((*rung.also, rung.name))))
         found[place] = replace(draft, rung=rung, notes=notes, listen=change.listen or draft.listen)
+    return found
+
+
+def with_new_titles(rungs: Sequence[Rung], wishes: Wishes) -> list[Rung]:
+    """The rungs, understood by the titles too that the teacher gives them."""
+    found = list(rungs)
+    for change in wishes.changes:
+        place = place_of(change.stage, [rung.called for rung in found])
+        if change.title and place is not None:
+            found[place] = replace(found[place], also=(*found[place].also, change.title))
     return found
 
 
@@ -54,12 +66,17 @@ def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
     faults: list[ContentError] = []
     named = [(wish.stage, wish.line) for wish in wishes.notes if wish.stage]
     named += [(change.stage, change.line) for change in wishes.changes]
-    named += [(wish.of, wish.line) for wish in wishes.stages if wish.of and not find_technique(wish.of)]
     for name, line in named:
         try:
             _find(drafts, name, wishes.file, line)
         except ContentError as fault:
             faults.append(fault)
+    known = [draft.rung.called for draft in drafts]
+    for wish in wishes.stages:
+        if wish.of and not find_technique(wish.of) and place_of(wish.of, known) is None:
+            remedy = nearest(wish.of, (*techniques(), *(one.titles[0] for one in known)))
+            what = f"the ladder has no stage '{wish.of}', and there is no such technique"
+            faults.append(ContentError(what, remedy, wishes.file, wish.line))
     faults.sort(key=lambda fault: fault.line or 0)
     if faults:
         raise faults[0] if len(faults) == 1 else FaultsError(faults)
