@@ -80,7 +80,7 @@ def test_a_bar_that_a_repeat_sign_divides_is_opened_whole() -> None:
         ("bars:9", "the score has no bar 9. Its bars are 0 to 2"),
         (
             "bars:1/inner-line",
-            "the ladder has no stage 'inner-line'. Perhaps Bass line; the stages are: Bass line, As written",
+            "the ladder has no stage 'inner-line'. The stages are: Bass line, As written",
         ),
     ],
 )
