@@ -35,7 +35,7 @@ def _title(score: Score) -> list[str]:
 
 
 def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
-    yield f"{_count(len(score.bars), 'bar')}, {_count(len(score.notes), 'note')}"
+    yield f"{_count(len(set(bar_names(score))), 'bar')}, {_count(len(score.notes), 'note')}"
     keys = list(_keys(score, analysis.harmonies))
     yield "Keys: " + ("; ".join(keys) if keys else NO_HARMONY)
     counted = Counter(reading.function for reading in analysis.notes.values())
@@ -106,7 +106,10 @@ class _Page:
         self._metre = ""
 
     def bar(self, bar: Bar) -> Iterator[str]:
-        yield f"bar {self._names[bar.index]}{self._changes(bar)}"
+        changes, name = self._changes(bar), self._names[bar.index]
+        # the second half of a bar that a repeat sign divides goes on with it
+        if changes or not bar.index or name != self._names[bar.index - 1]:
+            yield f"bar {name}{changes}"
         for words in self._textures[bar.index]:
             yield f"  {words}"
         if not self._harmonies[bar.index]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from sitegen.errors import ContentError
 from sitegen.places.finding import find_note, find_spot
@@ -11,6 +12,7 @@ from sitegen.places.parsing import parse_place
 from sitegen.places.printing import places_of_notes
 from tests.generated_scores import scores
 from tests.notation import score_of
+from tests.places.dividing import divided
 
 SCORE = score_of(
     right="G4q | E5q D5e C5 B4q C5+E5+G5 | D5g G5q F5e E5 D5h",
@@ -52,6 +54,22 @@ def test_every_place_that_is_printed_is_found(score):
         assert note(text, score).id == id
         short = text.removeprefix("bar ").replace("right hand", "RH").replace("left hand", "lh").replace(",", "")
         assert note(short, score).id == id
+
+
+@settings(max_examples=30, deadline=None)
+@given(scores(), st.data())
+def test_what_is_printed_of_a_score_with_a_divided_bar_is_found(score, data):
+    """Whatever the file calls the second half; and the names of two notes are never the same."""
+    bar = data.draw(st.sampled_from(score.bars))
+    quarters = bar.length // score.ticks_per_quarter
+    if quarters < 2:
+        return
+    second = data.draw(st.sampled_from(["X1", bar.number, f"{bar.number}a", "77"]))
+    score = divided(score, bar.index, data.draw(st.integers(1, quarters - 1)), second)
+    found = places_of_notes(score)
+    assert len(set(found.values())) == len(score.notes)
+    for id, text in found.items():
+        assert note(text, score).id == id
 
 
 def test_a_stretch_of_bars_and_a_moment():

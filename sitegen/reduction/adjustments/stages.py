@@ -9,6 +9,7 @@ from dataclasses import replace
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.places.finding import find_spot
 from sitegen.places.parsing import parse_bars
+from sitegen.places.printing import bar_name
 from sitegen.places.stages import find_stage, place_of
 from sitegen.places.words import nearest
 from sitegen.reduction.choosing import Draft
@@ -113,7 +114,7 @@ def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote
         near = [n for n in near if n.end > onset]
         sources = _sources(note, onset, end, near)
         if not sources or note.staff > len(score.staves):
-            bar = own.bars[note.bar].number
+            bar = bar_name(own, own.bars[note.bar])
             what = f"{wish.file}, bar {bar}: nothing in the score matches the {note.pitch.name}"
             raise ContentError(what, "a stage holds only pitches that the score has there", file, wish.line)
         head = material.by_id[sources[0]]
