@@ -75,9 +75,9 @@ def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
     known = [draft.rung.called for draft in drafts]
     for wish in wishes.stages:
         if wish.of and not find_technique(wish.of) and place_of(wish.of, known) is None:
-            remedy = nearest(wish.of, (*techniques(), *(one.titles[0] for one in known)))
-            what = f"the ladder has no stage '{wish.of}', and there is no such technique"
-            faults.append(ContentError(what, remedy, wishes.file, wish.line))
+            names = dict.fromkeys((*(one.titles[0] for one in known), *techniques()))
+            remedy = nearest(wish.of, tuple(names), "the stages and techniques are")
+            faults.append(ContentError(f"the ladder has no stage '{wish.of}'", remedy, wishes.file, wish.line))
     faults.sort(key=lambda fault: fault.line or 0)
     if faults:
         raise faults[0] if len(faults) == 1 else FaultsError(faults)
