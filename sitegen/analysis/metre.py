@@ -7,7 +7,9 @@ thirds in compound time), 3 (a felt beat), 4 (half a bar), 5 (a bar line).
 
 from __future__ import annotations
 
-from sitegen.score import Score
+from functools import cache
+
+from sitegen.score import Metre, Score
 
 OFFBEAT, QUARTER_BEAT, HALF_BEAT, BEAT, HALF_BAR, BAR = range(6)
 
@@ -18,12 +20,12 @@ def metrical_level(score: Score, tick: int) -> int:
     place = bar.lead + tick - bar.onset
     if place == 0:
         return BAR
-    beat, full = score.ticks(bar.metre.beat_quarters), score.ticks(bar.metre.quarters)
+    beat, full = _ticks_of(bar.metre, score.ticks_per_quarter)
     if (full // beat) % 2 == 0 and 2 * place % full == 0:
         return HALF_BAR
     if place % beat == 0:
         return BEAT
-    compound = beat > score.ticks(bar.metre.quarters) // bar.metre.beats
+    compound = beat > full // bar.metre.beats
     if 2 * place % beat == 0 and not compound:
         return HALF_BEAT
     if compound and 3 * place % beat == 0:
@@ -33,7 +35,18 @@ def metrical_level(score: Score, tick: int) -> int:
 
 def beat_ticks(score: Score, tick: int) -> int:
     """Length of the felt beat at ``tick``, in ticks."""
-    return score.ticks(score.bar_at(tick).metre.beat_quarters)
+    return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[0]
+
+
+def bar_ticks(score: Score, tick: int) -> int:
+    """Length of a full bar of the metre at ``tick``, in ticks; an upbeat is shorter."""
+    return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[1]
+
+
+@cache
+def _ticks_of(metre: Metre, ticks_per_quarter: int) -> tuple[int, int]:
+    """Length of the felt beat and of a full bar, in ticks. A score has few metres and asks for them at every note."""
+    return round(metre.beat_quarters * ticks_per_quarter), round(metre.quarters * ticks_per_quarter)
 
 
 def beat_start(score: Score, tick: int) -> int:

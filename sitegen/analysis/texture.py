@@ -77,7 +77,9 @@ def how_well(row: Row, measures: Mapping[str, float]) -> float:
         value = measures.get(name, 0.0)
         outside = max(least - value, value - most, 0.0)
         worst = min(worst, 1 - outside / SLACK.get(name, SHARE_SLACK))
-    return max(0.0, worst) * row.worth
+        if worst <= 0:
+            return 0.0
+    return worst * row.worth
 
 
 def _stretches(score: Score, bar: Bar) -> list[tuple[int, int]]:

@@ -171,13 +171,12 @@ class _Page:
             self._insert(sign.staff, sign.onset, sign_at(sign, staff))
 
     def _octave_sign(self, sign: Sign, number: int, staff: int) -> None:
-        """Around all that stands under it, voice after voice as the file has them: programs take it to hold for what
-        comes between its two ends in the file. Where other notes come between them it would move those too, and is left
-        out: ledger lines are always right."""
+        """Around all that stands under it, which ``octave_order`` has put together: programs take it to hold for what
+        comes between its two ends in the file."""
         bars = [b for b in self.score.bars if b.onset < sign.end and b.end > sign.onset]
         stops = [(b, s) for b in bars for s in self.stops[b.index, sign.staff] if not s.rest]
         under = [k for k, (_, s) in enumerate(stops) if sign.onset <= s.onset < sign.end]
-        if not under or under != list(range(under[0], under[-1] + 1)):
+        if not under:
             return
         (first_bar, first), (last_bar, last) = stops[under[0]], stops[under[-1]]
         begin, end = beginning_of(sign, number, staff), ending_of(sign, number, staff)

@@ -16,6 +16,7 @@ from sitegen.notation.bars import BarWriter
 from sitegen.notation.clefs import as_printed, choose_clefs
 from sitegen.notation.finishing import finish
 from sitegen.notation.moved import hand_signs, octave_moved
+from sitegen.notation.octave_order import order_under_octave_signs
 from sitegen.notation.phrasing import Phrasing, carry_signs
 from sitegen.notation.signs import add_signs
 from sitegen.notation.voices import Chord, Head, gather_chords
@@ -70,6 +71,7 @@ class _Writer:
             whole.insert(0, layout.StaffGroup(parts, symbol="brace", barTogether=True))
         with _divisions(math.lcm(10080, self.score.ticks_per_quarter)):
             tree: ElementTree.Element = ScoreExporter(whole, makeNotation=False).parse()
+        order_under_octave_signs(tree, self.score, [s for s in self.phrasing.signs if s.kind == "octave"])
         add_signs(tree, self.score, self.phrasing, self.bars.heads)
         finish(tree, self.title, self.score.title, self.score.composer, self.score.bars)
         return ElementTree.tostring(tree, encoding="unicode", xml_declaration=True)

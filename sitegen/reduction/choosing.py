@@ -25,7 +25,7 @@ SAME = 1 / 3  # the share of the bars in which neighbours on the ladder must dif
 class Draft:
     """The notes that a rung comes to, with the names of all techniques that were used. ``listen`` is the
     teacher's own sentence; ``of`` names the stage of which this is one hand, ``bars`` the ticks that it is cut to;
-    ``bar_of`` tells the bar of a tick."""
+    ``bar_of`` tells the bar of a tick, ``strikes`` what is struck in each bar, as onset and pitch."""
 
     rung: Rung
     techniques: tuple[str, ...]
@@ -34,6 +34,13 @@ class Draft:
     of: str = ""
     bars: tuple[int, int] | None = None
     bar_of: Callable[[int], int] = field(default=int, compare=False)
+    strikes: dict[int, set[tuple[int, int]]] = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        found: dict[int, set[tuple[int, int]]] = {}
+        for note in self.notes:
+            found.setdefault(self.bar_of(note.onset), set()).add((note.onset, note.midi))
+        object.__setattr__(self, "strikes", found)
 
 
 def choose(drafts: Sequence[Draft]) -> list[Draft]:
@@ -85,21 +92,12 @@ def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
 
 def _differs(one: Draft, other: Draft) -> bool:
     """Whether two drafts strike other notes in a third of the bars or more."""
-    every = _bars(one).keys() | _bars(other).keys()
-    return _changes(one, other) >= SAME * len(every)
+    return _changes(one, other) >= SAME * len(one.strikes.keys() | other.strikes.keys())
 
 
 def _changes(one: Draft, other: Draft) -> int:
     """In how many bars two drafts strike other notes."""
-    bars = _bars(one), _bars(other)
-    return sum(bars[0].get(bar) != bars[1].get(bar) for bar in bars[0].keys() | bars[1].keys())
-
-
-def _bars(draft: Draft) -> dict[int, set[tuple[int, int]]]:
-    found: dict[int, set[tuple[int, int]]] = {}
-    for note in draft.notes:
-        found.setdefault(draft.bar_of(note.onset), set()).add((note.onset, note.midi))
-    return found
+    return sum(one.strikes.get(bar) != other.strikes.get(bar) for bar in one.strikes.keys() | other.strikes.keys())
 
 
 def _thinned(ladder: list[Draft]) -> list[Draft]:

@@ -18,7 +18,7 @@ from sitegen.reduction.material import Material, gather
 from sitegen.reduction.naming import lasting_name, lasting_names
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
-from sitegen.reduction.playing import make_playable
+from sitegen.reduction.playing import hand_of, make_playable
 from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
@@ -79,11 +79,11 @@ def _reduce(material: Material, rung: Rung, found: tuple[Stretch, ...]) -> tuple
     """The notes of a rung, with another technique in the stretches that ask for it; and the names of all used."""
     table = techniques()
     if rung is WRITTEN:
-        return (rung.technique,), table[rung.technique].reduce(material)
+        return (rung.technique,), material.once(table[rung.technique].reduce)
     names = dict.fromkeys(rung.instead.get(stretch.kind, rung.technique) for stretch in found) or {rung.technique: None}
     notes: list[StageNote] = []
     for name in names:
-        for note in table[name].reduce(material):
+        for note in material.once(table[name].reduce):
             kind = kind_at(found, material.by_id[note.sources[0]].onset)
             if rung.instead.get(kind, rung.technique) == name:
                 notes.append(note)
@@ -144,7 +144,10 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
         written = draft.rung.technique == WRITTEN.technique
         called = draft.rung.called
         slug, title = called.name, called.titles[0]
-        named = tuple(replace(n, id=n.sources[0] if written else f"{slug}-{k}") for k, n in enumerate(made.notes, 1))
+        named = tuple(
+            replace(note, id=note.sources[0] if written else f"{slug}-{number}", hand=hand_of(keys, note))
+            for number, note in enumerate(made.notes, 1)
+        )
         stage = Stage(
             slug, title[:1].upper() + title[1:], draft.techniques, named, draft.listen, draft.rung.side, written,
             difficulty(material.score, named), made.hands, also=called.also,

@@ -71,7 +71,7 @@ class Material:
     accompaniments: dict[int, frozenset[int]]
     windows: dict[int, tuple[Window, ...]]
     span: int
-    _found: dict[object, object] = field(default_factory=dict, repr=False, compare=False)
+    _found: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def once(self, question: Callable[..., T], *about: object) -> T:
         """The answer to ``question(material, *about)``, found only once: it is the same for all techniques."""

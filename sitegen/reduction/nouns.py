@@ -46,7 +46,8 @@ class StageNote:
 
     def standing_for(self, more: Iterable[str]) -> StageNote:
         """This note, standing for the notes of the score with the ids ``more`` too."""
-        return replace(self, sources=tuple(dict.fromkeys((*self.sources, *more))))
+        sources = tuple(dict.fromkeys((*self.sources, *more)))
+        return replace(self, sources=sources) if sources != self.sources else self
 
 
 @dataclass(frozen=True, slots=True)

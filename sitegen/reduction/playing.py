@@ -18,7 +18,7 @@ from sitegen.score import Hand
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """The notes of a stage, each with its hand, and what the hands are asked for."""
+    """The notes of a stage as hands can play them, and what the hands are asked for."""
 
     notes: tuple[StageNote, ...]
     hands: tuple[HandReport, ...]
@@ -36,10 +36,10 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
     for place in reversed(range(len(drafts))):
         draft = drafts[place]
         if place == last:
-            made[place] = Played(_with_hands(keys, in_order(draft.notes)), report(keys, draft.notes))
+            made[place] = Played(in_order(draft.notes), report(keys, draft.notes))
             continue
         done = under_the_hand(keys, tuple(n for n in draft.notes if not banned.intersection(s.id for s in keys.own(n))))
-        made[place] = Played(_with_hands(keys, done.notes), done.hands)
+        made[place] = Played(done.notes, done.hands)
         if not draft.rung.side:
             banned |= done.left_out | changes.dropped(draft.rung)
     for place, draft in enumerate(drafts):
@@ -58,15 +58,12 @@ def _whose(drafts: Sequence[Draft], made: dict[int, Played], place: int) -> Play
 
 def _one_hand(keys: Keyboard, draft: Draft, whole: Played) -> Played:
     start, end = draft.bars or (0, keys.score.end)
-    notes = [n for n in alone(whole.notes, HANDS_ALONE[draft.rung.technique]) if start <= n.onset < end]
+    shared = [replace(note, hand=hand_of(keys, note)) for note in whole.notes]
+    notes = [n for n in alone(shared, HANDS_ALONE[draft.rung.technique]) if start <= n.onset < end]
     return Played(tuple(notes), report(keys, notes))
 
 
-def _with_hands(keys: Keyboard, notes: Sequence[StageNote]) -> tuple[StageNote, ...]:
-    return tuple(replace(note, hand=_hand_of(keys, note)) for note in notes)
-
-
-def _hand_of(keys: Keyboard, note: StageNote) -> Hand | None:
+def hand_of(keys: Keyboard, note: StageNote) -> Hand | None:
     """The hand of the staff; a note as written that crosses to the other staff keeps the hand of its voice."""
     source = keys.by_id[note.sources[0]]
     as_written = note.voice == source.voice and note.staff == source.staff and not note.moved

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
 from sitegen.analysis.nouns import Analysis, Harmony
 from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
@@ -58,9 +58,10 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
     """The windows, by bar, in which a figure runs: first those that are repeated at once, in the window before or
     after, then those that come again within the length of a bar."""
     taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
+    alike = {size: _alike(score, bars, size) for size in SIZES}
     for apart in (False, True):
         for size in SIZES:
-            for windows in _alike(score, bars, size):
+            for windows in alike[size]:
                 for place, (index, start, end) in enumerate(windows):
                     reach = score.bars[index].length if apart and size != 1 else 0
                     beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
@@ -132,8 +133,8 @@ def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], 
 
 def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
     """The windows of a bar in ticks, ``count`` as in ``SIZES``; an upbeat has those that lie in it whole or in part."""
-    full = score.ticks(bar.metre.quarters)
-    beat = score.ticks(bar.metre.beat_quarters)
+    full = bar_ticks(score, bar.onset)
+    beat = beat_ticks(score, bar.onset)
     if count == 0:
         size = beat
     elif count == 2:
@@ -153,7 +154,7 @@ def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
 
 
 def _has_half(score: Score, bar: Bar) -> bool:
-    full, beat = score.ticks(bar.metre.quarters), score.ticks(bar.metre.beat_quarters)
+    full, beat = bar_ticks(score, bar.onset), beat_ticks(score, bar.onset)
     return (full % (2 * beat) == 0 and full > 2 * beat) or (full == 2 * beat and bar.metre.quarters >= 3)
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.score.grid import settle_on_ticks
+from sitegen.score.headings import without_headings
 from sitegen.score.layers import XML_ID
 from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
@@ -33,7 +34,8 @@ def assemble(walk: Walk, tree: Element) -> Score:
     plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
     links = _ties(walk, heads, plain)
     notes = mark_notes(merge_ties(carry_accidentals(heads, links, plain), links), walk.phrasing)
-    signs, slurs = place_signs(walk.phrasing, bars, notes, tpq), place_slurs(walk.phrasing, notes)
+    signs = without_headings(place_signs(walk.phrasing, bars, notes, tpq), bars, title, composer)
+    slurs = place_slurs(walk.phrasing, notes)
     return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings, signs, slurs)
 
 

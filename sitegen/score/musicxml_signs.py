@@ -10,10 +10,12 @@ Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), ele
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
+from sitegen.score.headings import FIRST_BARS, TITLE_SIZE
 from sitegen.score.musicxml_times import Standing, Times
 from sitegen.score.sign_nouns import Placement, SignKind
 from sitegen.score.signs_found import Place, SignFound, SignsFound, SlurFound
@@ -96,8 +98,8 @@ def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
     )
     words = [] if of_tempo else [e.text or "" for e in direction.iterfind("direction-type/words")]
     text = " ".join(" ".join(words).split())
-    if any(letter.isalpha() for letter in text):
-        place = standing.place
+    place = standing.place
+    if any(letter.isalpha() for letter in text) and not (place[0] < FIRST_BARS and _is_title(direction)):
         found.signs.append(SignFound("words", standing.staff, place, place, text, _placement(direction)))
     for element in direction.iterfind("direction-type/*"):
         if element.tag == "dynamics":
@@ -107,6 +109,11 @@ def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
             if opens or closes:
                 yield _End(kind, element.get("number") or "1", opens, closes, standing.part, standing.staff,
                            standing.voice, standing.place, text, _placement(direction))  # fmt: skip
+
+
+def _is_title(direction: Element) -> bool:
+    sizes = [e.get("font-size", "") for e in direction.iterfind("direction-type/words")]
+    return any(re.fullmatch(r"\d+(\.\d*)?", size) and float(size) >= TITLE_SIZE for size in sizes)
 
 
 def _dynamic(element: Element, standing: Standing, found: SignsFound) -> None:

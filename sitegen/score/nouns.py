@@ -23,16 +23,16 @@ _SIGNS = {-3: "bbb", -2: "bb", -1: "b", 0: "", 1: "#", 2: "##", 3: "###"}
 
 @dataclass(frozen=True, slots=True)
 class Pitch:
-    """A spelled pitch: ``step`` A to G, ``alter`` in semitones, ``octave`` in scientific notation (C4 = middle C)."""
+    """A spelled pitch: ``step`` A to G, ``alter`` in semitones, ``octave`` in scientific notation (C4 = middle C);
+    ``midi`` is its MIDI note number, 60 for C4."""
 
     step: str
     alter: int
     octave: int
+    midi: int = field(init=False, repr=False, compare=False)
 
-    @property
-    def midi(self) -> int:
-        """The MIDI note number, 60 for C4."""
-        return 12 * (self.octave + 1) + _STEPS[self.step] + self.alter
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "midi", 12 * (self.octave + 1) + _STEPS[self.step] + self.alter)
 
     @property
     def pitch_class(self) -> int:
@@ -176,6 +176,9 @@ class Note:
     implied: bool = False
     articulations: tuple[str, ...] = ()
     fingerings: tuple[str, ...] = ()
+
+    def __hash__(self) -> int:
+        return hash(self.id)
 
     @property
     def midi(self) -> int:

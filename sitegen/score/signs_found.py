@@ -133,7 +133,8 @@ def place_signs(
         if start is None or end is None:
             continue
         if sign.whole:
-            held = [n.end for n in notes if n.staff == sign.staff and start <= n.onset <= end and not n.grace]
+            struck = tick(sign.end, False) or 0
+            held = [n.end for n in notes if n.staff == sign.staff and start <= n.onset <= struck and not n.grace]
             end = max([end, *held])
         if end > start or (end == start and sign.kind not in ("hairpin", "octave")):
             signs.append(Sign(sign.kind, sign.staff, start, end, sign.text, sign.placement))

@@ -33,7 +33,7 @@ from sitegen.analysis.harmony.stretches import (
     TONE_TABLES,
     gather_roles,
 )
-from sitegen.analysis.harmony.sums import backward, by_chord, by_state, forward, weigh
+from sitegen.analysis.harmony.sums import backward, by_chord, forward, weigh
 from sitegen.analysis.harmony.weights import (
     SHAPES,
     Fitted,
@@ -183,8 +183,7 @@ def _expected(lattice: Lattice) -> tuple[float, tuple]:
     scale = to.ended_scale[1:atoms] + back.begun_scale[1:atoms] - norm
     moved, ran = np.exp(lattice.change[1:] + scale), np.exp(lattice.run_on[1:] + scale)
     before = by_chord(ended)
-    heard = ended + by_state(hear.T @ before)
-    onward = np.concatenate([begun[:, :12] @ step[0].T, begun[:, 12:] @ step[1].T], axis=1)
+    heard, onward = to.between[1:atoms], back.between[1:atoms]
     change, run_on = np.zeros(atoms), np.zeros(atoms)
     change[1:] = (heard * onward).sum(axis=(1, 2)) * moved
     run_on[1:] = (heard * begun).sum(axis=(1, 2)) * ran

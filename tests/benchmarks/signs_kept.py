@@ -10,12 +10,12 @@ slur          its first and its last note
 dynamic       a note struck at its place, on its staff or across the space between the staves in which it stands
 words         the same
 hairpin       the first and the last note struck from its beginning to its end, on the same staves, at least two
-articulation  its note; "short" where it shortens (staccato ...) and the note is not held longer than in the score,
-              "short, longer" where it is
+articulation  its note; "short" where it shortens (staccato ...), of a note that is not held longer than in the score
+              or not beyond its beat: that is a value which it can belong to; "short, longer" of one that is
 fermata       its note
 fingering     its note, and all that its hand strikes then, before and after
 pedal         the lowest note that sounds where it goes down
-octave        every note under it
+octave        at least one of the notes under it, on its staff: all of them that are struck there are under one
 metre         C and C with a stroke, one for each change of metre
 """
 
@@ -117,9 +117,14 @@ def signs_due(score: Score, written: Score) -> Iterator[tuple[str, str, bool]]:
         places[sign.kind, sign.text].append((p(sign.onset), p(sign.end)))
     for sign in score.signs:
         what = f"{sign.text!r} in bar {score.bar_at(sign.onset).number}, {q(sign.onset)} to {q(sign.end)}"
-        if sign.kind != "fermata" and _stays(sign, score, ours, theirs):
+        if sign.kind == "octave":
+            left = _left_under(sign, score, ours, theirs)
+            if left:
+                signs = [s for s in written.signs if (s.kind, s.staff, s.text) == ("octave", sign.staff, sign.text)]
+                yield sign.kind, what, all(any(p(s.onset) <= at < p(s.end) for s in signs) for at in left)
+        elif sign.kind != "fermata" and _stays(sign, score, ours, theirs):
             stays = any(
-                abs(onset - q(sign.onset)) <= ROUNDING and (sign.kind == "octave" or abs(end - q(sign.end)) <= ROUNDING)
+                abs(onset - q(sign.onset)) <= ROUNDING and abs(end - q(sign.end)) <= ROUNDING
                 for onset, end in places[sign.kind, sign.text]
             )
             yield sign.kind, what, stays
@@ -136,7 +141,8 @@ def _marks(score: Score, ours: _Notes, theirs: _Notes) -> Iterator[tuple[str, st
         if not there:
             continue
         what = f"{note.pitch.name} in bar {score.bars[note.bar].number}, {ours.key(note)[0]}"
-        longer = theirs.score.quarters(max(n.duration for n in there)) > score.quarters(note.duration)
+        held = theirs.score.quarters(max(n.duration for n in there))
+        longer = held > max(score.quarters(note.duration), score.bars[note.bar].metre.beat_quarters)
         for name in note.articulations:
             kind = "articulation" + (f": short{', longer' if longer else ''}" if name in SHORT else "")
             yield kind, f"{name} of {what}", any(name in n.articulations for n in there)
@@ -154,9 +160,15 @@ def _hand_as_it_was(note: Note, score: Score, ours: _Notes, theirs: _Notes) -> b
     return all(ours.onsets[note.staff][o] == theirs.onsets[note.staff].get(o) for o in around)
 
 
+def _left_under(sign: Sign, score: Score, ours: _Notes, theirs: _Notes) -> list[Fraction]:
+    """Where the stage strikes notes that stand under an octave sign of the score, on its staff."""
+    under = [n for n in score.notes if n.staff == sign.staff and sign.onset <= n.onset < sign.end]
+    keys = [ours.key(n) for n in under if ours.key(n)[1] in theirs.onsets[sign.staff].get(ours.key(n)[0], ())]
+    return sorted({onset for onset, _ in keys})
+
+
 def _stays(sign: Sign, score: Score, ours: _Notes, theirs: _Notes) -> bool:
     """Whether the notes that a sign belongs to stay."""
-    q = score.quarters
     below = sign.placement == "below" or (not sign.placement and score.hand_of(sign.staff) == "right")
     staves = {sign.staff, sign.staff + (1 if below else -1)}
     staves = {s for s in staves if 0 < s <= len(score.staves) and score.hand_of(s) is not None} | {sign.staff}
@@ -164,10 +176,6 @@ def _stays(sign: Sign, score: Score, ours: _Notes, theirs: _Notes) -> bool:
         sounding = [n for n in score.notes if not n.grace and n.onset <= sign.onset < n.end]
         bass = min(sounding, key=lambda n: n.midi, default=None)
         return bass is not None and ours.key(bass) in theirs.struck
-    if sign.kind == "octave":
-        under = [n for n in score.notes if n.staff == sign.staff and sign.onset <= n.onset < sign.end]
-        same = {o: m for o, m in theirs.onsets[sign.staff].items() if q(sign.onset) <= o < q(sign.end)}
-        return bool(under) and same == {o: ours.onsets[sign.staff][o] for o in {q(n.onset) for n in under}}
     last = sign.end if sign.kind == "hairpin" else sign.onset
     onsets = sorted({n.onset for n in score.notes if n.staff in staves and sign.onset <= n.onset <= last})
     if not onsets or (sign.kind == "hairpin" and len(onsets) < 2):

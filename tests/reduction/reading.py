@@ -86,7 +86,7 @@ def unsung(made: Material) -> Material:
     windows = {
         staff: find_windows(made.score, made.analysis, staff, notes) for staff, notes in made.staff_notes.items()
     }
-    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows, _found={})
+    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows)
 
 
 def reduced(technique: str, made: Material) -> list[StageNote]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from sitegen.score import Score
 from tests.score.files import back, kern, mei, mei_bar, mei_note, musicxml, note, read
 
@@ -99,6 +101,47 @@ def test_words_of_a_tempo_are_its_own() -> None:
     tempo = '<direction><direction-type><words>rit.</words></direction-type><sound tempo="50"/></direction>'
     score = read(musicxml(tempo + note("C5", 48, "whole")), ".musicxml")
     assert (signs(score), [t.text for t in score.tempi]) == ([], ["rit."])
+
+
+@pytest.mark.parametrize(
+    "heading",
+    ["SONATE in G III", "Sonata in B flat", "SUITE", "J. Haydn", "R. Schumann (1839)", "Op. 12 Nr. 4", "Sonate d-moll",
+     "Hoboken XVI:39"],
+)  # fmt: skip
+def test_heading_over_the_first_bars_is_no_direction(heading: str) -> None:
+    words = _direction(f"<words>{heading}</words>")
+    assert signs(read(musicxml(words + note("C5", 48, "whole")), ".musicxml")) == []
+
+
+@pytest.mark.parametrize("said", ["dolce", "Energico.", "m.d.", "R.H. Solo", "in tempo", "Mit Innigkeit", "D.C. Fine"])
+def test_direction_over_the_first_bars_is_one(said: str) -> None:
+    words = _direction(f"<words>{said}</words>")
+    assert signs(read(musicxml(words + note("C5", 48, "whole")), ".musicxml")) == [f"words {said} 1: 0"]
+
+
+def test_words_as_large_as_a_title_are_one_over_the_first_bars_and_capitals_name_a_part_later() -> None:
+    large = _direction('<words font-size="24">A winter evening</words>')
+    bars = [large + note("C5", 48, "whole"), *[note("C5", 48, "whole")] * 3,
+            _direction("<words>TRIO I</words>") + note("C5", 48, "whole")]  # fmt: skip
+    assert signs(read(musicxml(*bars), ".musicxml")) == ["words TRIO I 1: 16"]
+
+
+def test_heading_is_none_in_the_other_formats_either() -> None:
+    bar = mei_note("c5", 1, 'xml:id="a"')
+    more = '<dir staff="1" tstamp="1">SONATA in G</dir><dir staff="1" tstamp="1">dolce</dir>'
+    assert signs(read(mei(mei_bar(bar, more=more)), ".mei")) == ["words dolce 1: 0"]
+    assert signs(read('X:1\nL:1/4\nK:C\n"^J. Haydn"c "^dolce"d e f|]\n', ".abc")) == ["words dolce 1: 1"]
+
+
+def test_octave_signs_and_words_of_humdrum() -> None:
+    lines = ("**kern", "*M4/4", "=1", "!LO:TX:a:t=dolce", "4c", "*8va", "4ccc", "4ddd", "*X8va", "4c", "==")
+    assert signs(read(kern(*lines), ".krn")) == ["words dolce 1: 0", "octave 1 1: 1 3"]
+
+
+def test_octave_sign_of_mei_ends_with_the_note_that_it_names() -> None:
+    bar = "".join(mei_note(f"{p}5", 4, f'xml:id="{p}"') for p in "cdef")
+    more = '<octave dis="8" dis.place="above" staff="1" startid="#c" endid="#d"/>'
+    assert signs(read(mei(mei_bar(bar, more=more)), ".mei")) == ["octave 1 1: 0 2"]
 
 
 def test_articulation_and_fermata_hold_for_the_whole_chord_a_finger_for_its_note() -> None:

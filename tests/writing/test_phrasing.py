@@ -9,6 +9,7 @@ from tempfile import TemporaryDirectory
 from xml.etree import ElementTree
 
 import pytest
+import verovio
 
 from sitegen.notation import write_stage
 from sitegen.notation.phrasing import RULES
@@ -170,8 +171,8 @@ def test_words_stand_where_something_sounds() -> None:
     assert signs(written(score, "C5 E5")) == []
 
 
-def test_word_for_a_hand_goes_with_its_note_and_a_heading_is_no_word() -> None:
-    score = score_of(right="C5q *m.d. D5q *Op.1 E5h")
+def test_word_for_a_hand_goes_with_its_note() -> None:
+    score = score_of(right="C5q *m.d. D5q E5h")
     assert signs(written(score, "C5<D5 E5")) == []
     assert signs(written(score)) == ["words m.d. 1: 1"]
 
@@ -179,10 +180,32 @@ def test_word_for_a_hand_goes_with_its_note_and_a_heading_is_no_word() -> None:
 # articulation, fermata, fingering
 
 
-def test_accent_stays_at_a_note_that_is_lengthened_and_a_staccato_does_not_fill_a_bar() -> None:
-    score = score_of(right="C5q!accent!staccato D5q E5h")
-    assert marks(written(score, "C5<D5 E5")) == ["C5 accent staccato"]
-    assert marks(written(score, "C5<D5,E5")) == ["C5 accent"]
+def test_staccato_stays_at_a_note_that_fills_its_beat_and_goes_from_one_held_longer() -> None:
+    score = score_of(right="C5e!accent!staccato re D5q E5h")
+    assert marks(written(score, "C5<C5 D5 E5")) == ["C5 accent staccato"]
+    filled = replace(left(score, "C5 D5 E5"), notes=tuple(
+        replace(n, duration=4) if n.id == "C5" else n for n in left(score, "C5 D5 E5").notes
+    ))  # fmt: skip
+    assert marks(_reread(write_stage(score, filled))) == ["C5 accent staccato"], "an eighth that fills its beat"
+    assert marks(written(score, "C5<D5 E5")) == ["C5 accent"], "held for two beats"
+
+
+def test_staccato_bass_of_a_waltz_has_no_dot_where_it_is_held() -> None:
+    score = score_of(right="rq E4+G4q E4+G4q", left="C3q!staccato rh", metre="3/4")
+    bass = tuple(replace(n, duration=12) for n in left(score, "C3").notes)
+    assert marks(_reread(write_stage(score, replace(stage_of(score), notes=bass)))) == []
+    assert marks(written(score, "C3")) == ["C3 staccato"]
+
+
+def test_staccato_of_a_long_note_stays_where_it_is_as_long_as_written() -> None:
+    score = score_of(right="C5h!staccato D5h!staccato")
+    assert marks(written(score)) == ["C5 staccato", "D5 staccato"]
+
+
+def test_in_compound_time_the_beat_is_a_dotted_note() -> None:
+    score = score_of(right="C5e!staccato D5e E5e F5q.", metre="6/8")
+    assert marks(written(score, "C5<D5,E5 F5")) == ["C5 staccato"]
+    assert marks(written(score, "C5<D5,E5,F5")) == []
 
 
 def test_articulation_of_a_note_that_is_struck_earlier_goes() -> None:
@@ -233,15 +256,33 @@ def test_octave_sign_covers_what_is_left_under_it() -> None:
     assert signs(written(score, "C5 G5")) == []
 
 
-def test_octave_sign_over_a_note_of_the_other_hand_goes() -> None:
-    score = score_of(right="*8va C6h D6h *loco | E5w", left="C4h D4h | E4w")
-    assert not any(s.startswith("octave") for s in signs(written(score, "C6 D6 E5 D4:1 E4")))
+def _octaves(score: Score) -> list[str]:
+    return [sign for sign in signs(score) if sign.startswith("octave")]
 
 
-def test_octave_sign_holds_for_both_voices_and_no_others() -> None:
-    """Programs take it to hold for all that comes between its ends in the file."""
-    score = score_of(right="*8va C7h D7h *loco E5w ; C6w C5w")
-    text = write_stage(score, stage_of(score))
+def test_octave_sign_stays_over_a_note_of_the_other_hand_that_lies_as_high() -> None:
+    score = score_of(right="*8va C6q D6 E6 F6 *loco | E5w", left="C4h rq D6q | E4w")
+    assert _octaves(written(score, "C6 D6 E6 F6 E5 D6.2:1 E4")) == ["octave 1 1: 0 4"]
+
+
+def test_octave_sign_stops_before_a_low_note_of_the_other_hand() -> None:
+    """Under it, that would be moved away from the staff."""
+    score = score_of(right="*8va C6q D6 E6 F6 *loco | E5w", left="C4h rq D4q | E4w")
+    assert _octaves(written(score, "C6 D6 E6 F6 E5 D4:1 E4")) == ["octave 1 1: 0 3"]
+    assert _octaves(written(score, "C6 D6 E6 F6 E5 C4:1 E4")) == ["octave 1 1: 1 4"]
+    short = score_of(right="*8va C6h D6h *loco | E5w", left="C4h D4h | E4w")
+    assert _octaves(written(short, "C6 D6 E5 D4:1 E4")) == [], "for a single note of several none is set"
+
+
+def test_octave_signs_of_two_voices_are_one() -> None:
+    score = score_of(right="*8va C7h D7h *loco | E5w ; C6w")
+    second = replace(score.signs[0], onset=8, end=20)
+    score = replace(score, signs=(*score.signs, second))
+    assert signs(written(score)) == ["octave 1 1: 0 5"]
+
+
+def _under(text: str) -> list[str]:
+    """What stands between the ends of octave signs in the file."""
     under: list[str] = []
     inside = False
     for element in ElementTree.fromstring(text).iter():
@@ -249,9 +290,38 @@ def test_octave_sign_holds_for_both_voices_and_no_others() -> None:
             inside = element.get("type") != "stop"
         elif element.tag == "note" and inside and element.find("pitch") is not None:
             under.append(f"{element.findtext('pitch/step')}{element.findtext('pitch/octave')}")
-    assert under == ["C7", "D7", "C6"]
-    half = score_of(right="*8va C7h *loco D5h ; C6h D5h")
-    assert signs(written(half)) == [], "voices that go on where it ends would be moved too"
+    return under
+
+
+def _drawn_lower(text: str) -> list[str]:
+    """The notes that verovio draws an octave lower than they sound, as they sound."""
+    toolkit = verovio.toolkit()
+    toolkit.setOptions({"inputFrom": "xml"})
+    assert toolkit.loadData(text)
+    root = ElementTree.fromstring(toolkit.getMEI())
+    notes = (e for e in root.iter() if e.tag.endswith("}note") and e.get("oct.ges"))
+    lower = [e for e in notes if int(e.get("oct.ges", "")) == int(e.get("oct", "")) + 1]
+    return sorted(f"{e.get('pname', '').upper()}{e.get('oct.ges')}" for e in lower)
+
+
+@pytest.mark.parametrize(
+    ("right", "under"),
+    [
+        ("*8va C7h D7h *loco E5w ; C6w C5w", ["C7", "C6", "D7"]),
+        ("*8va C7h *loco D5h ; C6h E5h", ["C7", "C6"]),
+        ("C5h *8va C7e D7 E7 F7 *loco | D5w ; E4h. C6q | C5w", ["C7", "D7", "E7", "C6", "F7"]),
+        ("C5h *8va C7q D7q | A7h *loco D5h ; E4w | C6q D6 E5h", ["C7", "D7", "A7", "C6", "D6"]),
+        ("C5+E5h *8va C7+E7h | D7+F7h *loco D5+F5h ; C5w | C6+E6h C5h", ["C7", "E7", "D7", "F7", "C6", "E6"]),
+        ("C5e3 *8va C7e3 D7 *loco E5q F5h ; C4e3 D4 E4 rq F4h", ["C7", "D4", "D7", "E4"]),
+    ],
+)  # fmt: skip
+def test_octave_sign_holds_for_all_voices_under_it_and_for_no_other_note(right: str, under: list[str]) -> None:
+    """Programs take it to hold for all that comes between its ends in the file."""
+    text = write_stage(score := score_of(right=right), stage_of(score))
+    assert _under(text) == under
+    assert _drawn_lower(text) == sorted(under)
+    assert faults_in_bars(text, score) == []
+    assert _octaves(_reread(text)) == signs(score)
 
 
 @pytest.mark.parametrize("symbol", ["common", "cut"])

@@ -61,11 +61,10 @@ def bass_line(table: BassTable, weights: BassWeights) -> Ints:
     stretch, step = scores_of(table, weights, POSITION_GAIN)
     stretch = stretch - LATE_LOSS * np.minimum(table.late, 2)
     sums = bass_sums(table, stretch, step)
-    likely = np.exp(sums.begun[table.start] + stretch + sums.end[table.stop] - sums.norm)
-    rise = np.zeros((len(table.level) + 1, 12))
-    np.add.at(rise, table.start, likely)
-    np.add.at(rise, table.stop, -likely)
-    out: Ints = np.cumsum(rise, axis=0)[:-1].argmax(axis=1)
+    # a tone is the bass where it has begun more often than it has ended
+    rise = np.exp(sums.begun + sums.begin - sums.norm)[:-1]
+    rise[1:] -= np.exp(sums.ended + sums.end - sums.norm)[1:-1]
+    out: Ints = np.cumsum(rise, axis=0).argmax(axis=1)
     return out
 
 
@@ -89,23 +88,21 @@ def bass_sums(table: BassTable, stretch: Floats, step: Floats) -> BassSums:
     begun[0] = 0
     for atom in range(1, atoms + 1):
         rows = slice(table.first[atom], table.first[atom + 1])
-        ended[atom] = _log_sum(begun[table.start[rows]] + stretch[rows], 0)
+        ended[atom] = _log_sum(begun[table.start[rows]] + stretch[rows])
         if atom < atoms:
-            begun[atom] = _log_sum(ended[atom][:, None] + step[atom], 0)
+            begun[atom] = _log_sum(ended[atom][:, None] + step[atom])
     end[atoms] = 0
     by_start = np.argsort(table.start, kind="stable")
     first = np.searchsorted(table.start[by_start], np.arange(atoms + 1))
     for atom in range(atoms - 1, -1, -1):
         onward = by_start[first[atom] : first[atom + 1]]
-        begin[atom] = _log_sum(end[table.stop[onward]] + stretch[onward], 0)
+        begin[atom] = _log_sum(end[table.stop[onward]] + stretch[onward])
         if atom:
-            end[atom] = _log_sum(step[atom] + begin[atom][None, :], 1)
-    return BassSums(ended, begun, end, begin, float(_log_sum(ended[atoms], 0)))
+            end[atom] = _log_sum(step[atom].T + begin[atom][:, None])
+    return BassSums(ended, begun, end, begin, float(_log_sum(ended[atoms])))
 
 
-def _log_sum(values: Floats, axis: int) -> Floats:
-    peak = values.max(axis=axis, keepdims=True)
-    peak = np.where(np.isfinite(peak), peak, 0.0)
-    with np.errstate(divide="ignore"):
-        out: Floats = np.log(np.exp(values - peak).sum(axis=axis)) + peak.squeeze(axis)
+def _log_sum(logs: Floats) -> Floats:
+    """The logarithms of the sums, over the first axis, of what ``logs`` are the logarithms of."""
+    out: Floats = np.logaddexp.reduce(logs, axis=0)
     return out

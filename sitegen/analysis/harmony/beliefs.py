@@ -8,7 +8,7 @@ import numpy as np
 
 from sitegen.analysis.harmony.chords import WIDTH, Floats
 from sitegen.analysis.harmony.lattice import STATES, Lattice
-from sitegen.analysis.harmony.sums import Sums, Weighed, backward, by_chord, by_state, forward, weigh
+from sitegen.analysis.harmony.sums import Sums, Weighed, backward, by_chord, forward, weigh
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,19 +26,13 @@ def beliefs_of(lattice: Lattice) -> Beliefs:
     to, back = forward(lattice, weighed), backward(lattice, weighed)
     atoms = len(lattice.change)
     norm = _norm(to, atoms)
+    begins = to.begun * back.begun * _scale(to.begun_scale + back.begun_scale - norm)
+    ends = to.ended * back.ended * _scale(to.ended_scale + back.ended_scale - norm)
     state = np.zeros((atoms, 24, WIDTH))
-    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
-        rows = slice(lattice.first[low + 1], lattice.first[high + 1])
-        starts, stops = lattice.start[rows], lattice.stop[rows]
-        scale = to.begun_scale[starts] + back.ended_scale[stops] + peaks - norm
-        weights *= to.begun[starts]
-        weights *= back.ended[stops]
-        weights *= np.exp(np.minimum(scale, 600))[:, None, None]
-        rise = np.zeros((high - low + 1, 24, WIDTH))
-        for row, (start, stop) in enumerate(zip(starts.tolist(), stops.tolist(), strict=True)):
-            rise[start - low] += weights[row]
-            rise[stop - low] -= weights[row]
-        state[low:high] = np.maximum(np.cumsum(rise[:-1], axis=0), 0)
+    for low, high in lattice.spans:
+        rise = begins[low:high]
+        rise[1:] -= ends[low + 1 : high]
+        state[low:high] = np.maximum(np.cumsum(rise, axis=0), 0)
     state *= STATES >= 0
     return Beliefs(by_chord(state).sum(axis=1), state, _changes(lattice, to, back, norm))
 
@@ -55,12 +49,14 @@ def _norm(to: Sums, atoms: int) -> float:
 
 
 def _changes(lattice: Lattice, to: Sums, back: Sums, norm: float) -> Floats:
-    step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
     atoms = len(lattice.change)
-    ended, begun = to.ended[1:atoms], back.begun[1:atoms]
-    heard = ended + by_state(hear.T @ by_chord(ended))
-    onward = np.concatenate([begun[:, :12] @ step[0].T, begun[:, 12:] @ step[1].T], axis=1)
-    scale = to.ended_scale[1:atoms] + back.begun_scale[1:atoms] - norm + lattice.change[1:]
+    inner = slice(1, atoms)
+    scale = to.ended_scale[inner] + back.begun_scale[inner] - norm + lattice.change[1:]
     out = np.ones(atoms)
-    out[1:] = (heard * onward).sum(axis=(1, 2)) * np.exp(np.minimum(scale, 600))
+    out[1:] = np.einsum("bks,bks->b", to.between[inner], back.between[inner]) * np.exp(np.minimum(scale, 600))
     return out
+
+
+def _scale(logs: Floats) -> Floats:
+    """Scales by boundary in linear space, to be multiplied with tables of keys by degrees."""
+    return np.exp(np.minimum(logs, 600))[:, None, None]

@@ -8,7 +8,6 @@ evidence, one that is leapt to and left by leap is strong.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -98,75 +97,84 @@ def _blank(atoms: int) -> Evidence:
 def _weigh(notes: list[Note], grid: Grid, evidence: Evidence, quarter: int) -> None:
     """Fill the tables that count each note by itself."""
     edges = grid.edges
-    first = (np.searchsorted(edges, [n.onset for n in notes], "right") - 1).tolist()
-    last = np.minimum(np.searchsorted(edges, [n.end for n in notes], "left"), len(grid)).tolist()
-    before, after = motions_of(notes, quarter)
-    is_bass = lowest_at_onset(notes)
-    bottom_staff = max(n.home_staff for n in notes)
+    onset, end, midi = _times_and_numbers(notes)
+    first = np.searchsorted(edges, onset, "right") - 1
+    pc = midi % 12
+    before, after = (np.array(away) for away in motions_of(notes, quarter))
+    is_bass = np.array(lowest_at_onset(notes))
+    home = np.array([n.home_staff for n in notes])
+    in_lowest_staff = home == home.max()
+    at_start = onset == edges[first]
+    accented = at_start & (grid.level[first] <= 2)
+    kind = np.array([kind_of(*motion) for motion in zip(before, after, strict=True)])
+    kind += np.where(accented, 0, len(KINDS))
+    as_bass = BY_MOTION + ~accented
+    np.add.at(evidence.count, (first, pc, kind), 1)
+    np.add.at(evidence.count, (first[is_bass], pc[is_bass], as_bass[is_bass]), 1)
+    beats = np.minimum(1.0, (end - onset) / grid.beat[first])
+    for table, away in ((0, after), (2, -before)):
+        for step, column in _STEPS.items():
+            here = away == step
+            pair = len(_STEPS) * pc[here] + column
+            np.add.at(evidence.joined, (first[here], table, pair), beats[here])
+            np.add.at(evidence.joined, (first[here], table + 1, pair), 1)
+    which, atom = _pairs(first, np.minimum(np.searchsorted(edges, end, "left"), len(grid)))
+    tone, bass, low = pc[which], is_bass[which], in_lowest_staff[which]
+    held = np.minimum(end[which], edges[atom + 1]) - np.maximum(onset[which], edges[atom])
+    share = held / grid.beat[atom]
+    np.add.at(evidence.time, (atom, tone, kind[which]), share)
+    np.add.at(evidence.time, (atom[bass], tone[bass], as_bass[which][bass]), share[bass])
+    line = np.array([_FIFTHS[n.pitch.step] + 7 * n.pitch.alter for n in notes])
     spelled = np.zeros((len(grid), 12))
-    struck = np.full(len(grid), NONE, dtype=np.int64)
-    beats = grid.beat.tolist()
-    ticks = edges.tolist()
-    for i, note in enumerate(notes):
-        start, pc = first[i], note.midi % 12
-        at_start = note.onset == ticks[start]
-        accented = at_start and int(grid.level[start]) <= 2
-        kind = kind_of(before[i], after[i]) + (0 if accented else len(KINDS))
-        kinds = [kind, BY_MOTION + (not accented)] if is_bass[i] else [kind]
-        evidence.count[start, pc, kinds] += 1
-        for table, away in ((0, after[i]), (2, -before[i])):
-            if away in _STEPS:
-                pair = len(_STEPS) * pc + _STEPS[away]
-                evidence.joined[start, table, pair] += min(1.0, note.duration / beats[start])
-                evidence.joined[start, table + 1, pair] += 1
-        line = _FIFTHS[note.pitch.step] + 7 * note.pitch.alter
-        for atom in range(start, last[i]):
-            held = min(note.end, ticks[atom + 1]) - max(note.onset, ticks[atom])
-            evidence.time[atom, pc, kinds] += held / beats[atom]
-            evidence.fifths[atom, pc] += line * held
-            spelled[atom, pc] += held
-            evidence.low_by_tone[atom, pc] = min(evidence.low_by_tone[atom, pc], note.midi)
-            if note.home_staff == bottom_staff:
-                evidence.low_in_staff[atom, pc] = min(evidence.low_in_staff[atom, pc], note.midi)
-        if at_start:
-            struck[start] = min(struck[start], note.midi)
-            entering = evidence.entering[start]
-            entering[0] += 1
-            entering[1] = max(entering[1], float(is_bass[i]))
-            entering[2] = max(entering[2], float(note.home_staff == bottom_staff))
+    np.add.at(evidence.fifths, (atom, tone), line[which] * held)
+    np.add.at(spelled, (atom, tone), held)
     evidence.fifths[:] = np.divide(evidence.fifths, spelled, out=np.full_like(spelled, np.nan), where=spelled > 0)
+    np.minimum.at(evidence.low_by_tone, (atom, tone), midi[which])
+    np.minimum.at(evidence.low_in_staff, (atom[low], tone[low]), midi[which][low])
+    struck = np.full(len(grid), NONE)
+    np.minimum.at(struck, first[at_start], midi[at_start])
     evidence.struck[np.arange(len(grid)), struck % 12] = struck < NONE
-    onsets = np.searchsorted(edges, sorted({n.onset for n in notes}), "right") - 1
-    evidence.moments[:] = np.bincount(onsets, minlength=len(grid))
+    np.add.at(evidence.entering[:, 0], first[at_start], 1)
+    evidence.entering[first[at_start & is_bass], 1] = 1
+    evidence.entering[first[at_start & in_lowest_staff], 2] = 1
+    evidence.moments[:] = np.bincount(np.searchsorted(edges, np.unique(onset), "right") - 1, minlength=len(grid))
 
 
 def _sweep(notes: list[Note], grid: Grid, evidence: Evidence) -> None:
     """Fill the tables of what sounds together, moment by moment."""
-    edges = grid.edges.tolist()
-    moments = sorted({n.onset for n in notes} | {n.end for n in notes} | set(edges))
-    position, atom = 0, -1
-    held: list[Note] = []
-    for start, end in pairwise(moments):
-        held = [n for n in held if n.end > start]
-        while position < len(notes) and notes[position].onset <= start:
-            if notes[position].end > start:
-                held.append(notes[position])
-            position += 1
-        while atom + 1 < len(grid) and edges[atom + 1] <= start:
-            atom += 1
-        if atom < 0 or start >= edges[-1] or not held:
-            continue
-        low = min(n.midi for n in held)
-        evidence.lowest[atom, low % 12] += end - start
-        evidence.low[atom] = min(evidence.low[atom], low)
-        for pc in {n.midi % 12 for n in held}:
-            if not evidence.sounding[atom, pc]:
-                evidence.first[atom, pc] = start
-            evidence.last[atom, pc] = end
-            evidence.sounding[atom, pc] += end - start
-            if start == edges[atom]:
-                evidence.opening[atom, pc] = 1
-            if end == edges[atom + 1]:
-                evidence.closing[atom, pc] = 1
-        if not evidence.bottom[atom].any():
-            evidence.bottom[atom, low % 12] = 1
+    edges = grid.edges
+    onset, end, midi = _times_and_numbers(notes)
+    moments = np.unique(np.concatenate([onset, end, edges]))
+    moments = moments[(moments >= edges[0]) & (moments <= edges[-1])]
+    start, stop = moments[:-1], moments[1:]
+    atom = np.searchsorted(edges, start, "right") - 1
+    which, moment = _pairs(np.searchsorted(start, onset), np.searchsorted(start, end))
+    sounds = np.zeros((len(start), 12), dtype=np.bool_)
+    sounds[moment, midi[which] % 12] = True
+    low = np.full(len(start), NONE)
+    np.minimum.at(low, moment, midi[which])
+    np.minimum.at(evidence.low, atom, low)
+    heard = np.flatnonzero(low < NONE)
+    np.add.at(evidence.lowest, (atom[heard], low[heard] % 12), (stop - start)[heard])
+    opened, place = np.unique(atom[heard], return_index=True)
+    evidence.bottom[opened, low[heard[place]] % 12] = 1
+    begins, ends = start == edges[atom], stop == edges[atom + 1]
+    evidence.opening[atom[begins]] = sounds[begins]
+    evidence.closing[atom[ends]] = sounds[ends]
+    at, tone = np.nonzero(sounds)
+    np.add.at(evidence.sounding, (atom[at], tone), (stop - start)[at])
+    np.maximum.at(evidence.last, (atom[at], tone), stop[at])
+    evidence.first[atom[at[::-1]], tone[::-1]] = start[at[::-1]]  # of several the earliest is written last
+
+
+def _times_and_numbers(notes: list[Note]) -> tuple[Ints, Ints, Ints]:
+    """Onset, end and MIDI number of each note."""
+    table = np.array([(n.onset, n.end, n.midi) for n in notes], dtype=np.int64)
+    return table[:, 0], table[:, 1], table[:, 2]
+
+
+def _pairs(first: Ints, last: Ints) -> tuple[Ints, Ints]:
+    """Each note's index with each of the places from its ``first`` up to its ``last``, note by note."""
+    count = np.maximum(last - first, 0)
+    which = np.repeat(np.arange(len(count)), count)
+    return which, np.arange(len(which)) - np.repeat(np.cumsum(count) - count - first, count)

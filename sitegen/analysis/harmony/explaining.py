@@ -14,6 +14,9 @@ from sitegen.score import Score
 
 _LINE = "FCGDAEB"
 _FLATTEST, _SHARPEST = -9, 11
+_SPELLINGS = tuple(
+    tuple(place for place in range(_FLATTEST - 4, _SHARPEST + 5) if 7 * place % 12 == pc) for pc in range(12)
+)
 
 
 def fifths_name(fifths: int) -> str:
@@ -91,6 +94,5 @@ def _names(evidence: Evidence, start: int, stop: int) -> list[str]:
     for pc in range(12):
         own = weight[:, pc].sum()
         goal = line[:, pc].sum() / own if own else centre
-        places = [f for f in range(_FLATTEST - 4, _SHARPEST + 5) if 7 * f % 12 == pc]
-        names.append(fifths_name(min(places, key=lambda f: (abs(f - goal), f))))
+        names.append(fifths_name(min(_SPELLINGS[pc], key=lambda f: (abs(f - goal), f))))
     return names

@@ -16,15 +16,16 @@ AFTER = frozenset({"breath-mark", "caesura"})
 
 
 def articulations(remaining: Remaining) -> Iterator[NoteMark]:
-    """At a note that is struck where it was; a sign of shortness not if it has come to fill a bar."""
+    """At a note that is struck where it was; a sign of shortness not at one that is held longer than in the score and
+    beyond its beat."""
     for note in remaining.score.notes:
         left = remaining.kept(note) if note.articulations else None
         if left is None:
             continue
-        bar = remaining.score.bars[note.bar].length
+        longer = left.duration > note.duration
+        held = longer and left.duration > remaining.beat(note.onset)
         for name in note.articulations:
-            longer = left.duration > note.duration
-            if not ((name in SHORT and longer and left.duration >= bar) or (name in AFTER and longer)):
+            if not ((name in SHORT and held) or (name in AFTER and longer)):
                 yield NoteMark(left.id, "articulation", name)
 
 

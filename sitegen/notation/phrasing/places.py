@@ -14,8 +14,6 @@ LEVEL = re.compile(r"p{1,6}|f{1,6}|m[pf]|n")
 BLOW = re.compile(r"s?f+z?p*z?|s?rfz?|s?ffz?|fp+|pf|rf")
 #: Words about one note alone: the hand that takes it, or an octave to play it in.
 OF_ONE_NOTE = re.compile(r"[(]?(m\.? ?[dsg]\.?|[rl]\.? ?h\.?|8v[ab]|15m[ab]|loco|8|15)[)]?", re.I)
-#: A heading that was put among the notes, with the number or year of a work, says nothing to the player.
-HEADING = re.compile(r"\b(op|nr|no|bwv|kv?|hob|d)\.? ?\d|\b1[5-9]\d\d\b", re.I)
 
 
 def dynamics(remaining: Remaining) -> Iterator[Sign]:
@@ -41,9 +39,6 @@ def words(remaining: Remaining) -> Iterator[Sign]:
     go with it."""
     for sign in remaining.score.signs:
         if sign.kind != "words" and (sign.kind != "dynamic" or _is_loudness(sign)):
-            continue
-        names = (remaining.score.title.lower(), remaining.score.composer.lower())
-        if HEADING.search(sign.text) or any(sign.text.lower() in name for name in names):
             continue
         at = _place(remaining, sign, remaining.end_of_beat(sign.onset))
         if OF_ONE_NOTE.fullmatch(sign.text):

@@ -72,10 +72,13 @@ class Remaining:
         """The notes of the stage on ``staff`` that sound somewhere from ``start`` up to ``end``."""
         return [n for n in self.of_staff[staff] if n.onset < end and n.end > start]
 
+    def beat(self, tick: int) -> int:
+        """How long the felt beat is there, in ticks."""
+        return self.score.ticks(self.score.bar_at(tick).metre.beat_quarters)
+
     def end_of_beat(self, tick: int) -> int:
         """Where the felt beat that holds ``tick`` ends, or its bar does."""
-        bar = self.score.bar_at(tick)
-        beat = self.score.ticks(bar.metre.beat_quarters)
+        bar, beat = self.score.bar_at(tick), self.beat(tick)
         place = self.score.place_in_metre(tick)
         return min(bar.end, tick + beat - place % beat)
 

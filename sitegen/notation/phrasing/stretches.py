@@ -103,21 +103,3 @@ def pedals(remaining: Remaining) -> Iterator[Sign]:
         if heir is not None and heir.onset < max(until, sign.end):
             lowest = max((s.number for s in remaining.score.staves if s.hand is not None), default=sign.staff)
             yield replace(sign, staff=lowest, placement="below")
-
-
-def octave_signs(remaining: Remaining) -> Iterator[Sign]:
-    """From the first to the last note left under it, where every note of the staff there is one of them."""
-    before: dict[int, int] = {}
-    for sign in remaining.score.signs:
-        if sign.kind != "octave" or sign.end <= before.get(sign.staff, -1):
-            continue
-        there = [n for n in remaining.of_staff[sign.staff] if sign.onset <= n.onset < sign.end]
-        own = [remaining.notes[n.sources[0]] for n in there]
-        same = all(
-            n.midi == o.midi and o.staff == sign.staff and sign.onset <= o.onset < sign.end
-            for n, o in zip(there, own, strict=True)
-        )
-        if there and same:
-            before[sign.staff] = sign.end
-            end = min(sign.end, max(n.end for n in there))
-            yield replace(sign, onset=there[0].onset, end=max(end, there[-1].onset + 1))

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from sitegen.notation.phrasing import marks, places, stretches
+from sitegen.notation.phrasing import marks, octaves, places, stretches
 from sitegen.notation.phrasing.nouns import NoteMark, Phrasing
 from sitegen.notation.phrasing.remaining import Remaining
 from sitegen.reduction.nouns import StageNote
@@ -37,16 +37,16 @@ RULES: tuple[Rule, ...] = (
          places.words, "they tell how to play on from here"),
     Rule("hairpin", "its stretch", "if two notes are struck in it, or all that the score strikes",
          stretches.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),
-    Rule("articulation", "a note", "if it is struck where it was; a sign of shortness not if it has come to fill a bar",
-         marks.articulations, "a staccato over a bar's length contradicts itself"),
+    Rule("articulation", "a note", "if struck where it was; shortness not if held longer than written and than a beat",
+         marks.articulations, "a note that fills a short rest is still let go; one held through beats is not short"),
     Rule("fermata", "a moment of all hands", "at its note, at the one that has its time, or at what sounds then",
          marks.fermatas, "time stops for everybody"),
     Rule("fingering", "the hand's position", "if the hand strikes there, before and after what it did",
          marks.fingerings, "a finger is right only for the notes around it"),
     Rule("pedal", "the bass it holds", "if that bass is left",
          stretches.pedals, "it is put down for the bass that the hand leaves"),
-    Rule("octave", "the notes under it", "from the first to the last left, if nothing else stands in the staff there",
-         stretches.octave_signs, "it moves all that stands under it"),
+    Rule("octave", "the notes under it", "from the first to the last left, but for what would lie beyond them under it",
+         octaves.octave_signs, "it saves ledger lines for all that stands under it"),
 )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -60,6 +61,6 @@ def _waits(shown: Shown, lean: Leaning) -> bool:
     """Whether a note is held over, or the stage strikes the same note just before."""
     if lean.onset > lean.note.onset:
         return True
-    place = shown.melody.index(lean.note)
+    place = bisect_left(shown.melody, lean.note.onset, key=lambda note: note.onset)
     before = shown.melody[place - 1] if place else None
     return before is not None and before.midi == lean.note.midi and before.end == lean.note.onset

@@ -93,4 +93,6 @@ def _edges(notes: Sequence[StageNote]) -> tuple[set[str], set[str]]:
 def moving(line: Iterable[StageNote]) -> list[StageNote]:
     """A line in which a note that is struck again counts as one, as long as both."""
     groups = (list(notes) for _, notes in groupby(line, key=lambda note: note.midi))
-    return [replace(notes[0], duration=notes[-1].end - notes[0].onset) for notes in groups]
+    return [
+        replace(notes[0], duration=notes[-1].end - notes[0].onset) if len(notes) > 1 else notes[0] for notes in groups
+    ]

@@ -43,7 +43,7 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
-    return _below(simple_tune_alone(material), blocked_chords(material))
+    return _below(simple_tune_alone(material), material.once(blocked_chords))
 
 
 @technique(
@@ -53,7 +53,7 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
-    return _below(leaning_tune(material), blocked_chords(material))
+    return _below(leaning_tune(material), material.once(blocked_chords))
 
 
 @technique(
@@ -80,7 +80,7 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
     along = companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
-    return _below(complete_melody(material), _on_the_bass(material, [*moving, *blocks]))
+    return _below(material.once(complete_melody), _on_the_bass(material, [*moving, *blocks]))
 
 
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
@@ -105,7 +105,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
     accounts = {source for note in found for source in note.sources}
-    for bass in bass_line(material):
+    for bass in material.once(bass_line):
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
         place = heads.get(bass.sources[0])

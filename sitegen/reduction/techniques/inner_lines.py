@@ -67,7 +67,7 @@ def _tops(material: Material) -> list[StageNote]:
 def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     """The complete melody with the inner line."""
     inner = inner_line(material)
-    return join(complete_melody(material), [as_is(note) for note in inner]) if inner else []
+    return join(material.once(complete_melody), [as_is(note) for note in inner]) if inner else []
 
 
 @technique(

@@ -9,13 +9,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.reduction.blocks import Block, find_blocks
+from sitegen.reduction.half_bars import by_half_bar, units_of
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
 from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning, units_of
+from sitegen.reduction.tune import simple_tune, sing, sing_leaning
 
 
 @technique(
@@ -26,7 +27,7 @@ from sitegen.reduction.tune import by_half_bar, simple_tune, sing, sing_leaning,
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
     tune = sustained(material, sing(by_half_bar(material, simple_tune(material))))
-    return join(tune, top_line(material, tune), bass_line(material))
+    return join(tune, top_line(material, tune), material.once(bass_line))
 
 
 @technique(
@@ -59,8 +60,8 @@ def leaning_tune(material: Material) -> list[StageNote]:
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""
-    tune = complete_melody(material)
-    return join(tune, top_line(material, tune), bass_line(material)) if tune else []
+    tune = material.once(complete_melody)
+    return join(tune, top_line(material, tune), material.once(bass_line)) if tune else []
 
 
 def complete_melody(material: Material) -> list[StageNote]:

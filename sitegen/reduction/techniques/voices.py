@@ -149,7 +149,7 @@ def subject_and_lowest_voice(material: Material) -> list[StageNote]:
 )
 def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     """Every note of the highest voice over the bass line."""
-    return join(_alone(material, 0), bass_line(material)) if voices(material) else []
+    return join(_alone(material, 0), material.once(bass_line)) if voices(material) else []
 
 
 @technique(
