@@ -26,11 +26,10 @@ def name_bars(bars: Sequence[Bar], ticks_per_quarter: int) -> tuple[BarName, ...
     if is_upbeat and numbers[0] in numbers[1:2] and "0" not in numbers:
         numbers[0] = "0"
     wholes: list[list[int]] = []
-    for bar in bars:
-        if wholes and wholes[-1][0] == first_of_whole(bars, bar.index, ticks_per_quarter):
-            wholes[-1].append(bar.index)
-        else:
-            wholes.append([bar.index])
+    for index, head in enumerate(heads_of_wholes(bars, ticks_per_quarter)):
+        if index == head:
+            wholes.append([])
+        wholes[-1].append(index)
     own = _all_counted(numbers)
     named = _all_counted([_name_of_whole([numbers[index] for index in whole]) for whole in wholes])
     return tuple(
@@ -40,15 +39,22 @@ def name_bars(bars: Sequence[Bar], ticks_per_quarter: int) -> tuple[BarName, ...
     )
 
 
+def heads_of_wholes(bars: Sequence[Bar], ticks_per_quarter: int) -> list[int]:
+    """For each bar the index of the first of those that make up one bar of the metre together with it."""
+    heads: list[int] = []
+    for index, bar in enumerate(bars):
+        head = heads[-1] if heads else 0
+        goes_on = index > 0 and _goes_on(bars[head:index], bar, ticks_per_quarter)
+        heads.append(head if goes_on else index)
+    return heads
+
+
 def first_of_whole(bars: Sequence[Bar], index: int, ticks_per_quarter: int) -> int:
-    """The index of the first of the bars that make up one bar of the metre together with that at ``index``."""
+    """``heads_of_wholes`` for the bar at ``index`` alone: nothing goes on after a full bar."""
     start = index
     while start > 0 and not _is_full(bars[start - 1], ticks_per_quarter):
         start -= 1
-    for place in range(start + 1, index + 1):
-        if not _goes_on(bars[start:place], bars[place], ticks_per_quarter):
-            start = place
-    return start
+    return start + heads_of_wholes(bars[start : index + 1], ticks_per_quarter)[-1]
 
 
 def _is_full(bar: Bar, ticks_per_quarter: int) -> bool:

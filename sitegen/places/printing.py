@@ -20,7 +20,7 @@ from collections import Counter
 from collections.abc import Iterator
 from fractions import Fraction
 
-from sitegen.places.naming import first_of_whole, name_bars
+from sitegen.places.naming import first_of_whole, heads_of_wholes, name_bars
 from sitegen.places.words import counted
 from sitegen.score import Bar, Note, Score
 
@@ -45,13 +45,13 @@ def hand_words(score: Score, staff: int) -> str:
 
 def beat_words(score: Score, tick: int) -> str:
     """The beat at which ``tick`` lies in its bar, counted from 1: ``1``, ``2+1/2``. Needs a score with bars."""
-    return _beat(score.bar_at(tick), tick, score)
+    return _beat(_head(score, score.bar_at(tick)), tick, score)
 
 
 def place_of_tick(score: Score, tick: int) -> str:
     """``bar 3, beat 2``. Needs a score with bars."""
     bar = score.bar_at(tick)
-    return f"bar {bar_name(score, bar)}, beat {_beat(bar, tick, score)}"
+    return f"bar {bar_name(score, bar)}, beat {_beat(_head(score, bar), tick, score)}"
 
 
 def place_of_bars(score: Score, onset: int, end: int, staff: int | None = None) -> str:
@@ -67,25 +67,28 @@ def place_of_note(score: Score, note: Note) -> str:
     low = bisect_left(score.notes, note.onset, key=_onset)
     high = bisect_right(score.notes, note.onset, key=_onset)
     together = score.notes[low:high]
-    return dict(_places_of_chord(score, together, f"bar {bar_name(score, score.bars[note.bar])}"))[note.id]
+    bar = score.bars[together[0].bar]
+    beat = _beat(_head(score, bar), note.onset, score)
+    return dict(_places_of_chord(score, together, f"bar {bar_name(score, bar)}, beat {beat}"))[note.id]
 
 
 def places_of_notes(score: Score) -> dict[str, str]:
     """The places of all notes by their ids, in one pass."""
-    names = bar_names(score)
+    names, heads = bar_names(score), heads_of_wholes(score.bars, score.ticks_per_quarter)
     found: dict[str, str] = {}
     low = 0
     for high in range(1, len(score.notes) + 1):
         if high == len(score.notes) or score.notes[high].onset != score.notes[low].onset:
             together = score.notes[low:high]
-            found.update(_places_of_chord(score, together, f"bar {names[together[0].bar]}"))
+            index = together[0].bar
+            beat = _beat(score.bars[heads[index]], together[0].onset, score)
+            found.update(_places_of_chord(score, together, f"bar {names[index]}, beat {beat}"))
             low = high
     return found
 
 
-def _places_of_chord(score: Score, together: tuple[Note, ...], bar: str) -> Iterator[tuple[str, str]]:
+def _places_of_chord(score: Score, together: tuple[Note, ...], place: str) -> Iterator[tuple[str, str]]:
     """The places of all notes of one onset: a voice is added where two would else be the same, and then a count."""
-    place = f"{bar}, beat {_beat(score.bars[together[0].bar], together[0].onset, score)}"
     plain = [(note, f"{place}, {hand_words(score, note.staff)}, {note.pitch.name}") for note in together]
     voices: dict[tuple[str, bool], set[int]] = {}
     for note, words in plain:
@@ -113,8 +116,12 @@ def beat_number(beats: Fraction) -> str:
     return f"{whole + 1}+{rest}" if rest else str(whole + 1)
 
 
-def _beat(bar: Bar, tick: int, score: Score) -> str:
-    head = score.bars[first_of_whole(score.bars, bar.index, score.ticks_per_quarter)]
+def _head(score: Score, bar: Bar) -> Bar:
+    """The bar with which the whole of a divided bar begins."""
+    return score.bars[first_of_whole(score.bars, bar.index, score.ticks_per_quarter)]
+
+
+def _beat(head: Bar, tick: int, score: Score) -> str:
     return beat_number(Fraction(head.lead + tick - head.onset, score.ticks_per_quarter) / head.metre.beat_quarters)
 
 
