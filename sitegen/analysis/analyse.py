@@ -13,6 +13,7 @@ from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
+from sitegen.analysis.passages import find_passages
 from sitegen.analysis.phrases import find_phrases
 from sitegen.analysis.tension import measure_tension
 from sitegen.analysis.texture import find_textures
@@ -30,7 +31,8 @@ def analyse(score: Score) -> Analysis:
     depths = rank_depths(score, harmonies, readings, lines)
     notes = _placed(readings, lines, depths)
     tension = measure_tension(score, harmonies, notes)
-    return Analysis(harmonies, notes, textures, tension, phrases, lines, find_counterpoint(score))
+    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, find_counterpoint(score))
+    return replace(analysis, passages=find_passages(score, analysis))
 
 
 def _placed(

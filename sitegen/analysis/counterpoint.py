@@ -6,7 +6,7 @@ wanders through the voices and the whole piece. That is so of a fugue, where one
 next takes it up as it enters, or where three voices or more join one by one; where all begin together both hands must
 sing besides (move by step more than a broken chord does), for a figure that both hands play in turn is no subject yet.
 Adagios with a tune over moving inner voices are written in lines too, but nothing wanders; of an echo there is too
-little.
+little. Entries are told of a subject only: of what one voice has alone before the others take it up.
 """
 
 from __future__ import annotations
@@ -61,7 +61,9 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     )
     if not imitates and not join_one_by_one(voices, bar):
         return None
-    return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries)
+    # what voices share that begin together is a motive: a subject is heard alone first
+    has_subject = begins_alone(voices) or is_answered(voices, entries)
+    return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries if has_subject else ())
 
 
 def _give_back_opening(voices: Sequence[list[Note]], entries: Sequence[Entry], beat: int) -> bool:
@@ -98,12 +100,18 @@ def is_answered(voices: Sequence[Sequence[Note]], entries: Sequence[Entry]) -> b
     )
 
 
+def begins_alone(voices: Sequence[Sequence[Note]]) -> bool:
+    """Whether one voice has as many notes to itself as a subject has at least, before another joins it."""
+    begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
+    return len(begins) > 1 and sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
+
+
 def join_one_by_one(voices: Sequence[Sequence[Note]], bar: int) -> bool:
     """Whether three voices or more begin one after the other, by a bar or more, the first of them with a line."""
     begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
     if len(begins) < 3 or any(after - before < bar for (before, _), (after, _) in pairwise(begins)):
         return False
-    return sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
+    return begins_alone(voices)
 
 
 def are_independent(voices: Sequence[Sequence[Note]]) -> bool:
@@ -138,8 +146,10 @@ def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
     if len(entries) < FEWEST_ENTRIES or len({entry.voice for entry in entries}) < 2:
         return False
     entered = sum(entry.end - entry.onset for entry in entries)
-    parts = {SPREAD * entry.onset // max(1, score.end) for entry in entries}
-    return entered >= ENTERED * score.end and len(parts) >= SPREAD - 1
+    start = score.bars[0].onset
+    length = max(1, score.end - start)
+    parts = {SPREAD * (entry.onset - start) // length for entry in entries}
+    return entered >= ENTERED * length and len(parts) >= SPREAD - 1
 
 
 def _both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:

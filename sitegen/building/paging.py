@@ -51,6 +51,7 @@ def lay_out(
         staves=tuple(staff.hand or "right" for staff in score.staves),
         harmonies=_harmonies(understood),
         tension=_tension(understood),
+        passages=_passages(understood, teller),
         commentary=commentary,
         summary=matter.summary,
         key=_main_key(understood),
@@ -201,6 +202,14 @@ def _tension(understood: Understood) -> tuple[pages.TensionInfo, ...]:
         bar = score.bar_at(t.onset)
         found.append(pages.TensionInfo(bar.index, score.quarters(t.onset - bar.onset), t.value, t.parts))
     return tuple(found)
+
+
+def _passages(understood: Understood, teller: Teller) -> tuple[pages.PassageInfo, ...]:
+    score = understood.score
+    return tuple(
+        pages.PassageInfo(score.bar_at(p.onset).index, score.bar_at(p.end - 1).index, teller.passage(p))
+        for p in understood.analysis.passages
+    )
 
 
 def _main_key(understood: Understood) -> str:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.analysis import NoteReading
+from sitegen.analysis import NoteReading, Passage
+from sitegen.analysis.passage_words import sentence_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
 from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
@@ -48,6 +49,12 @@ class Teller:
         return tuple(
             self.words.word("pupil", name, table[name].pupil if name in table else name) for name in stage.techniques
         )
+
+    def passage(self, passage: Passage) -> str:
+        """What the hands do in a passage."""
+        english, places = sentence_of(passage)
+        told = {name: self.words.word(group, word) for name, (group, word) in places.items()}
+        return self.words.word("passage", english, english).format(**told)
 
     def why(self, reading: NoteReading) -> str:
         """Why the note is what it is."""

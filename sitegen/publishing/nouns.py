@@ -79,6 +79,15 @@ class HarmonyInfo:
 
 
 @dataclass(frozen=True, slots=True)
+class PassageInfo:
+    """Bars of one texture, from ``first_bar`` to ``last_bar`` (indices, both included), and what it is in words."""
+
+    first_bar: int
+    last_bar: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class TensionInfo:
     """The tension of the harmony at ``onset``, 0 to 1, with the named parts it is summed from."""
 
@@ -200,6 +209,7 @@ class PiecePage:
     staves: tuple[HandName, ...] = ("right", "left")
     harmonies: tuple[HarmonyInfo, ...] = ()
     tension: tuple[TensionInfo, ...] = ()
+    passages: tuple[PassageInfo, ...] = ()
     commentary: str = ""
     summary: str = ""
     key: str = ""

@@ -67,4 +67,14 @@ def test_two_voices_that_share_a_motive_are_counterpoint_though_they_begin_toget
     left = " | ".join(["C3q D3e E3 D3q E3", f"{low} G3q G2q"] * 4)
     found = find_counterpoint(score_of(right=right, left=left))
     assert len(found.voices) == 2
+    assert found.entries == ()
+
+
+def test_a_subject_is_heard_alone_first():
+    """The same motive, but the upper voice has it alone in the first bar: now each time that it comes is an entry."""
+    motive = "rs C{0} D{0} E{0} F{0} D{0} E{0} C{0}"
+    high, low = motive.format(5), motive.format(3)
+    right = " | ".join([f"{high} G5q C6q | B5q A5e G5e A5q B5"] * 4)
+    left = " | ".join(["C3q D3e E3 D3q E3", f"{low} G3q G2q"] * 4).replace("C3q D3e E3 D3q E3", "rw", 1)
+    found = find_counterpoint(score_of(right=right, left=left))
     assert len(found.entries) == 8

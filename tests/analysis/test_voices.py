@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sitegen.analysis.voices import count_voices, follow_voices
+from sitegen.analysis.voices.outer import go_on_outside
 from tests.fugue import fugue
 from tests.notation import score_of
 
@@ -53,3 +54,41 @@ def test_the_voices_of_a_fugue_keep_their_order():
     assert upper.endswith("C5.7 B4.4 C5.8 D5.6 E5.8")
     assert middle.endswith("G4.5 D4 E4.2 Fs4.2 G4.6 A4.4 G4.7 G4.8 C5.9")
     assert lower.startswith("C3 G2 A2 B2 C3.2 D3 E3")
+
+
+def outside(high: str, middle: str, low: str) -> list[int]:
+    """How many notes each of three voices has when the outer voices have gone on."""
+    score = score_of(right=f"{high} ; {middle}", left=low)
+    voices = [{1: 0, 2: 1, 5: 2}[note.voice] for note in score.notes]
+    found = go_on_outside(score.notes, voices, 3, score.bars[0].length)
+    return [found.count(voice) for voice in range(3)]
+
+
+HIGH, ALTO, LOW = "C6q B5 A5 B5", "E5h F5", "C4h G3"
+
+
+def bars(*parts: tuple[int, str]) -> str:
+    return " | ".join(bar for count, bar in parts for bar in [bar] * count)
+
+
+def test_a_voice_that_lies_where_the_highest_lay_for_a_phrase_is_the_highest():
+    for rests, expected in ((4, [32, 8, 16]), (3, [16, 20, 14])):
+        high = bars((2, HIGH), (rests, "rw"), (2, HIGH))
+        middle = bars((2, ALTO), (rests, "C6q B5 C6 B5"), (2, ALTO))
+        assert outside(high, middle, bars((rests + 4, LOW))) == expected
+
+
+def test_an_alto_in_its_own_register_stays_the_alto():
+    high, middle = bars((2, HIGH), (4, "rw"), (2, HIGH)), bars((2, ALTO), (4, "E5q F5 E5 D5"), (2, ALTO))
+    assert outside(high, middle, bars((8, LOW))) == [16, 24, 16]
+
+
+def test_a_voice_that_lies_where_the_lowest_lay_for_a_phrase_is_the_lowest():
+    low, middle = bars((2, LOW), (4, "rw"), (2, LOW)), bars((2, ALTO), (4, "C4q G3 C4 G3"), (2, ALTO))
+    assert outside(bars((8, HIGH)), middle, low) == [32, 8, 24]
+
+
+def test_only_the_voice_next_to_the_outer_one_stands_for_it():
+    """The lowest voice lies as high as the highest, but the middle voice sounds between them, in its own register."""
+    high, low = bars((2, HIGH), (4, "rw"), (2, HIGH)), bars((2, LOW), (4, "C6h B5"), (2, LOW))
+    assert outside(high, bars((8, ALTO)), low) == [16, 16, 16]

@@ -86,3 +86,38 @@ def test_a_figure_up_to_a_tenth_is_one_block_and_a_wider_one_two():
     """A hand that spans an octave rolls a tenth; what lies farther comes where the hand has moved to."""
     assert blocked("C3e G3 E4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+E4 4"
     assert blocked("C3e G3 Bb3 F4 C3 G3 Bb3 F4", "CGBbF:4") == "0 C3+G3 1 | 1 Bb3+F4 1 | 2 C3+G3 1 | 3 Bb3+F4 1"
+
+
+def one_chord(left, chords, right="E6w"):
+    score = score_of(right=right, left=left)
+    return line(reduced("harmonic rhythm", material(score, chords)), score, 2)
+
+
+def test_one_chord_a_harmony_is_the_first_position_of_an_arpeggio():
+    climbing = "C2s E2 G2 C3 E3 G3 C4 E4 G3 C4 E4 G4 C4 E4 G4 C5"
+    assert one_chord(climbing, "CEG:4") == "0 C2+E2+G2+C3 4"
+    found = blocked(climbing, "CEG:4")
+    assert found == "0 C2+E2+G2+C3 1 | 1 E3+G3+C4+E4 1 | 2 G3+C4+E4+G4 1 | 3 C4+E4+G4+C5 1"
+
+
+def test_what_a_figure_brings_later_under_the_same_hand_is_of_its_chord():
+    assert one_chord("C3e G3 C4 G3 E3 G3 C4 G3", "CEG:4") == "0 C3+E3+G3+C4 4"
+
+
+def test_what_lies_out_of_reach_or_below_the_bass_is_not():
+    assert one_chord("C3e G3 C4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+C4 4"
+    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 4 | 2 G3 2"
+
+
+def test_a_suspended_note_is_struck_in_place_of_that_to_which_it_leads():
+    found = one_chord("C4e G4 F4 G4 C4 G4 E4 G4 | C4 G4 E4 G4 C4 G4 E4 G4", "CEG:8", "E6w E6w")
+    assert found == "0 C4+F4+G4 4 | 4 C4+E4+G4 4"
+
+
+def test_a_chord_that_goes_on_in_another_key_is_held():
+    assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 CEG:2") == "0 C3+E3+G3 4"
+    assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 EGC:2") == "0 C3+E3+G3 2 | 2 C3+E3+G3 2"
+
+
+def test_a_line_in_broken_octaves_is_no_chord():
+    assert one_chord("C2s C3 C2 C3 E2 E3 E2 E3 G2 G3 G2 G3 C2 C3 C2 C3", "CEG:4").startswith("0 C2+C3 ")

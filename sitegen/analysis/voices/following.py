@@ -15,6 +15,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+from sitegen.analysis.voices.outer import go_on_outside
 from sitegen.analysis.voices.sounding import moments
 from sitegen.score import Note
 
@@ -83,7 +84,7 @@ def follow_voices(notes: Sequence[Note], count: int, quarter: int, bar: int) -> 
         rest = [e for e in events if e.place not in anchor and (notes[e.place].onset > moment) == forward]
         for place, found in _search(rest, first, count, quarter, bar):
             voices[place] = found
-    return voices
+    return go_on_outside(notes, voices, count, bar)
 
 
 def _anchor(notes: Sequence[Note], count: int) -> dict[int, int]:

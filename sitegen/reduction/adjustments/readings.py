@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Reason, Texture
+from sitegen.analysis.passages import find_passages
 from sitegen.analysis.reasons import explained
 from sitegen.analysis.tension import measure_tension
 from sitegen.errors import ContentError, located
@@ -26,7 +27,8 @@ def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analy
         analysis = apply_reading(score, analysis, reading, wishes.file)
     if not wishes.readings:
         return analysis
-    return replace(analysis, tension=measure_tension(score, analysis.harmonies, analysis.notes))
+    tension = measure_tension(score, analysis.harmonies, analysis.notes)
+    return replace(analysis, tension=tension, passages=find_passages(score, analysis))
 
 
 def apply_reading(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
