@@ -1,6 +1,6 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
-from sitegen.publishing.commentary import MusicAddress, bars_of, excerpt_links, music_links, read_address
+from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
@@ -36,7 +36,6 @@ __all__ = [
     "HarmonyInfo",
     "Kind",
     "Library",
-    "MusicAddress",
     "PassageInfo",
     "PiecePage",
     "Place",
@@ -55,7 +54,6 @@ __all__ = [
     "load_catalogue",
     "music_links",
     "offline_list",
-    "read_address",
     "render_gallery",
     "render_piece",
     "site_assets",
