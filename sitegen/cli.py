@@ -9,16 +9,20 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 from sitegen.errors import SitegenError
+
+if TYPE_CHECKING:
+    from sitegen.checking import Finding
 
 _SCORE = click.Path(path_type=Path)
 _FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -53,30 +57,32 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
     with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
         cache = Cache(Path(emptied) if fresh else default_cache_folder())
         outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress)
-    for fault in outcome.faults:
-        click.echo(str(fault), err=True)
-    for warning in outcome.warnings:
-        click.echo(warning, err=True)
+    for finding in outcome.findings:
+        click.echo(str(finding), err=True)
     for slug in outcome.kept:
         click.echo(f"{slug}: its last good pages were kept", err=True)
-    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_count(len(outcome.faults), 'fault')}")
-    sys.exit(1 if outcome.faults else 0)
+    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}")
+    sys.exit(1 if _errors(outcome.findings) else 0)
 
 
 @main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
-def check(content: Path) -> None:
-    """Check the folder CONTENT without building: fields, scores, adjustments, ladders."""
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
+              help="A line for each finding, or all of them as JSON for programs.")  # fmt: skip
+def check(content: Path, form: str) -> None:
+    """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
     from sitegen.building import Cache, check_content, default_cache_folder
 
     with _faults_end_the_command(), _progress("Checking") as progress:
         report = check_content(content, Cache(default_cache_folder()), progress)
-    for fault in report.faults:
-        click.echo(str(fault), err=True)
-    for remark in report.remarks:
-        click.echo(remark)
-    click.echo(f"{_count(report.pieces, 'piece')} checked, {_count(len(report.faults), 'fault')}")
-    sys.exit(1 if report.faults else 0)
+    if form == "json":
+        found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
+        click.echo(json.dumps(found, ensure_ascii=False, indent=1))
+    else:
+        for finding in report.findings:
+            click.echo(str(finding), err=finding.severity == "error")
+        click.echo(f"{_count(report.pieces, 'piece')} checked, {_tally(report.findings)}")
+    sys.exit(1 if _errors(report.findings) else 0)
 
 
 @main.command()
@@ -138,6 +144,17 @@ def _progress(what: str) -> Iterator[Callable[[str, int, int], None]]:
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, name="")
         yield lambda name, done, total: bar.update(task, completed=done, total=total, name=name)
+
+
+def _errors(findings: Sequence[Finding]) -> int:
+    return sum(finding.severity == "error" for finding in findings)
+
+
+def _tally(findings: Sequence[Finding]) -> str:
+    """``2 faults``, and the warnings where there are any."""
+    faults, warnings = _errors(findings), len(findings) - _errors(findings)
+    told = _count(faults, "fault")
+    return f"{told}, {_count(warnings, 'warning')}" if warnings else told
 
 
 def _count(number: int, noun: str) -> str:

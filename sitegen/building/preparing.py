@@ -70,7 +70,12 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
         as_read = analysis
         analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
-    return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
+    return Understood(source, score, analysis, stages, _tempo(piece, score))
+
+
+def _tempo(piece: Piece, score: Score) -> float:
+    """Quarters a minute: the teacher's, else the score's."""
+    return piece.matter.tempo.quarters_a_minute if piece.matter.tempo else starting_tempo(score)
 
 
 def read_wishes(piece: Piece, span: int) -> Wishes:
@@ -95,11 +100,12 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(piece: Piece, span: int, excerpts: Sequence[tuple[str, str, str, str]], cache: Cache) -> Prepared:
+def prepare(
+    piece: Piece, understood: Understood, span: int, excerpts: Sequence[tuple[str, str, str, str]], cache: Cache
+) -> Prepared:
     """Everything about a piece that pages need. ``excerpts`` are (link, stage slug or empty, first and last bar as
     printed). Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
-    understood = understand(piece, span, cache)
     base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span), repr(understood.tempo))
     drawn = tuple(
         cache.get_or_make(key("stage", base, stage.slug), lambda stage=stage: _draw(understood, stage))  # type: ignore[misc]

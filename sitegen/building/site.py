@@ -8,7 +8,7 @@ import shutil
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
@@ -16,12 +16,14 @@ from typing import Any
 from sitegen import publishing
 from sitegen.building import swapping
 from sitegen.building.cache import Cache
-from sitegen.building.faults import fault_of, warnings_of
+from sitegen.building.examining import examine
+from sitegen.building.faults import fault_of
 from sitegen.building.paging import as_json, lay_out
 from sitegen.building.preparing import prepare
-from sitegen.building.telling import teller_of
+from sitegen.building.telling import teller_of, theme_of
+from sitegen.checking import Finding, check_library, findings_of
 from sitegen.engraving import music_font
-from sitegen.errors import ContentError, SitegenError, each_fault
+from sitegen.errors import ContentError, ScoreError
 from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of, to_html
 
 CONTRACT = 1
@@ -31,13 +33,16 @@ CARD = "card.json"
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a build: the slugs built, those whose last good pages were kept, every fault, and what was odd in
-    scores that were read all the same, a line each."""
+    """What became of a build: the slugs built, those whose last good pages were kept, and everything that was found."""
 
     built: tuple[str, ...]
     kept: tuple[str, ...]
-    faults: tuple[SitegenError, ...]
-    warnings: tuple[str, ...] = ()
+    findings: tuple[Finding, ...]
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """What keeps a piece from being published."""
+        return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,16 +51,18 @@ class _Job:
 
     piece: Piece
     studio: StudioMatter
+    neighbours: frozenset[str]
     cache: Cache
 
 
 @dataclass(frozen=True, slots=True)
 class _Made:
-    """What a worker hands back: the page data, the files below ``pieces/<slug>/``, what was odd in the score."""
+    """What a worker hands back: what it found, and the page data and the files below ``pieces/<slug>/`` of a piece
+    that can be published."""
 
-    page: publishing.PiecePage
-    files: dict[str, bytes]
-    warnings: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    page: publishing.PiecePage | None = None
+    files: dict[str, bytes] = field(default_factory=dict)
 
 
 def build_site(
@@ -71,30 +78,29 @@ def build_site(
     output = output.resolve()
     if output.is_relative_to(content.resolve()):
         raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
-    look = publishing.find_theme(library.studio.theme)
+    look = publishing.find_theme(theme_of(library.studio))
     staging = swapping.begin(output)
     try:
-        faults: list[SitegenError] = list(library.faults)
+        found: dict[str, tuple[Finding, ...]] = {}
         made: dict[str, _Made] = {}
         for done, (piece, result) in enumerate(_make_all(library, cache, workers), 1):
             progress(piece.slug, done, len(library.pieces))
-            if isinstance(result, SitegenError):
-                faults += each_fault(result)
-            else:
+            found[piece.slug] = result.findings
+            if result.page is not None:
                 made[piece.slug] = result
-        site = _write(library, look, made, staging, output, faults)
+        site = _write(library, look, made, staging, output)
         swapping.swap(output)
     except BaseException:
         swapping.abandon(output)
         raise
     kept = tuple(slug for slug in site if slug not in made)
-    warnings = tuple(line for slug in sorted(made) for line in made[slug].warnings)
-    return Outcome(tuple(sorted(made)), kept, tuple(faults), warnings)
+    findings = [*check_library(library), *(finding for slug in sorted(found) for finding in found[slug])]
+    return Outcome(tuple(sorted(made)), kept, tuple(findings))
 
 
-def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Piece, _Made | SitegenError]]:
+def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Piece, _Made]]:
     """Every piece with its pages or its fault, as they are finished."""
-    jobs = [_Job(piece, library.studio, cache) for piece in library.pieces]
+    jobs = [_Job(piece, library.studio, library.slugs, cache) for piece in library.pieces]
     if workers <= 1 or len(jobs) <= 1:
         for job in jobs:
             yield job.piece, _make(job)
@@ -102,7 +108,7 @@ def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Pi
     suspects: list[_Job] = []
     waiting = list(reversed(jobs))
     with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        running: dict[Future[_Made | SitegenError], _Job] = {}
+        running: dict[Future[_Made], _Job] = {}
         try:
             while waiting or running:
                 while waiting and len(running) < workers:
@@ -117,33 +123,36 @@ def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Pi
         yield job.piece, _make_alone(job)
 
 
-def _make_alone(job: _Job) -> _Made | SitegenError:
+def _make_alone(job: _Job) -> _Made:
     """Make a piece in a process of its own, which may die without taking others with it."""
     with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
         try:
             return pool.submit(_make, job).result()
         except BrokenProcessPool:
-            return ContentError(
+            error = ScoreError(
                 "the program that reads and engraves it broke down", "Export the score again.", job.piece.score
             )
+            return _Made(findings_of(error, "error", job.piece.slug))
 
 
-def _make(job: _Job) -> _Made | SitegenError:
-    piece = job.piece
+def _make(job: _Job) -> _Made:
+    """One piece examined and, where nothing keeps it from being published, made."""
+    piece, teller = job.piece, teller_of(job.studio)
+    examined = examine(piece, job.studio, job.neighbours, job.cache, teller)
+    if examined.understood is None or not examined.is_publishable:
+        return _Made(examined.findings)
     try:
         html = to_html(piece.commentary)
         excerpts = []
         for link in publishing.excerpt_links(html):
             address = publishing.read_address(link)
             excerpts.append((link, address.stage, address.first, address.last))
-        span = piece.matter.hand or job.studio.hand
-        prepared = prepare(piece, span, excerpts, job.cache)
-        page, files = lay_out(piece, prepared, html, teller_of(job.studio))
-        # the pages are rendered once here, so that a fault in the commentary is this piece's fault
+        prepared = prepare(piece, examined.understood, piece.matter.hand or job.studio.hand, excerpts, job.cache)
+        page, files = lay_out(piece, prepared, html, teller)
         files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
-        return _Made(page, files, warnings_of(prepared.understood.score, piece))
+        return _Made(examined.findings, page, files)
     except Exception as error:
-        return fault_of(error, piece)
+        return _Made((*examined.findings, *findings_of(fault_of(error, piece), "error", piece.slug)))
 
 
 def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
@@ -153,7 +162,7 @@ def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
 
 def _studio(matter: StudioMatter) -> publishing.Library:
     return publishing.Library(
-        matter.title, matter.language, matter.teacher, to_html(matter.about), matter.theme, matter.address
+        matter.title, matter.language, matter.teacher, to_html(matter.about), theme_of(matter), matter.address
     )
 
 
@@ -163,7 +172,6 @@ def _write(
     made: dict[str, _Made],
     staging: Path,
     output: Path,
-    faults: list[SitegenError],
 ) -> dict[str, dict[str, Any]]:
     """Write the staged site; the entries of ``site.json`` by slug."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
@@ -172,6 +180,7 @@ def _write(
     entries: dict[str, dict[str, Any]] = {}
     cards: list[publishing.GalleryCard] = []
     for slug, piece in made.items():
+        assert piece.page is not None
         for path, data in piece.files.items():
             _put(staging / "pieces" / slug, path, data)
         _put(staging / "pieces" / slug, "offline.json", publishing.offline_list(_digests(piece.files)))

@@ -21,6 +21,7 @@ from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import GalleryCard, LayoutName, Library, PiecePage, StagePage
 from sitegen.publishing.qr import qr_svg
+from sitegen.publishing.references import publish_references
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
 
@@ -144,7 +145,7 @@ def _stage_page(press: _Press, piece: PiecePage, stage: StagePage, path: str, to
         piece=piece,
         stage=stage,
         to_piece=to_piece,
-        commentary=Markup(publish_commentary(piece, to_piece)),
+        commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.systems.get(name)],

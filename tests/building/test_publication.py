@@ -134,7 +134,7 @@ def test_broken_piece_keeps_its_last_good_pages_and_the_rest_is_built(tmp_path: 
     write_piece(content, "march", musicxml("G5w", "C3w"))
     outcome = build()
     assert (outcome.built, outcome.kept) == (("march",), ("waltz",))
-    assert [str(f).startswith(str(content / "waltz" / "score.musicxml")) for f in outcome.faults] == [True]
+    assert [str(f).startswith(str(content / "waltz" / "score.musicxml")) for f in outcome.errors] == [True]
     assert _slugs(site) == ["march", "waltz"]
     assert tree_of(site / "pieces" / "waltz") == good
     # and again, from a site whose pages were kept already
@@ -158,7 +158,7 @@ def test_piece_that_was_taken_out_leaves_the_site(tmp_path: Path, build: Build) 
     for file in (content / "waltz").iterdir():
         file.unlink()
     (content / "waltz").rmdir()
-    assert build().faults == ()
+    assert build().errors == ()
     assert _slugs(tmp_path / "site") == ["march"]
     assert not (tmp_path / "site" / "pieces" / "waltz").exists()
 
@@ -168,7 +168,7 @@ def test_damaged_listing_of_the_old_site_does_not_stop_a_build(tmp_path: Path, b
     build()
     for damage in ("", "[]", '{"pieces": [{}]}', "\x00"):
         (tmp_path / "site" / "site.json").write_text(damage)
-        assert build().faults == ()
+        assert build().errors == ()
         assert _slugs(tmp_path / "site") == ["march"]
 
 
@@ -186,8 +186,8 @@ def test_defect_in_one_piece_does_not_cost_the_others(
     monkeypatch.setattr(building, "prepare", failing)
     outcome = build()
     assert outcome.built == ("march",)
-    assert "ZeroDivisionError: a b" in str(outcome.faults[0])
-    assert "\n" not in str(outcome.faults[0])
+    assert "ZeroDivisionError: a b" in str(outcome.errors[0])
+    assert "\n" not in str(outcome.errors[0])
 
 
 def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, build: Build) -> None:
@@ -196,5 +196,5 @@ def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, bu
     (tmp_path / "site" / "pieces" / "march" / "card.json").write_text('{"title": "March"}')
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
     outcome = build()
-    assert (outcome.built, outcome.kept, len(outcome.faults)) == ((), (), 1)
+    assert (outcome.built, outcome.kept, len(outcome.errors)) == ((), (), 1)
     assert _slugs(tmp_path / "site") == []
