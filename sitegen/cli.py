@@ -86,6 +86,26 @@ def check(content: Path, form: str) -> None:
 
 
 @main.command()
+@click.argument("content", type=_FOLDER, default=Path("content"))
+@click.option("-p", "--port", type=click.IntRange(0, 65535), default=8010, show_default=True,
+              help="The port to serve on; the next free one where it is taken.")  # fmt: skip
+def preview(content: Path, port: int) -> None:
+    """Show the site of the folder CONTENT in a browser of this machine while it is written.
+
+    What changes is made again when a file is saved, and the page follows at the same bar. A fault is told on the page
+    and here, and the last good page stays. Ends with Ctrl-C. Nothing is written into the content or into output/.
+    """
+    import tempfile
+
+    from sitegen.building import Cache, default_cache_folder
+    from sitegen.previewing import run_preview
+
+    with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
+        cache = Cache(default_cache_folder())
+        run_preview(content, Path(folder), cache, port, lambda line: click.echo(line, err=True))
+
+
+@main.command()
 @click.argument("score", type=_SCORE)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="Text for a musician, or JSON by the contract.")  # fmt: skip

@@ -107,10 +107,7 @@ def prepare(
     printed). Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
     base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span), repr(understood.tempo))
-    drawn = tuple(
-        cache.get_or_make(key("stage", base, stage.slug), lambda stage=stage: _draw(understood, stage))  # type: ignore[misc]
-        for stage in understood.stages
-    )
+    drawn = tuple(_draw(understood, stage, cache) for stage in understood.stages)
     last = drawn[-1]
     text, notation = _notation_of(understood, last.stage, last.musicxml)
     incipit = cache.get_or_make(key("incipit", base), lambda: engrave_incipit(text, notation))
@@ -137,19 +134,31 @@ def _digest_of_wishes(piece: Piece, span: int) -> str:
     return digest.hexdigest()
 
 
-def _draw(understood: Understood, stage: Stage) -> DrawnStage:
+def _draw(understood: Understood, stage: Stage, cache: Cache) -> DrawnStage:
+    """A stage drawn and played. Engraving goes by the text that it receives, so that a stage whose notes did not
+    change is not engraved again."""
     source = understood.source
     musicxml = source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
     text, notation = _notation_of(understood, stage, musicxml)
     played = None if text is musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
     lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
-    if played is None and stage.as_written and not keeps_time(text, notation, lengths):
-        played = write_stage(understood.score, stage)
-    written = _heads_written(played or musicxml, frozenset(pitches))
-    drawn = _heads_of_source(understood.score) if stage.as_written else written
-    tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if played else drawn
-    return DrawnStage(stage, musicxml, engrave(text, notation, pitches, lengths, understood.tempo, tied, played), drawn)
+    tempo = understood.tempo
+
+    def engraved() -> tuple[Engraving, dict[str, tuple[str, ...]]]:
+        again = played
+        if again is None and stage.as_written and not keeps_time(text, notation, lengths):
+            again = write_stage(understood.score, stage)
+        written = _heads_written(again or musicxml, frozenset(pitches))
+        drawn = _heads_of_source(understood.score) if stage.as_written else written
+        tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if again else drawn
+        return engrave(text, notation, pitches, lengths, tempo, tied, again), drawn
+
+    name = key(
+        "engraved", text, notation, played or "", repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
+    )
+    engraving, drawn = cache.get_or_make(name, engraved)
+    return DrawnStage(stage, musicxml, engraving, drawn)
 
 
 def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[str, Notation]:

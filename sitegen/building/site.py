@@ -5,26 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
-from dataclasses import asdict, dataclass, field
-from multiprocessing import get_context
+from collections.abc import Callable, Sequence
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
 from sitegen.building import swapping
 from sitegen.building.cache import Cache
-from sitegen.building.examining import examine
-from sitegen.building.faults import fault_of
-from sitegen.building.paging import as_json, lay_out
-from sitegen.building.preparing import prepare
-from sitegen.building.telling import teller_of, theme_of
-from sitegen.checking import Finding, check_library, findings_of
+from sitegen.building.making import Made, make_all, studio_page
+from sitegen.building.paging import as_json
+from sitegen.building.telling import theme_of
+from sitegen.checking import Finding, check_library
 from sitegen.engraving import music_font
-from sitegen.errors import ContentError, ScoreError
-from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of, to_html
+from sitegen.errors import ContentError
+from sitegen.library import Library, load_library, slug_of
 
 CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
@@ -45,26 +40,6 @@ class Outcome:
         return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
-@dataclass(frozen=True, slots=True)
-class _Job:
-    """A piece to be made by a worker."""
-
-    piece: Piece
-    studio: StudioMatter
-    neighbours: frozenset[str]
-    cache: Cache
-
-
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """What a worker hands back: what it found, and the page data and the files below ``pieces/<slug>/`` of a piece
-    that can be published."""
-
-    findings: tuple[Finding, ...]
-    page: publishing.PiecePage | None = None
-    files: dict[str, bytes] = field(default_factory=dict)
-
-
 def build_site(
     content: Path, output: Path, cache: Cache, workers: int, progress: Callable[[str, int, int], None]
 ) -> Outcome:
@@ -82,8 +57,8 @@ def build_site(
     staging = swapping.begin(output)
     try:
         found: dict[str, tuple[Finding, ...]] = {}
-        made: dict[str, _Made] = {}
-        for done, (piece, result) in enumerate(_make_all(library, cache, workers), 1):
+        made: dict[str, Made] = {}
+        for done, (piece, result) in enumerate(make_all(library, cache, workers), 1):
             progress(piece.slug, done, len(library.pieces))
             found[piece.slug] = result.findings
             if result.page is not None:
@@ -98,85 +73,14 @@ def build_site(
     return Outcome(tuple(sorted(made)), kept, tuple(findings))
 
 
-def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Piece, _Made]]:
-    """Every piece with its pages or its fault, as they are finished."""
-    jobs = [_Job(piece, library.studio, library.slugs, cache) for piece in library.pieces]
-    if workers <= 1 or len(jobs) <= 1:
-        for job in jobs:
-            yield job.piece, _make(job)
-        return
-    suspects: list[_Job] = []
-    waiting = list(reversed(jobs))
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        running: dict[Future[_Made], _Job] = {}
-        try:
-            while waiting or running:
-                while waiting and len(running) < workers:
-                    job = waiting.pop()
-                    running[pool.submit(_make, job)] = job
-                for future in wait(running, return_when=FIRST_COMPLETED).done:
-                    job = running.pop(future)
-                    yield job.piece, future.result()
-        except BrokenProcessPool:
-            suspects = [*running.values(), job, *waiting]
-    for job in suspects:
-        yield job.piece, _make_alone(job)
-
-
-def _make_alone(job: _Job) -> _Made:
-    """Make a piece in a process of its own, which may die without taking others with it."""
-    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
-        try:
-            return pool.submit(_make, job).result()
-        except BrokenProcessPool:
-            error = ScoreError(
-                "the program that reads and engraves it broke down", "Export the score again.", job.piece.score
-            )
-            return _Made(findings_of(error, "error", job.piece.slug))
-
-
-def _make(job: _Job) -> _Made:
-    """One piece examined and, where nothing keeps it from being published, made."""
-    piece, teller = job.piece, teller_of(job.studio)
-    examined = examine(piece, job.studio, job.neighbours, job.cache, teller)
-    if examined.understood is None or not examined.is_publishable:
-        return _Made(examined.findings)
-    try:
-        html = to_html(piece.commentary)
-        excerpts = []
-        for link in publishing.excerpt_links(html):
-            address = publishing.read_address(link)
-            excerpts.append((link, address.stage, address.first, address.last))
-        prepared = prepare(piece, examined.understood, piece.matter.hand or job.studio.hand, excerpts, job.cache)
-        page, files = lay_out(piece, prepared, html, teller)
-        files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
-        return _Made(examined.findings, page, files)
-    except Exception as error:
-        return _Made((*examined.findings, *findings_of(fault_of(error, piece), "error", piece.slug)))
-
-
-def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
-    prefix = f"pieces/{slug}/"
-    return {path.removeprefix(prefix): data for path, data in files.items()}
-
-
-def _studio(matter: StudioMatter) -> publishing.Library:
-    return publishing.Library(
-        matter.title, matter.language, matter.teacher, to_html(matter.about), theme_of(matter), matter.address
-    )
-
-
 def _write(
     library: Library,
     look: publishing.Theme,
-    made: dict[str, _Made],
+    made: dict[str, Made],
     staging: Path,
     output: Path,
 ) -> dict[str, dict[str, Any]]:
     """Write the staged site; the entries of ``site.json`` by slug."""
-    assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
-    for path, data in assets.items():
-        _put(staging, path, data)
     entries: dict[str, dict[str, Any]] = {}
     cards: list[publishing.GalleryCard] = []
     for slug, piece in made.items():
@@ -191,14 +95,21 @@ def _write(
     for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
         entries[slug] = entry
         cards.append(card)
-    shell = publishing.render_gallery(_studio(library.studio), sorted(cards, key=lambda p: (p.title.lower(), p.slug)))
-    for path, data in shell.items():
+    for path, data in shell_files(look, studio_page(library.studio), cards).items():
         _put(staging, path, data)
-    _put(staging, "offline.json", publishing.offline_list(_digests(assets | shell)))
     ordered = [entries[slug] for slug in sorted(entries)]
     site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}
     _put(staging, "site.json", json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n")
     return entries
+
+
+def shell_files(
+    look: publishing.Theme, studio: publishing.Library, cards: list[publishing.GalleryCard]
+) -> dict[str, bytes]:
+    """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
+    assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
+    shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
+    return shell | {"offline.json": publishing.offline_list(_digests(shell))}
 
 
 def _digests(files: dict[str, bytes]) -> dict[str, str]:
