@@ -42,6 +42,39 @@ def main() -> None:
 
 
 @main.command()
+@click.argument("score", type=_SCORE, required=False)
+@click.option("--licence", default=None, help="Under what licence score and words may be used, such as CC0-1.0.")
+@click.option("--source", default=None, help="Where the score comes from, and who encoded it.")
+@click.option("--name", default="", help="The name of the piece's folder; without it, the title of the score.")
+@click.option("--content", type=_FOLDER, default=Path("content"), show_default=True, help="The content folder.")
+def start(score: Path | None, licence: str | None, source: str | None, name: str, content: Path) -> None:
+    """Begin a piece from a SCORE: its folder, its fields, its plan, and notes for its commentary.
+
+    Without SCORE the content folder of a new studio is begun. Nothing that is there is ever written over.
+    """
+    from sitegen.starting import start_piece, start_studio
+
+    with _faults_end_the_command():
+        if score is None:
+            made = start_studio(content)
+            if not made.files:
+                click.echo(f"{content / 'studio.yaml'} is there already, and stays as it is")
+        else:
+            asks = sys.stdin.isatty()
+            if licence is None:
+                licence = click.prompt("Licence (empty if you do not know yet)", default="") if asks else ""
+            if source is None:
+                source = click.prompt("Where the score comes from", default="") if asks else ""
+            made = start_piece(score, content, licence, source, name)
+    for file in made.files:
+        click.echo(f"wrote {file}")
+    if score is None:
+        click.echo("Next: sitegen start SCORE")
+    else:
+        click.echo("Next: read the draft and write it in your own words; 'sitegen preview' shows it meanwhile")
+
+
+@main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
 @click.option(

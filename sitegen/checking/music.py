@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from sitegen.checking.cases import Case
@@ -45,11 +45,10 @@ def bars_off_their_metre(case: Case) -> Iterator[Finding]:
         found.setdefault("short" if bar.length < full else "long", []).append(bar)
     for how, wrong in found.items():
         numbers = [bar.number for bar in wrong]
-        named = ", ".join(numbers[:SHOWN]) + (f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else "")
         length, metre = case.score.quarters(wrong[0].length), wrong[0].metre
         what = f"too {how} for {metre.name}: {_count(length)} in place of {_count(metre.quarters)}"
         remedy = "It is read as it stands. If it is a slip, mend it in the program that wrote the score."
-        yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=named)
+        yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=_named(numbers))
 
 
 def _completes(bar: Bar, other: Bar, full: int) -> bool:
@@ -60,6 +59,13 @@ def _completes(bar: Bar, other: Bar, full: int) -> bool:
 def _is_divided(bar: Bar, before: Bar, after: Bar) -> bool:
     """Whether a repeat sign or an ending stands at an edge of the bar."""
     return bar.repeat_start or bar.repeat_end or before.repeat_end or after.repeat_start or bool(bar.endings)
+
+
+def _named(bars: Sequence[str]) -> str:
+    """``3, 5, 8 and 9``; of many bars the first and how many more."""
+    if len(bars) > SHOWN:
+        return f"{', '.join(bars[:SHOWN])} and {len(bars) - SHOWN} more"
+    return " and ".join(", ".join(bars).rsplit(", ", 1))
 
 
 def _count(quarters: Fraction) -> str:
@@ -81,23 +87,27 @@ def tempo_without_its_note(case: Case) -> Iterator[Finding]:
 
 
 def stretches_beyond_the_hand(case: Case) -> Iterator[Finding]:
-    """Places where a stage asks a hand for more than its span, once for each stage and hand."""
-    for stage in case.stages:
-        if stage.as_written:
+    """Places where stages ask a hand for more than its span, once for each hand."""
+    for hand in ("right", "left"):
+        wide = [
+            (stage, place)
+            for stage in case.stages
+            if not stage.as_written
+            for report in stage.hands
+            if report.hand == hand
+            for place in report.places
+            if place.remedy == "as written"
+        ]
+        if not wide:
             continue
-        for report in stage.hands:
-            wide = [place for place in report.places if place.remedy == "as written"]
-            if not wide:
-                continue
-            bars = list(dict.fromkeys(case.score.bar_at(place.onset).number for place in wide))
-            widest = with_article(interval_name(max(place.semitones for place in wide)))
-            named = ", ".join(bars[:SHOWN]) + (f" and {len(bars) - SHOWN} more" if len(bars) > SHOWN else "")
-            what = (
-                f"in the stage '{case.title_of(stage)}' the {report.hand} hand spans up to {widest}, more than "
-                f"{with_article(interval_name(case.span))}"
-            )
-            remedy = "Roll it, move a note (do: move), or give 'hand:' a wider span. A stretch must never hurt."
-            yield case.draft.warning(what, remedy, bar=named)
+        titles = list(dict.fromkeys(case.title_of(stage) for stage, _ in wide))
+        onsets = sorted({place.onset for _, place in wide})
+        bars = list(dict.fromkeys(case.score.bar_at(onset).number for onset in onsets))
+        widest = with_article(interval_name(max(place.semitones for _, place in wide)))
+        where = f"in the stage '{titles[0]}'" + (f" and {len(titles) - 1} more" if len(titles) > 1 else "")
+        what = f"{where} the {hand} hand spans up to {widest}, more than {with_article(interval_name(case.span))}"
+        remedy = "Roll it, move a note (do: move), or give 'hand:' a wider span. A stretch must never hurt."
+        yield case.draft.warning(what, remedy, bar=_named(bars))
 
 
 def stages_that_do_not_rise(case: Case) -> Iterator[Finding]:

@@ -182,7 +182,8 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "a bar too long": (
         bar_two(quarters=6, kind="whole"), "score.musicxml, bar 2: warning: ", "4/4"),
     "a rights line that says otherwise": (
-        score("<part-list>", "<identification><rights>© 2020 A Publisher. All rights reserved.</rights></identification>"
+        score("<part-list>", "<identification><rights>© 2020 A Publisher. All rights reserved.</rights>"
+              "</identification>"
               "<part-list>"),
         "piece.md:4: warning: the score says '© 2020 A Publisher. All rights reserved.'", "make both say it"),
     "a broken score": (score("</score-partwise>", ""), "score.musicxml", ""),
