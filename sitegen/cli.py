@@ -86,10 +86,11 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
     import tempfile
 
     from sitegen.building import Cache, build_site, default_cache_folder
+    from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
         cache = Cache(Path(emptied) if fresh else default_cache_folder())
-        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress)
+        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress, reference_page(main))
     for finding in outcome.findings:
         click.echo(str(finding), err=True)
     for slug in outcome.kept:
@@ -132,10 +133,11 @@ def preview(content: Path, port: int) -> None:
 
     from sitegen.building import Cache, default_cache_folder
     from sitegen.previewing import run_preview
+    from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
         cache = Cache(default_cache_folder())
-        run_preview(content, Path(folder), cache, port, lambda line: click.echo(line, err=True))
+        run_preview(content, Path(folder), cache, port, reference_page(main), lambda line: click.echo(line, err=True))
 
 
 @main.command()

@@ -102,7 +102,14 @@ def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
     return {path.removeprefix(prefix): data for path, data in files.items()}
 
 
-def studio_page(matter: StudioMatter) -> publishing.Library:
+def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library:
+    """The studio as pages show it. ``reference`` is the page for teachers as Markdown, published where she asks."""
     return publishing.Library(
-        matter.title, matter.language, matter.teacher, to_html(matter.about), theme_of(matter), matter.address
+        matter.title,
+        matter.language,
+        matter.teacher,
+        to_html(matter.about),
+        theme_of(matter),
+        matter.address,
+        to_html(reference) if matter.reference else "",
     )

@@ -41,11 +41,16 @@ class Outcome:
 
 
 def build_site(
-    content: Path, output: Path, cache: Cache, workers: int, progress: Callable[[str, int, int], None]
+    content: Path,
+    output: Path,
+    cache: Cache,
+    workers: int,
+    progress: Callable[[str, int, int], None],
+    reference: str = "",
 ) -> Outcome:
     """Build the site of ``content`` into ``output``.
 
-    ``progress`` is called with a piece's slug, how many pieces are done, and how many there are. A piece at fault is
+    ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a piece's slug, how many pieces are done, and how many there are. A piece at fault is
     named in the outcome; the rest is built, and its last good pages stay. Raises ``ContentError`` where nothing can
     be built at all.
     """
@@ -63,7 +68,7 @@ def build_site(
             found[piece.slug] = result.findings
             if result.page is not None:
                 made[piece.slug] = result
-        site = _write(library, look, made, staging, output)
+        site = _write(library, look, made, staging, output, reference)
         swapping.swap(output)
     except BaseException:
         swapping.abandon(output)
@@ -79,6 +84,7 @@ def _write(
     made: dict[str, Made],
     staging: Path,
     output: Path,
+    reference: str,
 ) -> dict[str, dict[str, Any]]:
     """Write the staged site; the entries of ``site.json`` by slug."""
     entries: dict[str, dict[str, Any]] = {}
@@ -95,7 +101,7 @@ def _write(
     for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
         entries[slug] = entry
         cards.append(card)
-    for path, data in shell_files(look, studio_page(library.studio), cards).items():
+    for path, data in shell_files(look, studio_page(library.studio, reference), cards).items():
         _put(staging, path, data)
     ordered = [entries[slug] for slug in sorted(entries)]
     site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}

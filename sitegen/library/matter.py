@@ -37,48 +37,65 @@ Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
 
 
+_Bars = Annotated[str, BeforeValidator(_text), Field(pattern=r"^\w+(-\w+)?$")]
+
+
+def _said(meaning: str) -> Any:
+    """What a field is for, as the page for teachers says it."""
+    return Field(description=meaning)
+
+
 class _Matter(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class StudioMatter(_Matter):
-    """``studio.yaml``: the library as a whole. ``hand`` is the widest stretch in semitones it is made for."""
+    """``studio.yaml``: the library as a whole."""
 
-    title: Line
-    language: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$")] = "en"
-    teacher: Text = ""
-    about: Text = ""
-    hand: Span = SPANS["medium"]
-    theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$")] = "studio"
-    licence_note: Text = ""
-    address: Annotated[str, Field(pattern=r"^(https?://\S+)?$")] = ""
+    title: Annotated[Line, _said("the studio's name, over every page")]
+    language: Annotated[
+        str,
+        Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$"),
+        _said("the language of the pages, such as en, en-US or de"),
+    ] = "en"
+    teacher: Annotated[Text, _said("who teaches: a name that may be public")] = ""
+    about: Annotated[Text, _said("a few words for the gallery, in Markdown")] = ""
+    hand: Annotated[Span, _said("the widest stretch of the stages: small, medium, large, or semitones (5 to 24)")] = (
+        SPANS["medium"]
+    )
+    theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
+    licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
+    address: Annotated[
+        str, Field(pattern=r"^(https?://\S+)?$"), _said("where the site will be, for the codes on paper")
+    ] = ""
+    reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
 
 class PractiseMatter(_Matter):
-    """One line of the plan: on ``day`` (counted from 1) practise ``stage``, all of it or ``bars`` such as ``1-8``."""
+    """One line of the plan."""
 
-    day: Annotated[int, Field(ge=1)]
-    stage: Line
-    bars: Annotated[str, BeforeValidator(_text), Field(pattern=r"^\w+(-\w+)?$")] | None = None
-    note: Text = ""
+    day: Annotated[int, Field(ge=1), _said("the day, counted from 1")]
+    stage: Annotated[Line, _said("a stage by its name, its title or its technique")]
+    bars: Annotated[_Bars | None, _said("bars as printed, such as 1-8; without them all of the stage")] = None
+    note: Annotated[Text, _said("a word to the pupil")] = ""
 
 
 class PieceMatter(_Matter):
     """The front matter of ``piece.md``."""
 
-    title: Line
-    composer: Text = ""
-    score: Line
-    licence: Line = "not stated"
-    source: Text = ""
-    level: Text = ""
-    tags: list[Line] = []
-    hand: Span | None = None
-    tempo: Tempo | None = None
-    practise: list[PractiseMatter] = []
-    summary: Text = ""
-    stages: list[Any] = []
-    adjustments: list[dict[str, Any]] = []
+    title: Annotated[Line, _said("the title of the piece")]
+    composer: Annotated[Text, _said("who wrote it; without it, what the score says")] = ""
+    score: Annotated[Line, _said("the score's file in the folder of the piece")]
+    licence: Annotated[Line, _said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
+    source: Annotated[Text, _said("where the score comes from, and who encoded it")] = ""
+    level: Annotated[Text, _said("how advanced a pupil should be, in your own words")] = ""
+    tags: Annotated[list[Line], _said("words to find the piece by: [waltz, broken chords]")] = []
+    hand: Annotated[Span | None, _said("as in studio.yaml, for this piece")] = None
+    tempo: Annotated[Tempo | None, _said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
+    practise: Annotated[list[PractiseMatter], _said("the plan: what on which day")] = []
+    summary: Annotated[Text, _said("a sentence for the gallery")] = ""
+    stages: Annotated[list[Any], _said("your own list of stages, in your order")] = []
+    adjustments: Annotated[list[dict[str, Any]], _said("where you read or wish otherwise")] = []
 
 
 _EXPECTED = {

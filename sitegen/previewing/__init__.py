@@ -16,12 +16,15 @@ from sitegen.previewing.watching import watching
 __all__ = ["PreviewFolder", "PreviewServer", "address_of", "run_preview", "serve_on", "watching"]
 
 
-def run_preview(content: Path, folder: Path, cache: Cache, port: int, tell: Callable[[str], None]) -> None:
+def run_preview(
+    content: Path, folder: Path, cache: Cache, port: int, reference: str, tell: Callable[[str], None]
+) -> None:
     """Serve ``content``, published into ``folder``, until Ctrl-C; ``tell`` is given a line for whatever happens.
+    ``reference`` is the page for teachers.
 
     Raises ``ContentError`` where there is no content folder.
     """
-    shown = PreviewFolder(content, folder, cache)
+    shown = PreviewFolder(content, folder, cache, reference)
     server = serve_on(folder, shown.state, port)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     told: set[str] = set()

@@ -20,11 +20,13 @@ from sitegen.library import Library, Piece, load_library
 
 @dataclass(slots=True)
 class PreviewFolder:
-    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes that can be seen."""
+    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes that can be seen;
+    ``reference`` is the page for teachers."""
 
     content: Path
     folder: Path
     cache: Cache
+    reference: str = ""
     version: int = 0
     findings: tuple[Finding, ...] = ()
     _stamps: dict[str, str] = field(default_factory=dict)
@@ -68,7 +70,7 @@ class PreviewFolder:
         if shell != self._shell:
             self._shell = shell
             look = publishing.find_theme(theme_of(library.studio))
-            self._put("", shell_files(look, studio_page(library.studio), list(self._cards.values())))
+            self._put("", shell_files(look, studio_page(library.studio, self.reference), list(self._cards.values())))
 
     def _tell(self, library: Library) -> None:
         """What is at fault now; a new version for the pages."""

@@ -20,7 +20,8 @@ HandName = Literal["right", "left"]
 class Library:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
-    ``introduction`` is sanitised HTML. The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
+    ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
+    none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
     ``en-US`` measures and quarter notes.
     """
 
@@ -30,6 +31,7 @@ class Library:
     introduction: str = ""
     theme: str = "studio"
     address: str = ""
+    reference: str = ""
 
 
 @dataclass(frozen=True, slots=True)

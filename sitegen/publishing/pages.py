@@ -80,7 +80,11 @@ def _press(library: Library) -> _Press:
 def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
     """The pages of the whole site: gallery, credits, and the manifest for the home screen."""
     press = _press(library)
-    return {
+    reference = {}
+    if library.reference:
+        text = Markup(library.reference)
+        reference["teachers/index.html"] = press.page("teachers.html.j2", "teachers/index.html", reference=text)
+    return reference | {
         "index.html": press.page(
             "gallery.html.j2", "index.html", pieces=pieces, introduction=Markup(library.introduction)
         ),
