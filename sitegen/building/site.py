@@ -50,8 +50,9 @@ def build_site(
 ) -> Outcome:
     """Build the site of ``content`` into ``output``.
 
-    ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a piece's slug, how many pieces are done, and how many there are. A piece at fault is
-    named in the outcome; the rest is built, and its last good pages stay. Raises ``ContentError`` where nothing can
+    ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a
+    piece's slug, how many pieces are done, and how many there are. A piece at fault is named in the outcome; the rest
+    is built, and its last good pages stay. Raises ``ContentError`` where nothing can
     be built at all.
     """
     library = load_library(content)
