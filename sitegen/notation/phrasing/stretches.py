@@ -29,7 +29,9 @@ def slurs(remaining: Remaining) -> Iterator[Slur]:
             seen.add((first.id, last.id))
             onset = slur.onset if first is own[0] else first.onset
             end = slur.end if last is own[1] else last.onset
-            yield Slur(first.id, last.id, onset, end, _side(remaining, first, last) or slur.placement)
+            side = _side(remaining, first, last) or slur.placement or _side_of_chords(remaining, first, last)
+            first, last = (_outermost(remaining, note, side) for note in (first, last))
+            yield Slur(first.id, last.id, onset, end, side)
 
 
 def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
@@ -42,6 +44,30 @@ def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
         if others and (end.midi > max(others) or end.midi < min(others)):
             sides.add("above" if end.midi > max(others) else "below")
     return sides.pop() if len(sides) == 1 else ""
+
+
+def _side_of_chords(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
+    """Of a slur that meets chords and has no side of its own: under them where it meets the lowest note of each, else
+    over them."""
+    chords = [(note, _chord(remaining, note)) for note in (first, last)]
+    if all(len(chord) == 1 for _, chord in chords):
+        return ""
+    return "below" if all(note.id == chord[0].id for note, chord in chords) else "above"
+
+
+def _outermost(remaining: Remaining, note: StageNote, side: Placement) -> StageNote:
+    """The note of its chord that a slur on ``side`` meets: from any other it would be drawn through the chord."""
+    chord = _chord(remaining, note)
+    return chord[-1] if side == "above" else chord[0] if side == "below" else note
+
+
+def _chord(remaining: Remaining, note: StageNote) -> list[StageNote]:
+    """The notes on one stem with ``note``, from low to high."""
+    if note.grace:
+        return [note]
+    like = (note.onset, note.duration, note.voice, False)
+    there = remaining.sounding(note.staff, note.onset, note.onset + 1)
+    return sorted((n for n in there if (n.onset, n.duration, n.voice, n.grace) == like), key=lambda n: (n.midi, n.id))
 
 
 def _left_under(remaining: Remaining, slur: Slur) -> list[StageNote]:
