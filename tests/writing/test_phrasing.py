@@ -123,6 +123,15 @@ def test_slur_meets_the_outermost_note_of_a_chord_on_its_side(side: Placement, e
     assert slurs(written(score)) == ends
 
 
+def test_slur_with_a_side_belongs_to_the_whole_chord_whichever_note_it_is_put_at() -> None:
+    score = score_of(right="C4+C5h E4+E5h")
+    above = replace(score, slurs=(Slur("C4", "E4", 0, 8, "above"),))
+    assert slurs(written(above, "C5 E5")) == ["C5-E5"]
+    two = replace(score_of(right="C4+C5h E4+E5h ; G4h B4h"), slurs=above.slurs)
+    back = written(two)
+    assert (slurs(back), back.slurs[0].placement) == (["C5-E5"], "above")
+
+
 def test_slur_from_lowest_to_lowest_note_of_chords_lies_under_them() -> None:
     score = score_of(left="C3+E3+G3h D3+F3+A3h")
     back = written(replace(score, slurs=(Slur("C3", "D3", 0, 8),)))

@@ -17,12 +17,12 @@ def slurs(remaining: Remaining) -> Iterator[Slur]:
     one hand; none where only one is."""
     seen: set[tuple[str, str]] = set()
     for slur in remaining.score.slurs:
-        own = remaining.standing.get(slur.first), remaining.standing.get(slur.last)
+        own = _named(remaining, slur, slur.first, slur.onset), _named(remaining, slur, slur.last, slur.end)
         left = [note for note in own if note is not None]
         if len(left) < 2:
             left = _left_under(remaining, slur)
-        first = _end(remaining, left, slur.first, min)
-        last = _end(remaining, left, slur.last, max)
+        first = _end(remaining, left, own[0], min)
+        last = _end(remaining, left, own[1], max)
         if first is None or last is None or remaining.order(first) >= remaining.order(last):
             continue
         if (first.id, last.id) not in seen:
@@ -32,6 +32,18 @@ def slurs(remaining: Remaining) -> Iterator[Slur]:
             side = _side(remaining, first, last) or slur.placement or _side_of_chords(remaining, first, last)
             first, last = (_outermost(remaining, note, side) for note in (first, last))
             yield Slur(first.id, last.id, onset, end, side)
+
+
+def _named(remaining: Remaining, slur: Slur, name: str, at: int) -> StageNote | None:
+    """What is left of the note that a slur names. One with a side of its own belongs to the whole chord, whichever
+    note of it a file puts it at: to the outermost that is left."""
+    note = remaining.notes[name]
+    if not slur.placement or at != note.onset:
+        return remaining.standing.get(name)
+    left = [remaining.standing[n.id] for n in remaining.chord(note) if n.id in remaining.standing]
+    left = [n for n in left if n.onset == at]
+    outermost = max if slur.placement == "above" else min
+    return outermost(left, key=lambda n: (n.midi, n.id), default=remaining.standing.get(name))
 
 
 def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
@@ -92,11 +104,11 @@ def _is_under(note: Note, first: Note, last: Note) -> bool:
 
 
 def _end(
-    remaining: Remaining, left: Sequence[StageNote], own: str, which: Callable[[Iterable[Order]], Order]
+    remaining: Remaining, left: Sequence[StageNote], own: StageNote | None, which: Callable[[Iterable[Order]], Order]
 ) -> StageNote | None:
     """The note that the score has the slur end at; where it is gone, the highest at that end of what is left."""
-    if remaining.standing.get(own) in left:
-        return remaining.standing[own]
+    if own in left:
+        return own
     if not left:
         return None
     place = which(remaining.order(note) for note in left)
