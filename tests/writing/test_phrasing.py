@@ -147,6 +147,13 @@ def test_note_in_unison_with_one_that_is_left_is_left_too() -> None:
 # dynamics, words, hairpins
 
 
+def test_words_about_the_hand_go_with_the_note_that_they_stand_beside() -> None:
+    score = score_of(right="C5+E5+G5w", left="C3w")
+    score = replace(score, signs=(Sign("words", 1, 0, 0, "m.g.", "below"),))
+    assert signs(written(score, "C5 C3")) == ["words m.g. 1: 0"]
+    assert signs(written(score, "G5 C3")) == []
+
+
 def test_dynamic_moves_to_the_next_note_of_its_beat() -> None:
     score = score_of(right="*sf C5e D5e E5q F5h")
     assert signs(written(score, "D5 E5 F5")) == ["dynamic sf 1: 1/2"]
