@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import re
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -26,7 +28,8 @@ class SitegenError(Exception):
         if self.line is not None:
             place += f":{self.line}"
         if self.bar is not None:
-            place += f", bar {self.bar}" if place else f"bar {self.bar}"
+            bars = f"bars {self.bar}" if re.search(r"[-,–]| and ", self.bar) else f"bar {self.bar}"
+            place += f", {bars}" if place else bars
         remedy = self.remedy[:1].upper() + self.remedy[1:]
         sentence = f"{self.what.rstrip('.')}. {remedy}" if remedy else self.what
         return " ".join(f"{place}: {sentence}".split() if place else sentence.split())
@@ -51,6 +54,18 @@ class FaultsError(SitegenError):
 def each_fault(error: SitegenError) -> tuple[SitegenError, ...]:
     """The faults that an error stands for."""
     return error.faults if isinstance(error, FaultsError) else (error,)
+
+
+@contextmanager
+def located(file: Path | str, line: int | None = None) -> Iterator[None]:
+    """Faults found within get ``file`` and ``line`` where they name no file of their own."""
+    try:
+        yield
+    except SitegenError as error:
+        for fault in each_fault(error):
+            if fault.file is None:
+                fault.file, fault.line = file, line if fault.line is None else fault.line
+        raise
 
 
 class EngravingError(SitegenError):

@@ -39,6 +39,27 @@ class Row:
     worth: float = FIGURE
 
 
+#: What each kind is, for whoever names it.
+MEANINGS: Mapping[str, str] = {
+    "tremolo": "two notes or chords shaken in turn",
+    "Alberti bass": "lowest, highest, middle, highest",
+    "arpeggio": "a chord broken over more than an octave, in one sweep",
+    "broken chord": "a chord whose notes follow each other within the hand",
+    "waltz bass": "a bass, and its chord on the second and third beat",
+    "stride bass": "a low bass and a chord in turn, a leap apart",
+    "march bass": "a bass on the strong beats and its chord between them, close together",
+    "bass and chord": "a bass with one chord or more after it",
+    "repeated chords": "one chord struck again and again",
+    "octave doubling": "one line in octaves",
+    "scale run": "a quick scale",
+    "melody and figuration": "a tune with the notes of its accompaniment in the same hand",
+    "contrapuntal": "two lines or more, each with its own rhythm",
+    "melody": "one line",
+    "chordal": "chords in the rhythm of a tune",
+    "silent": "nothing is played",
+}
+
+
 def at_least(share: float) -> tuple[float, float]:
     """The bounds of a measure that may be as great as it can be."""
     return share, INF

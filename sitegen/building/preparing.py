@@ -10,10 +10,15 @@ from dataclasses import dataclass
 from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
+from sitegen.building.telling import Teller
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
 from sitegen.errors import ContentError, FaultsError, ScoreError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
+from sitegen.places.addresses import parse_link
+from sitegen.places.bars import find_bars
+from sitegen.places.naming import name_bars
+from sitegen.places.stages import find_stage
 from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
@@ -50,8 +55,9 @@ class Prepared:
     excerpts: dict[str, System]
 
 
-def understand(piece: Piece, span: int, cache: Cache) -> Understood:
-    """Read, analyse and reduce a piece for a hand of ``span`` semitones, with the teacher's adjustments.
+def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = None) -> Understood:
+    """Read, analyse and reduce a piece for a hand of ``span`` semitones, with the teacher's adjustments. By ``teller``
+    stages are understood in the library's language too.
 
     Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
     match nothing, or two things.
@@ -61,19 +67,24 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", piece.score)
-    wishes = read_wishes(piece, span)
+    wishes = read_wishes(piece, span, teller)
     faults = unmatched(score, wishes)
     if faults:
         raise FaultsError(faults)
-    wished = _digest_of_wishes(piece, span)
+    wished = _digest_of_wishes(piece, span, teller)
     if wishes.readings:
         as_read = analysis
         analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
-    return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
+    return Understood(source, score, analysis, stages, _tempo(piece, score))
 
 
-def read_wishes(piece: Piece, span: int) -> Wishes:
+def _tempo(piece: Piece, score: Score) -> float:
+    """Quarters a minute: the teacher's, else the score's."""
+    return piece.matter.tempo.quarters_a_minute if piece.matter.tempo else starting_tempo(score)
+
+
+def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes:
     """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read.
 
     Raises ``ContentError`` with file and line, or ``ScoreError`` for a stage's score that cannot be read.
@@ -86,7 +97,7 @@ def read_wishes(piece: Piece, span: int) -> Wishes:
         own[name] = read_score(file)
     adjustments = [Wish(a.value, a.line) for a in piece.adjustments]
     stages = [Wish(s.value, s.line) for s in piece.stages]
-    return parse_wishes(adjustments, str(piece.file), stages, own, span)
+    return parse_wishes(adjustments, str(piece.file), stages, own, span, teller.in_english if teller else str)
 
 
 def _own_files(piece: Piece) -> list[tuple[str, int]]:
@@ -95,25 +106,27 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(piece: Piece, span: int, excerpts: Sequence[tuple[str, str, str, str]], cache: Cache) -> Prepared:
-    """Everything about a piece that pages need. ``excerpts`` are (link, stage slug or empty, first and last bar as
-    printed). Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
+def prepare(
+    piece: Piece, understood: Understood, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller
+) -> Prepared:
+    """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary.
+    Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
-    understood = understand(piece, span, cache)
-    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span), repr(understood.tempo))
-    drawn = tuple(
-        cache.get_or_make(key("stage", base, stage.slug), lambda stage=stage: _draw(understood, stage))  # type: ignore[misc]
+    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span, teller), repr(understood.tempo))
+    written = {
+        stage.slug: cache.get_or_make(key("written", base, stage.slug), lambda stage=stage: _write(understood, stage))  # type: ignore[misc]
         for stage in understood.stages
-    )
+    }
+    drawn = tuple(_draw(understood, stage, written[stage.slug], cache) for stage in understood.stages)
     last = drawn[-1]
     text, notation = _notation_of(understood, last.stage, last.musicxml)
     incipit = cache.get_or_make(key("incipit", base), lambda: engrave_incipit(text, notation))
     pictures = {
         link: cache.get_or_make(
             key("excerpt", base, link),
-            lambda which=stage, a=first, b=last_bar: _excerpt(understood, drawn, which, a, b),  # type: ignore[misc]
+            lambda link=link: _excerpt(understood, drawn, link, teller),  # type: ignore[misc]
         )
-        for link, stage, first, last_bar in excerpts
+        for link in excerpts
     }
     return Prepared(understood, drawn, incipit, {k: v for k, v in pictures.items() if v is not None})
 
@@ -123,27 +136,45 @@ def _read(source: Source) -> tuple[Score, Analysis]:
     return score, analyse(score)
 
 
-def _digest_of_wishes(piece: Piece, span: int) -> str:
+def _digest_of_wishes(piece: Piece, span: int, teller: Teller | None) -> str:
     digest = hashlib.sha256(repr((piece.stages, piece.adjustments, span)).encode())
+    if teller is not None and (piece.stages or piece.adjustments):
+        digest.update(repr(teller.words.group("stage")).encode())
     for name, _ in _own_files(piece):
         file = piece.folder / name
         digest.update(file.read_bytes() if file.is_file() else b"")
     return digest.hexdigest()
 
 
-def _draw(understood: Understood, stage: Stage) -> DrawnStage:
+def _write(understood: Understood, stage: Stage) -> str:
+    """A stage as MusicXML; the score as written is the source itself where that is MusicXML."""
     source = understood.source
-    musicxml = source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+    return source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+
+
+def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> DrawnStage:
+    """A stage drawn and played. Engraving goes by the text that it receives, so that a stage whose notes did not
+    change is not engraved again."""
     text, notation = _notation_of(understood, stage, musicxml)
-    played = None if text is musicxml else musicxml
+    played = None if text == musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
     lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
-    if played is None and stage.as_written and not keeps_time(text, notation, lengths):
-        played = write_stage(understood.score, stage)
-    written = _heads_written(played or musicxml, frozenset(pitches))
-    drawn = _heads_of_source(understood.score) if stage.as_written else written
-    tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if played else drawn
-    return DrawnStage(stage, musicxml, engrave(text, notation, pitches, lengths, understood.tempo, tied, played), drawn)
+    tempo = understood.tempo
+
+    def engraved() -> tuple[Engraving, dict[str, tuple[str, ...]]]:
+        again = played
+        if again is None and stage.as_written and not keeps_time(text, notation, lengths):
+            again = write_stage(understood.score, stage)
+        written = _heads_written(again or musicxml, frozenset(pitches))
+        drawn = _heads_of_source(understood.score) if stage.as_written else written
+        tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if again else drawn
+        return engrave(text, notation, pitches, lengths, tempo, tied, again), drawn
+
+    name = key(
+        "engraved", text, notation, played or "", repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
+    )
+    engraving, drawn = cache.get_or_make(name, engraved)
+    return DrawnStage(stage, musicxml, engraving, drawn)
 
 
 def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[str, Notation]:
@@ -167,10 +198,14 @@ def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str,
     return {name: tuple(ids) for name, ids in found.items()}
 
 
-def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], slug: str, first: str, last: str) -> System | None:
-    chosen = next((d for d in drawn if d.stage.slug == slug), drawn[-1])
-    numbers = [b.number for b in understood.score.bars]
-    if first not in numbers or last not in numbers:
+def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller) -> System | None:
+    score = understood.score
+    try:
+        address = parse_link(link)
+        first, last = find_bars(name_bars(score.bars, score.ticks_per_quarter), address.bars)
+        known = [teller.called(one.stage) for one in drawn]
+        chosen = drawn[find_stage(address.stage, known) if address.stage else -1]
+    except ContentError:
         return None
     text, notation = _notation_of(understood, chosen.stage, chosen.musicxml)
-    return engrave_bars(text, notation, numbers.index(first), len(numbers) - 1 - numbers[::-1].index(last))
+    return engrave_bars(text, notation, first, last)

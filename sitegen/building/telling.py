@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from sitegen.analysis import NoteReading, Passage
 from sitegen.analysis.passage_words import sentence_of
 from sitegen.library import StudioMatter
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.places.stages import StageName, plain
+from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell, theme_names
 from sitegen.reduction import Stage, WideStretch, techniques
 from sitegen.reduction.listen_texts import SENTENCES
 
+DEFAULT_THEME = "studio"
 _LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 
 
@@ -23,6 +25,16 @@ class Teller:
     def title(self, stage: Stage) -> str:
         """What the stage is called; a title of the teacher's own stays."""
         return self.words.word("stage", stage.title.lower(), stage.title)
+
+    def called(self, stage: Stage) -> StageName:
+        """What the stage may be called, in the library's language and in English."""
+        also = [told for name in stage.also for told in (self.words.word("stage", name.lower(), name), name)]
+        return StageName(stage.slug, tuple(dict.fromkeys((self.title(stage), stage.title))), tuple(also))
+
+    def in_english(self, name: str) -> str:
+        """The title or technique that is called ``name`` in the library's language; ``name`` where there is none."""
+        terms = self.words.group("stage")
+        return next((term for term, told in terms.items() if plain(told) == plain(name)), name)
 
     def listen(self, stage: Stage) -> str:
         """What to listen for; a sentence of the teacher's own stays."""
@@ -57,6 +69,10 @@ class Teller:
             for reason in reading.reasons
         )
 
+    def tempo(self, value: str, figure: str) -> str:
+        """A tempo with the note that it counts: ``dotted quarter = 60``."""
+        return f"{self.words.word('note value', value)} = {figure}"
+
     def stretch(self, bar: str, place: WideStretch) -> str:
         """A place wider than the hand the stage is made for. ``bar`` is its printed number."""
         remedy = self.words.word("remedy", place.remedy)
@@ -64,5 +80,10 @@ class Teller:
 
 
 def teller_of(studio: StudioMatter) -> Teller:
-    """The words of a studio, in its language as its theme has it. Raises ``ContentError`` for a theme not there."""
-    return Teller(load_catalogue(find_theme(studio.theme), studio.language))
+    """The words of a studio, in its language as its theme has it."""
+    return Teller(load_catalogue(find_theme(theme_of(studio)), studio.language))
+
+
+def theme_of(studio: StudioMatter) -> str:
+    """The theme of a studio, or the one that is always there where there is none of the name it gives."""
+    return studio.theme if studio.theme in theme_names() else DEFAULT_THEME

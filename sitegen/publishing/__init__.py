@@ -1,6 +1,6 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
-from sitegen.publishing.commentary import MusicAddress, bars_of, excerpt_links, music_links, read_address
+from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
@@ -23,7 +23,7 @@ from sitegen.publishing.nouns import (
 )
 from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
 from sitegen.publishing.telling import Kind, Place, tell
-from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
+from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
@@ -36,7 +36,6 @@ __all__ = [
     "HarmonyInfo",
     "Kind",
     "Library",
-    "MusicAddress",
     "PassageInfo",
     "PiecePage",
     "Place",
@@ -52,10 +51,10 @@ __all__ = [
     "card_of",
     "excerpt_links",
     "find_theme",
+    "languages_of",
     "load_catalogue",
     "music_links",
     "offline_list",
-    "read_address",
     "render_gallery",
     "render_piece",
     "site_assets",

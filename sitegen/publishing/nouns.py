@@ -7,7 +7,8 @@ fractions of a quarter note, counted from the start of the bar. Files are named 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -19,7 +20,8 @@ HandName = Literal["right", "left"]
 class Library:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
-    ``introduction`` is sanitised HTML. The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
+    ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
+    none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
     ``en-US`` measures and quarter notes.
     """
 
@@ -29,6 +31,7 @@ class Library:
     introduction: str = ""
     theme: str = "studio"
     address: str = ""
+    reference: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +57,8 @@ class SystemDrawing:
 @dataclass(frozen=True, slots=True)
 class BarInfo:
     """One bar: its printed number, its length and the length of a felt beat in quarters, and how many quarters of the
-    metre lie before its first note (an upbeat, or the second half of a divided bar).
+    metre lie before its first note (an upbeat, or the second half of a divided bar). The halves of a divided bar have
+    one number; ``own`` is then what the file calls this half.
     """
 
     number: str
@@ -62,6 +66,7 @@ class BarInfo:
     beat: Fraction = Fraction(1)
     lead: Fraction = Fraction(0)
     metre: str = ""
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +144,8 @@ class HandInfo:
 
 @dataclass(frozen=True, slots=True)
 class StagePage:
-    """One stage as published. ``systems`` has one row of drawings for each layout engraved."""
+    """One stage as published. ``systems`` has one row of drawings for each layout engraved; ``also`` is what the stage
+    is understood by in links, beside its slug and its title."""
 
     slug: str
     title: str
@@ -156,6 +162,7 @@ class StagePage:
     hands: tuple[HandInfo, ...] = ()
     side_study: bool = False
     as_written: bool = False
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +199,8 @@ class Excerpt:
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
-    hand of each staff, from the top.
+    hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
+    the folder of the piece) and to other pieces (their slugs) lead.
     """
 
     slug: str
@@ -215,6 +223,8 @@ class PiecePage:
     plan: tuple[PlanDay, ...] = ()
     tags: tuple[str, ...] = ()
     credit: str = ""
+    attachments: Mapping[str, str] = field(default_factory=dict)
+    siblings: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
