@@ -22,7 +22,8 @@ def chords_of_harmonies(material: Material) -> list[Block]:
     number = _chord_numbers(material)
     for staff in material.score.staves:
         windows = _with_the_tune(material, staff.number) if staff.hand is not None else ()
-        chosen = zip(windows, struck_in(material, windows), strict=True)
+        heads_found = struck_in(material, windows)
+        chosen = [(w, _of_the_chord(material, w, heads)) for w, heads in zip(windows, heads_found, strict=True)]
         for _, group in groupby(chosen, key=lambda w: (number[material.harmony_index(w[0].onset)], w[0].notes[0].bar)):
             together = list(group)
             place = next((k for k, (_, heads) in enumerate(together) if heads), 0)
@@ -93,6 +94,15 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     taken = {note.id for window in sung for note in window.notes}
     rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _of_the_chord(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:
+    """``heads``, and of a tune that is a figure only the tones of its harmony; none where they make no chord."""
+    if not any(material.roles[note.id] == "melody" for note in window.notes):
+        return heads
+    classes = material.harmony(window.notes[0].onset).pitch_classes
+    tones = tuple(head for head in heads if head.pitch.pitch_class in classes)
+    return tones if len({tone.pitch.pitch_class for tone in tones}) > 1 else ()
 
 
 def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:
