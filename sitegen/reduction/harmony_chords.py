@@ -7,11 +7,13 @@ from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.blocks import Block, anchors_of, ended
+from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
+
+WHOLE = 3  # pitch classes of an accompaniment that is a whole chord
 
 
 def chords_of_harmonies(material: Material) -> list[Block]:
@@ -38,7 +40,13 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 later = [note for other, notes in together if other.figure for note in notes]
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
-            found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
+            until = together[-1][0].end
+            after = _next_chord(material, together[place + 1 :]) if width(struck_once) > 2 * material.span else None
+            if after is not None:
+                found.append(Block(staff.number, onset, after[0], tuple(anchors[:1]), window.notes, window.figure))
+                onset, struck_once = after
+                members = tuple(note for note in members if note.onset >= onset)
+            found.append(Block(staff.number, onset, until, struck_once, members, window.figure))
     places = {(block.staff, block.onset) for block in found}
     found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
@@ -48,6 +56,16 @@ def chords_of_harmonies(material: Material) -> list[Block]:
         backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
     return backwards[::-1]
+
+
+def _next_chord(
+    material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]]
+) -> tuple[int, tuple[Note, ...]] | None:
+    """Where a hand that can neither take nor roll its bass and chord at once comes to the chord, and that."""
+    for window, heads in later:
+        if len(heads) > 1 and width(heads) <= material.span + ROLLED:
+            return struck_at(material, window), heads
+    return None
 
 
 def _chord_numbers(material: Material) -> list[int]:
@@ -82,12 +100,14 @@ def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) ->
 
 
 def _with_the_tune(material: Material, staff: int) -> list[Window]:
-    """The windows of a staff's accompaniment, and those of figures that hold the tune in place of what they cover."""
+    """The windows of a staff's accompaniment, and, where that is no whole chord by itself, of figures that hold the
+    tune in place of what they cover."""
     notes = [note for note in material.of_staff(staff) if note.id not in material.ornaments]
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
         if window.figure
+        and len(material.accompaniment(window.notes[0].onset)) < WHOLE
         and any(material.roles[note.id] == "melody" for note in window.notes)
         and not _is_trill(attacks_of(window.notes))
     ]

@@ -105,3 +105,32 @@ def test_a_voice_of_the_hand_that_holds_its_chord_on_brings_nothing_to_the_other
 
     assert chords(right + 1) == "2 F2+A2+C3 2 | 6 F2+A2+C3 2"
     assert chords(right) == "2 F2+A2 2 | 6 F2+A2 2"
+
+
+def test_of_a_running_tune_only_the_tones_of_its_harmony_make_a_chord():
+    turns = "E5e G#5s A5 C6e A5 E5e G#5s A5 C6e A5 | D5e F#5s G5 B5e G5 D5e F#5s G5 B5e G5"
+    score = score_of(right=turns, left="A3w | G3w")
+    assert line(reduced("harmonic rhythm", material(score, "ACE:4 GBD:4")), score) == "0 E5+A5+C6 4 | 4 D5+G5+B5 4"
+
+
+def test_a_tune_in_octave_leaps_is_no_chord():
+    score = score_of(right="C5e C6 C5 C6 C5 C6 C5 C6", left="C3w")
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == ""
+
+
+def test_where_the_accompaniment_is_a_whole_chord_the_tune_is_none():
+    score = score_of(right="E5e G5 C6 G5 E5 G5 C6 G5", left="C3e G3 E4 G3 C3 G3 E4 G3")
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == ""
+
+
+def test_a_second_voice_in_the_rhythm_of_the_tune_is_no_figure():
+    lower = "C5e E5 B4 E5 C5 E5 B4 E5"
+    score = score_of(right=f"G5e C6 G5 C6 G5 C6 G5 C6 ; {lower}", left="C3w")
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score) == "0 C5 4"
+
+
+def test_a_bass_too_far_for_a_roll_comes_first_and_then_its_chord():
+    far = "Ab1e Eb3 C4 Eb3 Ab2e Eb3 C4 Eb3"
+    score = score_of(right="C6w | C6w", left=f"{far} | {far}")
+    found = line(reduced("harmonic rhythm", material(score, "AbCEb:8")), score, 2)
+    assert found == "0 Ab1 2 | 2 Ab2+Eb3+C4 2 | 4 Ab1 2 | 6 Ab2+Eb3+C4 2"
