@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitegen.reduction.half_bars import units_of
@@ -108,3 +110,11 @@ def test_what_leans_for_less_than_a_quarter_of_the_beat_is_an_ornament_that_is_w
         score = score_of(right=f"D5{length} C5{rest} E5q G5h", left="C3w")
         notes = reduced("leaning notes alone", material(score, "CEG:4", **said))
         assert line(notes, score).startswith(f"{found} | 1 E5 1")
+
+
+def test_a_tune_that_becomes_a_figure_ends_with_a_whole_beat():
+    score = score_of(right="B4h C5s G4 E4 G4 C4s E4 G4 E4", left="C3w")
+    analysed = material(score, "CEG:4")
+    roles = {note.id: "melody" if note.pitch.name in ("B4", "C5") else "figure" for note in score.notes}
+    notes = reduced("complete melody over bass", replace(analysed, roles=roles))
+    assert line(notes, score) == "0 B4 2 | 2 C5 1"
