@@ -48,8 +48,32 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
     leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
     leaving |= _moved_on(window.notes)
+    leaving |= _of_the_next_harmony(material, window) | _altered(window.notes)
     leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
+
+
+def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
+    """The ids of the notes of a figure, no longer than a beat, that belong to a harmony into which it turns within the
+    beat, and not to that of the beat; none where less than two pitches would be left."""
+    first = window.notes[0]
+    if window.end - window.onset > beat_ticks(material.score, window.onset):
+        return set()
+    own, classes = material.harmony_index(first.onset), material.harmony(first.onset).pitch_classes
+    later = {
+        note.id
+        for note in window.notes
+        if material.harmony_index(note.onset) != own
+        and note.pitch.pitch_class not in classes
+        and material.is_chord_tone(note)
+    }
+    return later if len({note.midi for note in window.notes if note.id not in later}) > 1 else set()
+
+
+def _altered(notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes that alter one struck before: a chord holds no note together with its own alteration."""
+    first: dict[int, int] = {}
+    return {note.id for note in notes if first.setdefault(note.pitch.diatonic, note.midi) != note.midi}
 
 
 def _in_clusters(material: Material, notes: Sequence[Note]) -> set[str]:

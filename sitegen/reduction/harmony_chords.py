@@ -6,8 +6,9 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
+from sitegen.analysis.metre import beat_start
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended
+from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
@@ -20,12 +21,12 @@ def chords_of_harmonies(material: Material) -> list[Block]:
     """One block for each harmony of a bar and staff, held through it, without what only doubles another tone out of
     reach. It is the hand's first position; tones that its figure brings later belong to it as far as the hand reaches
     them from there. A tune that is itself a figure, known by its repetition, is struck with it."""
-    found = []
+    found: list[Block] = []
     number = _chord_numbers(material)
     for staff in material.score.staves:
         windows = _with_the_tune(material, staff.number) if staff.hand is not None else ()
         heads_found = struck_in(material, windows)
-        chosen = [(w, _of_the_chord(material, w, heads)) for w, heads in zip(windows, heads_found, strict=True)]
+        chosen = [(w, _heads_of(material, w, heads)) for w, heads in zip(windows, heads_found, strict=True)]
         for _, group in groupby(chosen, key=lambda w: (number[material.harmony_index(w[0].onset)], w[0].notes[0].bar)):
             together = list(group)
             place = next((k for k, (_, heads) in enumerate(together) if heads), 0)
@@ -34,16 +35,24 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 continue
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
-            onset = struck_at(material, window)
+            held_over = all(head.onset < window.onset for head in heads)
+            onset = window.onset if held_over else struck_at(material, window)
+            before = found[-1] if found and found[-1].staff == staff.number else None
+            if held_over and before is not None and {h.id for h in heads} <= {h.id for h in before.heads}:
+                found[-1] = replace(before, end=together[-1][0].end, members=(*before.members, *members))
+                continue
             struck_once = voiced(heads, anchors[:1], material.span)
             if window.figure and not is_in_octaves(attacks_of(window.notes)):
                 later = [note for other, notes in together if other.figure for note in notes]
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
             until = together[-1][0].end
-            after = _next_chord(material, together[place + 1 :]) if width(struck_once) > 2 * material.span else None
+            bare = not window.figure and len({head.pitch.pitch_class for head in heads}) == 1
+            wide = width(struck_once) > 2 * material.span
+            after = _next_chord(material, together[place + 1 :]) if wide or bare else None
             if after is not None:
-                found.append(Block(staff.number, onset, after[0], tuple(anchors[:1]), window.notes, window.figure))
+                bass = heads if bare else tuple(anchors[:1])
+                found.append(Block(staff.number, onset, after[0], bass, window.notes, window.figure))
                 onset, struck_once = after
                 members = tuple(note for note in members if note.onset >= onset)
             found.append(Block(staff.number, onset, until, struck_once, members, window.figure))
@@ -61,9 +70,10 @@ def chords_of_harmonies(material: Material) -> list[Block]:
 def _next_chord(
     material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]]
 ) -> tuple[int, tuple[Note, ...]] | None:
-    """Where a hand that can neither take nor roll its bass and chord at once comes to the chord, and that."""
+    """Where a hand that has struck its bass comes to the chord, and that: where it can neither take nor roll both at
+    once, or where the score itself has the bass alone first."""
     for window, heads in later:
-        if len(heads) > 1 and width(heads) <= material.span + ROLLED:
+        if len({head.pitch.pitch_class for head in heads}) > 1 and width(heads) <= material.span + ROLLED:
             return struck_at(material, window), heads
     return None
 
@@ -116,8 +126,11 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     return sorted([*sung, *rest], key=lambda window: window.onset)
 
 
-def _of_the_chord(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:
-    """``heads``, and of a tune that is a figure only the tones of its harmony; none where they make no chord."""
+def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:
+    """``heads``, or where there are none what the hand holds over the beat. Of a tune that is a figure only the tones
+    of its harmony; none where they make no chord."""
+    if not heads and not window.figure and beat_start(material.score, window.onset) == window.onset:
+        return with_syncopations(material, window, (), (), ())
     if not any(material.roles[note.id] == "melody" for note in window.notes):
         return heads
     classes = material.harmony(window.notes[0].onset).pitch_classes

@@ -134,3 +134,28 @@ def test_a_bass_too_far_for_a_roll_comes_first_and_then_its_chord():
     score = score_of(right="C6w | C6w", left=f"{far} | {far}")
     found = line(reduced("harmonic rhythm", material(score, "AbCEb:8")), score, 2)
     assert found == "0 Ab1 2 | 2 Ab2+Eb3+C4 2 | 4 Ab1 2 | 6 Ab2+Eb3+C4 2"
+
+
+def test_a_chord_of_its_harmony_may_be_held_over_the_beat():
+    score = score_of(right="C6w", left="re C4+E4q D4+F4 E4+G4 C4+E4e")
+    found = line(reduced("harmonic rhythm", material(score, "CEG:2 DFA:1 EGB:1")), score, 2)
+    assert found == "0 C4+E4 2 | 2 D4+F4 1 | 3 E4+G4 1"
+
+
+def test_a_block_has_the_harmony_of_its_beat():
+    # the bass moves on in eighths; the figure brings a tone of the second chord within the beat
+    turn = "A3s E3 B3 E3"
+    score = score_of(right="C6h ; re C5e re C5", left=f"{turn} {turn}", metre="2/4")
+    found = line(reduced("blocked chords", material(score, "ACE:1/2 EGB:1/2 ACE:1/2 EGB:1/2")), score, 2)
+    assert found == "0 E3+A3 2"
+
+
+def test_a_chord_holds_no_note_with_its_own_alteration():
+    turn = "A3s C4 F3 Ab3"
+    score = score_of(right="C6h", left=f"{turn} {turn}", metre="2/4")
+    assert line(reduced("blocked chords", material(score, "FAC:2")), score, 2) == "0 F3+A3+C4 2"
+
+
+def test_a_bass_in_octaves_and_then_its_chord_is_one_harmony():
+    score = score_of(right="G5w", left="C3+C4q E4+G4 C3+C4 E4+G4")
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score, 2) == "0 C3+C4 1 | 1 E4+G4 3"
