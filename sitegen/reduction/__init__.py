@@ -1,6 +1,7 @@
 """From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
 from sitegen.reduction.adjustments import apply_to_analysis, parse_wishes, unmatched
+from sitegen.reduction.describing import describe_ladder
 from sitegen.reduction.difficulty import not_rising
 from sitegen.reduction.ladder import build_ladder
 from sitegen.reduction.nouns import SPANS, Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
@@ -20,6 +21,7 @@ __all__ = [
     "Wishes",
     "apply_to_analysis",
     "build_ladder",
+    "describe_ladder",
     "not_rising",
     "parse_wishes",
     "techniques",
