@@ -106,28 +106,15 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(
-    piece: Piece, understood: Understood, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller
-) -> Prepared:
+def prepare(understood: Understood, excerpts: Sequence[str], cache: Cache, teller: Teller) -> Prepared:
     """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary.
     Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
-    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span, teller), repr(understood.tempo))
-    written = {
-        stage.slug: cache.get_or_make(key("written", base, stage.slug), lambda stage=stage: _write(understood, stage))  # type: ignore[misc]
-        for stage in understood.stages
-    }
-    drawn = tuple(_draw(understood, stage, written[stage.slug], cache) for stage in understood.stages)
+    drawn = tuple(_draw(understood, stage, _written(understood, stage, cache), cache) for stage in understood.stages)
     last = drawn[-1]
     text, notation = _notation_of(understood, last.stage, last.musicxml)
-    incipit = cache.get_or_make(key("incipit", base), lambda: engrave_incipit(text, notation))
-    pictures = {
-        link: cache.get_or_make(
-            key("excerpt", base, link),
-            lambda link=link: _excerpt(understood, drawn, link, teller),  # type: ignore[misc]
-        )
-        for link in excerpts
-    }
+    incipit = cache.get_or_make(key("incipit", text, notation), lambda: engrave_incipit(text, notation))
+    pictures = {link: _excerpt(understood, drawn, link, teller, cache) for link in excerpts}
     return Prepared(understood, drawn, incipit, {k: v for k, v in pictures.items() if v is not None})
 
 
@@ -146,15 +133,22 @@ def _digest_of_wishes(piece: Piece, span: int, teller: Teller | None) -> str:
     return digest.hexdigest()
 
 
-def _write(understood: Understood, stage: Stage) -> str:
-    """A stage as MusicXML; the score as written is the source itself where that is MusicXML."""
-    source = understood.source
-    return source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+_TITLE = re.compile(r"<(movement-title|work-title)>[^<]*</\1>")
+
+
+def _written(understood: Understood, stage: Stage, cache: Cache) -> str:
+    """A stage as MusicXML, made from its notes and its title; the score as written is the source itself where that is
+    MusicXML."""
+    source, score = understood.source, understood.score
+    if stage.as_written and source.kind == "musicxml":
+        return source.text
+    name = key("written", source.text, source.kind, score.file, stage.slug, stage.title, repr(stage.notes))
+    return cache.get_or_make(name, lambda: write_stage(score, stage))
 
 
 def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> DrawnStage:
-    """A stage drawn and played. Engraving goes by the text that it receives, so that a stage whose notes did not
-    change is not engraved again."""
+    """A stage drawn and played. Engraving goes by the text that it receives, but for the title, which is not drawn: a
+    stage whose notes did not change is not engraved again."""
     text, notation = _notation_of(understood, stage, musicxml)
     played = None if text == musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
@@ -170,9 +164,8 @@ def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> 
         tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if again else drawn
         return engrave(text, notation, pitches, lengths, tempo, tied, again), drawn
 
-    name = key(
-        "engraved", text, notation, played or "", repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
-    )
+    numbers = repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
+    name = key("engraved", _TITLE.sub("", text), notation, _TITLE.sub("", played or ""), numbers)
     engraving, drawn = cache.get_or_make(name, engraved)
     return DrawnStage(stage, musicxml, engraving, drawn)
 
@@ -198,7 +191,9 @@ def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str,
     return {name: tuple(ids) for name, ids in found.items()}
 
 
-def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller) -> System | None:
+def _excerpt(
+    understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller, cache: Cache
+) -> System | None:
     score = understood.score
     try:
         address = parse_link(link)
@@ -208,4 +203,5 @@ def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, tel
     except ContentError:
         return None
     text, notation = _notation_of(understood, chosen.stage, chosen.musicxml)
-    return engrave_bars(text, notation, first, last)
+    name = key("excerpt", _TITLE.sub("", text), notation, repr((first, last)))
+    return cache.get_or_make(name, lambda: engrave_bars(text, notation, first, last))
