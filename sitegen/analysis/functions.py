@@ -8,7 +8,7 @@ figuration hides. A note struck again is one note: it is approached as the first
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.analysis.functions_lines import Lines, move
@@ -32,7 +32,8 @@ from sitegen.analysis.functions_table import (
 )
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.naming import tone_names
-from sitegen.analysis.nouns import Harmony, NoteReading, Reason
+from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason
+from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.score import Note, Score
 
@@ -40,16 +41,25 @@ _REPEATS = 8
 """How many strikes of one pitch are followed as one note."""
 
 
-def name_functions(score: Score, harmonies: Sequence[Harmony]) -> dict[str, NoteReading]:
+_WITHOUT_GOAL = frozenset({"chord tone", "pedal note", "free"})
+_NOTHING_SAID: Mapping[str, Function] = {}
+
+
+def name_functions(
+    score: Score, harmonies: Sequence[Harmony], said: Mapping[str, Function] = _NOTHING_SAID
+) -> dict[str, NoteReading]:
     """One reading for every note of ``score``, by its id: ``function``, ``resolves_to``, ``held_as`` and ``why``.
 
     ``harmonies`` cover the score in order, as ``find_harmonies`` gives them; where they hold no chord (or there are
     none) the notes are ``free``. ``resolves_to`` is the next note of a chord that the line leads to; for a grace note
     the note it leads to. It is None where the line ends or leaps away, and for pedal notes.
+
+    ``said`` are functions that the teacher has given to notes: what is called a chord tone belongs to its chord for all
+    that is read around it, and what is called anything else is foreign to it.
     """
-    reader = _Reader(score, harmonies)
+    reader = _Reader(score, harmonies, said)
     readings = {note.id: reader.read(note) for note in score.notes}
-    return {id_: _led_on(id_, reading, readings) for id_, reading in readings.items()}
+    return {id_: r if id_ in said else _led_on(id_, r, readings) for id_, r in readings.items()}
 
 
 def _led_on(id_: str, reading: NoteReading, readings: dict[str, NoteReading]) -> NoteReading:
@@ -78,8 +88,8 @@ class _Surroundings:
 class _Reader:
     """One pass over a score: chords and lines stay at hand."""
 
-    def __init__(self, score: Score, harmonies: Sequence[Harmony]) -> None:
-        self._score, self._harmonies = score, harmonies
+    def __init__(self, score: Score, harmonies: Sequence[Harmony], said: Mapping[str, Function]) -> None:
+        self._score, self._harmonies, self._said = score, harmonies, said
         self._lines = Lines(score)
         self._chord: dict[str, int] = {}
         self._heads: dict[int, list[Note]] = {}
@@ -92,6 +102,8 @@ class _Reader:
                 self._heads.setdefault(note.onset, []).append(note)
 
     def read(self, note: Note) -> NoteReading:
+        if note.id in self._said:
+            return self._as_said(note, self._said[note.id])
         if note.grace:
             return self._ornament(note)
         harmony = self._harmony(note)
@@ -105,10 +117,28 @@ class _Reader:
                     return self._reading(definition, seen, harmony)
         return explained(NoteReading("free"), self._reason(FREE, self._seen(note, note, None, None), harmony))
 
+    def _as_said(self, note: Note, function: Function) -> NoteReading:
+        """The function that the teacher gives, with the goal that it has by its definition, else the note after."""
+        reading = explained(NoteReading(function), Reason(TEACHERS_READING))
+        if function == "chord tone" and self._harmony(note) is not None:
+            held = self._held_over(note, reading)
+            return replace(held, why=reading.why, reasons=reading.reasons)
+        if function in _WITHOUT_GOAL:
+            return reading
+        if note.grace:
+            return replace(reading, resolves_to=self._ornament(note).resolves_to)
+        for seen in self._ways_to_hear(note):
+            if any(d.function == function and self._fits(d, seen) for d in DEFINITIONS):
+                return replace(reading, resolves_to=seen.after.id if seen.after and seen.departure != HELD else None)
+        after = self._lines.after(note) or self._lines.hidden_after(note)
+        return replace(reading, resolves_to=after.id if after is not None else None)
+
     def _harmony(self, note: Note) -> Harmony | None:
         return self._harmonies[self._chord[note.id]] if self._harmonies else None
 
     def _foreign(self, note: Note) -> bool:
+        if note.id in self._said:
+            return self._said[note.id] != "chord tone"
         harmony = self._harmony(note)
         return harmony is None or note.pitch.pitch_class not in harmony.pitch_classes
 

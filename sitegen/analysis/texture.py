@@ -7,8 +7,9 @@ changes (the best path by Viterbi, "Error bounds for convolutional codes", 1967)
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from sitegen.analysis.nouns import Harmony, NoteReading, Texture
 from sitegen.analysis.staff_measures import measure_stretch
@@ -28,6 +29,8 @@ from sitegen.score import Bar, Note, Score
 
 KINDS = (*dict.fromkeys(row.kind for row in TABLE), "silent")
 _WHOLLY = 10.0
+_SAID = 1000.0
+"""What the teacher's word is worth: more than all changes that it may cost."""
 
 Values = dict[str, float]
 
@@ -42,11 +45,15 @@ class Measured:
 
 
 def find_textures(
-    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading]
+    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading], said: Sequence[Texture] = ()
 ) -> tuple[Texture, ...]:
-    """The textures of each staff, top staff first, in order of time, covering the piece without gap or overlap."""
+    """The textures of each staff, top staff first, in order of time, covering the piece without gap or overlap.
+
+    ``said`` are those that the teacher has given: they hold as they stand, of two the later one.
+    """
     bars = [bar for bar in score.bars if bar.length]
-    stretches = [(onset, end, place) for place, bar in enumerate(bars) for onset, end in _stretches(score, bar)]
+    edges = {tick for texture in said for tick in (texture.onset, texture.end)}
+    stretches = [(onset, end, place) for place, bar in enumerate(bars) for onset, end in _stretches(score, bar, edges)]
     by_staff: dict[int, list[Note]] = {staff.number: [] for staff in score.staves}
     for note in score.notes:
         if not note.grace:
@@ -67,6 +74,10 @@ def find_textures(
     hands = [staff.number for staff in score.staves if staff.hand is not None]
     for i in range(len(stretches)):
         _hear_counterpoint([(values[staff][i], measured[staff][i]) for staff in hands])
+    for texture in said:
+        for i, (onset, end, _) in enumerate(stretches):
+            if texture.onset <= onset and end <= texture.end:
+                values[texture.staff][i] = {texture.kind: _SAID}
     return tuple(texture for staff in by_staff for texture in _merge(staff, stretches, _best_path(values[staff])))
 
 
@@ -82,12 +93,14 @@ def how_well(row: Row, measures: Mapping[str, float]) -> float:
     return worst * row.worth
 
 
-def _stretches(score: Score, bar: Bar) -> list[tuple[int, int]]:
+def _stretches(score: Score, bar: Bar, edges: Collection[int]) -> list[tuple[int, int]]:
+    """A bar, or its halves; divided at ``edges`` too."""
     beats = bar.metre.quarters / bar.metre.beat_quarters
     middle = bar.onset - bar.lead + score.ticks(bar.metre.quarters) // 2
+    inner = {tick for tick in edges if bar.onset < tick < bar.end}
     if beats >= 4 and beats % 2 == 0 and bar.onset < middle < bar.end:
-        return [(bar.onset, middle), (middle, bar.end)]
-    return [(bar.onset, bar.end)]
+        inner.add(middle)
+    return list(pairwise([bar.onset, *sorted(inner), bar.end]))
 
 
 def _chord_tones(score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading]) -> set[str]:
