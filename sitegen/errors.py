@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -51,6 +52,18 @@ class FaultsError(SitegenError):
 def each_fault(error: SitegenError) -> tuple[SitegenError, ...]:
     """The faults that an error stands for."""
     return error.faults if isinstance(error, FaultsError) else (error,)
+
+
+@contextmanager
+def located(file: Path | str, line: int | None = None) -> Iterator[None]:
+    """Faults found within get ``file`` and ``line`` where they name no file of their own."""
+    try:
+        yield
+    except SitegenError as error:
+        for fault in each_fault(error):
+            if fault.file is None:
+                fault.file, fault.line = file, line if fault.line is None else fault.line
+        raise
 
 
 class EngravingError(SitegenError):

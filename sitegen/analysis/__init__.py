@@ -1,6 +1,5 @@
 """What is understood of a score: pure functions from ``Score`` to ``Analysis``."""
 
-from sitegen.analysis.addresses import address_of, addresses
 from sitegen.analysis.analyse import analyse
 from sitegen.analysis.describe import describe
 from sitegen.analysis.nouns import (
@@ -41,8 +40,6 @@ __all__ = [
     "Reason",
     "Tension",
     "Texture",
-    "address_of",
-    "addresses",
     "analyse",
     "describe",
 ]

@@ -1,6 +1,6 @@
 """The analysis as a page that a musician reads bar by bar.
 
-Every place is an address (``addresses``), so that it can be copied into an adjustment. Numerals are those of
+Every place is printed as ``sitegen.places`` has it, so that it can be copied into an adjustment. Numerals are those of
 ``naming_tables``, tension is drawn in ten parts beside its value from 0 to 1.
 """
 
@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from sitegen.analysis.addresses import address_of_stretch, addresses, bar_name, bar_names, beat_words
 from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Counterpoint, Function, Harmony, NoteReading, Tension
+from sitegen.places.printing import bar_name, bar_names, beat_words, place_of_bars, places_of_notes
 from sitegen.score import Bar, Note, Score
 
 NO_HARMONY = "no harmony found here"
@@ -35,7 +35,7 @@ def _title(score: Score) -> list[str]:
 
 
 def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
-    yield f"{_count(len(score.bars), 'bar')}, {_count(len(score.notes), 'note')}"
+    yield f"{_count(len(set(bar_names(score))), 'bar')}, {_count(len(score.notes), 'note')}"
     keys = list(_keys(score, analysis.harmonies))
     yield "Keys: " + ("; ".join(keys) if keys else NO_HARMONY)
     counted = Counter(reading.function for reading in analysis.notes.values())
@@ -45,7 +45,7 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
         )
     for phrase in analysis.phrases:
         words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
-        yield f"Phrase: {address_of_stretch(score, phrase.onset, phrase.end)}{words}"
+        yield f"Phrase: {place_of_bars(score, phrase.onset, phrase.end)}{words}"
     yield from _counterpoint(score, analysis.counterpoint)
 
 
@@ -69,18 +69,18 @@ def _keys(score: Score, harmonies: Sequence[Harmony]) -> Iterator[str]:
         if harmony.key is None:
             continue
         if start is not None and last is not None and harmony.key != start.key:
-            yield f"{start.key} ({address_of_stretch(score, start.onset, last.end)})"
+            yield f"{start.key} ({place_of_bars(score, start.onset, last.end)})"
             start = harmony
         start, last = start or harmony, harmony
     if start is not None and last is not None:
-        yield f"{start.key} ({address_of_stretch(score, start.onset, last.end)})"
+        yield f"{start.key} ({place_of_bars(score, start.onset, last.end)})"
 
 
 class _Page:
     """What is to be said at each bar, sorted once."""
 
     def __init__(self, score: Score, analysis: Analysis) -> None:
-        self._score, self._names, self._addresses = score, bar_names(score), addresses(score)
+        self._score, self._names, self._places = score, bar_names(score), places_of_notes(score)
         self._harmonies: dict[int, list[tuple[Harmony, Tension | None]]] = defaultdict(list)
         self._notes: dict[int, list[tuple[Note, NoteReading]]] = defaultdict(list)
         self._textures: dict[int, list[str]] = defaultdict(list)
@@ -94,11 +94,11 @@ class _Page:
             if (reading.function != "chord tone" or reading.held_as) and "harmony is found" not in reading.why:
                 self._notes[note.bar].append((note, reading))
         for texture in analysis.textures:
-            words = f"{address_of_stretch(score, texture.onset, texture.end, texture.staff)}: {texture.kind}"
+            words = f"{place_of_bars(score, texture.onset, texture.end, texture.staff)}: {texture.kind}"
             self._textures[score.bar_at(texture.onset).index].append(words)
         for phrase in analysis.phrases:
             tick = max(phrase.onset, phrase.end - 1)
-            ends = f"a phrase ends ({address_of_stretch(score, phrase.onset, phrase.end)})"
+            ends = f"a phrase ends ({place_of_bars(score, phrase.onset, phrase.end)})"
             self._ends[score.bar_at(tick).index].append(
                 f"{ends}: {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ends
             )
@@ -106,7 +106,10 @@ class _Page:
         self._metre = ""
 
     def bar(self, bar: Bar) -> Iterator[str]:
-        yield f"bar {self._names[bar.index]}{self._changes(bar)}"
+        changes, name = self._changes(bar), self._names[bar.index]
+        # the second half of a bar that a repeat sign divides goes on with it
+        if changes or not bar.index or name != self._names[bar.index - 1]:
+            yield f"bar {name}{changes}"
         for words in self._textures[bar.index]:
             yield f"  {words}"
         if not self._harmonies[bar.index]:
@@ -124,7 +127,7 @@ class _Page:
     def _note(self, read: tuple[Note, NoteReading]) -> str:
         note, reading = read
         function = f"{reading.function}, then {reading.held_as}" if reading.held_as else reading.function
-        return f"    {self._addresses[note.id]}: {function}. {reading.why}"
+        return f"    {self._places[note.id]}: {function}. {reading.why}"
 
     def _changes(self, bar: Bar) -> str:
         """The metre and the key where they are not those of the bar before."""

@@ -36,7 +36,7 @@ def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int
         if piece.bare:
             remarks.append(f"{piece.file}: has no piece.md; it is published with what the score says of itself")
         try:
-            understood = understand(piece, piece.matter.hand or library.studio.hand, cache)
+            understood = understand(piece, piece.matter.hand or library.studio.hand, cache, teller)
             plan_of(piece, understood, teller)
         except Exception as error:
             faults += each_fault(fault_of(error, piece))

@@ -13,8 +13,14 @@ from sitegen.building.contract import analysis_object
 from sitegen.building.preparing import DrawnStage, Prepared, Understood
 from sitegen.building.telling import Teller
 from sitegen.engraving import System, Timing
-from sitegen.errors import ContentError
-from sitegen.library import Piece
+from sitegen.errors import ContentError, FaultsError, located
+from sitegen.library import Piece, PractiseMatter
+from sitegen.places.bars import find_bars
+from sitegen.places.naming import first_of_whole, name_bars
+from sitegen.places.nouns import BarName
+from sitegen.places.parsing import parse_bars
+from sitegen.places.printing import bar_names
+from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import LayoutName
 from sitegen.score import Score
 
@@ -40,7 +46,7 @@ def lay_out(
         composer=matter.composer or score.composer,
         licence=matter.licence,
         stages=stages,
-        bars=tuple(_bar(score, index) for index in range(len(score.bars))),
+        bars=_bars(score),
         notes=_score_notes(understood, teller),
         staves=tuple(staff.hand or "right" for staff in score.staves),
         harmonies=_harmonies(understood),
@@ -94,6 +100,7 @@ def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, 
 
 def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], teller: Teller) -> pages.StagePage:
     stage, engraving, score = drawn.stage, drawn.engraving, understood.score
+    names = bar_names(score)
     folder = f"stages/{stage.slug}"
     systems: dict[LayoutName, tuple[pages.SystemDrawing, ...]] = {}
     for layout, drawings in engraving.systems.items():
@@ -120,12 +127,13 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], t
             pages.HandInfo(
                 report.hand,
                 report.widest,
-                tuple(teller.stretch(score.bar_at(p.onset).number, p) for p in report.places),
+                tuple(teller.stretch(names[score.bar_at(p.onset).index], p) for p in report.places),
             )
             for report in stage.hands
         ),
         side_study=stage.side_study,
         as_written=stage.as_written,
+        also=teller.called(stage).titles + teller.called(stage).also,
     )
 
 
@@ -155,11 +163,14 @@ def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
     return found
 
 
-def _bar(score: Score, index: int) -> pages.BarInfo:
-    b = score.bars[index]
-    return pages.BarInfo(
-        b.number, score.quarters(b.length), b.metre.beat_quarters, score.quarters(b.lead), b.metre.name
-    )
+def _bars(score: Score) -> tuple[pages.BarInfo, ...]:
+    found = []
+    for bar, name in zip(score.bars, name_bars(score.bars, score.ticks_per_quarter), strict=True):
+        head = score.bars[first_of_whole(score.bars, bar.index, score.ticks_per_quarter)]
+        lead = score.quarters(head.lead + bar.onset - head.onset)
+        length, beat = score.quarters(bar.length), bar.metre.beat_quarters
+        found.append(pages.BarInfo(name.whole, length, beat, lead, bar.metre.name, name.own))
+    return tuple(found)
 
 
 def _score_notes(understood: Understood, teller: Teller) -> tuple[pages.ScoreNote, ...]:
@@ -212,31 +223,32 @@ def _tempo_text(understood: Understood) -> str:
 
 
 def plan_of(piece: Piece, understood: Understood, teller: Teller) -> tuple[pages.PlanDay, ...]:
-    """The plan by days. A stage is named by its slug, or by its title in English or in the library's language.
+    """The plan by days. A stage goes by its lasting name, its technique, or its title, in English too.
 
-    Raises ``ContentError`` (file, line) for a stage or bars that are not there.
+    Raises ``ContentError`` (file, line) for a stage or bars that are not there, ``FaultsError`` for several.
     """
-    stages = {name: s for s in understood.stages for name in (s.title.lower(), teller.title(s).lower(), s.slug)}
-    numbers = [b.number for b in understood.score.bars]
+    known = [teller.called(stage) for stage in understood.stages]
+    names = name_bars(understood.score.bars, understood.score.ticks_per_quarter)
     days: dict[int, list[pages.PlanTask]] = {}
+    faults: list[ContentError] = []
     for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):
-        stage = stages.get(line.stage.lower()) or stages.get(line.stage.lower().replace(" ", "-"))
-        if stage is None:
-            known = ", ".join(teller.title(s) for s in understood.stages)
-            raise ContentError(
-                f"the plan names a stage '{line.stage}'", f"Stages of this piece are: {known}.", piece.file, line=number
-            )
-        first, last = _bar_range(line.bars, numbers, piece, number) if line.bars else (None, None)
-        bars = () if first is None else tuple(dict.fromkeys((numbers[first], numbers[last or first])))
-        text = teller.title(stage) + (f", {line.note}" if line.note else "")
-        days.setdefault(line.day, []).append(pages.PlanTask(text, stage.slug, bars, first, last))
+        try:
+            with located(piece.file, number):
+                task = _task(line, known, names)
+        except ContentError as fault:
+            faults.append(fault)
+            continue
+        days.setdefault(line.day, []).append(task)
+    if faults:
+        raise faults[0] if len(faults) == 1 else FaultsError(faults)
     return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
 
 
-def _bar_range(bars: str, numbers: Sequence[str], piece: Piece, line: int) -> tuple[int, int]:
-    first, _, last = bars.partition("-")
-    for number in (first, last or first):
-        if number not in numbers:
-            remedy = f"Bars are {numbers[0]} to {numbers[-1]}."
-            raise ContentError(f"the plan names bar {number}", remedy, piece.file, line=line)
-    return numbers.index(first), len(numbers) - 1 - list(reversed(numbers)).index(last or first)
+def _task(line: PractiseMatter, known: Sequence[StageName], names: Sequence[BarName]) -> pages.PlanTask:
+    stage = known[find_stage(line.stage, known)]
+    text = stage.titles[0] + (f", {line.note}" if line.note else "")
+    if not line.bars:
+        return pages.PlanTask(text, stage.name)
+    first, last = find_bars(names, parse_bars(line.bars))
+    bars = tuple(dict.fromkeys((names[first].whole, names[last].whole)))
+    return pages.PlanTask(text, stage.name, bars, first, last)

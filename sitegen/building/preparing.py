@@ -10,10 +10,15 @@ from dataclasses import dataclass
 from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
+from sitegen.building.telling import Teller
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
 from sitegen.errors import ContentError, FaultsError, ScoreError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
+from sitegen.places.addresses import parse_link
+from sitegen.places.bars import find_bars
+from sitegen.places.naming import name_bars
+from sitegen.places.stages import find_stage
 from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
@@ -50,8 +55,9 @@ class Prepared:
     excerpts: dict[str, System]
 
 
-def understand(piece: Piece, span: int, cache: Cache) -> Understood:
-    """Read, analyse and reduce a piece for a hand of ``span`` semitones, with the teacher's adjustments.
+def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = None) -> Understood:
+    """Read, analyse and reduce a piece for a hand of ``span`` semitones, with the teacher's adjustments. By ``teller``
+    stages are understood in the library's language too.
 
     Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
     match nothing, or two things.
@@ -61,11 +67,11 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", piece.score)
-    wishes = read_wishes(piece, span)
+    wishes = read_wishes(piece, span, teller)
     faults = unmatched(score, wishes)
     if faults:
         raise FaultsError(faults)
-    wished = _digest_of_wishes(piece, span)
+    wished = _digest_of_wishes(piece, span, teller)
     if wishes.readings:
         as_read = analysis
         analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
@@ -73,7 +79,7 @@ def understand(piece: Piece, span: int, cache: Cache) -> Understood:
     return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
 
 
-def read_wishes(piece: Piece, span: int) -> Wishes:
+def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes:
     """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read.
 
     Raises ``ContentError`` with file and line, or ``ScoreError`` for a stage's score that cannot be read.
@@ -86,7 +92,7 @@ def read_wishes(piece: Piece, span: int) -> Wishes:
         own[name] = read_score(file)
     adjustments = [Wish(a.value, a.line) for a in piece.adjustments]
     stages = [Wish(s.value, s.line) for s in piece.stages]
-    return parse_wishes(adjustments, str(piece.file), stages, own, span)
+    return parse_wishes(adjustments, str(piece.file), stages, own, span, teller.in_english if teller else str)
 
 
 def _own_files(piece: Piece) -> list[tuple[str, int]]:
@@ -95,12 +101,13 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(piece: Piece, span: int, excerpts: Sequence[tuple[str, str, str, str]], cache: Cache) -> Prepared:
-    """Everything about a piece that pages need. ``excerpts`` are (link, stage slug or empty, first and last bar as
-    printed). Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
+def prepare(piece: Piece, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller) -> Prepared:
+    """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary;
+    those that lead nowhere are told of when it is published. Raises ``ScoreError``, ``ContentError`` or
+    ``EngravingError``.
     """
-    understood = understand(piece, span, cache)
-    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span), repr(understood.tempo))
+    understood = understand(piece, span, cache, teller)
+    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span, teller), repr(understood.tempo))
     drawn = tuple(
         cache.get_or_make(key("stage", base, stage.slug), lambda stage=stage: _draw(understood, stage))  # type: ignore[misc]
         for stage in understood.stages
@@ -111,9 +118,9 @@ def prepare(piece: Piece, span: int, excerpts: Sequence[tuple[str, str, str, str
     pictures = {
         link: cache.get_or_make(
             key("excerpt", base, link),
-            lambda which=stage, a=first, b=last_bar: _excerpt(understood, drawn, which, a, b),  # type: ignore[misc]
+            lambda link=link: _excerpt(understood, drawn, link, teller),  # type: ignore[misc]
         )
-        for link, stage, first, last_bar in excerpts
+        for link in excerpts
     }
     return Prepared(understood, drawn, incipit, {k: v for k, v in pictures.items() if v is not None})
 
@@ -123,8 +130,10 @@ def _read(source: Source) -> tuple[Score, Analysis]:
     return score, analyse(score)
 
 
-def _digest_of_wishes(piece: Piece, span: int) -> str:
+def _digest_of_wishes(piece: Piece, span: int, teller: Teller | None) -> str:
     digest = hashlib.sha256(repr((piece.stages, piece.adjustments, span)).encode())
+    if teller is not None and (piece.stages or piece.adjustments):
+        digest.update(repr(teller.words.group("stage")).encode())
     for name, _ in _own_files(piece):
         file = piece.folder / name
         digest.update(file.read_bytes() if file.is_file() else b"")
@@ -167,10 +176,14 @@ def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str,
     return {name: tuple(ids) for name, ids in found.items()}
 
 
-def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], slug: str, first: str, last: str) -> System | None:
-    chosen = next((d for d in drawn if d.stage.slug == slug), drawn[-1])
-    numbers = [b.number for b in understood.score.bars]
-    if first not in numbers or last not in numbers:
+def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller) -> System | None:
+    score = understood.score
+    try:
+        address = parse_link(link)
+        first, last = find_bars(name_bars(score.bars, score.ticks_per_quarter), address.bars)
+        known = [teller.called(one.stage) for one in drawn]
+        chosen = drawn[find_stage(address.stage, known) if address.stage else -1]
+    except ContentError:
         return None
     text, notation = _notation_of(understood, chosen.stage, chosen.musicxml)
-    return engrave_bars(text, notation, numbers.index(first), len(numbers) - 1 - numbers[::-1].index(last))
+    return engrave_bars(text, notation, first, last)

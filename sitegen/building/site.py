@@ -132,13 +132,9 @@ def _make(job: _Job) -> _Made | SitegenError:
     piece = job.piece
     try:
         html = to_html(piece.commentary)
-        excerpts = []
-        for link in publishing.excerpt_links(html):
-            address = publishing.read_address(link)
-            excerpts.append((link, address.stage, address.first, address.last))
-        span = piece.matter.hand or job.studio.hand
-        prepared = prepare(piece, span, excerpts, job.cache)
-        page, files = lay_out(piece, prepared, html, teller_of(job.studio))
+        span, teller = piece.matter.hand or job.studio.hand, teller_of(job.studio)
+        prepared = prepare(piece, span, publishing.excerpt_links(html), job.cache, teller)
+        page, files = lay_out(piece, prepared, html, teller)
         # the pages are rendered once here, so that a fault in the commentary is this piece's fault
         files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
         return _Made(page, files, warnings_of(prepared.understood.score, piece))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading
 from sitegen.library import StudioMatter
+from sitegen.places.stages import StageName, plain
 from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
 from sitegen.reduction import Stage, WideStretch, techniques
 from sitegen.reduction.listen_texts import SENTENCES
@@ -22,6 +23,16 @@ class Teller:
     def title(self, stage: Stage) -> str:
         """What the stage is called; a title of the teacher's own stays."""
         return self.words.word("stage", stage.title.lower(), stage.title)
+
+    def called(self, stage: Stage) -> StageName:
+        """What the stage may be called, in the library's language and in English."""
+        also = [told for name in stage.also for told in (self.words.word("stage", name.lower(), name), name)]
+        return StageName(stage.slug, tuple(dict.fromkeys((self.title(stage), stage.title))), tuple(also))
+
+    def in_english(self, name: str) -> str:
+        """The title or technique that is called ``name`` in the library's language; ``name`` where there is none."""
+        terms = self.words.group("stage")
+        return next((term for term, told in terms.items() if plain(told) == plain(name)), name)
 
     def listen(self, stage: Stage) -> str:
         """What to listen for; a sentence of the teacher's own stays."""

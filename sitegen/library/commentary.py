@@ -12,6 +12,7 @@ from sitegen.errors import ContentError
 _TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "h2", "h3", "h4", "h5", "hr", "i",
          "img", "li", "ol", "p", "pre", "q", "s", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
          "ul"}  # fmt: skip
+_SCHEMES = {"http", "https", "mailto", "bars", "bar"}
 _ATTRIBUTES = {"a": {"href", "title"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
 
 
@@ -35,7 +36,8 @@ def to_html(text: str) -> str:
     """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
 
     Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, files
-    beside the page, and bars (``bars:5-8``). Raises ``ContentError`` for lists nested hundreds of levels deep.
+    beside the page, and bars (``bars:5-8``, ``bar:5``). Raises ``ContentError`` for lists nested hundreds of levels
+    deep.
     """
     try:
         html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
@@ -43,5 +45,9 @@ def to_html(text: str) -> str:
         raise ContentError("lists or quotations are nested too deeply", "Write them in fewer levels.") from error
     html = html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
     return nh3.clean(
-        html, tags=_TAGS, attributes=_ATTRIBUTES, url_schemes={"http", "https", "mailto", "bars"}, link_rel="noopener"
+        html,
+        tags=_TAGS,
+        attributes=_ATTRIBUTES,
+        url_schemes={"http", "https", "mailto", "bars", "bar"},
+        link_rel="noopener",
     )

@@ -16,6 +16,7 @@ from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
 from sitegen.errors import ContentError
+from sitegen.places.parsing import parse_bars
 
 M = TypeVar("M", bound=BaseModel)
 
@@ -28,6 +29,13 @@ def _span(value: Any) -> Any:
 
 def _text(value: Any) -> Any:
     return str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
+
+
+def _bars(value: Any) -> Any:
+    try:
+        return parse_bars(value).text
+    except ContentError as error:
+        raise ValueError(error.what) from error
 
 
 Span = Annotated[int, BeforeValidator(_span), Field(ge=5, le=24)]
@@ -57,7 +65,7 @@ class PractiseMatter(_Matter):
 
     day: Annotated[int, Field(ge=1)]
     stage: Line
-    bars: Annotated[str, BeforeValidator(_text), Field(pattern=r"^\w+(-\w+)?$")] | None = None
+    bars: Annotated[str, BeforeValidator(_bars)] | None = None
     note: Text = ""
 
 

@@ -1,6 +1,6 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
-from sitegen.publishing.commentary import MusicAddress, bars_of, excerpt_links, music_links, read_address
+from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
@@ -35,7 +35,6 @@ __all__ = [
     "HarmonyInfo",
     "Kind",
     "Library",
-    "MusicAddress",
     "PiecePage",
     "Place",
     "PlanDay",
@@ -53,7 +52,6 @@ __all__ = [
     "load_catalogue",
     "music_links",
     "offline_list",
-    "read_address",
     "render_gallery",
     "render_piece",
     "site_assets",

@@ -1,39 +1,23 @@
 """Links from the commentary into the music: ``[hear it](bars:5-8)``, and excerpts: ``![the bass](bars:5-8/bass-line)``.
 
-Bars are named as printed; a stage may follow after a slash, by its slug. A link becomes an address that opens the
-stage's page at these bars, which scripts turn into playing them in a loop.
+What they may name is said in ``sitegen.places.addresses``. A link becomes an address that opens the stage's page at
+these bars, which scripts turn into playing them in a loop.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from html import escape, unescape
 
-from sitegen.errors import ContentError
+from sitegen.places.addresses import MusicLink, fragment_of, parse_link
+from sitegen.places.bars import find_bars
+from sitegen.places.nouns import BarName
+from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import Excerpt, PiecePage
 
-_ADDRESS = re.compile(r"^bars:(?P<first>[^-/]+)(?:-(?P<last>[^-/]+))?(?:/(?P<stage>[a-z0-9-]+))?$")
-_LINK = re.compile(r'<a\b[^>]*?\bhref="(bars:[^"]*)"[^>]*>', re.IGNORECASE)
-_IMAGE = re.compile(r'<img\b(?=[^>]*?\bsrc="(bars:[^"]*)")(?:(?=[^>]*?\balt="([^"]*)"))?[^>]*>', re.IGNORECASE)
-
-
-@dataclass(frozen=True, slots=True)
-class MusicAddress:
-    """Bars ``first`` to ``last`` as printed, of a stage (empty: whichever is open)."""
-
-    first: str
-    last: str
-    stage: str = ""
-
-
-def read_address(link: str) -> MusicAddress:
-    """What ``bars:5-8/bass-line`` names. Raises ``ContentError`` for an address of another form."""
-    match = _ADDRESS.match(link)
-    if match is None:
-        raise ContentError(f"'{link}' names no bars", "Write bars:5-8, or bars:5-8/stage-name")
-    return MusicAddress(match["first"], match["last"] or match["first"], match["stage"] or "")
+_LINK = re.compile(r'<a\b[^>]*?\bhref="(bars?:[^"]*)"[^>]*>', re.IGNORECASE)
+_IMAGE = re.compile(r'<img\b(?=[^>]*?\bsrc="(bars?:[^"]*)")(?:(?=[^>]*?\balt="([^"]*)"))?[^>]*>', re.IGNORECASE)
 
 
 def excerpt_links(commentary: str) -> tuple[str, ...]:
@@ -47,18 +31,12 @@ def music_links(commentary: str) -> Iterator[str]:
         yield from (unescape(match.group(1)) for match in pattern.finditer(commentary))
 
 
-def bars_of(address: MusicAddress, piece: PiecePage) -> tuple[int, int]:
+def bars_of(link: MusicLink, piece: PiecePage) -> tuple[int, int]:
     """The indices of the first and the last bar. Raises ``ContentError`` for bars that the score has not."""
-    numbers = [bar.number for bar in piece.bars]
-    for number in (address.first, address.last):
-        if number not in numbers:
-            raise ContentError(
-                f"The commentary names bar {number}, which the score has not",
-                f"Its bars are {numbers[0]} to {numbers[-1]}" if numbers else "The score has no bars",
-                file=f"{piece.slug}/piece.md",
-            )
-    last = len(numbers) - 1 - numbers[::-1].index(address.last)
-    return numbers.index(address.first), max(numbers.index(address.first), last)
+    names = [
+        BarName(bar.number, bar.own or bar.number, index == 0 and bar.lead > 0) for index, bar in enumerate(piece.bars)
+    ]
+    return find_bars(names, link.bars)
 
 
 def publish_commentary(piece: PiecePage, to_piece: str) -> str:
@@ -68,28 +46,25 @@ def publish_commentary(piece: PiecePage, to_piece: str) -> str:
     excerpts = {excerpt.link: excerpt for excerpt in piece.excerpts}
 
     def link(match: re.Match[str]) -> str:
-        address = read_address(unescape(match.group(1)))
-        return _anchor(address, piece, to_piece)
+        return _anchor(parse_link(unescape(match.group(1))), piece, to_piece)
 
     def image(match: re.Match[str]) -> str:
         name = unescape(match.group(1))
-        address = read_address(name)
-        return _figure(_anchor(address, piece, to_piece), excerpts.get(name), match.group(2) or "", to_piece)
+        return _figure(_anchor(parse_link(name), piece, to_piece), excerpts.get(name), match.group(2) or "", to_piece)
 
     return _IMAGE.sub(image, _LINK.sub(link, piece.commentary))
 
 
-def _anchor(address: MusicAddress, piece: PiecePage, to_piece: str) -> str:
-    first, last = bars_of(address, piece)
-    if address.stage and address.stage not in {stage.slug for stage in piece.stages}:
-        raise ContentError(
-            f"The commentary names the stage '{address.stage}', which the ladder has not",
-            f"Its stages are: {', '.join(stage.slug for stage in piece.stages)}",
-            file=f"{piece.slug}/piece.md",
-        )
-    page = f"{to_piece}stages/{address.stage}/index.html" if address.stage else f"{to_piece}index.html"
-    stage = f' data-stage="{address.stage}"' if address.stage else ""
-    return f'<a class="to-bars" href="{page}#bars-{first}-{last}" data-first="{first}" data-last="{last}"{stage}>'
+def _anchor(link: MusicLink, piece: PiecePage, to_piece: str) -> str:
+    first, last = bars_of(link, piece)
+    slug = ""
+    if link.stage:
+        known = [StageName(stage.slug, (stage.title,), stage.also) for stage in piece.stages]
+        slug = known[find_stage(link.stage, known)].name
+    page = f"{to_piece}stages/{slug}/index.html" if slug else f"{to_piece}index.html"
+    stage = f' data-stage="{slug}"' if slug else ""
+    place = fragment_of(piece.bars[first].number, piece.bars[last].number)
+    return f'<a class="to-bars" href="{page}{place}" data-first="{first}" data-last="{last}"{stage}>'
 
 
 def _figure(anchor: str, excerpt: Excerpt | None, caption: str, to_piece: str) -> str:

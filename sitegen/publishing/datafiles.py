@@ -25,7 +25,13 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
         "slug": piece.slug,
         "title": piece.title,
         "bars": [
-            {"number": bar.number, "length": str(bar.length), "beat": str(bar.beat), "lead": str(bar.lead)}
+            {
+                "number": bar.number,
+                **({"own": bar.own} if bar.own not in ("", bar.number) else {}),
+                "length": str(bar.length),
+                "beat": str(bar.beat),
+                "lead": str(bar.lead),
+            }
             for bar in piece.bars
         ],
         "staves": list(piece.staves),

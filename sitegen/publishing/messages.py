@@ -40,9 +40,14 @@ class Catalogue:
         term itself."""
         return self.messages.get(f"{group}.{term}", term if otherwise is None else otherwise)
 
+    def group(self, name: str) -> dict[str, str]:
+        """The terms of a group with what they are called in this language, such as ``stage``."""
+        start = f"{name}."
+        return {key.removeprefix(start): text for key, text in self.messages.items() if key.startswith(start)}
+
     def of_scripts(self) -> dict[str, str]:
         """The messages that scripts need, without their common prefix ``js.``."""
-        return {key[3:]: text for key, text in self.messages.items() if key.startswith("js.")}
+        return self.group("js")
 
 
 def load_catalogue(theme: Theme, language: str) -> Catalogue:

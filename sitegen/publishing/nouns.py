@@ -54,7 +54,8 @@ class SystemDrawing:
 @dataclass(frozen=True, slots=True)
 class BarInfo:
     """One bar: its printed number, its length and the length of a felt beat in quarters, and how many quarters of the
-    metre lie before its first note (an upbeat, or the second half of a divided bar).
+    metre lie before its first note (an upbeat, or the second half of a divided bar). The halves of a divided bar have
+    one number; ``own`` is then what the file calls this half.
     """
 
     number: str
@@ -62,6 +63,7 @@ class BarInfo:
     beat: Fraction = Fraction(1)
     lead: Fraction = Fraction(0)
     metre: str = ""
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +132,8 @@ class HandInfo:
 
 @dataclass(frozen=True, slots=True)
 class StagePage:
-    """One stage as published. ``systems`` has one row of drawings for each layout engraved."""
+    """One stage as published. ``systems`` has one row of drawings for each layout engraved; ``also`` is what the stage
+    is understood by in links, beside its slug and its title."""
 
     slug: str
     title: str
@@ -147,6 +150,7 @@ class StagePage:
     hands: tuple[HandInfo, ...] = ()
     side_study: bool = False
     as_written: bool = False
+    also: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from sitegen.places.addresses import fragment_of
 from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import as_json, hands_in_words, piece_data, score_notes, stage_notes
 from sitegen.publishing.describing import describe_stage
@@ -72,6 +73,7 @@ def _press(library: Library) -> _Press:
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
+    templates.filters["fragment"] = lambda bars: fragment_of(bars[0], bars[-1])
     templates.filters["key_words"] = lambda key: key_in_words(key, words)
     return _Press(library, theme, words, templates)
 

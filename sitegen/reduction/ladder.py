@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
-from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of
+from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of, with_new_titles
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.choosing import Draft, choose
@@ -15,11 +15,11 @@ from sitegen.reduction.difficulty import difficulty
 from sitegen.reduction.hands import Keyboard, keyboard
 from sitegen.reduction.listen import listen_for, text_of
 from sitegen.reduction.material import Material, gather
-from sitegen.reduction.naming import slug_of, unused
+from sitegen.reduction.naming import lasting_name, lasting_names
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
 from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.tidying import tidy
@@ -43,14 +43,13 @@ def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None)
     if wishes.stages:
         drafts = _wished(material, wishes, changes)
     else:
-        named = {change.stage for change in wishes.changes if not change.leave_out}
-        drafts = choose(_tried(material, changes, named))
+        drafts = choose(_tried(material, wishes, changes))
     drafts = apply_changes(score, drafts, wishes)
     keys = keyboard(score, wishes.hand, _essential(material))
     return _stages(material, keys, drafts, changes)
 
 
-def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> list[Draft]:
+def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Draft]:
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
     found = stretches(material)
     one_line = len(material.score.staves) == 1 and not find_basses(material)
@@ -58,8 +57,13 @@ def _tried(material: Material, changes: NoteChanges, named: Collection[str]) -> 
     is_sung = SUNG * len(sung) >= len({note.bar for note in material.sounding})
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    for rung in (*LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)], WRITTEN):
-        if changes.name(rung) or any(rung.is_called(name) for name in named):
+    usual = LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)]
+    rungs = [*with_new_titles(usual, wishes), WRITTEN]
+    known = [rung.called for rung in rungs]
+    named = {lasting_name(change.stage, known) for change in wishes.changes if not change.leave_out}
+    changes = changes.among(rungs)
+    for rung in rungs:
+        if changes.name(rung) or rung.called.name in named:
             rung = replace(rung, optional=NAMED)
         names, notes = _reduce(material, rung, found)
         if not rung.side and rung is not WRITTEN:
@@ -90,21 +94,19 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
     """The teacher's own list, in their order; the score as written stands last, listed or not."""
     table = techniques()
     drafts = []
-    for wish in wishes.stages:
+    rungs = _rungs_of(material.score, wishes)
+    changes = changes.among(rung for rung in rungs if rung.technique != WRITTEN.technique)
+    for wish, rung in zip(wishes.stages, rungs, strict=True):
         if wish.technique == WRITTEN.technique:
             continue
         if wish.of:
             # its notes are known when the other stage's are
-            drafts.append(_hand_of(material, wish, wishes.file))
+            drafts.append(_hand_of(material, wish, rung, wishes.file))
             continue
         if wish.own is not None:
             notes: Sequence[StageNote] = own_stage(material, wish, wishes.file)
-            side = bool(wish.side_study)
         else:
-            row = table[wish.technique]
-            notes = tidy(row.reduce(material))
-            side = row.side_study if wish.side_study is None else wish.side_study
-        rung = Rung(wish.technique, side=side, title=wish.title)
+            notes = tidy(table[wish.technique].reduce(material))
         notes = changes.apply(rung, notes)
         if wish.bars:
             onset, end = stretch_of(material.score, wish.bars, wishes.file, wish.line)
@@ -114,32 +116,41 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
     return [*drafts, Draft(WRITTEN, (WRITTEN.technique,), tuple(written))]
 
 
-def _hand_of(material: Material, wish: StageWish, file: str) -> Draft:
+def _rungs_of(score: Score, wishes: Wishes) -> list[Rung]:
+    """A rung for each stage of the teacher's list, with its lasting name."""
+    table = techniques()
+    rungs = []
+    for wish, lasting in zip(wishes.stages, lasting_names(score, wishes.stages, wishes.file), strict=True):
+        as_usual = wish.own is None and (bool(wish.of) or table[wish.technique].side_study)
+        side = as_usual if wish.side_study is None else wish.side_study
+        title = wish.title or (f"{wish.technique}: {wish.of}" if wish.of else "")
+        rungs.append(Rung(wish.technique, side=side, title=title, lasting=lasting))
+    return with_new_titles(rungs, wishes)
+
+
+def _hand_of(material: Material, wish: StageWish, rung: Rung, file: str) -> Draft:
     """A hand of another stage, for now with the notes of the technique that ``wish`` may mean."""
-    side = True if wish.side_study is None else wish.side_study
-    rung = Rung(wish.technique, side=side, title=wish.title or f"{wish.technique}: {wish.of}")
-    row = techniques().get(wish.of)
+    row = techniques().get(find_technique(wish.of))
     notes = tidy(row.reduce(material)) if row is not None else ()
     bars = stretch_of(material.score, wish.bars, file, wish.line) if wish.bars else None
-    return Draft(rung, (wish.technique, wish.of), tuple(notes), wish.listen, wish.of, bars)
+    return Draft(rung, (wish.technique, row.name if row else wish.of), tuple(notes), wish.listen, wish.of, bars)
 
 
 def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> tuple[Stage, ...]:
     """The drafts made playable, named and described."""
-    played = make_playable(keys, drafts, changes)
+    played = make_playable(keys, drafts, changes.among(draft.rung for draft in drafts))
     stages: list[tuple[Draft, Stage]] = []
-    taken: set[str] = set()
     for draft, made in zip(reversed(drafts), reversed(played), strict=True):
         written = draft.rung.technique == WRITTEN.technique
-        title = draft.rung.name
-        slug = unused(slug_of(title), taken)
+        called = draft.rung.called
+        slug, title = called.name, called.titles[0]
         named = tuple(
             replace(note, id=note.sources[0] if written else f"{slug}-{number}", hand=hand_of(keys, note))
             for number, note in enumerate(made.notes, 1)
         )
         stage = Stage(
             slug, title[:1].upper() + title[1:], draft.techniques, named, draft.listen, draft.rung.side, written,
-            difficulty(material.score, named), made.hands,
+            difficulty(material.score, named), made.hands, also=called.also,
         )  # fmt: skip
         stages.append((draft, stage))
     stages.reverse()

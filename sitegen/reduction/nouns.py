@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
+from sitegen.places.stages import StageName
 from sitegen.score import Hand, Pitch
 
 SPANS = {"small": 10, "medium": 12, "large": 14}
@@ -90,8 +91,9 @@ class Sentence:
 class Stage:
     """One reduction of a score. ``as_written`` is the last stage, which holds exactly the notes of the score.
 
-    ``listen`` is the sentence for the pupil in English, empty where there is nothing to say; ``sentence`` what it was
-    made from: None where it is empty, or the teacher's own.
+    ``slug`` is its lasting name, from its technique and its stretch of bars; ``title`` what it is shown as; ``also``
+    what else it is understood by. ``listen`` is the sentence for the pupil in English, empty where there is nothing to
+    say; ``sentence`` what it was made from: None where it is empty, or the teacher's own.
     """
 
     slug: str
@@ -104,3 +106,9 @@ class Stage:
     difficulty: Difficulty = Difficulty(0.0)
     hands: tuple[HandReport, ...] = ()
     sentence: Sentence | None = None
+    also: tuple[str, ...] = ()
+
+    @property
+    def called(self) -> StageName:
+        """What a teacher may call this stage."""
+        return StageName(self.slug, (self.title,), self.also)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from sitegen.reduction.adjustments.notes import NoteChanges
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.hands import Keyboard, report
+from sitegen.reduction.naming import lasting_name
 from sitegen.reduction.nouns import HandReport, StageNote
 from sitegen.reduction.remedies import under_the_hand
 from sitegen.reduction.striking import in_order
@@ -49,8 +50,9 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
 
 def _whose(drafts: Sequence[Draft], made: dict[int, Played], place: int) -> Played:
     """The stage that a draft is one hand of; where the ladder has none of that name, the technique by itself."""
-    name = drafts[place].of
-    found = next((k for k, draft in enumerate(drafts) if not draft.of and draft.rung.is_called(name)), place)
+    whole = {draft.rung.called.name: k for k, draft in enumerate(drafts) if not draft.of}
+    name = lasting_name(drafts[place].of, [draft.rung.called for draft in drafts if not draft.of])
+    found = whole.get(name, place)
     return made[found]
 
 

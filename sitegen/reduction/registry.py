@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 
+from sitegen.places.stages import plain
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 
@@ -49,6 +50,11 @@ def techniques() -> dict[str, Technique]:
     for module in sorted(info.name for info in pkgutil.iter_modules(package.__path__)):
         import_module(f"{package.__name__}.{module}")
     return dict(sorted(_ROWS.items()))
+
+
+def find_technique(name: str) -> str:
+    """The technique that a teacher calls ``name``, in any case, with spaces or hyphens; empty where there is none."""
+    return next((known for known in techniques() if plain(known) == plain(name)), "")
 
 
 def join(*layers: Iterable[StageNote]) -> list[StageNote]:

@@ -11,6 +11,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from sitegen.places.stages import StageName
+from sitegen.reduction.naming import slug_of
 from sitegen.reduction.stretches import Kind
 
 NAMED = -1  # how optional a stage is that the teacher names: it stays, whatever it adds
@@ -21,13 +23,16 @@ _NOTHING: Mapping[Kind, str] = MappingProxyType({})
 class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
     stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
-    where it adds too little for a main stage. ``title`` replaces the technique's name."""
+    where it adds too little for a main stage. ``title`` replaces the technique's name; ``also`` are titles that it had
+    before. ``lasting`` is the name that stays whatever the title is, the technique's where it is empty."""
 
     technique: str
     optional: int = 0
     side: bool = False
     else_aside: bool = False
     title: str = ""
+    also: tuple[str, ...] = ()
+    lasting: str = ""
     instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
 
     @property
@@ -35,9 +40,11 @@ class Rung:
         """What the stage is called: its own title, else its technique."""
         return self.title or self.technique
 
-    def is_called(self, name: str) -> bool:
-        """Whether a teacher may mean this stage by ``name``."""
-        return name.lower() in {self.title.lower(), self.technique.lower()} - {""}
+    @property
+    def called(self) -> StageName:
+        """What a teacher may call this stage."""
+        also = tuple(name for name in (self.technique, *self.also) if name)
+        return StageName(self.lasting or slug_of(self.technique), (self.name,), also)
 
 
 _BASS = Rung("bass line")

@@ -9,6 +9,7 @@ from sitegen.analysis.tension import measure_tension
 from sitegen.score import Score
 from tests.analysis.chords import chords_of
 from tests.notation import score_of
+from tests.places.dividing import divided
 
 
 def page(chords, key="C major", textures=(), phrases=(), **music):
@@ -29,6 +30,16 @@ def test_a_bar_is_read_with_its_chords_beats_and_foreign_notes():
         "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the first beat against the C major"
     )
     assert len(bar) == 4
+
+
+def test_a_bar_that_a_repeat_sign_divides_is_one_bar_on_the_page():
+    score = divided(score_of(right="C5w | C5h. D5q | C5w", left="C3w | C3w | C3w"), 1, 3, "X1")
+    harmonies = chords_of(score, "C:12", "C major")
+    readings = name_functions(score, harmonies)
+    lines = describe(score, Analysis(harmonies, readings, (), (), ())).splitlines()
+    assert "3 bars, 7 notes" in lines
+    assert [line.split(" (")[0] for line in lines if line.startswith("bar ")] == ["bar 1", "bar 2", "bar 3"]
+    assert any(line.startswith("    bar 2, beat 4, right hand, D5: ") for line in lines)
 
 
 def test_the_head_tells_keys_and_kinds_of_notes():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from playwright.sync_api import Page, Route
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
@@ -176,11 +177,23 @@ def test_commentary_leads_to_its_bars_and_loops_them(open_piece: OpenPage) -> No
     assert page.is_checked("#loop-on")
 
 
-def test_an_address_with_bars_opens_there(open_page: OpenPage, trial: str) -> None:
-    page = open_page(f"{trial}pieces/eight-bars/stages/bass-line/index.html#bars-4-7")
+@pytest.mark.parametrize(
+    ("place", "bar", "looped"),
+    [
+        ("#bars-5-8", "5", "true"),
+        ("#bars-5%E2%80%938", "5", "true"),
+        ("#bar-5", "5", "false"),
+        ("#bar-41", "8", "false"),
+        ("#bars-6-41", "6", "true"),
+    ],
+)
+def test_an_address_with_printed_bars_opens_there(
+    open_page: OpenPage, trial: str, place: str, bar: str, looped: str
+) -> None:
+    page = open_page(f"{trial}pieces/eight-bars/stages/bass-line/index.html{place}")
     page.wait_for_selector("#player:not([hidden])")
-    until_bar(page, "5")
-    assert page.get_attribute("#loop", "aria-pressed") == "true"
+    until_bar(page, bar)
+    assert page.get_attribute("#loop", "aria-pressed") == looped
 
 
 def test_the_excerpt_in_the_commentary_is_drawn(open_piece: OpenPage) -> None:

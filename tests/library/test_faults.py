@@ -76,6 +76,12 @@ def test_wrong_field_is_named_with_its_line(tmp_path: Path, lines: list[str], fa
     assert _faults(_studio(tmp_path, piece=_with(*lines))) == [fault]
 
 
+@pytest.mark.parametrize("bars", ["1-8", "bars 1-8", "1–8", "5", "'5'", "bar 5", "upbeat-4", "Bars 12a to 14"])
+def test_bars_of_the_plan_are_said_as_everywhere(tmp_path: Path, bars: str) -> None:
+    plan = ["practise:", "  - day: 1", "    stage: bass line", f"    bars: {bars}"]
+    assert _faults(_studio(tmp_path, piece=_with(*plan))) == []
+
+
 def test_missing_field_is_named(tmp_path: Path) -> None:
     piece = GOOD.replace("title: A march\n", "")
     assert _faults(_studio(tmp_path, piece=piece)) == [

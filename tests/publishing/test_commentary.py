@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from fractions import Fraction
+
 import pytest
 
 from sitegen.errors import ContentError
-from sitegen.publishing import excerpt_links, music_links, read_address
+from sitegen.publishing import excerpt_links, music_links
 from sitegen.publishing.commentary import publish_commentary
 from tests.publishing.pieces import three_bars
 
@@ -19,7 +22,7 @@ def test_a_link_leads_to_its_bars_in_the_stage_it_names() -> None:
 
 def test_a_link_without_a_stage_stays_in_the_open_one() -> None:
     html = publish_commentary(three_bars('<a href="bars:0">upbeat</a>'), "")
-    assert 'href="index.html#bars-0-0"' in html
+    assert 'href="index.html#bar-0"' in html
     assert "data-stage" not in html
 
 
@@ -36,14 +39,48 @@ def test_all_links_and_excerpts_are_found_for_checking() -> None:
 
 
 @pytest.mark.parametrize(
+    ("link", "place", "stage"),
+    [
+        ("bars:1-2/bass-line", "#bars-1-2", "bass-line"),
+        ("bars:1-2/Bass line", "#bars-1-2", "bass-line"),
+        ("bars:1-2/BASS LINE", "#bars-1-2", "bass-line"),
+        ("bars:1-2/Bass%20line", "#bars-1-2", "bass-line"),
+        ("bars:1-2/lowest part", "#bars-1-2", "bass-line"),
+        ("bars:1–2", "#bars-1-2", ""),
+        ("bars:1-1", "#bar-1", ""),
+        ("bar:2", "#bar-2", ""),
+        ("bar:1-2", "#bars-1-2", ""),
+        ("Bars:1", "#bar-1", ""),
+        ("bars:upbeat", "#bar-0", ""),
+        ("bars:upbeat-1", "#bars-0-1", ""),
+    ],
+)
+def test_a_link_is_understood_as_a_teacher_writes_it(link: str, place: str, stage: str) -> None:
+    piece = three_bars(f'<a href="{link}">hear</a>')
+    bass = replace(piece.stages[0], also=("lowest part",))
+    html = publish_commentary(replace(piece, stages=(bass, *piece.stages[1:])), "")
+    page = f"stages/{stage}/index.html" if stage else "index.html"
+    assert f'href="{page}{place}"' in html
+    assert (f'data-stage="{stage}"' in html) is bool(stage)
+
+
+def test_a_bar_that_a_repeat_sign_divides_is_opened_whole() -> None:
+    piece = three_bars('<a href="bar:1">hear</a>')
+    halves = (replace(piece.bars[1], length=Fraction(2)), replace(piece.bars[1], own="X1", lead=Fraction(2)))
+    html = publish_commentary(replace(piece, bars=(piece.bars[0], *halves, piece.bars[2])), "")
+    assert '#bar-1" data-first="1" data-last="2"' in html
+
+
+@pytest.mark.parametrize(
     ("link", "fault"),
     [
-        ("bars:", "names no bars"),
+        ("bars:", "'bars:' names no bars. Write bars:5-8, bar:4, or bars:5-8/bass-line for a stage"),
         ("bars:1-2-3", "names no bars"),
-        ("bars:9", "names bar 9, which the score has not. Its bars are 0 to 2"),
+        ("bars:1, left hand", "names no bars"),
+        ("bars:9", "the score has no bar 9. Its bars are 0 to 2"),
         (
             "bars:1/inner-line",
-            "the stage 'inner-line', which the ladder has not. Its stages are: bass-line, as-written",
+            "the ladder has no stage 'inner-line'. The stages are: Bass line, As written",
         ),
     ],
 )
@@ -51,8 +88,3 @@ def test_a_link_to_nowhere_is_one_line_that_says_what_there_is(link: str, fault:
     with pytest.raises(ContentError) as raised:
         publish_commentary(three_bars(f'<a href="{link}">hear</a>'), "")
     assert fault in str(raised.value)
-
-
-def test_bars_are_named_as_printed() -> None:
-    address = read_address("bars:12a-14/as-written")
-    assert (address.first, address.last, address.stage) == ("12a", "14", "as-written")

@@ -116,7 +116,9 @@ def test_all_names_that_are_not_there_are_told_together():
 
 
 def test_a_technique_that_the_ladder_has_not_can_be_added():
-    with pytest.raises(ContentError, match=r"no stage 'runs to their goals'. List it under stages: to add it; perhaps"):
+    with pytest.raises(
+        ContentError, match=r"no stage 'runs to their goals'. List it under stages: to add it; the stages are"
+    ):
         ladder({"stage": "runs to their goals", "title": "x"})
     assert "Runs to their goals" in ladder(stages=["bass line", "runs to their goals"])
 
@@ -177,7 +179,10 @@ def test_a_hand_alone_of_the_teachers_own_stage_by_its_title_and_of_some_bars():
 
 
 def test_a_hand_alone_of_a_stage_that_is_not_there_is_named():
-    with pytest.raises(ContentError, match=r"piece.md:4: the ladder has no stage 'blocked cords'. Perhaps"):
+    with pytest.raises(
+        ContentError,
+        match=r"piece.md:4: the ladder has no stage 'blocked cords'. Perhaps",
+    ):
         ladder(stages=["bass line", {"left hand alone": None, "of": "blocked cords"}])
 
 

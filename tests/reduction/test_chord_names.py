@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from sitegen.analysis import analyse, describe
-from sitegen.analysis.addresses import address_of_tick
 from sitegen.errors import ContentError
+from sitegen.places.printing import place_of_tick
 from sitegen.reduction import Wish, apply_to_analysis, parse_wishes, unmatched
 from sitegen.reduction.adjustments.chords import spell_chord
 from sitegen.score import read_score
@@ -52,7 +52,7 @@ def names_come_back(path):
     analysis = analyse(score)
     entries = []
     for harmony in analysis.harmonies:
-        place = address_of_tick(score, harmony.onset)
+        place = place_of_tick(score, harmony.onset)
         assert harmony.symbol is None or harmony.symbol in describe(score, analysis)
         for name in filter(None, (harmony.numeral, harmony.symbol)):
             spelled = spell_chord(name, harmony.key, "piece.md", 1)

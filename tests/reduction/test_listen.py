@@ -18,6 +18,7 @@ from sitegen.reduction.remarks.shown import Shown, shown
 from sitegen.reduction.remarks.wording import interval, key_name, name, outside
 from sitegen.score import Pitch, Score
 from tests.notation import score_of
+from tests.places.dividing import divided
 from tests.reduction.reading import read
 
 
@@ -138,6 +139,13 @@ def test_the_highest_note_only_if_it_comes_once():
     ]
     score = score_of(right="C5q G5 E5 G5", left="C3w")
     assert said(lines.highest, score, read(score, "CEG:4")) == []
+
+
+def test_a_bar_that_a_repeat_sign_divides_is_told_by_its_printed_number():
+    score = divided(score_of(right="C5q D5 E5 D5 | C5q D5 E5 G5", left="C3w C3w"), 1, 3, "X1")
+    assert said(lines.highest, score, read(score, "CEG:8")) == [
+        "The melody reaches its highest note, G, in bar 2, and nowhere else."
+    ]
 
 
 BLOCKS = "C4+E4+G4h C4+E4+A4 | C4+F4+A4h B3+D4+G4"

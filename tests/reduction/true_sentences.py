@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
 from sitegen.analysis.metre import metrical_level
 from sitegen.analysis.nouns import Analysis
+from sitegen.places.naming import first_of_whole
 from sitegen.reduction import Stage, StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.score import Note, Score
@@ -768,10 +769,18 @@ for _who, _name, _side in _SIDES:
     CHECKERS[_side] = CHECKERS[f"{_side} in bar"] = side_by_side(_LINES[_who])
 
 
+def as_counted(score: Score) -> Score:
+    """The score with one number for the halves of a bar that a repeat sign divides."""
+    heads = (score.bars[first_of_whole(score.bars, bar.index, score.ticks_per_quarter)] for bar in score.bars)
+    bars = tuple(replace(bar, number=head.number) for bar, head in zip(score.bars, heads, strict=True))
+    return replace(score, bars=bars)
+
+
 def untrue(score: Score, analysis: Analysis, stages: tuple[Stage, ...]) -> list[str]:
     """The sentences of a ladder that are not true of their stages, and those that are said twice."""
     found, before, said = [], None, set()
     material = gather(score, analysis)
+    score = as_counted(score)
     for stage in stages:
         if stage.sentence is not None:
             claim = Claim(dict(stage.sentence.fields), stage, before, score, analysis, material)

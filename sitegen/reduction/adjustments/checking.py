@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.errors import ContentError, located
+from sitegen.places.finding import find_note, find_spot
+from sitegen.places.parsing import parse_place
 from sitegen.reduction.adjustments.notes import resolve
 from sitegen.reduction.adjustments.stages import stretch_of
 from sitegen.reduction.wishes import Reading, Wishes
@@ -34,10 +35,11 @@ def unmatched(score: Score, wishes: Wishes) -> list[ContentError]:
 
 
 def _find(score: Score, reading: Reading, file: str) -> None:
-    address = parse_address(reading.at, file, reading.line)
-    if reading.what == "function":
-        find_note(score, address, file, reading.line)
-    else:
-        find_place(score, address, file, reading.line)
-    if reading.until:
-        find_place(score, parse_address(reading.until, file, reading.line), file, reading.line)
+    with located(file, reading.line):
+        place = parse_place(reading.at)
+        if reading.what == "function":
+            find_note(score, place)
+        else:
+            find_spot(score, place)
+        if reading.until:
+            find_spot(score, parse_place(reading.until))

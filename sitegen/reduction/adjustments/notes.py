@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.errors import ContentError, located
+from sitegen.places.finding import find_note, find_spot
+from sitegen.places.parsing import parse_place
+from sitegen.reduction.naming import lasting_name
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import as_is, in_order
@@ -16,13 +18,15 @@ from sitegen.score import Note, Pitch, Score
 
 @dataclass(frozen=True, slots=True)
 class Resolved:
-    """A wish with its note; for a hold the tick until which, and a note that sounds until then."""
+    """A wish with its note; for a hold the tick until which, and a note that sounds until then. ``stage`` is the
+    lasting name of the stage that it names, or what it calls it until that is known."""
 
     wish: NoteWish
     note: Note
     until: int = 0
     cover: str = ""
     staff: int = 0
+    stage: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +35,12 @@ class NoteChanges:
 
     resolved: tuple[Resolved, ...]
     score: Score
+
+    def among(self, rungs: Iterable[Rung]) -> NoteChanges:
+        """These changes, each with the lasting name of its stage; one that names none of ``rungs`` changes nothing."""
+        known = [rung.called for rung in rungs]
+        found = (replace(one, stage=lasting_name(one.stage, known)) if one.stage else one for one in self.resolved)
+        return replace(self, resolved=tuple(found))
 
     def apply(self, rung: Rung, notes: Sequence[StageNote]) -> Sequence[StageNote]:
         """The notes of the stage of this rung with its changes. The score as written is not changed."""
@@ -46,10 +56,10 @@ class NoteChanges:
 
     def name(self, rung: Rung) -> bool:
         """Whether a wish names the stage of this rung, which then is not to be thinned out."""
-        return any(one.wish.stage and rung.is_called(one.wish.stage) for one in self.resolved)
+        return any(one.stage == rung.called.name for one in self.resolved)
 
     def _of(self, rung: Rung) -> list[Resolved]:
-        return [one for one in self.resolved if not one.wish.stage or rung.is_called(one.wish.stage)]
+        return [one for one in self.resolved if one.stage in ("", rung.called.name)]
 
 
 def resolve_notes(score: Score, wishes: Wishes) -> NoteChanges:
@@ -59,22 +69,23 @@ def resolve_notes(score: Score, wishes: Wishes) -> NoteChanges:
 
 def resolve(score: Score, wish: NoteWish, file: str) -> Resolved:
     """Find the note of one wish. Raises as ``resolve_notes``."""
-    note = find_note(score, parse_address(wish.at, file, wish.line), file, wish.line)
-    staff = note.staff
-    if wish.hand is not None:
-        staves = [s.number for s in score.staves if s.hand == wish.hand]
-        if not staves:
-            raise ContentError(f"the score has no {wish.hand} hand", "leave the note where it is", file, wish.line)
-        staff = max(staves) if wish.hand == "right" else min(staves)
-    until, cover = note.end, ""
-    if wish.until:
-        until = find_place(score, parse_address(wish.until, file, wish.line), file, wish.line).onset
-        sounding = [n for n in score.sounding() if n.onset < until <= n.end]
-        if until <= note.onset or not sounding:
-            remedy = "hold it to a place where something still sounds"
-            raise ContentError(f"the note cannot be held until '{wish.until}'", remedy, file, wish.line)
-        cover = min(sounding, key=lambda n: (n.staff != note.staff, abs(n.midi - note.midi), n.id)).id
-    return Resolved(wish, note, until, cover, staff)
+    with located(file, wish.line):
+        note = find_note(score, parse_place(wish.at))
+        staff = note.staff
+        if wish.hand is not None:
+            staves = [s.number for s in score.staves if s.hand == wish.hand]
+            if not staves:
+                raise ContentError(f"the score has no {wish.hand} hand", "leave the note where it is")
+            staff = max(staves) if wish.hand == "right" else min(staves)
+        until, cover = note.end, ""
+        if wish.until:
+            until = find_spot(score, parse_place(wish.until)).onset
+            sounding = [n for n in score.sounding() if n.onset < until <= n.end]
+            if until <= note.onset or not sounding:
+                remedy = "hold it to a place where something still sounds"
+                raise ContentError(f"the note cannot be held until '{wish.until}'", remedy)
+            cover = min(sounding, key=lambda n: (n.staff != note.staff, abs(n.midi - note.midi), n.id)).id
+    return Resolved(wish, note, until, cover, staff, wish.stage)
 
 
 def _is_it(one: Resolved, note: StageNote) -> bool:

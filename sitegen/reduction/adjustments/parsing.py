@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import get_args
 
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture import KINDS
-from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import parse_address
-from sitegen.reduction.adjustments.suggesting import nearest
+from sitegen.errors import ContentError, located
+from sitegen.places.parsing import parse_bars, parse_place
+from sitegen.places.words import nearest
 from sitegen.reduction.nouns import MEDIUM_HAND
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.techniques.hands_alone import HANDS_ALONE
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
 from sitegen.score import Score
@@ -30,9 +30,11 @@ def parse_wishes(
     stages: Sequence[Wish] = (),
     own_scores: Mapping[str, Score] | None = None,
     hand: int = MEDIUM_HAND,
+    in_english: Callable[[str], str] = str,
 ) -> Wishes:
     """Read the entries under ``adjustments`` and ``stages``. ``own_scores`` are the teacher's own stages, already
-    read, by the names that ``file:`` gives them; ``hand`` is the span in semitones.
+    read, by the names that ``file:`` gives them; ``hand`` is the span in semitones;
+    ``in_english`` tells the English title or technique for one in the library's language.
 
     Raises ``ContentError`` with ``file`` and the entry's line for a field or a value that is not understood.
     """
@@ -40,7 +42,7 @@ def parse_wishes(
     notes: list[NoteWish] = []
     changes: list[StageChange] = []
     for wish in adjustments:
-        data = _mapping(wish, file)
+        data = _in_english(_mapping(wish, file), in_english)
         what = next((name for name in _READINGS if name in data), None)
         if what is not None:
             readings.append(_reading(what, data, wish.line, file))
@@ -51,30 +53,31 @@ def parse_wishes(
         else:
             remedy = "give one of function, texture, chord, do (keep, drop, hold, move), or stage"
             raise ContentError("this adjustment does not say what is to be done", remedy, file, wish.line)
-    listed = tuple(_stage(wish, file, own_scores or {}) for wish in stages)
+    listed = tuple(_stage(wish, file, own_scores or {}, in_english) for wish in stages)
     return Wishes(file, hand, tuple(readings), tuple(notes), listed, tuple(changes))
 
 
 def _reading(what: str, data: dict[str, object], line: int, file: str) -> Reading:
     _only(data, _READING_FIELDS | {what}, line, file)
-    at, value = _text(data, "at", line, file), _text(data, what, line, file)
-    address = parse_address(at, file, line)
+    at, value = _place(data, "at", line, file), _text(data, what, line, file)
+    place = parse_place(at)
     allowed = {"function": get_args(Function), "texture": KINDS}.get(what)
     if allowed is not None and value not in allowed:
         raise ContentError(f"'{value}' is no {what}", nearest(value, allowed), file, line)
-    if what == "function" and not address.is_note:
+    if what == "function" and not place.is_note:
         raise ContentError(f"'{at}' does not name a note", "add its pitch, or top note", file, line)
-    if what == "chord" and address.beat is None and address.first != address.last:
+    if what == "chord" and place.beat is None and place.first != place.last:
         raise ContentError(f"'{at}' does not say where the chord begins", "give its bar and beat", file, line)
-    return Reading(what, at, value, line, _place(data, "until", line, file))  # type: ignore[arg-type]
+    until = _place(data, "until", line, file) if "until" in data else ""
+    return Reading(what, at, value, line, until)  # type: ignore[arg-type]
 
 
 def _deed(data: dict[str, object], line: int, file: str) -> NoteWish:
     _only(data, _DEED_FIELDS, line, file)
-    do, at = _text(data, "do", line, file), _text(data, "at", line, file)
+    do, at = _text(data, "do", line, file), _place(data, "at", line, file)
     if do not in _DEEDS:
         raise ContentError(f"'{do}' is nothing that can be done to a note", nearest(do, _DEEDS), file, line)
-    if not parse_address(at, file, line).is_note:
+    if not parse_place(at).is_note:
         raise ContentError(f"'{at}' does not name a note", "add its pitch, or top note", file, line)
     octaves, hand = data.get("octaves", 0), data.get("hand")
     if not isinstance(octaves, int) or isinstance(octaves, bool):
@@ -83,7 +86,7 @@ def _deed(data: dict[str, object], line: int, file: str) -> NoteWish:
         raise ContentError(f"hand: '{hand}' is no hand", "write left or right", file, line)
     if (do == "move") != bool(octaves or hand):
         raise ContentError("a move says where to, and nothing else does", "add octaves: or hand: to move", file, line)
-    until = _place(data, "until", line, file)
+    until = _place(data, "until", line, file) if "until" in data else ""
     if (do == "hold") != bool(until):
         raise ContentError("a hold says until when, and nothing else does", "add until: with bar and beat", file, line)
     stage = _text(data, "stage", line, file) if "stage" in data else ""
@@ -94,23 +97,22 @@ def _change(data: dict[str, object], line: int, file: str) -> StageChange:
     _only(data, _CHANGE_FIELDS, line, file)
     leave_out = _yes(data, "leave out", line, file)
     title, listen = (_text(data, key, line, file) if key in data else "" for key in ("title", "listen"))
-    return StageChange(
-        _text(data, "stage", line, file), line, title, listen, _place(data, "bars", line, file), bool(leave_out)
-    )
+    return StageChange(_text(data, "stage", line, file), line, title, listen, _bars(data, line, file), bool(leave_out))
 
 
-def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
+def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: Callable[[str], str]) -> StageWish:
     if isinstance(wish.data, str):
-        return StageWish(_technique(wish.data, wish.line, file), wish.line)
+        return StageWish(_technique(in_english(wish.data), wish.line, file), wish.line)
     data = _mapping(wish, file)
     # '{blocked chords, title: ...}' is YAML for a key without a value
     bare = [key for key, value in data.items() if value is None and key not in _STAGE_FIELDS]
     if len(bare) == 1 and "technique" not in data:
         data["technique"] = bare[0]
         del data[bare[0]]
+    data = _in_english(data, in_english)
     _only(data, _STAGE_FIELDS, wish.line, file)
     title, listen = (_text(data, key, wish.line, file) if key in data else "" for key in ("title", "listen"))
-    bars, side = _place(data, "bars", wish.line, file), _yes(data, "side study", wish.line, file)
+    bars, side = _bars(data, wish.line, file), _yes(data, "side study", wish.line, file)
     if "file" in data:
         name = _text(data, "file", wish.line, file)
         if name not in own_scores:
@@ -124,10 +126,17 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score]) -> StageWish:
     return StageWish(name, wish.line, title, listen, bars, side, of=of)
 
 
+def _in_english(data: dict[str, object], in_english: Callable[[str], str]) -> dict[str, object]:
+    """The entry with the names of stages and techniques in English."""
+    named = {key: value for key in ("stage", "of", "technique") if isinstance(value := data.get(key), str)}
+    return data | {key: in_english(value) for key, value in named.items()}
+
+
 def _technique(name: str, line: int, file: str) -> str:
-    if name not in techniques():
+    found = find_technique(name)
+    if not found:
         raise ContentError(f"there is no technique '{name}'", nearest(name, tuple(techniques())), file, line)
-    return name
+    return found
 
 
 def _mapping(wish: Wish, file: str) -> dict[str, object]:
@@ -151,11 +160,23 @@ def _text(data: Mapping[str, object], key: str, line: int, file: str) -> str:
 
 
 def _place(data: Mapping[str, object], key: str, line: int, file: str) -> str:
-    if key not in data:
+    """The words of a place, understood."""
+    with located(file, line):
+        return parse_place(_figure_or_text(data, key, line, file)).text
+
+
+def _bars(data: Mapping[str, object], line: int, file: str) -> str:
+    """The words for whole bars, empty where none are given."""
+    if "bars" not in data:
         return ""
-    text = _text(data, key, line, file)
-    parse_address(text, file, line)
-    return text
+    with located(file, line):
+        return parse_bars(_figure_or_text(data, "bars", line, file)).text
+
+
+def _figure_or_text(data: Mapping[str, object], key: str, line: int, file: str) -> str:
+    value = data.get(key)
+    is_figure = isinstance(value, int) and not isinstance(value, bool)
+    return str(value) if is_figure else _text(data, key, line, file)
 
 
 def _yes(data: Mapping[str, object], key: str, line: int, file: str) -> bool | None:

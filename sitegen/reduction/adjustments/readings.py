@@ -9,8 +9,9 @@ from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Reason, Texture
 from sitegen.analysis.reasons import explained
 from sitegen.analysis.tension import measure_tension
-from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.errors import ContentError, located
+from sitegen.places.finding import find_note, find_spot
+from sitegen.places.parsing import parse_place
 from sitegen.reduction.adjustments.chords import spell_chord
 from sitegen.reduction.wishes import TEACHERS_READING, Reading, Wishes
 from sitegen.score import Note, Score
@@ -19,7 +20,7 @@ from sitegen.score import Note, Score
 def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analysis:
     """The analysis with the teacher's functions, textures and chords. Pure.
 
-    Raises ``ContentError`` for an address that matches nothing or several things, and for a chord that is none.
+    Raises ``ContentError`` for an place that matches nothing or several things, and for a chord that is none.
     """
     for reading in wishes.readings:
         analysis = apply_reading(score, analysis, reading, wishes.file)
@@ -38,7 +39,8 @@ def apply_reading(score: Score, analysis: Analysis, reading: Reading, file: str)
 
 
 def _function(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    note = find_note(score, parse_address(reading.at, file, reading.line), file, reading.line)
+    with located(file, reading.line):
+        note = find_note(score, parse_place(reading.at))
     before = analysis.notes[note.id]
     target = before.resolves_to
     if reading.value in ("chord tone", "pedal note", "free"):
@@ -57,7 +59,8 @@ def _next_in_voice(score: Score, note: Note) -> str | None:
 
 
 def _texture(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    place = find_place(score, parse_address(reading.at, file, reading.line), file, reading.line)
+    with located(file, reading.line):
+        place = find_spot(score, parse_place(reading.at))
     kept: list[Texture] = []
     for texture in analysis.textures:
         if texture.staff not in place.staves or texture.end <= place.onset or texture.onset >= place.end:
@@ -73,12 +76,13 @@ def _texture(score: Score, analysis: Analysis, reading: Reading, file: str) -> A
 
 
 def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    address = parse_address(reading.at, file, reading.line)
-    onset = find_place(score, address, file, reading.line).onset
+    with located(file, reading.line):
+        onset = find_spot(score, parse_place(reading.at)).onset
     here = analysis.harmony_at(onset)
     end = here.end
     if reading.until:
-        end = find_place(score, parse_address(reading.until, file, reading.line), file, reading.line).onset
+        with located(file, reading.line):
+            end = find_spot(score, parse_place(reading.until)).onset
         if end <= onset:
             what = f"'{reading.until}' is not after '{reading.at}'"
             raise ContentError(what, "let the chord end later", file, reading.line)

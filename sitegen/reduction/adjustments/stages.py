@@ -6,13 +6,17 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.errors import ContentError, FaultsError
-from sitegen.reduction.adjustments.addresses import find_place, parse_address
-from sitegen.reduction.adjustments.suggesting import nearest
+from sitegen.errors import ContentError, FaultsError, located
+from sitegen.places.finding import find_spot
+from sitegen.places.parsing import parse_bars
+from sitegen.places.printing import bar_name
+from sitegen.places.stages import find_stage, place_of
+from sitegen.places.words import nearest
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.registry import find_technique, techniques
+from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import in_order
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
@@ -20,8 +24,9 @@ from sitegen.score import Note, Score
 
 def stretch_of(score: Score, bars: str, file: str, line: int) -> tuple[int, int]:
     """First tick and end of the bars that a stage is to hold. Raises ``ContentError`` for bars there are not."""
-    place = find_place(score, parse_address(bars, file, line), file, line)
-    return place.onset, place.end
+    with located(file, line):
+        spot = find_spot(score, parse_bars(bars))
+    return spot.onset, spot.end
 
 
 def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list[Draft]:
@@ -29,7 +34,7 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
     _check_names(drafts, wishes)
     found = list(drafts)
     for change in wishes.changes:
-        place = find_stage(found, change.stage, wishes.file, change.line)
+        place = _find(found, change.stage, wishes.file, change.line)
         draft = found[place]
         if draft.rung.technique == "as written" and (change.leave_out or change.bars):
             raise ContentError("the score as written stays whole", "change another stage", wishes.file, change.line)
@@ -40,8 +45,20 @@ def apply_changes(score: Score, drafts: Sequence[Draft], wishes: Wishes) -> list
         if change.bars:
             onset, end = stretch_of(score, change.bars, wishes.file, change.line)
             notes = tuple(note for note in notes if onset <= note.onset < end)
-        rung = replace(draft.rung, title=change.title or draft.rung.title)
+        rung = draft.rung
+        if change.title:
+            rung = replace(rung, title=change.title, also=tuple(dict.fromkeys((*rung.also, rung.name))))
         found[place] = replace(draft, rung=rung, notes=notes, listen=change.listen or draft.listen)
+    return found
+
+
+def with_new_titles(rungs: Sequence[Rung], wishes: Wishes) -> list[Rung]:
+    """The rungs, understood by the titles too that the teacher gives them."""
+    found = list(rungs)
+    for change in wishes.changes:
+        place = place_of(change.stage, [rung.called for rung in found])
+        if change.title and place is not None:
+            found[place] = replace(found[place], also=(*found[place].also, change.title))
     return found
 
 
@@ -50,27 +67,32 @@ def _check_names(drafts: Sequence[Draft], wishes: Wishes) -> None:
     faults: list[ContentError] = []
     named = [(wish.stage, wish.line) for wish in wishes.notes if wish.stage]
     named += [(change.stage, change.line) for change in wishes.changes]
-    named += [(wish.of, wish.line) for wish in wishes.stages if wish.of and wish.of not in techniques()]
     for name, line in named:
         try:
-            find_stage(drafts, name, wishes.file, line)
+            _find(drafts, name, wishes.file, line)
         except ContentError as fault:
             faults.append(fault)
+    known = [draft.rung.called for draft in drafts]
+    for wish in wishes.stages:
+        if wish.of and not find_technique(wish.of) and place_of(wish.of, known) is None:
+            names = dict.fromkeys((*(one.titles[0] for one in known), *techniques()))
+            remedy = nearest(wish.of, tuple(names), "the stages and techniques are")
+            faults.append(ContentError(f"the ladder has no stage '{wish.of}'", remedy, wishes.file, wish.line))
     faults.sort(key=lambda fault: fault.line or 0)
     if faults:
         raise faults[0] if len(faults) == 1 else FaultsError(faults)
 
 
-def find_stage(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
-    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, with the nearest there are,
-    or all."""
-    for place, draft in enumerate(drafts):
-        if draft.rung.is_called(name):
-            return place
-    remedy = nearest(name, [draft.rung.name for draft in drafts], "the stages are")
-    if name.lower() in techniques():
-        remedy = f"list it under stages: to add it; {remedy}"
-    raise ContentError(f"the ladder has no stage '{name}'", remedy, file, line)
+def _find(drafts: Sequence[Draft], name: str, file: str, line: int) -> int:
+    """The place of the stage called ``name``. Raises ``ContentError`` where there is none, or several."""
+    try:
+        with located(file, line):
+            return find_stage(name, [draft.rung.called for draft in drafts])
+    except ContentError as fault:
+        technique = find_technique(name)
+        if technique and all(draft.rung.technique != technique for draft in drafts):
+            fault.remedy = f"list it under stages: to add it; {fault.remedy}"
+        raise
 
 
 def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote, ...]:
@@ -92,7 +114,7 @@ def own_stage(material: Material, wish: StageWish, file: str) -> tuple[StageNote
         near = [n for n in near if n.end > onset]
         sources = _sources(note, onset, end, near)
         if not sources or note.staff > len(score.staves):
-            bar = own.bars[note.bar].number
+            bar = bar_name(own, own.bars[note.bar])
             what = f"{wish.file}, bar {bar}: nothing in the score matches the {note.pitch.name}"
             raise ContentError(what, "a stage holds only pitches that the score has there", file, wish.line)
         head = material.by_id[sources[0]]

@@ -92,4 +92,4 @@ def quickening(shown: Shown) -> list[Sentence]:
     if not counts or counts[0][1] < LEAST_MOVES or (len(counts) > 1 and counts[0][1] == counts[1][1]):
         return []
     bar, count = counts[0]
-    return [say("bass quickens", bar=shown.material.score.bars[bar].number, count=str(count))]
+    return [say("bass quickens", bar=bar_of(shown.material, shown.material.score.bars[bar].onset), count=str(count))]

@@ -32,7 +32,7 @@ def quickening(shown: Shown) -> list[Sentence]:
     bar = next((index for index, found in sorted(names.items()) if len(found) == most), 0)
     if most < LEAST_CHANGES or bar == min(names):
         return []
-    return [say("chords change", bar=shown.material.score.bars[bar].number, count=str(most))]
+    return [say("chords change", bar=bar_of(shown.material, shown.material.score.bars[bar].onset), count=str(most))]
 
 
 def one_moves(shown: Shown) -> list[Sentence]:

@@ -6,7 +6,7 @@ from collections import Counter
 
 from sitegen.reduction.nouns import Sentence
 from sitegen.reduction.remarks.shown import Shown
-from sitegen.reduction.remarks.wording import over_bars, say
+from sitegen.reduction.remarks.wording import bar_of, over_bars, say
 
 LEAST_SAME, LEAST_NOTES = 2, 3  # bars; notes of them together
 
@@ -35,8 +35,9 @@ def twins(shown: Shown) -> list[Sentence]:
     heard: dict[object, int] = {}
     for bar, look in enumerate(_looks(shown)):
         if len(look) >= LEAST_NOTES and look in heard:
-            numbers = [shown.material.score.bars[index].number for index in (heard[look], bar)]
-            return [say("same bars", bar=numbers[0], to_bar=numbers[1])]
+            numbers = [bar_of(shown.material, shown.material.score.bars[index].onset) for index in (heard[look], bar)]
+            if numbers[0] != numbers[1]:
+                return [say("same bars", bar=numbers[0], to_bar=numbers[1])]
         heard.setdefault(look, bar)
     return []
 
@@ -46,7 +47,8 @@ def busiest(shown: Shown) -> list[Sentence]:
     counts = Counter(shown.bar(note) for note in shown.notes).most_common(2)
     if len(counts) < 2 or counts[0][1] == counts[1][1]:
         return []
-    return [say("busiest", bar=shown.material.score.bars[counts[0][0]].number, count=str(counts[0][1]))]
+    bar, count = counts[0]
+    return [say("busiest", bar=bar_of(shown.material, shown.material.score.bars[bar].onset), count=str(count))]
 
 
 def _looks(shown: Shown) -> list[tuple[tuple[int, int, int], ...]]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from sitegen.places.naming import first_of_whole
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, StageNote
 from sitegen.score import Bar, Pitch
@@ -41,8 +42,9 @@ def way(first: StageNote, last: StageNote) -> str:
 
 
 def bar_of(material: Material, tick: int) -> str:
-    """The printed number of the bar that holds ``tick``."""
-    return material.score.bar_at(tick).number
+    """The printed number of the bar that holds ``tick``: that of its first half where a repeat sign divides it."""
+    score = material.score
+    return score.bars[first_of_whole(score.bars, score.bar_at(tick).index, score.ticks_per_quarter)].number
 
 
 def listed(texts: Sequence[str]) -> str:

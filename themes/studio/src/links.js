@@ -1,17 +1,25 @@
 // Links from the commentary and the plan into the music: they open the stage, go to the bars and loop them.
 
+import { barsAsked } from "./score/address.js";
+
 /**
  * @param {object} page
+ * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
  * @param {import("./score/systems.js").Systems} page.systems
  */
-export function prepareLinks({ player, stages, systems }) {
+export function prepareLinks({ piece, player, stages, systems }) {
   /** @param {string | undefined} stage @param {number} first @param {number} last */
-  async function go(stage, first, last) {
+  async function loop(stage, first, last) {
     if (stage) await stages.open(stage);
     if (Number.isNaN(first)) return;
     player.setLoop({ first, last });
+    show(first);
+  }
+
+  /** @param {number} first */
+  function show(first) {
     player.goTo(first);
     const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
     systems.systemOf(first)?.box.scrollIntoView({ block: "center", behavior: calm ? "instant" : "smooth" });
@@ -21,12 +29,17 @@ export function prepareLinks({ player, stages, systems }) {
     const link = event.target instanceof Element ? event.target.closest("a.to-bars") : null;
     if (!(link instanceof HTMLAnchorElement) || event.metaKey || event.ctrlKey || event.shiftKey) return;
     event.preventDefault();
-    await go(link.dataset.stage, Number(link.dataset.first ?? NaN), Number(link.dataset.last ?? NaN));
+    await loop(link.dataset.stage, Number(link.dataset.first ?? NaN), Number(link.dataset.last ?? NaN));
     if (link.dataset.first !== undefined) player.play();
   });
 
-  const asked = location.hash.match(/^#bars-(\d+)-(\d+)$/);
-  if (asked) stages.onOpen(once(() => go(undefined, Number(asked[1]), Number(asked[2]))));
+  const goToAddress = () => {
+    const asked = barsAsked(location.hash, piece.bars);
+    if (asked?.stretch) loop(undefined, asked.first, asked.last);
+    else if (asked) show(asked.first);
+  };
+  stages.onOpen(once(goToAddress));
+  addEventListener("hashchange", goToAddress);
 }
 
 /** @param {() => void} action */

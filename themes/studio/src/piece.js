@@ -83,7 +83,7 @@ async function open() {
   const view = prepareView({ music, files, piece, systems, player, stages, hands });
   const card = prepareCard({ files, piece, systems, player, stages });
   const controls = prepareControls({ piece, player, stages });
-  prepareLinks({ player, stages, systems });
+  prepareLinks({ piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   await stages.adopt();
   prepareKeys({ piece, player, stages, view, card, controls, hands });

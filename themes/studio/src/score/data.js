@@ -3,7 +3,7 @@
 /**
  * Times are strings that hold fractions of a quarter note ("3/2"), counted from the start of the bar.
  * @typedef {[file: string, first: number, last: number, width: number, height: number]} SystemRow
- * @typedef {{number: string, length: string, beat: string, lead: string}} BarRow
+ * @typedef {{number: string, own?: string, length: string, beat: string, lead: string}} BarRow
  * @typedef {{bar: number, onset: string, numeral: string, symbol: string, key: string}} HarmonyRow
  * @typedef {{bar: number, onset: string, value: number, parts: [string, number][]}} TensionRow
  * @typedef {object} StageData

@@ -1,23 +1,23 @@
-"""Addresses: where a note is, as musicians say it."""
+"""Places: where a note is, as musicians say it."""
 
 from dataclasses import replace
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.analysis.addresses import (
-    address_of,
-    address_of_stretch,
-    address_of_tick,
-    addresses,
+from sitegen.places.printing import (
     beat_words,
-    ordinal,
+    place_of_bars,
+    place_of_note,
+    place_of_tick,
+    places_of_notes,
 )
+from sitegen.places.words import ordinal
 from tests.notation import score_of
 
 
 def at(score, id_):
-    return address_of(score, next(note for note in score.notes if note.id == id_))
+    return place_of_note(score, next(note for note in score.notes if note.id == id_))
 
 
 def test_a_note_is_named_by_bar_beat_hand_and_pitch():
@@ -81,9 +81,9 @@ def test_a_singer_s_staff_goes_by_its_number():
 def test_stretches_are_named_by_their_bars_and_hand():
     score = score_of(right="C5w | D5w | E5w", left="C3w | C3w | C3w")
     one = score.bars[0].length
-    assert address_of_stretch(score, 0, one) == "bar 1"
-    assert address_of_stretch(score, one, 3 * one, 2) == "bars 2-3, left hand"
-    assert address_of_tick(score, one + score.ticks_per_quarter) == "bar 2, beat 2"
+    assert place_of_bars(score, 0, one) == "bar 1"
+    assert place_of_bars(score, one, 3 * one, 2) == "bars 2-3, left hand"
+    assert place_of_tick(score, one + score.ticks_per_quarter) == "bar 2, beat 2"
 
 
 def test_counts_beyond_ten_are_written_in_figures():
@@ -94,8 +94,8 @@ TOKENS = st.lists(st.sampled_from(["C5q", "C5g", "D5e", "C5+E5q", "Eb5e3", "rq",
 
 
 @given(TOKENS, TOKENS, TOKENS)
-def test_no_two_notes_share_an_address(first, second, left):
+def test_no_two_notes_share_a_place(first, second, left):
     score = score_of(right=" ".join(first) + " ; " + " ".join(second), left=" ".join(left), metre="3/4")
-    found = addresses(score)
+    found = places_of_notes(score)
     assert len(set(found.values())) == len(score.notes)
-    assert all(address_of(score, note) == found[note.id] for note in score.notes)
+    assert all(place_of_note(score, note) == found[note.id] for note in score.notes)

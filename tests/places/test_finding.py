@@ -1,15 +1,18 @@
-"""Addresses as musicians speak: what is printed is found again, and what is not there is told with the nearest."""
+"""Places as musicians speak: what is printed is found again, and what is not there is told with the nearest."""
 
 from __future__ import annotations
 
 import pytest
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from sitegen.analysis.addresses import addresses
 from sitegen.errors import ContentError
-from sitegen.reduction.adjustments.addresses import find_note, find_place, parse_address
+from sitegen.places.finding import find_note, find_spot
+from sitegen.places.parsing import parse_place
+from sitegen.places.printing import places_of_notes
 from tests.generated_scores import scores
 from tests.notation import score_of
+from tests.places.dividing import divided
 
 SCORE = score_of(
     right="G4q | E5q D5e C5 B4q C5+E5+G5 | D5g G5q F5e E5 D5h",
@@ -18,11 +21,11 @@ SCORE = score_of(
 
 
 def note(text, score=SCORE):
-    return find_note(score, parse_address(text, "piece.md", 7), "piece.md", 7)
+    return find_note(score, parse_place(text))
 
 
 def place(text, score=SCORE):
-    return find_place(score, parse_address(text, "piece.md", 7), "piece.md", 7)
+    return find_spot(score, parse_place(text))
 
 
 @pytest.mark.parametrize(
@@ -40,14 +43,32 @@ def place(text, score=SCORE):
         ("bar 2, beat 1, right hand, D5, grace note", "D5.2"),
     ],
 )
-def test_an_address_finds_its_note(text, found):
+def test_a_place_finds_its_note(text, found):
     assert note(text).id == found
 
 
 @settings(max_examples=40, deadline=None)
 @given(scores())
-def test_every_address_that_is_printed_is_found(score):
-    for id, text in addresses(score).items():
+def test_every_place_that_is_printed_is_found(score):
+    for id, text in places_of_notes(score).items():
+        assert note(text, score).id == id
+        short = text.removeprefix("bar ").replace("right hand", "RH").replace("left hand", "lh").replace(",", "")
+        assert note(short, score).id == id
+
+
+@settings(max_examples=30, deadline=None)
+@given(scores(), st.data())
+def test_what_is_printed_of_a_score_with_a_divided_bar_is_found(score, data):
+    """Whatever the file calls the second half; and the names of two notes are never the same."""
+    bar = data.draw(st.sampled_from(score.bars))
+    quarters = bar.length // score.ticks_per_quarter
+    if quarters < 2:
+        return
+    second = data.draw(st.sampled_from(["X1", bar.number, f"{bar.number}a", "77"]))
+    score = divided(score, bar.index, data.draw(st.integers(1, quarters - 1)), second)
+    found = places_of_notes(score)
+    assert len(set(found.values())) == len(score.notes)
+    for id, text in found.items():
         assert note(text, score).id == id
 
 
@@ -65,13 +86,13 @@ def message(text):
     return str(error.value)
 
 
-def test_an_address_that_matches_nothing_names_the_nearest():
+def test_a_place_that_matches_nothing_names_the_nearest():
     said = message("bar 1, beat 1, right hand, F5")
-    assert said.startswith("piece.md:7: 'bar 1, beat 1, right hand, F5' matches no note.")
+    assert said.startswith("'bar 1, beat 1, right hand, F5' matches no note.")
     assert "'bar 1, beat 1, right hand, E5'" in said
 
 
-def test_an_address_that_matches_two_things_names_both():
+def test_a_place_that_matches_two_things_names_both():
     said = message("bar 1, left hand, C4")
     assert "matches 2 notes" in said
     assert "beat 1" in said
@@ -89,5 +110,5 @@ def test_an_address_that_matches_two_things_names_both():
         ("bars 2-1, left hand, E5", "ends before it begins"),
     ],
 )
-def test_what_is_wrong_with_an_address_is_said(text, what):
+def test_what_is_wrong_with_a_place_is_said(text, what):
     assert what in message(text)

@@ -1,0 +1,1 @@
+"""One grammar of places and stages: what is printed is what is understood."""
