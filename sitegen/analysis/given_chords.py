@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections.abc import Sequence
+from dataclasses import replace
 
 from sitegen.analysis.afterbeats import keep_the_bass
 from sitegen.analysis.chord_spelling import Spelled, is_numeral, spell
@@ -11,7 +12,7 @@ from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.explaining import fifths_name
 from sitegen.analysis.harmony.given import GivenChord
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import ChordReading, KeyReading, Readings
+from sitegen.analysis.readings import TEACHERS_READING, ChordReading, KeyReading, Readings
 from sitegen.score import Score
 
 
@@ -29,6 +30,22 @@ def hear_with(score: Score, readings: Readings) -> tuple[Harmony, ...]:
     onsets = sorted(reading.onset for reading in readings.chords)
     chords = [whole[r] or _completed(score, r, heard, onsets, readings.keys) for r in readings.chords]
     return keep_the_bass(score, find_harmonies(score, chords, readings.keys))
+
+
+def without_seams(harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
+    """Neighbours, one of them given, that are one chord by every name, made one."""
+    found: list[Harmony] = []
+    for harmony in harmonies:
+        before = found[-1] if found else None
+        if before is not None and TEACHERS_READING in (before.why, harmony.why) and _names(before) == _names(harmony):
+            found[-1] = replace(before, duration=harmony.end - before.onset, why=TEACHERS_READING)
+        else:
+            found.append(harmony)
+    return tuple(found)
+
+
+def _names(harmony: Harmony) -> Harmony:
+    return replace(harmony, onset=0, duration=0, why="", degree="")
 
 
 def _whole(reading: ChordReading, keys: Sequence[KeyReading]) -> GivenChord | None:

@@ -7,9 +7,8 @@ changes (the best path by Viterbi, "Error bounds for convolutional codes", 1967)
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from sitegen.analysis.nouns import Harmony, NoteReading, Texture
 from sitegen.analysis.staff_measures import measure_stretch
@@ -29,8 +28,6 @@ from sitegen.score import Bar, Note, Score
 
 KINDS = (*dict.fromkeys(row.kind for row in TABLE), "silent")
 _WHOLLY = 10.0
-_SAID = 1000.0
-"""What the teacher's word is worth: more than all changes that it may cost."""
 
 Values = dict[str, float]
 
@@ -49,11 +46,11 @@ def find_textures(
 ) -> tuple[Texture, ...]:
     """The textures of each staff, top staff first, in order of time, covering the piece without gap or overlap.
 
-    ``said`` are those that the teacher has given: they hold as they stand, of two the later one.
+    ``said`` are those that the teacher has given: they hold as they stand, of two the later one. What they say of some
+    bars is no evidence of others, which are named as without them.
     """
     bars = [bar for bar in score.bars if bar.length]
-    edges = {tick for texture in said for tick in (texture.onset, texture.end)}
-    stretches = [(onset, end, place) for place, bar in enumerate(bars) for onset, end in _stretches(score, bar, edges)]
+    stretches = [(onset, end, place) for place, bar in enumerate(bars) for onset, end in _stretches(score, bar)]
     by_staff: dict[int, list[Note]] = {staff.number: [] for staff in score.staves}
     for note in score.notes:
         if not note.grace:
@@ -74,11 +71,10 @@ def find_textures(
     hands = [staff.number for staff in score.staves if staff.hand is not None]
     for i in range(len(stretches)):
         _hear_counterpoint([(values[staff][i], measured[staff][i]) for staff in hands])
+    found = {staff: _merge(staff, stretches, _best_path(values[staff])) for staff in by_staff}
     for texture in said:
-        for i, (onset, end, _) in enumerate(stretches):
-            if texture.onset <= onset and end <= texture.end:
-                values[texture.staff][i] = {texture.kind: _SAID}
-    return tuple(texture for staff in by_staff for texture in _merge(staff, stretches, _best_path(values[staff])))
+        found[texture.staff] = _with(found[texture.staff], texture)
+    return tuple(texture for textures in found.values() for texture in textures)
 
 
 def how_well(row: Row, measures: Mapping[str, float]) -> float:
@@ -93,14 +89,12 @@ def how_well(row: Row, measures: Mapping[str, float]) -> float:
     return worst * row.worth
 
 
-def _stretches(score: Score, bar: Bar, edges: Collection[int]) -> list[tuple[int, int]]:
-    """A bar, or its halves; divided at ``edges`` too."""
+def _stretches(score: Score, bar: Bar) -> list[tuple[int, int]]:
     beats = bar.metre.quarters / bar.metre.beat_quarters
     middle = bar.onset - bar.lead + score.ticks(bar.metre.quarters) // 2
-    inner = {tick for tick in edges if bar.onset < tick < bar.end}
     if beats >= 4 and beats % 2 == 0 and bar.onset < middle < bar.end:
-        inner.add(middle)
-    return list(pairwise([bar.onset, *sorted(inner), bar.end]))
+        return [(bar.onset, middle), (middle, bar.end)]
+    return [(bar.onset, bar.end)]
 
 
 def _chord_tones(score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading]) -> set[str]:
@@ -192,6 +186,26 @@ def _best_path(values: Sequence[Values]) -> list[str]:
     for before in reversed(back[1:]):
         path.append(before[path[-1]])
     return path[::-1]
+
+
+def _with(textures: Sequence[Texture], said: Texture) -> list[Texture]:
+    """The textures of a staff with one of them given; one that goes on before or after it is made one with it."""
+    found: list[Texture] = []
+    for texture in textures:
+        if texture.onset < min(texture.end, said.onset):
+            found.append(replace(texture, duration=min(texture.end, said.onset) - texture.onset))
+        if texture.onset <= said.onset < texture.end:
+            found.append(said)
+        if max(texture.onset, said.end) < texture.end:
+            onset = max(texture.onset, said.end)
+            found.append(replace(texture, onset=onset, duration=texture.end - onset))
+    kept = found[:1]
+    for texture in found[1:]:
+        if texture.kind == kept[-1].kind:
+            kept[-1] = replace(kept[-1], duration=texture.end - kept[-1].onset)
+        else:
+            kept.append(texture)
+    return kept
 
 
 def _merge(staff: int, stretches: Sequence[tuple[int, int, int]], kinds: Sequence[str]) -> list[Texture]:

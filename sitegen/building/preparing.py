@@ -19,7 +19,7 @@ from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
 from sitegen.places.stages import find_stage
-from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched
+from sitegen.reduction import Stage, Wish, Wishes, build_ladder, parse_wishes, readings_of, unmatched
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
 
@@ -73,8 +73,8 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
         raise FaultsError(faults)
     wished = _digest_of_wishes(piece, span, teller)
     if wishes.readings:
-        as_read = analysis
-        analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
+        readings = readings_of(score, wishes)
+        analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
     return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
 

@@ -2,6 +2,6 @@
 
 from sitegen.reduction.adjustments.checking import unmatched
 from sitegen.reduction.adjustments.parsing import parse_wishes
-from sitegen.reduction.adjustments.readings import apply_to_analysis
+from sitegen.reduction.adjustments.readings import readings_of
 
-__all__ = ["apply_to_analysis", "parse_wishes", "unmatched"]
+__all__ = ["parse_wishes", "readings_of", "unmatched"]
