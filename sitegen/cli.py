@@ -9,16 +9,20 @@ from __future__ import annotations
 import json
 import os
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 from sitegen.errors import SitegenError
+
+if TYPE_CHECKING:
+    from sitegen.checking import Finding
 
 _SCORE = click.Path(path_type=Path)
 _FOLDER = click.Path(path_type=Path, file_okay=False)
@@ -38,6 +42,39 @@ def main() -> None:
 
 
 @main.command()
+@click.argument("score", type=_SCORE, required=False)
+@click.option("--licence", default=None, help="Under what licence score and words may be used, such as CC0-1.0.")
+@click.option("--source", default=None, help="Where the score comes from, and who encoded it.")
+@click.option("--name", default="", help="The name of the piece's folder; without it, the title of the score.")
+@click.option("--content", type=_FOLDER, default=Path("content"), show_default=True, help="The content folder.")
+def start(score: Path | None, licence: str | None, source: str | None, name: str, content: Path) -> None:
+    """Begin a piece from a SCORE: its folder, its fields, its plan, and notes for its commentary.
+
+    Without SCORE the content folder of a new studio is begun. Nothing that is there is ever written over.
+    """
+    from sitegen.starting import start_piece, start_studio
+
+    with _faults_end_the_command():
+        if score is None:
+            made = start_studio(content)
+            if not made.files:
+                click.echo(f"{content / 'studio.yaml'} is there already, and stays as it is")
+        else:
+            asks = sys.stdin.isatty()
+            if licence is None:
+                licence = click.prompt("Licence (empty if you do not know yet)", default="") if asks else ""
+            if source is None:
+                source = click.prompt("Where the score comes from", default="") if asks else ""
+            made = start_piece(score, content, licence, source, name)
+    for file in made.files:
+        click.echo(f"wrote {file}")
+    if score is None:
+        click.echo("Next: sitegen start SCORE")
+    else:
+        click.echo("Next: read the draft and write it in your own words; 'sitegen preview' shows it meanwhile")
+
+
+@main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
 @click.option(
@@ -49,34 +86,58 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
     import tempfile
 
     from sitegen.building import Cache, build_site, default_cache_folder
+    from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
         cache = Cache(Path(emptied) if fresh else default_cache_folder())
-        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress)
-    for fault in outcome.faults:
-        click.echo(str(fault), err=True)
-    for warning in outcome.warnings:
-        click.echo(warning, err=True)
+        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress, reference_page(main))
+    for finding in outcome.findings:
+        click.echo(str(finding), err=True)
     for slug in outcome.kept:
         click.echo(f"{slug}: its last good pages were kept", err=True)
-    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_count(len(outcome.faults), 'fault')}")
-    sys.exit(1 if outcome.faults else 0)
+    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}")
+    sys.exit(1 if _errors(outcome.findings) else 0)
 
 
 @main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
-def check(content: Path) -> None:
-    """Check the folder CONTENT without building: fields, scores, adjustments, ladders."""
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
+              help="A line for each finding, or all of them as JSON for programs.")  # fmt: skip
+def check(content: Path, form: str) -> None:
+    """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
     from sitegen.building import Cache, check_content, default_cache_folder
 
     with _faults_end_the_command(), _progress("Checking") as progress:
         report = check_content(content, Cache(default_cache_folder()), progress)
-    for fault in report.faults:
-        click.echo(str(fault), err=True)
-    for remark in report.remarks:
-        click.echo(remark)
-    click.echo(f"{_count(report.pieces, 'piece')} checked, {_count(len(report.faults), 'fault')}")
-    sys.exit(1 if report.faults else 0)
+    if form == "json":
+        found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
+        click.echo(json.dumps(found, ensure_ascii=False, indent=1))
+    else:
+        for finding in report.findings:
+            click.echo(str(finding), err=finding.severity == "error")
+        click.echo(f"{_count(report.pieces, 'piece')} checked, {_tally(report.findings)}")
+    sys.exit(1 if _errors(report.findings) else 0)
+
+
+@main.command()
+@click.argument("content", type=_FOLDER, default=Path("content"))
+@click.option("-p", "--port", type=click.IntRange(0, 65535), default=8010, show_default=True,
+              help="The port to serve on; the next free one where it is taken.")  # fmt: skip
+def preview(content: Path, port: int) -> None:
+    """Show the site of the folder CONTENT in a browser of this machine while it is written.
+
+    What changes is made again when a file is saved, and the page follows at the same bar. A fault is told on the page
+    and here, and the last good page stays. Ends with Ctrl-C. Nothing is written into the content or into output/.
+    """
+    import tempfile
+
+    from sitegen.building import Cache, default_cache_folder
+    from sitegen.previewing import run_preview
+    from sitegen.reference import reference_page
+
+    with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
+        cache = Cache(default_cache_folder())
+        run_preview(content, Path(folder), cache, port, reference_page(main), lambda line: click.echo(line, err=True))
 
 
 @main.command()
@@ -138,6 +199,17 @@ def _progress(what: str) -> Iterator[Callable[[str, int, int], None]]:
     with Progress(*columns, console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, name="")
         yield lambda name, done, total: bar.update(task, completed=done, total=total, name=name)
+
+
+def _errors(findings: Sequence[Finding]) -> int:
+    return sum(finding.severity == "error" for finding in findings)
+
+
+def _tally(findings: Sequence[Finding]) -> str:
+    """``2 faults``, and the warnings where there are any."""
+    faults, warnings = _errors(findings), len(findings) - _errors(findings)
+    told = _count(faults, "fault")
+    return f"{told}, {_count(warnings, 'warning')}" if warnings else told
 
 
 def _count(number: int, noun: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -27,7 +28,8 @@ class SitegenError(Exception):
         if self.line is not None:
             place += f":{self.line}"
         if self.bar is not None:
-            place += f", bar {self.bar}" if place else f"bar {self.bar}"
+            bars = f"bars {self.bar}" if re.search(r"[-,–]| and ", self.bar) else f"bar {self.bar}"
+            place += f", {bars}" if place else bars
         remedy = self.remedy[:1].upper() + self.remedy[1:]
         sentence = f"{self.what.rstrip('.')}. {remedy}" if remedy else self.what
         return " ".join(f"{place}: {sentence}".split() if place else sentence.split())

@@ -1,5 +1,5 @@
 """A fugue of eight bars in three voices, as an editor would print it: the middle voice begins alone, under the number
-of the highest; it lies on the upper staff but for bar 6."""
+of the highest; it lies on the upper staff but for bar 6. And a sonata that has it for a fugato."""
 
 from __future__ import annotations
 
@@ -20,3 +20,20 @@ _LOWER = (
 def fugue() -> Score:
     """The fugue."""
     return score_of(right=_UPPER, left=_LOWER)
+
+
+_MELODY = "E5q D5 C5h | G5q F5 E5h | A5q G5 F5 E5 | D5w | E5q D5 C5h | G5q F5 E5h | D5q E5 D5h | C5w"
+_ALBERTI = (
+    "C3e G3 E3 G3 C3 G3 E3 G3 | C3 G3 E3 G3 C3 G3 E3 G3 | F3 C4 A3 C4 F3 C4 A3 C4 | G3 D4 B3 D4 G3 D4 B3 D4 "
+    "| C3 G3 E3 G3 C3 G3 E3 G3 | C3 G3 E3 G3 C3 G3 E3 G3 | G2 D3 B2 D3 G2 D3 B2 D3 | C3 G3 E3 G3 C3h"
+)
+
+
+def sonata_with_fugato() -> Score:
+    """The fugue as bars 9 to 16 of a piece that is a melody over an Alberti bass before and after it."""
+    rests = " | ".join(["rw"] * 8)
+    upper, lower = (text.split(" ; ") for text in (_UPPER, _LOWER))
+    return score_of(
+        right=f"{_MELODY} | {upper[0]} | {_MELODY} ; {rests} | {upper[1]}",
+        left=f"{_ALBERTI} | {lower[0]} | {_ALBERTI} ; {rests} | {lower[1]}",
+    )

@@ -184,7 +184,7 @@ def other_formats(tmp_path_factory: pytest.TempPathFactory) -> Path:
     if mei.is_file():
         (root / "content" / "mei.mei").write_bytes(mei.read_bytes())
     outcome = build_site(root / "content", root / "site", Cache(default_cache_folder()), 1, lambda *_: None)
-    assert outcome.faults == ()
+    assert outcome.errors == ()
     return root / "site"
 
 

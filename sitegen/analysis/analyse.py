@@ -12,6 +12,7 @@ from sitegen.analysis.given_chords import hear_with, without_seams
 from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
+from sitegen.analysis.passages import find_passages
 from sitegen.analysis.phrases import find_phrases
 from sitegen.analysis.readings import NONE_GIVEN, Readings
 from sitegen.analysis.tension import measure_tension
@@ -36,7 +37,8 @@ def analyse(score: Score, readings: Readings | None = None) -> Analysis:
     notes = _placed(functions, lines, depths)
     tension = measure_tension(score, harmonies, notes)
     counterpoint = find_counterpoint(score, given.textures)
-    return Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint)
+    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint)
+    return replace(analysis, passages=find_passages(score, analysis))
 
 
 def _placed(

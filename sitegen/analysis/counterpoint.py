@@ -6,7 +6,7 @@ wanders through the voices and the whole piece. That is so of a fugue, where one
 next takes it up as it enters, or where three voices or more join one by one; where all begin together both hands must
 sing besides (move by step more than a broken chord does), for a figure that both hands play in turn is no subject yet.
 Adagios with a tune over moving inner voices are written in lines too, but nothing wanders; of an echo there is too
-little.
+little. Entries are told of a subject only: of what one voice has alone before the others take it up.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ MOST_VOICES = 5
 CHORDS_IN_FUGUE, CHORDS = 0.25, 0.06  # of all notes: those in chords of one written voice, at most
 OWN_RHYTHM = 0.25  # of the attacks of two voices in a bar: that are not struck by both
 INDEPENDENT = 0.5  # of the bars in which two voices or more move
-FEWEST_ENTRIES, FEWEST_OF_MOTIVE = 3, 5
+FEWEST_OF_MOTIVE = 5  # entries with every step, where all voices begin together
 ALIKE = 0.25  # of the entries: those that have every step
 ENTERED = 0.12  # of the piece's length: that entries take
 SPREAD = 4  # into so many parts the piece is divided, and entries lie in all but one
@@ -37,9 +37,9 @@ def find_counterpoint(score: Score, said: Sequence[Texture] = ()) -> Counterpoin
     if is_denied(score, said):
         return None
     notes = [note for note in score.notes if not note.grace and not note.implied and note.duration]
-    if len(score.staves) < 2 or not notes or _in_chords(notes) > CHORDS_IN_FUGUE:
+    if len(score.staves) < 2 or not notes or share_in_chords(notes) > CHORDS_IN_FUGUE:
         return None
-    in_lines = _in_chords(notes) <= CHORDS and _both_hands_sing(score, notes)
+    in_lines = share_in_chords(notes) <= CHORDS and both_hands_sing(score, notes)
     if not in_lines and not _begins_with_one_voice(notes):
         return None
     count = min(MOST_VOICES, count_voices(notes))
@@ -56,15 +56,12 @@ def find_counterpoint(score: Score, said: Sequence[Texture] = ()) -> Counterpoin
     entries = find_entries(voices)
     if _give_back_opening(voices, entries, score.ticks_per_quarter):
         entries = find_entries(voices)
-    alike = sum(entry.form == "real" for entry in entries)
-    imitates = (
-        _wanders(score, entries)
-        and alike >= ALIKE * len(entries)
-        and (is_answered(voices, entries) or (in_lines and alike >= FEWEST_OF_MOTIVE))
-    )
+    imitates = wanders(score, entries) and is_one_subject(entries, is_answered(voices, entries), in_lines)
     if not imitates and not join_one_by_one(voices, bar):
         return None
-    return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries)
+    # what voices share that begin together is a motive: a subject is heard alone first
+    has_subject = begins_alone(voices) or is_answered(voices, entries)
+    return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries if has_subject else ())
 
 
 def is_denied(score: Score, said: Sequence[Texture]) -> bool:
@@ -108,12 +105,24 @@ def is_answered(voices: Sequence[Sequence[Note]], entries: Sequence[Entry]) -> b
     )
 
 
+def begins_alone(voices: Sequence[Sequence[Note]]) -> bool:
+    """Whether one voice has as many notes to itself as a subject has at least, before another joins it."""
+    begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
+    return len(begins) > 1 and sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
+
+
+def is_one_subject(entries: Sequence[Entry], answered: bool, in_lines: bool) -> bool:
+    """Whether enough of the entries are alike: more are asked for where no voice has the subject alone at first."""
+    alike = sum(entry.form == "real" for entry in entries)
+    return alike >= ALIKE * len(entries) and (answered or (in_lines and alike >= FEWEST_OF_MOTIVE))
+
+
 def join_one_by_one(voices: Sequence[Sequence[Note]], bar: int) -> bool:
     """Whether three voices or more begin one after the other, by a bar or more, the first of them with a line."""
     begins = sorted((voice[0].onset, number) for number, voice in enumerate(voices) if voice)
     if len(begins) < 3 or any(after - before < bar for (before, _), (after, _) in pairwise(begins)):
         return False
-    return sum(note.onset < begins[1][0] for note in voices[begins[0][1]]) >= FEWEST
+    return begins_alone(voices)
 
 
 def are_independent(voices: Sequence[Sequence[Note]]) -> bool:
@@ -138,21 +147,24 @@ def _begins_with_one_voice(notes: Sequence[Note]) -> bool:
     return all(before.end <= after.onset for before, after in pairwise(notes[:FEWEST]))
 
 
-def _in_chords(notes: Sequence[Note]) -> float:
+def share_in_chords(notes: Sequence[Note]) -> float:
+    """The share of the notes that one written voice strikes with others."""
     struck = Counter((note.voice, note.onset) for note in notes)
     return sum(count for count in struck.values() if count > 1) / len(notes)
 
 
-def _wanders(score: Score, entries: Sequence[Entry]) -> bool:
+def wanders(score: Score, entries: Sequence[Entry]) -> bool:
     """Whether the subject goes through the voices and through the piece."""
-    if len(entries) < FEWEST_ENTRIES or len({entry.voice for entry in entries}) < 2:
+    if len({entry.voice for entry in entries}) < 2:
         return False
     entered = sum(entry.end - entry.onset for entry in entries)
-    parts = {SPREAD * entry.onset // max(1, score.end) for entry in entries}
-    return entered >= ENTERED * score.end and len(parts) >= SPREAD - 1
+    start = score.bars[0].onset
+    length = max(1, score.end - start)
+    parts = {SPREAD * (entry.onset - start) // length for entry in entries}
+    return entered >= ENTERED * length and len(parts) >= SPREAD - 1
 
 
-def _both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:
+def both_hands_sing(score: Score, notes: Sequence[Note]) -> bool:
     """Whether the highest line of the right hand and the lowest of the left move by step as melodies do."""
     lines: dict[Hand | None, dict[int, int]] = defaultdict(dict)
     for note in notes:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Counterpoint, Function, Harmony, NoteReading, Tension
+from sitegen.analysis.passage_words import in_words
 from sitegen.places.printing import bar_name, bar_names, beat_words, place_of_bars, places_of_notes
 from sitegen.score import Bar, Note, Score
 
@@ -43,6 +44,10 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
         yield "Notes: " + ", ".join(
             f"{count} {_plural(function) if count != 1 else function}" for function, count in counted.most_common()
         )
+    for passage in analysis.passages:
+        yield f"Texture: {place_of_bars(score, passage.onset, passage.end)}: {in_words(passage)}"
+        if analysis.counterpoint is None:
+            yield from _counterpoint(score, passage.counterpoint)
     for phrase in analysis.phrases:
         words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
         yield f"Phrase: {place_of_bars(score, phrase.onset, phrase.end)}{words}"
@@ -54,7 +59,8 @@ def _counterpoint(score: Score, found: Counterpoint | None) -> Iterator[str]:
     if found is None:
         return
     by_id = {note.id: note for note in score.notes}
-    yield f"Counterpoint: {_count(len(found.voices), 'voice')}, {_count(len(found.entries), 'entry')} of the subject"
+    entries = f", {_count(len(found.entries), 'entry')} of the subject" if found.entries else ""
+    yield f"Counterpoint: {_count(len(found.voices), 'voice')}{entries}"
     for entry in sorted(found.entries, key=lambda e: (e.onset, e.voice)):
         bar = bar_name(score, score.bar_at(entry.onset))
         place = f"bar {bar}, beat {beat_words(score, entry.onset)}, voice {entry.voice + 1} from the top"

@@ -17,7 +17,6 @@ from sitegen.analysis.line_evidence import Evidence
 UNLIKELY = 0.15  # a division is followed if its chance, in all that can become of the line, is no smaller
 PLACES = 8  # of so many places of a span, the likeliest otherwise, it is asked whether the halves are parallel
 COMPARED = 8  # how many notes of each half are compared
-_GRAIN = 1680  # parts of a quarter that onsets are compared in: 16 x 3 x 5 x 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
     """The spans that a line of at least one note may have, longer ones first. Steps in proportion to n log n."""
     note = [sum(w * x for w, x in zip(SPLIT_NOTE.values(), e.opening, strict=True)) for e in line]
     by_span = [sum(w * x for w, x in zip(SPLIT_NOTE_BY_SPAN.values(), e.opening_by_span, strict=True)) for e in line]
-    heard = [(round(_GRAIN * e.onset), e.midi) for e in line]
+    heard = [(e.tick, e.midi) for e in line]
     beginnings = [_from_the_first(heard[i : i + COMPARED]) for i in range(len(line))]
     chances = {(0, len(line)): 1.0}
     waiting = [(-len(line), 0)]
@@ -129,7 +128,7 @@ def parallels(line: Sequence[Evidence], first: int, middle: int, after: int) -> 
 
     Onsets and intervals are counted from the half's first note, which is left out of the second share.
     """
-    heard = [(round(_GRAIN * e.onset), e.midi) for e in line[first:after]]
+    heard = [(e.tick, e.midi) for e in line[first:after]]
     turn = middle - first
     one, other = heard[:turn][:COMPARED], heard[turn:][:COMPARED]
     return _likeness(_from_the_first(one), _from_the_first(other))

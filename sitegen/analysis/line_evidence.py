@@ -17,7 +17,8 @@ _OCTAVE = 12
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """One note of a line. ``onset`` and ``end`` (the next onset) are in quarters from the start of the piece.
+    """One note of a line. ``onset`` and ``end`` (the next onset) are in quarters from the start of the piece, ``tick``
+    is the onset in ticks.
 
     ``grid`` is the metrical level with pairs, fours and eights of bars above it, ``supported`` whether the note is a
     tone of its chord. The rest are features, each in the order of a table of ``depth_weights``: ``own`` of
@@ -26,6 +27,7 @@ class Evidence:
     """
 
     id: str
+    tick: int
     onset: float
     end: float
     midi: int
@@ -108,6 +110,7 @@ def _line(
         found.append(
             Evidence(
                 id=note.id,
+                tick=note.onset,
                 onset=note.onset / quarter,
                 end=ends[i] / quarter,
                 midi=note.midi,

@@ -39,7 +39,7 @@ def find_melody(
 
 
 def _best_path(score: Score, candidates: Sequence[Candidate], sure: Collection[str]) -> list[Candidate]:
-    worth = [SURE if c.note.id in sure else _worth(score, c) for c in candidates]
+    worth = [SURE if c.note.id in sure else worth_of(score, c) for c in candidates]
     total: list[float] = []
     before: list[int] = []
     recent: dict[int, list[int]] = {}
@@ -48,22 +48,27 @@ def _best_path(score: Score, candidates: Sequence[Candidate], sure: Collection[s
         for ends in recent.values():
             for j in ends:
                 if total[j] > best and candidates[j].note.onset < candidate.note.onset:
-                    value = total[j] - _turn(candidates[j], candidate)
+                    value = total[j] - turn(candidates[j], candidate)
                     if value > best:
                         best, source = value, j
         total.append(best + worth[i])
         before.append(source)
         ends = recent.setdefault(candidate.voice, [])
         ends.append(i)
-        if len(ends) > RECENT + 1:
-            # the oldest makes room, unless no later one is as good
-            ends.pop(1 if total[ends[0]] > total[ends[1]] else 0)
+        forget(ends, total)
     if not total or max(total) <= 0:
         return []
     path = [max(range(len(total)), key=total.__getitem__)]
     while before[path[-1]] >= 0:
         path.append(before[path[-1]])
     return [candidates[i] for i in reversed(path)]
+
+
+def forget(ends: list[int], total: Sequence[float]) -> None:
+    """Of so many ends of lines in a voice leave the last and the best of those before them."""
+    if len(ends) > RECENT + 1:
+        # the oldest makes room, unless no later one is as good
+        ends.pop(1 if total[ends[0]] > total[ends[1]] else 0)
 
 
 def _peaks_of_figures(
@@ -108,7 +113,7 @@ def _lasting_figures(score: Score, candidates: Sequence[Candidate]) -> set[tuple
     return lasting
 
 
-def _worth(score: Score, c: Candidate) -> float:
+def worth_of(score: Score, c: Candidate) -> float:
     rate = 1 - w.COVER * c.cover + w.STEPS * (c.steps - w.USUAL_STEPS)
     if not c.shared:
         rate -= w.FIGURE * c.figure + w.BASS * c.bass + w.ACCOMPANIMENT * c.accompanies
@@ -116,7 +121,7 @@ def _worth(score: Score, c: Candidate) -> float:
     return rate * c.beats
 
 
-def _turn(before: Candidate, after: Candidate) -> float:
+def turn(before: Candidate, after: Candidate) -> float:
     """What it costs the line to go from one note to another."""
     one, other = before.note, after.note
     over = one.end <= other.onset

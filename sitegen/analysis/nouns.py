@@ -21,6 +21,7 @@ Function = Literal[
     "free",
 ]
 LineName = Literal["melody", "bass", "inner"]
+Together = Literal["over", "under", "alike", "one line", "right alone", "left alone", "counterpoint"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,11 +142,33 @@ class Entry:
 
 @dataclass(frozen=True, slots=True)
 class Counterpoint:
-    """A piece of independent voices that share one subject: the ids of each voice's notes, from the highest voice to
-    the lowest, each in order of onset; and the entries of the subject, the first of them its first statement."""
+    """Independent voices that share one subject, in a whole piece or a passage: the ids of each voice's notes, from the
+    highest voice to the lowest, each in order of onset; and the entries of the subject, its first statement first, none
+    where the voices begin together and share a motive."""
 
     voices: tuple[tuple[str, ...], ...]
     entries: tuple[Entry, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """Whole bars, a phrase or more, in which both hands go on in one way.
+
+    ``right`` and ``left`` are textures of the hands (empty for a hand that is not there). ``together`` tells how they
+    stand to each other: the right ``over`` the left, which accompanies; the left sings ``under`` the right; both do
+    ``alike``; both play ``one line``; one is ``alone``; or all are voices of ``counterpoint``, which is then given.
+    """
+
+    onset: int
+    duration: int
+    together: Together
+    right: str = ""
+    left: str = ""
+    counterpoint: Counterpoint | None = None
+
+    @property
+    def end(self) -> int:
+        return self.onset + self.duration
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +177,7 @@ class Analysis:
 
     ``harmonies`` cover the piece in order without gap or overlap, ``tension`` has one entry for each of them, and
     ``notes`` one reading for every id of ``Score.notes``. ``lines`` are chains of note ids in order of onset.
-    ``counterpoint`` is None for a piece that is none.
+    ``counterpoint`` is None for a piece that is none, be there ``passages`` of it or not; these cover the piece.
     """
 
     harmonies: tuple[Harmony, ...]
@@ -164,6 +187,7 @@ class Analysis:
     phrases: tuple[Phrase, ...] = ()
     lines: tuple[tuple[LineName, tuple[str, ...]], ...] = ()
     counterpoint: Counterpoint | None = None
+    passages: tuple[Passage, ...] = ()
 
     def reading(self, note: Note) -> NoteReading:
         """What was understood of ``note``. Raises ``KeyError`` for a note of another score."""

@@ -134,20 +134,20 @@ def best_starts(places: Sequence[Place], begins: Collection[int] = ()) -> list[i
         first = max(first, begun)
         while first < i - 1 and places[i].bar - places[first].bar > MOST_BARS:
             first += 1
-        choices = [(best[j] - _cost(places[i].bar - places[j].bar), j) for j in range(first, i)]
+        choices = [(best[j] - cost_of(places[i].bar - places[j].bar), j) for j in range(first, i)]
         value, back[i] = max(choices, key=lambda choice: (choice[0], choice[1]))
         best[i] = value + sum(WEIGHTS[kind] * amount for kind, amount in places[i].evidence)
     end = places[-1].bar + 1
     if places[-1].tick in begins:
         begun = len(places) - 1
-    last = max(range(begun, len(places)), key=lambda i: (best[i] - _cost(end - places[i].bar), i))
+    last = max(range(begun, len(places)), key=lambda i: (best[i] - cost_of(end - places[i].bar), i))
     starts = [last]
     while starts[-1]:
         starts.append(back[starts[-1]])
     return [places[i].tick for i in reversed(starts)]
 
 
-def _cost(bars: int) -> float:
+def cost_of(bars: int) -> float:
     """What a phrase of so many bars costs: nothing for four, more for the unusual, most for scraps."""
     if bars < min(LENGTHS):
         return SCRAP

@@ -41,7 +41,7 @@ class _Match:
     notes: tuple[Note, ...]
 
 
-class _Line:
+class Line:
     """A voice, with its notes by onset."""
 
     def __init__(self, voice: Voice) -> None:
@@ -55,7 +55,7 @@ def find_entries(voices: Sequence[Voice]) -> tuple[Entry, ...]:
 
     ``voices`` go from the highest to the lowest, each in order of onset, without two notes at once.
     """
-    lines = [_Line(voice) for voice in voices if voice]
+    lines = [Line(voice) for voice in voices if voice]
     order = sorted(range(len(lines)), key=lambda k: (lines[k].onsets[0], k))
     best: tuple[Entry, ...] = ()
     for number in order:
@@ -70,12 +70,12 @@ def find_entries(voices: Sequence[Voice]) -> tuple[Entry, ...]:
     return best
 
 
-def _begins_alone(lines: Sequence[_Line], number: int) -> bool:
+def _begins_alone(lines: Sequence[Line], number: int) -> bool:
     others = [line.onsets[0] for k, line in enumerate(lines) if k != number]
     return bisect_left(lines[number].onsets, min(others)) >= FEWEST if others else False
 
 
-def _subject(lines: Sequence[_Line], number: int) -> tuple[Note, ...]:
+def _subject(lines: Sequence[Line], number: int) -> tuple[Note, ...]:
     """What a voice begins with, as far as the others take it up: alone, until the next enters with the same; else the
     stretch of its beginning that comes most often."""
     line = lines[number]
@@ -86,20 +86,20 @@ def _subject(lines: Sequence[_Line], number: int) -> tuple[Note, ...]:
         second = min(others, key=lambda other: other.onsets[0])
         opening = line.notes[: bisect_right(line.onsets, second.onsets[0])][:LONGEST]
         # by the newcomer, or by the voice that stands for both where they could not be told apart
-        if max(_taken_up(opening, other, second.onsets[0]) for other in (second, line)) >= FEWEST:
+        if max(taken_up(opening, other, second.onsets[0]) for other in (second, line)) >= FEWEST:
             # a link to the answer, if there is one, is shorter than the subject
             return _most_shared(opening, lines, max(FEWEST, -(-3 * len(opening) // 5)), 2)
     return _most_shared(line.notes[:LONGEST_MOTIVE], lines, FEWEST_OF_MOTIVE)
 
 
-def _most_shared(opening: Voice, lines: Sequence[_Line], fewest: int, length_counts: int = 1) -> tuple[Note, ...]:
+def _most_shared(opening: Voice, lines: Sequence[Line], fewest: int, length_counts: int = 1) -> tuple[Note, ...]:
     """The beginning of ``opening``, of ``fewest`` notes or more, with which most notes of the piece are told.
 
     A length that ``length_counts`` twice is preferred to many entries: a subject is long, and a few notes are alike by
     chance; a motive is what comes often.
     """
-    taken_up = [_taken_up(opening, line, onset) for line in lines for onset in line.onsets]
-    lengths = [length for length in taken_up if length >= fewest]
+    all_lengths = [taken_up(opening, line, onset) for line in lines for onset in line.onsets]
+    lengths = [length for length in all_lengths if length >= fewest]
     if len(lengths) < 2:
         return ()
     return tuple(
@@ -107,7 +107,7 @@ def _most_shared(opening: Voice, lines: Sequence[_Line], fewest: int, length_cou
     )
 
 
-def _taken_up(opening: Voice, line: _Line, onset: int) -> int:
+def taken_up(opening: Voice, line: Line, onset: int) -> int:
     """How many notes of ``opening`` come in ``line`` from ``onset`` on, until two in a row do not."""
     steps: list[int | None] = []
     for note in opening:
@@ -128,7 +128,7 @@ def _taken_up(opening: Voice, line: _Line, onset: int) -> int:
     return taken if together >= TOGETHER * taken else 0
 
 
-def _entries(subject: Voice, lines: Sequence[_Line], number: int) -> tuple[Entry, ...]:
+def _entries(subject: Voice, lines: Sequence[Line], number: int) -> tuple[Entry, ...]:
     found: list[tuple[int, _Match]] = []
     length = subject[-1].end - subject[0].onset
     for voice, line in enumerate(lines):
@@ -149,7 +149,7 @@ def _entries(subject: Voice, lines: Sequence[_Line], number: int) -> tuple[Entry
     )  # fmt: skip
 
 
-def _matches(subject: Voice, line: _Line) -> Iterator[_Match]:
+def _matches(subject: Voice, line: Line) -> Iterator[_Match]:
     offsets = [note.onset - subject[0].onset for note in subject]
     # from the second note back too: the first may be shorter or longer
     starts = {onset - offset for onset in line.onsets for offset in offsets[:2]}
@@ -159,7 +159,7 @@ def _matches(subject: Voice, line: _Line) -> Iterator[_Match]:
             yield match
 
 
-def _match(subject: Voice, offsets: Sequence[int], line: _Line, start: int) -> _Match | None:
+def _match(subject: Voice, offsets: Sequence[int], line: Line, start: int) -> _Match | None:
     most_missing = int((1 - LIKE) * len(subject))
     missing = 0
     pairs: list[tuple[Note, int]] = []
@@ -176,7 +176,7 @@ def _match(subject: Voice, offsets: Sequence[int], line: _Line, start: int) -> _
     beside = max((usual - 1, usual + 1), key=lambda step: counted[step])
     fit = [(other, step) for other, step in pairs if step in (usual, beside)]
     like = LIKE if all(step == usual for _, step in fit) else LIKE_IF_TONAL
-    if len(fit) < like * len(subject) or counted[usual] < TOGETHER * len(fit):
+    if len(fit) < like * len(subject):
         return None
     low, high = bisect_left(line.onsets, fit[0][0].onset), bisect_right(line.onsets, fit[-1][0].onset)
     if high - low - len(pairs) > BESIDE * len(subject):

@@ -28,6 +28,7 @@ from sitegen.score import Bar, Note, Score
 
 KINDS = (*dict.fromkeys(row.kind for row in TABLE), "silent")
 _WHOLLY = 10.0
+"""Stands for more than any figure can be worth."""
 
 Values = dict[str, float]
 

@@ -21,17 +21,13 @@ INF = float("inf")
 
 # how far outside a bound a measure may lie before the row is out of the question
 SLACK = {
-    "attacks": 0.5,
     "attacks a beat": 0.5,
     "span": 3.0,
     "chords a bass": 0.4,
     "bass to chord": 3.0,
-    "sweep": 1.0,
-    "run": 1.0,
     "busier": 0.5,
-    "voices": 0.5,
 }
-SHARE_SLACK = 0.25  # for all other measures, which are shares of 1
+SHARE_SLACK = 0.25  # for all other measures: shares of 1, and counts, of which one too few is too few
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,32 +39,72 @@ class Row:
     worth: float = FIGURE
 
 
+#: What each kind is, for whoever names it.
+MEANINGS: Mapping[str, str] = {
+    "tremolo": "two notes or chords shaken in turn",
+    "Alberti bass": "lowest, highest, middle, highest",
+    "arpeggio": "a chord broken over more than an octave, in one sweep",
+    "broken chord": "a chord whose notes follow each other within the hand",
+    "waltz bass": "a bass, and its chord on the second and third beat",
+    "stride bass": "a low bass and a chord in turn, a leap apart",
+    "march bass": "a bass on the strong beats and its chord between them, close together",
+    "bass and chord": "a bass with one chord or more after it",
+    "repeated chords": "one chord struck again and again",
+    "octave doubling": "one line in octaves",
+    "scale run": "a quick scale",
+    "melody and figuration": "a tune with the notes of its accompaniment in the same hand",
+    "contrapuntal": "two lines or more, each with its own rhythm",
+    "melody": "one line",
+    "chordal": "chords in the rhythm of a tune",
+    "silent": "nothing is played",
+}
+
+
+def at_least(share: float) -> tuple[float, float]:
+    """The bounds of a measure that may be as great as it can be."""
+    return share, INF
+
+
+def at_most(share: float) -> tuple[float, float]:
+    """The bounds of a measure that may be as small as it can be."""
+    return -INF, share
+
+
+YES, NO = at_least(1), at_most(0)
+
+
 TABLE = (
-    Row("tremolo", {"tremolo signs": (0.6, 1)}),
-    Row("tremolo", {"alternating": (0.85, 1), "attacks a beat": (3.9, INF), "attacks": (6, INF), "steps": (0, 0.3)}),
-    Row("Alberti bass", {"Alberti": (0.7, 1), "even": (0.7, 1), "single": (0.9, 1), "chord tones": (0.6, 1)}),
+    Row("tremolo", {"tremolo signs": at_least(0.6)}),
+    Row(
+        "tremolo",
+        {"alternating": at_least(0.85), "attacks a beat": at_least(3.9), "attacks": at_least(6), "steps": at_most(0.3)},
+    ),
+    Row(
+        "Alberti bass",
+        {"Alberti": at_least(0.7), "even": at_least(0.7), "single": at_least(0.9), "chord tones": at_least(0.6)},
+    ),
     Row(
         "arpeggio",
         {
-            "leaps": (0.6, 1),
-            "chord tones": (0.7, 1),
-            "single": (0.8, 1),
-            "sweep": (4, INF),
-            "span": (14, INF),
-            "attacks a beat": (1.9, INF),
+            "leaps": at_least(0.6),
+            "chord tones": at_least(0.7),
+            "single": at_least(0.8),
+            "sweep": at_least(4),
+            "span": at_least(14),
+            "attacks a beat": at_least(1.9),
         },
     ),
     Row(
         "broken chord",
         {
-            "left hand": (1, 1),
-            "leaps": (0.6, 1),
-            "chord tones": (0.75, 1),
-            "single": (0.7, 1),
-            "even": (0.6, 1),
-            "attacks a beat": (1.9, INF),
-            "attacks": (3, INF),
-            "span": (3, 21),
+            "left hand": YES,
+            "leaps": at_least(0.6),
+            "chord tones": at_least(0.75),
+            "single": at_least(0.7),
+            "even": at_least(0.6),
+            "attacks a beat": at_least(1.9),
+            "attacks": at_least(3),
+            "span": at_most(21),
         },
         0.9,
     ),
@@ -76,26 +112,26 @@ TABLE = (
     Row(
         "broken chord",
         {
-            "left hand": (0, 0),
-            "leaps": (0.6, 1),
-            "chord tones": (0.75, 1),
-            "single": (0.7, 1),
-            "even": (0.6, 1),
-            "attacks a beat": (2.9, INF),
-            "attacks": (3, INF),
-            "span": (3, 21),
+            "left hand": NO,
+            "leaps": at_least(0.6),
+            "chord tones": at_least(0.75),
+            "single": at_least(0.7),
+            "even": at_least(0.6),
+            "attacks a beat": at_least(2.9),
+            "attacks": at_least(3),
+            "span": at_most(21),
         },
         0.9,
     ),
     Row(
         "broken chord",
         {
-            "leaps": (0.6, 1),
-            "chord tones": (0.75, 1),
+            "leaps": at_least(0.6),
+            "chord tones": at_least(0.75),
             "double": (0.3, 0.7),
-            "even": (0.7, 1),
-            "attacks a beat": (2.9, INF),
-            "attacks": (6, INF),
+            "even": at_least(0.7),
+            "attacks a beat": at_least(2.9),
+            "attacks": at_least(6),
         },
         0.8,
     ),
@@ -103,81 +139,91 @@ TABLE = (
     Row(
         "broken chord",
         {
-            "left hand": (1, 1),
-            "leaps": (0.45, 1),
-            "chord tones": (0.5, 1),
-            "single": (0.7, 1),
-            "even": (0.6, 1),
-            "attacks a beat": (1.9, INF),
-            "attacks": (4, INF),
+            "left hand": YES,
+            "leaps": at_least(0.45),
+            "chord tones": at_least(0.5),
+            "single": at_least(0.7),
+            "even": at_least(0.6),
+            "attacks a beat": at_least(1.9),
+            "attacks": at_least(4),
         },
         0.6,
     ),
-    Row(
-        "waltz bass", {"left hand": (1, 1), "bass then chord": (0.8, 1), "triple": (1, 1), "chords a bass": (1.5, 2.5)}
-    ),
+    Row("waltz bass", {"left hand": YES, "bass then chord": at_least(0.8), "triple": YES, "chords a bass": (1.5, 2.5)}),
     Row(
         "stride bass",
         {
-            "left hand": (1, 1),
-            "bass then chord": (0.7, 1),
-            "triple": (0, 0),
-            "chords a bass": (0.8, 1.4),
-            "bass to chord": (12, INF),
-            "attacks": (4, INF),
+            "left hand": YES,
+            "bass then chord": at_least(0.7),
+            "triple": NO,
+            "chords a bass": at_most(1.4),
+            "bass to chord": at_least(12),
+            "attacks": at_least(4),
         },
     ),
     Row(
         "march bass",
         {
-            "left hand": (1, 1),
-            "bass then chord": (0.7, 1),
-            "triple": (0, 0),
-            "chords a bass": (0.8, 1.4),
-            "bass to chord": (3, 12),
-            "attacks": (4, INF),
+            "left hand": YES,
+            "bass then chord": at_least(0.7),
+            "triple": NO,
+            "chords a bass": at_most(1.4),
+            "bass to chord": at_most(12),
+            "attacks": at_least(4),
         },
     ),
     # octaves that step from one bass to the next between the chords
     Row(
         "bass and chord",
-        {"left hand": (1, 1), "octaves": (0.4, 0.8), "bass then chord": (0.5, 1), "attacks": (4, INF)},
+        {"left hand": YES, "octaves": (0.4, 0.8), "bass then chord": at_least(0.5), "attacks": at_least(4)},
         0.75,
     ),
-    Row("bass and chord", {"left hand": (1, 1), "bass then chord": (0.7, 1), "attacks": (2, INF)}, 0.8),
+    Row("bass and chord", {"left hand": YES, "bass then chord": at_least(0.7), "attacks": at_least(2)}, 0.8),
     Row(
         "repeated chords",
-        {"chords": (0.85, 1), "same chord": (0.6, 1), "attacks": (3, INF), "attacks a beat": (0.9, INF)},
+        {
+            "chords": at_least(0.85),
+            "same chord": at_least(0.6),
+            "attacks": at_least(3),
+            "attacks a beat": at_least(0.9),
+        },
     ),
-    Row("octave doubling", {"octaves": (0.85, 1), "attacks": (2, INF)}),
+    Row("octave doubling", {"octaves": at_least(0.85), "attacks": at_least(2)}),
     Row(
         "scale run",
-        {"steps": (0.75, 1), "single": (0.9, 1), "run": (6, INF), "attacks a beat": (2.9, INF), "even": (0.7, 1)},
+        {
+            "steps": at_least(0.75),
+            "single": at_least(0.9),
+            "run": at_least(6),
+            "attacks a beat": at_least(2.9),
+            "even": at_least(0.7),
+        },
         0.9,
     ),
     Row(
         "melody and figuration",
         {
-            "voices": (2, INF),
-            "busier": (2, INF),
-            "busier below": (0.5, 1),
-            "figure tones": (0.6, 1),
-            "figure rate": (1.9, INF),
+            "busier": at_least(2),
+            "busier below": YES,
+            "figure tones": at_least(0.6),
+            "figure rate": at_least(1.9),
         },
         1.1,
     ),
     Row(
         "contrapuntal",
-        {"voices": (2, INF), "own onsets": (0.4, 1), "voice steps": (0.5, 1), "least voice": (2, INF)},
+        {"own onsets": at_least(0.4), "voice steps": at_least(0.5), "least voice": at_least(2)},
         0.9,
     ),
-    Row("melody", {"single": (0.5, 1)}, FALLBACK),
-    Row("chordal", {"chords": (0.5, 1)}, FALLBACK),
-    Row("octave doubling", {"octaves": (0.5, 1)}, FALLBACK - 0.05),
+    Row("melody", {"single": at_least(0.5)}, FALLBACK),
+    Row("chordal", {"chords": at_least(0.5)}, FALLBACK),
+    Row("octave doubling", {"octaves": at_least(0.5)}, FALLBACK - 0.05),
 )
 
 # A line of its own, by which two hands are heard as counterpoint, and how unlike their rhythms must be
-LINE = Row("line", {"single": (0.7, 1), "steps": (0.45, 1), "attacks": (3, INF), "attacks a beat": (0.9, INF)})
+LINE = Row(
+    "line", {"single": at_least(0.7), "steps": at_least(0.45), "attacks": at_least(3), "attacks a beat": at_least(0.9)}
+)
 COUNTERPOINT_WORTH = 0.75
 COUNTERPOINT_VOICES = 0.5  # what one staff as counterpoint must be worth to count as a line
 COUNTERPOINT_OWN_ONSETS = 0.25

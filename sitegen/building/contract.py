@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sitegen.analysis import Analysis, Counterpoint
+from sitegen.analysis.passage_words import in_words
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
 
@@ -69,6 +70,20 @@ def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -
         "textures": [
             {**place.of(t.onset), "staff": t.staff, "duration": place.quarters(t.duration), "kind": t.kind}
             for t in analysis.textures
+        ],
+        "passages": [
+            {
+                **place.of(p.onset),
+                "duration": place.quarters(p.duration),
+                "first": score.bar_at(p.onset).number,
+                "last": score.bar_at(p.end - 1).number,
+                "together": p.together,
+                "right": p.right or None,
+                "left": p.left or None,
+                "words": in_words(p),
+                "counterpoint": None if analysis.counterpoint else _counterpoint(p.counterpoint, place),
+            }
+            for p in analysis.passages
         ],
         "tension": [
             {**place.of(t.onset), "value": round(t.value, 4), **{name: round(part, 4) for name, part in t.parts}}

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Piece
-from sitegen.score import Score
 
 
 def fault_of(error: Exception, piece: Piece) -> SitegenError:
@@ -21,8 +20,3 @@ def fault_of(error: Exception, piece: Piece) -> SitegenError:
     if error.file is None:
         error.file = piece.file
     return error
-
-
-def warnings_of(score: Score, piece: Piece) -> tuple[str, ...]:
-    """What is odd in the score of a piece, a line each that names the file."""
-    return tuple(f"{piece.score}: {warning}" for warning in score.warnings)

@@ -7,6 +7,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from typing import Any, cast
+from urllib.parse import quote
 
 from sitegen import publishing as pages
 from sitegen.building.contract import analysis_object
@@ -15,6 +16,9 @@ from sitegen.building.telling import Teller
 from sitegen.engraving import System, Timing
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PractiseMatter
+from sitegen.library.attachments import attachments_of
+from sitegen.library.links import piece_named
+from sitegen.library.references import read_references
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import first_of_whole, name_bars
 from sitegen.places.nouns import BarName
@@ -38,6 +42,10 @@ def lay_out(
         name = f"excerpts/{number}.svg"
         files[name] = system.svg.encode()
         excerpts.append(pages.Excerpt(link, pages.Drawing(name, system.width, system.height)))
+    references = read_references(piece.commentary, piece.commentary_line)[0]
+    attachments = attachments_of(piece, references)[0]
+    for attached in attachments:
+        files[attached.path] = attached.file.read_bytes()
     score, matter = understood.score, piece.matter
     incipit = pages.Drawing("incipit.svg", prepared.incipit.width, prepared.incipit.height)
     page = pages.PiecePage(
@@ -51,15 +59,18 @@ def lay_out(
         staves=tuple(staff.hand or "right" for staff in score.staves),
         harmonies=_harmonies(understood),
         tension=_tension(understood),
+        passages=_passages(understood, teller),
         commentary=commentary,
         summary=matter.summary,
         key=_main_key(understood),
-        tempo=_tempo_text(understood),
+        tempo=_tempo_text(piece, understood, teller),
         incipit=incipit,
         excerpts=tuple(excerpts),
         plan=plan_of(piece, understood, teller),
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
+        attachments={attached.target: quote(attached.path) for attached in attachments},
+        siblings={r.target: named for r in references if (named := piece_named(r)) is not None},
     )
     return page, files
 
@@ -203,6 +214,14 @@ def _tension(understood: Understood) -> tuple[pages.TensionInfo, ...]:
     return tuple(found)
 
 
+def _passages(understood: Understood, teller: Teller) -> tuple[pages.PassageInfo, ...]:
+    score = understood.score
+    return tuple(
+        pages.PassageInfo(score.bar_at(p.onset).index, score.bar_at(p.end - 1).index, teller.passage(p))
+        for p in understood.analysis.passages
+    )
+
+
 def _main_key(understood: Understood) -> str:
     """The key in which the piece ends on its tonic, else the key that lasts longest."""
     named = [h for h in understood.analysis.harmonies if h.key]
@@ -217,9 +236,12 @@ def _main_key(understood: Understood) -> str:
     return lasts.most_common(1)[0][0]
 
 
-def _tempo_text(understood: Understood) -> str:
-    """The tempo word of the start, as printed."""
-    return next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
+def _tempo_text(piece: Piece, understood: Understood, teller: Teller) -> str:
+    """The tempo word of the start as printed, and the teacher's figure with the note that it counts."""
+    word = next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
+    mark = piece.matter.tempo
+    figure = "" if mark is None else teller.tempo(mark.value or "quarter", f"{mark.figure:g}")
+    return ", ".join(part for part in (word, figure) if part)
 
 
 def plan_of(piece: Piece, understood: Understood, teller: Teller) -> tuple[pages.PlanDay, ...]:

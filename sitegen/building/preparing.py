@@ -76,7 +76,12 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
         readings = readings_of(score, wishes)
         analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
-    return Understood(source, score, analysis, stages, piece.matter.tempo or starting_tempo(score))
+    return Understood(source, score, analysis, stages, _tempo(piece, score))
+
+
+def _tempo(piece: Piece, score: Score) -> float:
+    """Quarters a minute: the teacher's, else the score's."""
+    return piece.matter.tempo.quarters_a_minute if piece.matter.tempo else starting_tempo(score)
 
 
 def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes:
@@ -101,17 +106,18 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(piece: Piece, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller) -> Prepared:
-    """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary;
-    those that lead nowhere are told of when it is published. Raises ``ScoreError``, ``ContentError`` or
-    ``EngravingError``.
+def prepare(
+    piece: Piece, understood: Understood, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller
+) -> Prepared:
+    """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary.
+    Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
-    understood = understand(piece, span, cache, teller)
     base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span, teller), repr(understood.tempo))
-    drawn = tuple(
-        cache.get_or_make(key("stage", base, stage.slug), lambda stage=stage: _draw(understood, stage))  # type: ignore[misc]
+    written = {
+        stage.slug: cache.get_or_make(key("written", base, stage.slug), lambda stage=stage: _write(understood, stage))  # type: ignore[misc]
         for stage in understood.stages
-    )
+    }
+    drawn = tuple(_draw(understood, stage, written[stage.slug], cache) for stage in understood.stages)
     last = drawn[-1]
     text, notation = _notation_of(understood, last.stage, last.musicxml)
     incipit = cache.get_or_make(key("incipit", base), lambda: engrave_incipit(text, notation))
@@ -140,19 +146,35 @@ def _digest_of_wishes(piece: Piece, span: int, teller: Teller | None) -> str:
     return digest.hexdigest()
 
 
-def _draw(understood: Understood, stage: Stage) -> DrawnStage:
+def _write(understood: Understood, stage: Stage) -> str:
+    """A stage as MusicXML; the score as written is the source itself where that is MusicXML."""
     source = understood.source
-    musicxml = source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+    return source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+
+
+def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> DrawnStage:
+    """A stage drawn and played. Engraving goes by the text that it receives, so that a stage whose notes did not
+    change is not engraved again."""
     text, notation = _notation_of(understood, stage, musicxml)
-    played = None if text is musicxml else musicxml
+    played = None if text == musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
     lengths = [float(understood.score.quarters(b.length)) for b in understood.score.bars]
-    if played is None and stage.as_written and not keeps_time(text, notation, lengths):
-        played = write_stage(understood.score, stage)
-    written = _heads_written(played or musicxml, frozenset(pitches))
-    drawn = _heads_of_source(understood.score) if stage.as_written else written
-    tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if played else drawn
-    return DrawnStage(stage, musicxml, engrave(text, notation, pitches, lengths, understood.tempo, tied, played), drawn)
+    tempo = understood.tempo
+
+    def engraved() -> tuple[Engraving, dict[str, tuple[str, ...]]]:
+        again = played
+        if again is None and stage.as_written and not keeps_time(text, notation, lengths):
+            again = write_stage(understood.score, stage)
+        written = _heads_written(again or musicxml, frozenset(pitches))
+        drawn = _heads_of_source(understood.score) if stage.as_written else written
+        tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if again else drawn
+        return engrave(text, notation, pitches, lengths, tempo, tied, again), drawn
+
+    name = key(
+        "engraved", text, notation, played or "", repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
+    )
+    engraving, drawn = cache.get_or_make(name, engraved)
+    return DrawnStage(stage, musicxml, engraving, drawn)
 
 
 def _notation_of(understood: Understood, stage: Stage, musicxml: str) -> tuple[str, Notation]:

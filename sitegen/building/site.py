@@ -5,24 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass
-from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
 from sitegen.building import swapping
 from sitegen.building.cache import Cache
-from sitegen.building.faults import fault_of, warnings_of
-from sitegen.building.paging import as_json, lay_out
-from sitegen.building.preparing import prepare
-from sitegen.building.telling import teller_of
+from sitegen.building.making import Made, make_all, studio_page
+from sitegen.building.paging import as_json
+from sitegen.building.telling import theme_of
+from sitegen.checking import Finding, check_library
 from sitegen.engraving import music_font
-from sitegen.errors import ContentError, SitegenError, each_fault
-from sitegen.library import Library, Piece, StudioMatter, load_library, slug_of, to_html
+from sitegen.errors import ContentError
+from sitegen.library import Library, load_library, slug_of
 
 CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
@@ -31,143 +28,70 @@ CARD = "card.json"
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a build: the slugs built, those whose last good pages were kept, every fault, and what was odd in
-    scores that were read all the same, a line each."""
+    """What became of a build: the slugs built, those whose last good pages were kept, and everything that was found."""
 
     built: tuple[str, ...]
     kept: tuple[str, ...]
-    faults: tuple[SitegenError, ...]
-    warnings: tuple[str, ...] = ()
+    findings: tuple[Finding, ...]
 
-
-@dataclass(frozen=True, slots=True)
-class _Job:
-    """A piece to be made by a worker."""
-
-    piece: Piece
-    studio: StudioMatter
-    cache: Cache
-
-
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """What a worker hands back: the page data, the files below ``pieces/<slug>/``, what was odd in the score."""
-
-    page: publishing.PiecePage
-    files: dict[str, bytes]
-    warnings: tuple[str, ...]
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """What keeps a piece from being published."""
+        return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
 def build_site(
-    content: Path, output: Path, cache: Cache, workers: int, progress: Callable[[str, int, int], None]
+    content: Path,
+    output: Path,
+    cache: Cache,
+    workers: int,
+    progress: Callable[[str, int, int], None],
+    reference: str = "",
 ) -> Outcome:
     """Build the site of ``content`` into ``output``.
 
-    ``progress`` is called with a piece's slug, how many pieces are done, and how many there are. A piece at fault is
-    named in the outcome; the rest is built, and its last good pages stay. Raises ``ContentError`` where nothing can
+    ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a
+    piece's slug, how many pieces are done, and how many there are. A piece at fault is named in the outcome; the rest
+    is built, and its last good pages stay. Raises ``ContentError`` where nothing can
     be built at all.
     """
     library = load_library(content)
     output = output.resolve()
     if output.is_relative_to(content.resolve()):
         raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
-    look = publishing.find_theme(library.studio.theme)
+    look = publishing.find_theme(theme_of(library.studio))
     staging = swapping.begin(output)
     try:
-        faults: list[SitegenError] = list(library.faults)
-        made: dict[str, _Made] = {}
-        for done, (piece, result) in enumerate(_make_all(library, cache, workers), 1):
+        found: dict[str, tuple[Finding, ...]] = {}
+        made: dict[str, Made] = {}
+        for done, (piece, result) in enumerate(make_all(library, cache, workers), 1):
             progress(piece.slug, done, len(library.pieces))
-            if isinstance(result, SitegenError):
-                faults += each_fault(result)
-            else:
+            found[piece.slug] = result.findings
+            if result.page is not None:
                 made[piece.slug] = result
-        site = _write(library, look, made, staging, output, faults)
+        site = _write(library, look, made, staging, output, reference)
         swapping.swap(output)
     except BaseException:
         swapping.abandon(output)
         raise
     kept = tuple(slug for slug in site if slug not in made)
-    warnings = tuple(line for slug in sorted(made) for line in made[slug].warnings)
-    return Outcome(tuple(sorted(made)), kept, tuple(faults), warnings)
-
-
-def _make_all(library: Library, cache: Cache, workers: int) -> Iterator[tuple[Piece, _Made | SitegenError]]:
-    """Every piece with its pages or its fault, as they are finished."""
-    jobs = [_Job(piece, library.studio, cache) for piece in library.pieces]
-    if workers <= 1 or len(jobs) <= 1:
-        for job in jobs:
-            yield job.piece, _make(job)
-        return
-    suspects: list[_Job] = []
-    waiting = list(reversed(jobs))
-    with ProcessPoolExecutor(workers, mp_context=get_context("spawn")) as pool:
-        running: dict[Future[_Made | SitegenError], _Job] = {}
-        try:
-            while waiting or running:
-                while waiting and len(running) < workers:
-                    job = waiting.pop()
-                    running[pool.submit(_make, job)] = job
-                for future in wait(running, return_when=FIRST_COMPLETED).done:
-                    job = running.pop(future)
-                    yield job.piece, future.result()
-        except BrokenProcessPool:
-            suspects = [*running.values(), job, *waiting]
-    for job in suspects:
-        yield job.piece, _make_alone(job)
-
-
-def _make_alone(job: _Job) -> _Made | SitegenError:
-    """Make a piece in a process of its own, which may die without taking others with it."""
-    with ProcessPoolExecutor(1, mp_context=get_context("spawn")) as pool:
-        try:
-            return pool.submit(_make, job).result()
-        except BrokenProcessPool:
-            return ContentError(
-                "the program that reads and engraves it broke down", "Export the score again.", job.piece.score
-            )
-
-
-def _make(job: _Job) -> _Made | SitegenError:
-    piece = job.piece
-    try:
-        html = to_html(piece.commentary)
-        span, teller = piece.matter.hand or job.studio.hand, teller_of(job.studio)
-        prepared = prepare(piece, span, publishing.excerpt_links(html), job.cache, teller)
-        page, files = lay_out(piece, prepared, html, teller)
-        # the pages are rendered once here, so that a fault in the commentary is this piece's fault
-        files |= _below(publishing.render_piece(_studio(job.studio), page), piece.slug)
-        return _Made(page, files, warnings_of(prepared.understood.score, piece))
-    except Exception as error:
-        return fault_of(error, piece)
-
-
-def _below(files: dict[str, bytes], slug: str) -> dict[str, bytes]:
-    prefix = f"pieces/{slug}/"
-    return {path.removeprefix(prefix): data for path, data in files.items()}
-
-
-def _studio(matter: StudioMatter) -> publishing.Library:
-    return publishing.Library(
-        matter.title, matter.language, matter.teacher, to_html(matter.about), matter.theme, matter.address
-    )
+    findings = [*check_library(library), *(finding for slug in sorted(found) for finding in found[slug])]
+    return Outcome(tuple(sorted(made)), kept, tuple(findings))
 
 
 def _write(
     library: Library,
     look: publishing.Theme,
-    made: dict[str, _Made],
+    made: dict[str, Made],
     staging: Path,
     output: Path,
-    faults: list[SitegenError],
+    reference: str,
 ) -> dict[str, dict[str, Any]]:
     """Write the staged site; the entries of ``site.json`` by slug."""
-    assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
-    for path, data in assets.items():
-        _put(staging, path, data)
     entries: dict[str, dict[str, Any]] = {}
     cards: list[publishing.GalleryCard] = []
     for slug, piece in made.items():
+        assert piece.page is not None
         for path, data in piece.files.items():
             _put(staging / "pieces" / slug, path, data)
         _put(staging / "pieces" / slug, "offline.json", publishing.offline_list(_digests(piece.files)))
@@ -178,14 +102,21 @@ def _write(
     for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
         entries[slug] = entry
         cards.append(card)
-    shell = publishing.render_gallery(_studio(library.studio), sorted(cards, key=lambda p: (p.title.lower(), p.slug)))
-    for path, data in shell.items():
+    for path, data in shell_files(look, studio_page(library.studio, reference), cards).items():
         _put(staging, path, data)
-    _put(staging, "offline.json", publishing.offline_list(_digests(assets | shell)))
     ordered = [entries[slug] for slug in sorted(entries)]
     site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}
     _put(staging, "site.json", json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n")
     return entries
+
+
+def shell_files(
+    look: publishing.Theme, studio: publishing.Library, cards: list[publishing.GalleryCard]
+) -> dict[str, bytes]:
+    """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
+    assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
+    shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
+    return shell | {"offline.json": publishing.offline_list(_digests(shell))}
 
 
 def _digests(files: dict[str, bytes]) -> dict[str, str]:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.analysis import NoteReading
+from sitegen.analysis import NoteReading, Passage
+from sitegen.analysis.passage_words import sentence_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell, theme_names
 from sitegen.reduction import Stage, WideStretch, techniques
 from sitegen.reduction.listen_texts import SENTENCES
 
+DEFAULT_THEME = "studio"
 _LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 
 
@@ -49,6 +51,12 @@ class Teller:
             self.words.word("pupil", name, table[name].pupil if name in table else name) for name in stage.techniques
         )
 
+    def passage(self, passage: Passage) -> str:
+        """What the hands do in a passage."""
+        english, places = sentence_of(passage)
+        told = {name: self.words.word(group, word) for name, (group, word) in places.items()}
+        return self.words.word("passage", english, english).format(**told)
+
     def why(self, reading: NoteReading) -> str:
         """Why the note is what it is."""
         return " ".join(
@@ -61,6 +69,10 @@ class Teller:
             for reason in reading.reasons
         )
 
+    def tempo(self, value: str, figure: str) -> str:
+        """A tempo with the note that it counts: ``dotted quarter = 60``."""
+        return f"{self.words.word('note value', value)} = {figure}"
+
     def stretch(self, bar: str, place: WideStretch) -> str:
         """A place wider than the hand the stage is made for. ``bar`` is its printed number."""
         remedy = self.words.word("remedy", place.remedy)
@@ -68,5 +80,10 @@ class Teller:
 
 
 def teller_of(studio: StudioMatter) -> Teller:
-    """The words of a studio, in its language as its theme has it. Raises ``ContentError`` for a theme not there."""
-    return Teller(load_catalogue(find_theme(studio.theme), studio.language))
+    """The words of a studio, in its language as its theme has it."""
+    return Teller(load_catalogue(find_theme(theme_of(studio)), studio.language))
+
+
+def theme_of(studio: StudioMatter) -> str:
+    """The theme of a studio, or the one that is always there where there is none of the name it gives."""
+    return studio.theme if studio.theme in theme_names() else DEFAULT_THEME

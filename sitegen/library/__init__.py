@@ -1,9 +1,10 @@
 """The content folder: what a teacher writes, and every fault in it with file and line."""
 
 from sitegen.library.commentary import to_html
-from sitegen.library.loading import load_library, slug_of
+from sitegen.library.loading import load_library
 from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import Library, Lined, Piece
+from sitegen.library.slugs import slug_of
 
 __all__ = [
     "Library",

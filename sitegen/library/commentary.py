@@ -9,11 +9,11 @@ import nh3
 
 from sitegen.errors import ContentError
 
-_TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "h2", "h3", "h4", "h5", "hr", "i",
+TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "h2", "h3", "h4", "h5", "hr", "i",
          "img", "li", "ol", "p", "pre", "q", "s", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
          "ul"}  # fmt: skip
-_SCHEMES = {"http", "https", "mailto", "bars", "bar"}
-_ATTRIBUTES = {"a": {"href", "title"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
+ATTRIBUTES = {"a": {"href", "title"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
+SCHEMES = {"http", "https", "mailto", "bars", "bar", "piece"}
 
 
 def split_front_matter(text: str, file: Path) -> tuple[str, int, str, int]:
@@ -32,22 +32,20 @@ def split_front_matter(text: str, file: Path) -> tuple[str, int, str, int]:
     return "\n".join(lines[1:end]), 2, "\n".join(lines[end + 1 :]), end + 2
 
 
-def to_html(text: str) -> str:
-    """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
-
-    Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, files
-    beside the page, and bars (``bars:5-8``, ``bar:5``). Raises ``ContentError`` for lists nested hundreds of levels
-    deep.
-    """
+def to_raw_html(text: str) -> str:
+    """Markdown as HTML, whatever its author wrote: not to be published. Raises ``ContentError`` for lists nested
+    hundreds of levels deep."""
     try:
         html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
     except RecursionError as error:
         raise ContentError("lists or quotations are nested too deeply", "Write them in fewer levels.") from error
-    html = html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
-    return nh3.clean(
-        html,
-        tags=_TAGS,
-        attributes=_ATTRIBUTES,
-        url_schemes={"http", "https", "mailto", "bars", "bar"},
-        link_rel="noopener",
-    )
+    return html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
+
+
+def to_html(text: str) -> str:
+    """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
+
+    Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, other
+    pieces and files beside the page, and bars (``bars:5-8``). Raises ``ContentError`` as ``to_raw_html`` does.
+    """
+    return nh3.clean(to_raw_html(text), tags=TAGS, attributes=ATTRIBUTES, url_schemes=SCHEMES, link_rel="noopener")

@@ -5,71 +5,86 @@ A score that lies there without a ``piece.md`` is a piece too, with what the sco
 
 from __future__ import annotations
 
-import re
-import unicodedata
+from dataclasses import dataclass, field
 from pathlib import Path
+
+from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter
-from sitegen.library.matter import PieceMatter, StudioMatter, line_of, load_yaml, read_matter
+from sitegen.library.folders import OTHER_FOLDERS, PIECE, almost_piece, scores_in, unused_scores, without_music
+from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import Library, Lined, Piece
+from sitegen.library.slugs import slug_of
+from sitegen.library.yaml_reading import line_of, load_yaml
 from sitegen.score.sources import SUFFIXES
+
+
+@dataclass(slots=True)
+class _Found:
+    """What is gathered on the way: what keeps a piece from being published, and what is only worth knowing."""
+
+    faults: list[ContentError] = field(default_factory=list)
+    warnings: list[ContentError] = field(default_factory=list)
 
 
 def load_library(root: Path) -> Library:
     """Everything under ``root``. Faults are collected, not raised; only a missing folder raises ``ContentError``."""
     if not root.is_dir():
         raise ContentError("there is no such content folder", "Name the folder that holds studio.yaml.", root)
-    faults: list[ContentError] = []
-    studio = _load_studio(root, faults)
+    found = _Found()
+    studio, lines = _load_studio(root, found.faults)
     pieces: dict[str, Piece] = {}
     for place in sorted(root.iterdir(), key=lambda p: p.name):
         if place.name.startswith("."):
             continue
-        for piece in _pieces_at(place, faults):
+        for piece in _pieces_at(place, found):
             if piece.slug in pieces:
                 other = pieces[piece.slug].file
-                faults.append(ContentError(f"has the same address as {other}", "Rename one of them.", piece.file))
+                remedy = "Rename one of them: signs and accents do not count."
+                found.faults.append(ContentError(f"has the same address as {other}", remedy, piece.file))
             else:
                 pieces[piece.slug] = piece
-    return Library(root, studio, tuple(pieces[slug] for slug in sorted(pieces)), tuple(faults))
+    ordered = tuple(pieces[slug] for slug in sorted(pieces))
+    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines)
 
 
-def slug_of(name: str) -> str:
-    """``name`` as it appears in addresses: small letters, figures and hyphens."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "piece"
-
-
-def _load_studio(root: Path, faults: list[ContentError]) -> StudioMatter:
+def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, dict[str, int]]:
+    """The studio, and the line of each of its fields."""
     file = root / "studio.yaml"
     fallback = StudioMatter(title=root.resolve().name)
     if not file.is_file():
         faults.append(ContentError("is missing", "Write it with a line such as 'title: My studio'.", file))
-        return fallback
+        return fallback, {}
     try:
         data = load_yaml(_read(file), file)
     except ContentError as error:
         faults.append(error)
-        return fallback
+        return fallback, {}
     matter, found = read_matter(StudioMatter, data, file, 1)
     faults += found
-    return matter or fallback
+    return matter or fallback, _lines(data, 1)
 
 
-def _pieces_at(place: Path, faults: list[ContentError]) -> list[Piece]:
+def _pieces_at(place: Path, found: _Found) -> list[Piece]:
     if place.is_file() and place.suffix.lower() in SUFFIXES:
-        return [_bare_piece(place, place.stem if place.parent else place.name)]
-    if not place.is_dir():
+        return [_bare_piece(place, place.stem)]
+    if not place.is_dir() or place.name in OTHER_FOLDERS:
         return []
-    file = place / "piece.md"
+    file = place / PIECE
     if file.is_file():
-        piece = _load_piece(file, faults)
+        piece = _load_piece(file, found)
         return [piece] if piece else []
-    scores = sorted(p for p in place.iterdir() if p.is_file() and p.suffix.lower() in SUFFIXES)
+    if misnamed := almost_piece(place):
+        found.faults.append(misnamed)
+        return []
+    scores = scores_in(place)
     if not scores:
-        faults.append(ContentError("holds neither piece.md nor a score", "Add them, or remove the folder.", place))
+        found.warnings.append(without_music(place))
     names = [place.name] if len(scores) == 1 else [f"{place.name}-{score.stem}" for score in scores]
+    if len(scores) > 1:
+        remedy = f"Give each a folder of its own, or write a {PIECE} that names one of them as 'score:'."
+        found.warnings.append(ContentError(f"holds {len(scores)} scores; each is published as a piece", remedy, place))
     return [_bare_piece(score, name) for score, name in zip(scores, names, strict=True)]
 
 
@@ -78,39 +93,44 @@ def _bare_piece(score: Path, name: str) -> Piece:
     return Piece(slug_of(name), score, score, matter, bare=True)
 
 
-def _load_piece(file: Path, faults: list[ContentError]) -> Piece | None:
+def _lines(data: CommentedMap, first_line: int) -> dict[str, int]:
+    """The line of each field."""
+    return {str(name): line_of(data, [name], first_line) for name in data}
+
+
+def _load_piece(file: Path, found: _Found) -> Piece | None:
     try:
-        front, line, commentary, commentary_line = split_front_matter(_read(file), file)
-        data = load_yaml(front, file, line)
+        front, first, commentary, commentary_line = split_front_matter(_read(file), file)
+        data = load_yaml(front, file, first)
     except ContentError as error:
-        faults.append(error)
+        found.faults.append(error)
         return None
-    matter, found = read_matter(PieceMatter, data, file, line)
-    faults += found
+    matter, wrong = read_matter(PieceMatter, data, file, first)
+    found.faults += wrong
     if matter is None:
         return None
     score = (file.parent / matter.score).resolve()
     if not score.is_relative_to(file.parent.resolve()) or not score.is_file():
-        line = line_of(data, ["score"], line)
-        faults.append(
-            ContentError(
-                f"field 'score' names '{matter.score}', which is not there",
-                "Give the name of a score file in the folder of the piece.",
-                file,
-                line=line,
-            )
+        line = line_of(data, ["score"], first)
+        there = [score.name for score in scores_in(file.parent)]
+        remedy = (
+            f"There is: {', '.join(there)}." if there else "Give the name of a score file in the folder of the piece."
         )
+        what = f"field 'score' names '{matter.score}', which is not there"
+        found.faults.append(ContentError(what, remedy, file, line=line))
         return None
 
     def lines(key: str) -> tuple[int, ...]:
-        return tuple(line_of(data, [key, i], line) for i in range(len(data.get(key) or ())))
+        return tuple(line_of(data, [key, i], first) for i in range(len(data.get(key) or ())))
 
+    own = [str(value["file"]) for value in matter.stages if isinstance(value, dict) and value.get("file")]
+    found.warnings += unused_scores(file.parent, [matter.score, *own])
     stages = tuple(map(Lined, matter.stages, lines("stages")))
     adjustments = tuple(map(Lined, matter.adjustments, lines("adjustments")))
 
     return Piece(
         slug_of(file.parent.name), file, file.parent / matter.score, matter, commentary, commentary_line,
-        stages, adjustments, lines("practise"),
+        stages, adjustments, lines("practise"), lines=_lines(data, first),
     )  # fmt: skip
 
 

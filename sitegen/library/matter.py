@@ -6,16 +6,16 @@ Validation is pydantic's; the line of each field comes from ruamel.yaml, which r
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
-from ruamel.yaml import YAML
-from ruamel.yaml.comments import CommentedMap, CommentedSeq
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
+from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.tempo_marks import TempoMark, read_tempo
+from sitegen.library.yaml_reading import line_of, plain
 from sitegen.places.parsing import parse_bars
 
 M = TypeVar("M", bound=BaseModel)
@@ -28,7 +28,8 @@ def _span(value: Any) -> Any:
 
 
 def _text(value: Any) -> Any:
-    return str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
+    # a title may be a year, or a date
+    return str(value) if isinstance(value, (int, float, date)) and not isinstance(value, bool) else value
 
 
 def _bars(value: Any) -> Any:
@@ -38,9 +39,18 @@ def _bars(value: Any) -> Any:
         raise ValueError(error.what) from error
 
 
+Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=5, le=24)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
+
+
+_Bars = Annotated[str, BeforeValidator(_bars)]
+
+
+def _said(meaning: str) -> Any:
+    """What a field is for, as the page for teachers says it."""
+    return Field(description=meaning)
 
 
 class _Matter(BaseModel):
@@ -48,43 +58,52 @@ class _Matter(BaseModel):
 
 
 class StudioMatter(_Matter):
-    """``studio.yaml``: the library as a whole. ``hand`` is the widest stretch in semitones it is made for."""
+    """``studio.yaml``: the library as a whole."""
 
-    title: Line
-    language: Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$")] = "en"
-    teacher: Text = ""
-    about: Text = ""
-    hand: Span = SPANS["medium"]
-    theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$")] = "studio"
-    licence_note: Text = ""
-    address: Annotated[str, Field(pattern=r"^(https?://\S+)?$")] = ""
+    title: Annotated[Line, _said("the studio's name, over every page")]
+    language: Annotated[
+        str,
+        Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$"),
+        _said("the language of the pages, such as en, en-US or de"),
+    ] = "en"
+    teacher: Annotated[Text, _said("who teaches: a name that may be public")] = ""
+    about: Annotated[Text, _said("a few words for the gallery, in Markdown")] = ""
+    hand: Annotated[Span, _said("the widest stretch of the stages: small, medium, large, or semitones (5 to 24)")] = (
+        SPANS["medium"]
+    )
+    theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
+    licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
+    address: Annotated[
+        str, Field(pattern=r"^(https?://\S+)?$"), _said("where the site will be, for the codes on paper")
+    ] = ""
+    reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
 
 class PractiseMatter(_Matter):
-    """One line of the plan: on ``day`` (counted from 1) practise ``stage``, all of it or ``bars`` such as ``1-8``."""
+    """One line of the plan."""
 
-    day: Annotated[int, Field(ge=1)]
-    stage: Line
-    bars: Annotated[str, BeforeValidator(_bars)] | None = None
-    note: Text = ""
+    day: Annotated[int, Field(ge=1), _said("the day, counted from 1")]
+    stage: Annotated[Line, _said("a stage by its name, its title or its technique")]
+    bars: Annotated[_Bars | None, _said("bars as printed, such as 1-8; without them all of the stage")] = None
+    note: Annotated[Text, _said("a word to the pupil")] = ""
 
 
 class PieceMatter(_Matter):
     """The front matter of ``piece.md``."""
 
-    title: Line
-    composer: Text = ""
-    score: Line
-    licence: Line = "not stated"
-    source: Text = ""
-    level: Text = ""
-    tags: list[Line] = []
-    hand: Span | None = None
-    tempo: Annotated[float, Field(ge=10, le=400)] | None = None
-    practise: list[PractiseMatter] = []
-    summary: Text = ""
-    stages: list[Any] = []
-    adjustments: list[dict[str, Any]] = []
+    title: Annotated[Line, _said("the title of the piece")]
+    composer: Annotated[Text, _said("who wrote it; without it, what the score says")] = ""
+    score: Annotated[Line, _said("the score's file in the folder of the piece")]
+    licence: Annotated[Line, _said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
+    source: Annotated[Text, _said("where the score comes from, and who encoded it")] = ""
+    level: Annotated[Text, _said("how advanced a pupil should be, in your own words")] = ""
+    tags: Annotated[list[Line], _said("words to find the piece by: [waltz, broken chords]")] = []
+    hand: Annotated[Span | None, _said("as in studio.yaml, for this piece")] = None
+    tempo: Annotated[Tempo | None, _said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
+    practise: Annotated[list[PractiseMatter], _said("the plan: what on which day")] = []
+    summary: Annotated[Text, _said("a sentence for the gallery")] = ""
+    stages: Annotated[list[Any], _said("your own list of stages, in your order")] = []
+    adjustments: Annotated[list[dict[str, Any]], _said("where you read or wish otherwise")] = []
 
 
 _EXPECTED = {
@@ -109,56 +128,17 @@ _FIELDS = {
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
     "day": "a day counted from 1",
-    "tempo": "quarter notes a minute, from 10 to 400",
+    "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
 }
-
-
-def load_yaml(text: str, file: Path, first_line: int = 1) -> CommentedMap:
-    """Read a YAML mapping that begins on ``first_line`` of ``file``. Raises ``ContentError`` with the line."""
-    try:
-        data = YAML(typ="rt").load(text)
-    except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line = first_line + (mark.line if mark else 0)
-        raise ContentError(
-            f"not readable as YAML: {error.problem or 'a mistake in the form'}",
-            "Check indents, colons and quotes.",
-            file,
-            line=line,
-        ) from error
-    except (YAMLError, ValueError) as error:
-        raise ContentError(
-            "not readable as YAML", "Check indents, colons and quotes.", file, line=first_line
-        ) from error
-    if data is None:
-        return CommentedMap()
-    if not isinstance(data, CommentedMap):
-        raise ContentError("fields with values are expected here", "Write 'title: ...'.", file, line=first_line)
-    return data
 
 
 def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> tuple[M | None, list[ContentError]]:
     """Check ``data`` against ``model``; the value, or None with an error for every field at fault."""
     try:
-        return model.model_validate(_plain(data)), []
+        return model.model_validate(plain(data)), []
     except ValidationError as error:
         faults = {_fault_key(e["loc"]): _fault(dict(e), model, data, file, first_line) for e in error.errors()}
         return None, sorted(faults.values(), key=lambda fault: fault.line or 0)
-
-
-def line_of(data: Any, path: Sequence[str | int], first_line: int) -> int:
-    """The line of the value at ``path``, or of the nearest mapping or list around it."""
-    line = first_line
-    for step in path:
-        try:
-            if isinstance(data, CommentedMap):
-                line = first_line + data.lc.key(step)[0]
-            elif isinstance(data, CommentedSeq) and isinstance(step, int):
-                line = first_line + data.lc.item(step)[0]
-            data = data[step]
-        except (KeyError, IndexError, TypeError, AttributeError):
-            break
-    return line
 
 
 def _fault_key(location: tuple[int | str, ...]) -> tuple[int | str, ...]:
@@ -180,18 +160,3 @@ def _fault(
         return ContentError(f"field '{name}' is not known", f"Known are: {known}.", file, line=line)
     expected = _FIELDS.get(name) or re.sub(" is expected| are expected", "", _EXPECTED.get(kind, "another value"))
     return ContentError(f"field '{name}' cannot be used", f"Expected: {expected}.", file, line=line)
-
-
-def _plain(value: Any) -> Any:
-    """ruamel's containers as plain ones, so that what is checked is what YAML says."""
-    if isinstance(value, dict):
-        return {str(k): _plain(v) for k, v in value.items()}
-    if isinstance(value, list):
-        return [_plain(v) for v in value]
-    if isinstance(value, bool) or value is None:
-        return value
-    if isinstance(value, int):
-        return int(value)
-    if isinstance(value, float):
-        return float(value)
-    return str(value) if isinstance(value, str) else value

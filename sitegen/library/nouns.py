@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -23,7 +24,7 @@ class Piece:
     """A piece as its teacher wrote it. ``file`` is ``piece.md``, or the score itself where there is none.
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
-    wishes, unread; ``practise_lines`` the lines that the plan stands on.
+    wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name.
     """
 
     slug: str
@@ -36,6 +37,7 @@ class Piece:
     adjustments: tuple[Lined, ...] = ()
     practise_lines: tuple[int, ...] = ()
     bare: bool = False
+    lines: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def folder(self) -> Path:
@@ -44,9 +46,17 @@ class Piece:
 
 @dataclass(frozen=True, slots=True)
 class Library:
-    """The studio with its pieces, in the order of their slugs, and everything that is at fault."""
+    """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
+    published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``."""
 
     root: Path
     studio: StudioMatter
     pieces: tuple[Piece, ...]
-    faults: tuple[ContentError, ...] = field(default=())
+    faults: tuple[ContentError, ...] = ()
+    warnings: tuple[ContentError, ...] = ()
+    studio_lines: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def slugs(self) -> frozenset[str]:
+        """The names of all pieces in addresses."""
+        return frozenset(piece.slug for piece in self.pieces)

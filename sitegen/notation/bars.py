@@ -37,7 +37,7 @@ class BarWriter:
         self.heads: dict[str, list[str]] = {}
         self.counts: dict[str, int] = {}
         self.figures = TupletFigures()
-        self.tempi = tempi_said(score.tempi)
+        self.tempi = tempi_said(score)
 
     def begin_staff(self) -> None:
         """Forget the tuplet figures of the staff before."""

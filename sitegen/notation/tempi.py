@@ -3,24 +3,25 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
+from itertools import zip_longest
 
 from music21 import note, tempo
 
 from sitegen.notation.durations import duration_of
-from sitegen.score import Tempo
+from sitegen.score import Score, Tempo
 
 # a figure within the words, and the mark that announces one (Maelzel's metronome), are said by the figure itself
 _FIGURE = re.compile(r"[^\w=]*=.*$")
 _MAELZEL = re.compile(r"[\s(,]*\bM\.\s?M\.?[\s)]*$")
 
 
-def tempi_said(tempi: Sequence[Tempo]) -> tuple[Tempo, ...]:
-    """The tempi that are to be written: of several at one place the one with words, and none that changes nothing."""
+def tempi_said(score: Score) -> tuple[Tempo, ...]:
+    """The tempi that are to be written: of several at one place the one with words, and none that changes nothing.
+    A figure alone that holds for less than a bar only sounds: so a program slows down; an editor says it in words."""
     said: list[Tempo] = []
-    for mark in tempi:
+    for mark, following in zip_longest(score.tempi, score.tempi[1:]):
         before = said[-1] if said else None
         if before is not None and not _words(mark.text):
             if mark.quarters_a_minute in (0, before.quarters_a_minute):
@@ -28,6 +29,9 @@ def tempi_said(tempi: Sequence[Tempo]) -> tuple[Tempo, ...]:
             if mark.onset == before.onset and not before.quarters_a_minute:
                 said[-1] = replace(mark, text=before.text)
                 continue
+            bar = score.bar_at(mark.onset)
+            if following is not None and mark.onset < following.onset < mark.onset + bar.end - bar.onset:
+                mark = replace(mark, figure=0.0)
         said.append(mark)
     return tuple(said)
 

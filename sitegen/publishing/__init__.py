@@ -10,6 +10,7 @@ from sitegen.publishing.nouns import (
     HandInfo,
     HarmonyInfo,
     Library,
+    PassageInfo,
     PiecePage,
     PlanDay,
     PlanTask,
@@ -22,7 +23,7 @@ from sitegen.publishing.nouns import (
 )
 from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
 from sitegen.publishing.telling import Kind, Place, tell
-from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
+from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
@@ -35,6 +36,7 @@ __all__ = [
     "HarmonyInfo",
     "Kind",
     "Library",
+    "PassageInfo",
     "PiecePage",
     "Place",
     "PlanDay",
@@ -49,6 +51,7 @@ __all__ = [
     "card_of",
     "excerpt_links",
     "find_theme",
+    "languages_of",
     "load_catalogue",
     "music_links",
     "offline_list",

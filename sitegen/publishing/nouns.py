@@ -7,7 +7,8 @@ fractions of a quarter note, counted from the start of the bar. Files are named 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
@@ -19,7 +20,8 @@ HandName = Literal["right", "left"]
 class Library:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
-    ``introduction`` is sanitised HTML. The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
+    ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
+    none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
     ``en-US`` measures and quarter notes.
     """
 
@@ -29,6 +31,7 @@ class Library:
     introduction: str = ""
     theme: str = "studio"
     address: str = ""
+    reference: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,15 @@ class HarmonyInfo:
     symbol: str = ""
     key: str = ""
     why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PassageInfo:
+    """Bars of one texture, from ``first_bar`` to ``last_bar`` (indices, both included), and what it is in words."""
+
+    first_bar: int
+    last_bar: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +199,8 @@ class Excerpt:
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
-    hand of each staff, from the top.
+    hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
+    the folder of the piece) and to other pieces (their slugs) lead.
     """
 
     slug: str
@@ -200,6 +213,7 @@ class PiecePage:
     staves: tuple[HandName, ...] = ("right", "left")
     harmonies: tuple[HarmonyInfo, ...] = ()
     tension: tuple[TensionInfo, ...] = ()
+    passages: tuple[PassageInfo, ...] = ()
     commentary: str = ""
     summary: str = ""
     key: str = ""
@@ -209,6 +223,8 @@ class PiecePage:
     plan: tuple[PlanDay, ...] = ()
     tags: tuple[str, ...] = ()
     credit: str = ""
+    attachments: Mapping[str, str] = field(default_factory=dict)
+    siblings: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,7 @@ from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import GalleryCard, LayoutName, Library, PiecePage, StagePage
 from sitegen.publishing.qr import qr_svg
+from sitegen.publishing.references import publish_references
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
 
@@ -81,7 +82,11 @@ def _press(library: Library) -> _Press:
 def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
     """The pages of the whole site: gallery, credits, and the manifest for the home screen."""
     press = _press(library)
-    return {
+    reference = {}
+    if library.reference:
+        text = Markup(library.reference)
+        reference["teachers/index.html"] = press.page("teachers.html.j2", "teachers/index.html", reference=text)
+    return reference | {
         "index.html": press.page(
             "gallery.html.j2", "index.html", pieces=pieces, introduction=Markup(library.introduction)
         ),
@@ -146,7 +151,7 @@ def _stage_page(press: _Press, piece: PiecePage, stage: StagePage, path: str, to
         piece=piece,
         stage=stage,
         to_piece=to_piece,
-        commentary=Markup(publish_commentary(piece, to_piece)),
+        commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.systems.get(name)],

@@ -12,8 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import one_value
 from sitegen.reduction.material import Material
+from sitegen.reduction.note_values import one_value
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
@@ -94,11 +94,12 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
 
 
 def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
-    """The windows of figures of the left hand by the index of their bar."""
+    """The windows of figures of the left hand by the index of their bar: those that begin on their lowest note. One
+    that comes down from above has no bass of its own."""
     found: dict[int, list[Window]] = {}
     for staff in material.score.staves:
         for window in material.windows[staff.number] if staff.hand == "left" else ():
-            if window.figure:
+            if window.figure and window.notes[0].midi == min(note.midi for note in window.notes):
                 found.setdefault(window.notes[0].bar, []).append(window)
     return found
 

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
-from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.material import Material
+from sitegen.reduction.note_values import whole_end
 from sitegen.reduction.tune import Slot
 from sitegen.score import Bar, Note
 

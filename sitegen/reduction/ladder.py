@@ -21,7 +21,6 @@ from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
 from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
-from sitegen.reduction.stretches import Stretch, kind_at, main_kind, stretches
 from sitegen.reduction.tidying import tidy
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
@@ -51,21 +50,21 @@ def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None)
 
 def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Draft]:
     """Every rung of the ladder that fits the texture, each stage taking over what the one before it keeps."""
-    found = stretches(material)
+    analysis = material.analysis
     one_line = len(material.score.staves) == 1 and not find_basses(material)
     sung = {note.bar for note in material.line("melody")}
     is_sung = SUNG * len(sung) >= len({note.bar for note in material.sounding})
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
-    usual = LADDERS["one line" if one_line else ladder_of(main_kind(found), is_sung)]
-    rungs = [*with_new_titles(usual, wishes), WRITTEN]
+    ladder = "one line" if one_line else ladder_of(analysis.passages, analysis.counterpoint is not None, is_sung)
+    rungs = [*with_new_titles(LADDERS[ladder], wishes), WRITTEN]
     known = [rung.called for rung in rungs]
     named = {lasting_name(change.stage, known) for change in wishes.changes if not change.leave_out}
     changes = changes.among(rungs)
     for rung in rungs:
         if changes.name(rung) or rung.called.name in named:
             rung = replace(rung, optional=NAMED)
-        names, notes = _reduce(material, rung, found)
+        names, notes = _reduce(material, rung)
         if not rung.side and rung is not WRITTEN:
             notes = tidy(take_over(before, notes, material.by_id))
         notes = changes.apply(rung, notes)
@@ -75,19 +74,19 @@ def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dra
     return drafts
 
 
-def _reduce(material: Material, rung: Rung, found: tuple[Stretch, ...]) -> tuple[tuple[str, ...], Sequence[StageNote]]:
-    """The notes of a rung, with another technique in the stretches that ask for it; and the names of all used."""
+def _reduce(material: Material, rung: Rung) -> tuple[tuple[str, ...], Sequence[StageNote]]:
+    """The notes of a rung, those of its other technique where a passage is a fugato; and the names of all used."""
     table = techniques()
+    notes: Sequence[StageNote] = material.once(table[rung.technique].reduce)
     if rung is WRITTEN:
-        return (rung.technique,), material.once(table[rung.technique].reduce)
-    names = dict.fromkeys(rung.instead.get(stretch.kind, rung.technique) for stretch in found) or {rung.technique: None}
-    notes: list[StageNote] = []
-    for name in names:
-        for note in material.once(table[name].reduce):
-            kind = kind_at(found, material.by_id[note.sources[0]].onset)
-            if rung.instead.get(kind, rung.technique) == name:
-                notes.append(note)
-    return tuple(dict.fromkeys((rung.technique, *names))), tidy(notes)
+        return (rung.technique,), notes
+    fugatos = [passage for passage in material.analysis.passages if passage.counterpoint and rung.in_fugato]
+    for passage in fugatos:
+        inside = replace(material, analysis=replace(material.analysis, counterpoint=passage.counterpoint))
+        others = table[rung.in_fugato].reduce(inside)
+        notes = [note for note in notes if not passage.onset <= note.onset < passage.end]
+        notes += [note for note in others if passage.onset <= note.onset < passage.end]
+    return (rung.technique, rung.in_fugato) if fugatos else (rung.technique,), tidy(notes)
 
 
 def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Draft]:

@@ -2,7 +2,7 @@
 
 Two lines lie one in each hand, the upper in the right, also where the score has them in one; a line by itself lies in
 the hand that has most of it, so that no entry breaks off in one staff and goes on in the other; three together lie as
-written.
+written. A voice that has the stage to itself stays in its staff where it goes over for a bar or less.
 """
 
 from __future__ import annotations
@@ -10,11 +10,12 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import groupby, pairwise
 
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
-from sitegen.score import Note
+from sitegen.score import Note, Score
 
 
 @dataclass(slots=True)
@@ -37,15 +38,31 @@ def laid_in_hands(material: Material, lines: Sequence[Iterable[Note]]) -> list[S
     struck = {(n.onset, n.staff, n.voice): n for n in material.sounding if n.id in number}
     staves = [staff.number for staff in score.staves if staff.hand is not None]
     staff_of: dict[str, int] = {}
+    notes = [note for note in material.sounding if note.id in number]
     if len(staves) == 2 and len(lines) > 1:
-        notes = [note for note in material.sounding if note.id in number]
         staff_of = _staves(notes, number, len(lines), staves, score.ticks_per_quarter)
+    elif len(lines) == 1:
+        staff_of = _without_excursions(score, notes)
     laid = []
     for note in material.printed:
         main = struck.get((note.onset, note.staff, note.voice)) if note.grace else note
         if main is not None and main.id in number:
             laid.append(_on(note, staff_of.get(main.id, note.staff)))
     return laid
+
+
+def _without_excursions(score: Score, notes: Sequence[Note]) -> dict[str, int]:
+    """The staff of each note of a line that goes over to the other one for no more than a bar and comes back."""
+    groups = [list(group) for _, group in groupby(notes, key=lambda note: note.staff)]
+    found: dict[str, int] = {}
+    staff = groups[0][0].staff if groups else 0
+    for group, following in pairwise(groups[1:]):
+        away = following[0].onset - group[0].onset
+        if group[0].staff != staff == following[0].staff and away <= score.bar_at(group[0].onset).length:
+            found.update((note.id, staff) for note in group)
+        else:
+            staff = group[0].staff
+    return found
 
 
 def _on(note: Note, staff: int) -> StageNote:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.reduction.adjustments.notes import NoteChanges
@@ -38,7 +38,7 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
         if place == last:
             made[place] = Played(in_order(draft.notes), report(keys, draft.notes))
             continue
-        done = under_the_hand(keys, tuple(n for n in draft.notes if not banned.intersection(s.id for s in keys.own(n))))
+        done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, banned)))
         made[place] = Played(done.notes, done.hands)
         if not draft.rung.side:
             banned |= done.left_out | changes.dropped(draft.rung)
@@ -46,6 +46,13 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
         if draft.of:
             made[place] = _one_hand(keys, draft, _whose(drafts, made, place))
     return [made[place] for place in range(len(drafts))]
+
+
+def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collection[str]) -> bool:
+    """Whether a fuller stage has left out what ``note`` is. A side study need not be nested: it may strike once, and
+    roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere."""
+    own = [source.id in banned for source in keys.own(note)]
+    return all(own) if draft.rung.side else any(own)
 
 
 def _whose(drafts: Sequence[Draft], made: dict[int, Played], place: int) -> Played:

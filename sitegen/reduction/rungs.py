@@ -1,22 +1,23 @@
 """The ladders: which techniques follow each other, by the texture that rules the piece.
 
-Each rung names its technique and what it does instead in stretches of another texture, so that a piece that changes
-texture still has one ladder. In every ladder, and in every kind of stretch, each technique keeps all that the one
-before it keeps.
+A piece that changes texture still has one ladder. The techniques find melody, figure and bass bar by bar: figures
+become blocks in either hand, chords stay chords, a run in both hands comes down to the notes on its beats. Only
+counterpoint asks for others: where a passage is a fugato its voices stay whole and nothing of them is blocked, so that
+a rung names what it does there too. In every ladder, and in such passages, each technique keeps all that the one before
+it keeps.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from types import MappingProxyType
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
+from sitegen.analysis.nouns import Passage
 from sitegen.places.stages import StageName
 from sitegen.reduction.naming import slug_of
-from sitegen.reduction.stretches import Kind
+from sitegen.reduction.roles import FIGURES
 
 NAMED = -1  # how optional a stage is that the teacher names: it stays, whatever it adds
-_NOTHING: Mapping[Kind, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +25,8 @@ class Rung:
     """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
     stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
     where it adds too little for a main stage. ``title`` replaces the technique's name; ``also`` are titles that it had
-    before. ``lasting`` is the name that stays whatever the title is, the technique's where it is empty."""
+    before. ``lasting`` is the name that stays whatever the title is, the technique's where it is empty. In a passage of
+    counterpoint stands what another technique makes of it, ``in_fugato``, where there is one."""
 
     technique: str
     optional: int = 0
@@ -33,7 +35,7 @@ class Rung:
     title: str = ""
     also: tuple[str, ...] = ()
     lasting: str = ""
-    instead: Mapping[Kind, str] = field(default_factory=lambda: _NOTHING)
+    in_fugato: str = ""
 
     @property
     def name(self) -> str:
@@ -48,10 +50,10 @@ class Rung:
 
 
 _BASS = Rung("bass line")
-_OUTER = Rung("outer voices")
-_SIMPLE = Rung("simple tune over blocked chords")
-_LEANING = Rung("leaning notes", optional=1, else_aside=True)
-_COMPLETE = Rung("complete melody over blocked chords")
+_OUTER = Rung("outer voices", in_fugato="highest voice over the bass")
+_SIMPLE = Rung("simple tune over blocked chords", in_fugato="outer voices complete")
+_LEANING = Rung("leaning notes", optional=1, else_aside=True, in_fugato="outer voices complete")
+_COMPLETE = Rung("complete melody over blocked chords", in_fugato="all voices but the third")
 
 LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "melody": (
@@ -60,7 +62,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
         Rung("harmonic rhythm", side=True),
         _SIMPLE,
         _LEANING,
-        Rung("complete melody over bass", side=True),
+        Rung("complete melody over bass", side=True, in_fugato="highest voice over the bass"),
         _COMPLETE,
         Rung("inner line with the melody", side=True),
         Rung("right hand alone", side=True),
@@ -69,10 +71,15 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "figuration": (
         _BASS,
         _OUTER,
-        Rung("simple tune over blocked chords", title="blocked chords"),
+        Rung("harmonic rhythm", side=True, title="one chord a harmony"),
+        replace(_SIMPLE, title="blocked chords"),
         _LEANING,
-        Rung("complete melody over blocked chords", optional=1),
-        Rung("blocked chords at every turn", title="blocked chords at every turn of the figure"),
+        replace(_COMPLETE, optional=1),
+        Rung(
+            "blocked chords at every turn",
+            title="blocked chords at every turn of the figure",
+            in_fugato=_COMPLETE.in_fugato,
+        ),
         Rung("inner line alone", side=True),
         Rung("right hand alone", side=True),
         Rung("left hand alone", side=True),
@@ -102,9 +109,16 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
 }
 
 
-def ladder_of(kind: Kind, is_sung: bool) -> str:
-    """The name of the ladder for a piece that is mostly of ``kind``: the melody's, too, where one ``is_sung`` above
-    the figures."""
-    if kind == "figuration" and is_sung:
-        return "melody"
-    return kind if kind in LADDERS else "melody"
+def ladder_of(passages: Sequence[Passage], is_counterpoint: bool, is_sung: bool) -> str:
+    """The name of the ladder of a piece with these passages: the melody's, too, where one ``is_sung`` above the
+    figures."""
+    if is_counterpoint:
+        return "counterpoint"
+    length = sum(passage.duration for passage in passages)
+    figures = sum(passage.duration for passage in passages if _is_figuration(passage))
+    return "figuration" if passages and 2 * figures >= length and not is_sung else "melody"
+
+
+def _is_figuration(passage: Passage) -> bool:
+    """Whether the right hand plays figures, or the left alone."""
+    return passage.right in FIGURES or (passage.together == "left alone" and passage.left in FIGURES)

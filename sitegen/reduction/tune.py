@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import whole_end
 from sitegen.reduction.line_reading import runs_of, upbeats_of
 from sitegen.reduction.material import Material
+from sitegen.reduction.note_values import whole_end
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
 from sitegen.reduction.tune_on_beats import Event, events_of, in_every_bar, without_returns

@@ -8,6 +8,7 @@ from xml.etree.ElementTree import Element
 from sitegen.score.grid import settle_on_ticks
 from sitegen.score.headings import without_headings
 from sitegen.score.layers import XML_ID
+from sitegen.score.lettering import told_in_letters
 from sitegen.score.mei_values import has_accidental
 from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
 from sitegen.score.signs_found import mark_notes, place_signs, place_slurs
@@ -34,7 +35,8 @@ def assemble(walk: Walk, tree: Element) -> Score:
     plain = set() if walk.spelled_out else {n.id for n in walk.notes if not has_accidental(n.event.element)}
     links = _ties(walk, heads, plain)
     notes = mark_notes(merge_ties(carry_accidentals(heads, links, plain), links), walk.phrasing)
-    signs = without_headings(place_signs(walk.phrasing, bars, notes, tpq), bars, title, composer)
+    placed = dict.fromkeys(told_in_letters(place_signs(walk.phrasing, bars, notes, tpq)))
+    signs = without_headings(placed, bars, title, composer)
     slurs = place_slurs(walk.phrasing, notes)
     return Score(tpq, bars, staves, notes, clefs, tempi, walk.file, title, composer, warnings, signs, slurs)
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
+from sitegen.score.lettering import joined
 from sitegen.score.mei_values import tag
 from sitegen.score.nouns import Metre
 from sitegen.score.sign_nouns import Placement, SignKind
@@ -119,7 +120,7 @@ def _ids(element: Element, attribute: str) -> list[str]:
 
 
 def _text(element: Element) -> str:
-    return " ".join("".join(element.itertext()).split())
+    return joined(element.itertext())
 
 
 def _number(text: str | None) -> float:

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from sitegen.score.headings import FIRST_BARS, TITLE_SIZE
+from sitegen.score.lettering import in_letters
 from sitegen.score.musicxml_times import Standing, Times
 from sitegen.score.sign_nouns import Placement, SignKind
 from sitegen.score.signs_found import Place, SignFound, SignsFound, SlurFound
@@ -99,7 +100,7 @@ def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
     words = [] if of_tempo else [e.text or "" for e in direction.iterfind("direction-type/words")]
     text = " ".join(" ".join(words).split())
     place = standing.place
-    if any(letter.isalpha() for letter in text) and not (place[0] < FIRST_BARS and _is_title(direction)):
+    if any(letter.isalpha() for letter in in_letters(text)) and not (place[0] < FIRST_BARS and _is_title(direction)):
         found.signs.append(SignFound("words", standing.staff, place, place, text, _placement(direction)))
     for element in direction.iterfind("direction-type/*"):
         if element.tag == "dynamics":

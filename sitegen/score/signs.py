@@ -10,6 +10,7 @@ from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
+from sitegen.score.lettering import tempo_in_words
 from sitegen.score.mei_values import tag
 from sitegen.score.nouns import Metre
 
@@ -115,7 +116,8 @@ def _quarters(element: Element, metre: Metre) -> Fraction | None:
 
 
 def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
-    text = " ".join("".join(element.itertext()).split())
+    pieces = list(element.itertext())
+    text = " ".join("".join(pieces).split())
     figure = 0.0
     if element.get("mm"):
         unit = Fraction(4, int(element.get("mm.unit") or 4))
@@ -125,5 +127,6 @@ def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
         figure = float(found[1])
     speed = float(element.get("midi.bpm") or figure)
     at = _quarters(element, metre) or Fraction(0)
-    if speed or text:
-        signs.tempi.append(TempoFound(bar, max(at, Fraction(0)), speed, _METRONOME.sub("", text), figure))
+    words = tempo_in_words(pieces if _METRONOME.search(text) is None else [_METRONOME.sub("", text)])
+    if speed or words:
+        signs.tempi.append(TempoFound(bar, max(at, Fraction(0)), speed, words, figure))

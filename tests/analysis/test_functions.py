@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 
 from sitegen.analysis.functions import name_functions
+from sitegen.analysis.functions_lines import Lines
 from sitegen.analysis.functions_table import DEFINITIONS
 from tests.analysis.chords import chords_of
 from tests.notation import score_of
@@ -198,3 +199,17 @@ def test_the_first_beat_is_never_called_weak():
     for metre, bar in (("4/4", "D5q C5 E5h"), ("3/4", "D5q C5 E5"), ("6/8", "D5e C5 E5 C5q.")):
         found = readings("C:4" if metre == "4/4" else "C:3", right=f"{bar} | {bar}", left="C3h.", metre=metre)
         assert not any("weak beat" in reading.why for id_, reading in found.items() if id_.startswith("D5"))
+
+
+@pytest.mark.parametrize(("strikes", "function"), [(9, "appoggiatura"), (10, "free")])
+def test_nine_strikes_of_a_dissonance_are_heard_as_one_note_and_no_more(strikes, function):
+    found = readings("C:4", right=f"C5q {'F5t ' * strikes} E5t C5h", left="C3w")
+    assert found["F5"].function == function
+
+
+@pytest.mark.parametrize(("between", "found"), [(15, True), (16, False)])
+def test_a_hidden_line_is_sought_through_sixteen_notes_of_the_hand(between, found):
+    score = score_of(right=f"C4t {'G5t ' * between} D4t")
+    lines, (first, last) = Lines(score), (n for n in score.notes if n.id in ("C4", "D4"))
+    assert (lines.hidden_after(first) == last) == found
+    assert (lines.hidden_before(last) == first) == found

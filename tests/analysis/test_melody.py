@@ -121,3 +121,16 @@ def test_of_thirds_and_of_octaves_the_top_is_the_tune():
 def test_chords_do_not_join_a_tune_that_rests():
     left = "C3q E3+G3 E3+G3 E3+G3 | C3q E3+G3 E3+G3 E3+G3"
     assert melody_of("E5q D5 rh | rh C5h", left) == "E5 D5 C5"
+
+
+def test_a_figure_of_eleven_bars_is_a_passage_unless_it_is_most_of_the_piece():
+    figure, tune = "C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 | ", "E5q D5 C5 D5 | "
+    passage = melody_of(figure * 11 + tune * 14, "C3w | " * 25)
+    assert passage == " ".join(["C5 E5 G5 E5"] * 44 + ["E5 D5 C5 D5"] * 14)
+
+
+def test_where_a_lasting_figure_gives_way_to_the_tune_its_last_notes_are_sung():
+    """Half a bar of figure, half a bar of scale: peaks as long as three notes of five around are of the figure."""
+    figure, tune = "C5s E5 G5 E5 C5 E5 G5 E5 C5 D5 E5 F5 G5 F5 E5 D5 | ", "E5q D5 C5 D5 | "
+    lasting = melody_of(figure * 13 + tune * 16, "C3w | " * 29)
+    assert lasting == " ".join(["G5 G5 F5 G5"] * 13 + ["F5 E5 D5"] + ["E5 D5 C5 D5"] * 16)

@@ -8,10 +8,20 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.analysis import analyse
-from sitegen.analysis.cadences import DECEPTIVE, HALF, IMPERFECT, PERFECT, PLAGAL, WITH_ARTICLE, Cadence, cadence_at
+from sitegen.analysis.cadences import (
+    DECEPTIVE,
+    FIRMNESS,
+    HALF,
+    IMPERFECT,
+    PERFECT,
+    PLAGAL,
+    WITH_ARTICLE,
+    Cadence,
+    cadence_at,
+)
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.phrase_evidence import counted_bars, places_of
-from sitegen.analysis.phrases import find_phrases
+from sitegen.analysis.phrase_evidence import MOVING_ON, closing_cadence, counted_bars, places_of, slurs_of
+from sitegen.analysis.phrases import find_phrases, melody_line
 from sitegen.score import read_score
 from tests.benchmarks.phrase_starts import CONTENT, DEMO, Count, demo_truth, starts_of
 from tests.notation import score_of
@@ -200,3 +210,77 @@ def test_the_phrases_follow_each_other_without_gap(notes):
     assert found[0].onset == 0
     assert found[-1].end == score.end
     assert all(a.end == b.onset and a.duration > 0 for a, b in pairwise(found))
+
+
+def test_perfect_cadences_close_most_firmly_then_imperfect_half_plagal_and_deceptive_ones():
+    firm = [FIRMNESS[kind] for kind in (PERFECT, IMPERFECT, HALF, PLAGAL, DECEPTIVE)]
+    assert firm == sorted(set(firm), reverse=True)
+
+
+def test_even_a_deceptive_cadence_closes_more_than_a_perfect_one_from_which_the_melody_moves_on():
+    assert FIRMNESS[PERFECT] * MOVING_ON < FIRMNESS[DECEPTIVE] < 2 * FIRMNESS[PERFECT] * MOVING_ON
+
+
+def evidence(text, bar, kind, **arguments):
+    """How much of one kind of evidence there is for a phrase to begin with a bar."""
+    score = score_of(right=text)
+    found = places_of(score, score.notes, **{"cadences": (), **arguments})
+    return dict(next(p for p in found if p.tick == score.bars[bar].onset).evidence).get(kind, 0.0)
+
+
+@pytest.mark.parametrize(("after", "left"), [("C5w", 1.5), ("C5h E5h", 1.5), ("C5q E5 E5h", 0.45)])
+def test_one_more_note_may_resolve_after_the_chord_of_a_cadence(after, left):
+    found = evidence(f"G4q A4 B4 D5 | {after} | E5w", 2, "cadence", cadences=[Cadence(PERFECT, 16)])
+    assert found == pytest.approx(left)
+
+
+def test_a_cadence_closes_a_phrase_that_ends_within_a_bar_and_a_half():
+    score = score_of(right="C5w C5w C5w C5w")
+    for end, closes in ((16 + 20, True), (16 + 24, True), (16 + 28, False)):
+        assert (closing_cadence(score, [Cadence(PERFECT, 16)], [16], 0, end) is not None) == closes
+
+
+def test_a_bar_of_one_note_is_like_no_other_and_one_of_two_is():
+    one, two = "C5w", "C5h. E5q"
+    other = "D5e E5 F5 G5 A5q B5 | G5q A5e B5 C6q D6 | B5e A5q G5 A5q. | F5q. E5e D5h | C5e D5 E5h. | A4q A4e B4 C5h"
+    assert evidence(f"{one} | {other} | {one} | D5w", 7, "opening") == 0
+    assert evidence(f"{two} | {other} | {two} | D5w", 7, "opening") > 0.5
+
+
+def likeness(bars):
+    """How far the fourth bar is like the first."""
+    return evidence(" | ".join(bars), 3, "parallel")
+
+
+def test_a_return_is_told_by_its_pitches_before_its_steps_and_by_two_rhythms_before_one():
+    """Of six bars the first and the fourth are alike, which leaves two thirds of the worth."""
+    a, step_up, other = "C5q. D5e E5q F5q", "D5q. E5e F5q G5q", "A5q. F5e F5q C5q"
+    rest = ["B4e A4 G4h.", "G4h. A4q"]
+    last = "F4w"
+    bars = lambda again, after: [a, *rest, again, after, last]  # noqa: E731
+    assert likeness(bars(a, "C5e C5 C5q C5h")) == pytest.approx(2 / 3 * 1.0)
+    assert likeness(bars(step_up, "C5e C5 C5q C5h")) == pytest.approx(2 / 3 * 0.6)
+    assert likeness(bars(other, "C5e C5 C5q C5h")) == pytest.approx(2 / 3 * 0.3)
+    assert likeness(bars(other, "B4e C5 G4h.")) == pytest.approx(2 / 3 * 0.5)
+
+
+def test_a_pause_is_heard_against_eight_notes_on_each_side():
+    """A quarter among eight eighths and eight halves in the last eight notes and the next: one more or fewer and the
+    halves would be as many."""
+    before, after = "e e h e h e h e", "h e h e h e h e"
+    values = " ".join(["h"] * 12 + [before, "q", after] + ["h"] * 12).split()
+    score = score_of(right=" ".join(f"C5{value}" for value in values))
+    paused = next(p for p in places_of(score, score.notes, ()) if p.tick == score.notes[21].onset)
+    assert dict(paused.evidence)["pause"] == 1
+
+
+def test_a_slur_of_more_than_twelve_bars_has_lost_its_end():
+    for bars, known in ((11, 1), (12, 0)):
+        score = score_of(right=f"C5w( {'D5w ' * bars} C5w)")
+        assert len(slurs_of(score, score.notes)) == known
+
+
+def test_the_melody_is_the_line_if_it_strikes_in_half_of_the_bars():
+    for bars, line in ((4, "C4 C4.2"), (5, "E5 E5.2 E5.3 E5.4 E5.5")):
+        score = score_of(right=" ".join(["E5w"] * bars), left="C4w C4w")
+        assert " ".join(note.id for note in melody_line(score, {"C4", "C4.2"})) == line

@@ -6,10 +6,12 @@ import numpy as np
 import pytest
 
 from sitegen.analysis.harmony.beliefs import beliefs_of
-from sitegen.analysis.harmony.evidence import evidence_of
+from sitegen.analysis.harmony.contrasts import CONTRASTS, contrasts_of
+from sitegen.analysis.harmony.evidence import JOINS, PAIRS, evidence_of
 from sitegen.analysis.harmony.grid import grid_of
 from sitegen.analysis.harmony.lattice import lattice_of, softened
 from sitegen.analysis.harmony.stretches import TONE_TABLES, stretches_of
+from sitegen.analysis.harmony.voices import APART, KINDS, kind_of, motions_of
 from sitegen.analysis.harmony.weights import fitted
 from tests.notation import score_of
 
@@ -59,3 +61,90 @@ def test_softened_readings_leave_rivals_more_of_a_chance():
     lattice = lattice_of(grid, stretches_of(score, grid, evidence_of(score, grid)), fitted().chords)
     sure, less = (beliefs_of(one).chord.max(axis=1) for one in (lattice, softened(lattice, 0.5)))
     assert (less < sure).all()
+
+
+def rows(right: str, metre: str = "4/4"):
+    """The stretches of a score and, by them, their lengths in beats."""
+    score = score_of(right=right, metre=metre)
+    grid = grid_of(score)
+    evidence = evidence_of(score, grid)
+    return grid, evidence, stretches_of(score, grid, evidence)
+
+
+def test_lengths_are_told_apart_up_to_four_beats():
+    classes = {}
+    for metre, bar in (("5/4", "C4e D4 E4q F4q G4q A4q"), ("4/4", "C4e D4 E4 F4 G4q A4q")):
+        _, _, found = rows(bar, metre)
+        classes |= dict(zip(found.beats.tolist(), found.length.tolist(), strict=True))
+    assert classes == {0.5: 0, 1.0: 1, 1.5: 2, 2.0: 3, 2.5: 4, 3.0: 4, 3.5: 5, 4.0: 5, 4.5: 6, 5.0: 6}
+
+
+def test_onsets_are_told_apart_one_by_one_up_to_four_then_to_six_eight_and_twelve():
+    _, evidence, found = rows("C4e D4 E4 F4 G4 A4 B4 C5 D5 E5 F5 G5 A5 B5", "7/4")
+    onsets = [int(evidence.moments[a:b].sum()) for a, b in zip(found.start, found.stop, strict=True)]
+    classes = dict(zip(onsets, found.crowd.tolist(), strict=True))
+    assert classes == {1: 1, 2: 2, 3: 3, 4: 4, 5: 5, 6: 5, 7: 6, 8: 6, 9: 7, 10: 7, 11: 7, 12: 7, 13: 8, 14: 8}
+    _, _, silent = rows("C4q r r r")
+    assert silent.crowd.min() == 1
+
+
+def test_the_tone_that_is_absent_from_three_sounding_ones_is_not_absent_among_few():
+    assert known("absent among few", "C4+E4q G4q A4q F4q", 0, 1)[G]
+    assert not known("absent among few", "C4+E4+G4q D4q A4q F4q", 0, 1).any()
+
+
+def test_keys_are_as_far_from_the_signature_as_their_own_signs():
+    """D major under a signature of two sharps: itself, its relative, C major, E flat major and C minor."""
+    score = score_of(right="D4+F#4+A4w", key=2)
+    grid = grid_of(score)
+    away = stretches_of(score, grid, evidence_of(score, grid)).signature[0]
+    assert [away[key] for key in (D, 12 + 11, C, 3, 12 + C, 12 + 4)] == [0, 0, 2, 5, 5, 1]
+
+
+def test_a_voice_rises_from_its_bass_and_falls_to_one_by_a_third():
+    def moves(left: str) -> tuple[float, float]:
+        score = score_of(right="C6w", left=left)
+        grid = grid_of(score)
+        table = contrasts_of(grid, evidence_of(score, grid))[1]
+        names = ("lowest staff rises from its bass", "lowest staff falls to a bass")
+        return tuple(table[CONTRASTS.index(name)] for name in names)
+
+    assert moves("C3q Eb3 rh") == (1, 0)
+    assert moves("C3q D3 rh") == (0, 0)
+    assert moves("Eb3q C3 rh") == (0, 1)
+    assert moves("D3q C3 rh") == (0, 0)
+
+
+def test_a_chord_that_lasts_is_sought_sixteen_places_long_and_no_longer():
+    grid = grid_of(score_of(right="C4e " * 34, metre="17/4"))
+    assert np.flatnonzero(grid.joint).tolist() == [0, 16, 32]
+
+
+def test_a_note_is_told_by_how_its_voice_comes_and_goes_and_across_a_rest_it_comes_from_nowhere():
+    notes = score_of(right="C4q D4 D4 G4 | rq A4 B4q re G4e").notes
+    before, after = motions_of(list(notes), 4)
+    assert before == [APART, 2, 0, 5, APART, 2, -4]
+    assert after == [2, 0, 5, APART, 2, -4, APART]
+    kinds = [KINDS[kind_of(a, b)] for a, b in zip(before, after, strict=True)]
+    assert kinds == ["leap-step", "step-same", "same-leap", "leap-leap", "leap-step", "step-leap", "leap-leap"]
+
+
+def test_a_foreign_note_leads_by_step_to_a_tone_of_the_chord():
+    score = score_of(right="D4q C4 C#4 D4 | E4 Eb4 rh")
+    grid = grid_of(score)
+    joined = evidence_of(score, grid).joined.sum(axis=0)[JOINS.index("resolves into it")]
+    # a step down, two semitones up, a step up, and a semitone down
+    assert {(PAIRS[k], joined[k]) for k in np.flatnonzero(joined)} == {
+        ((2, 0), 1),
+        ((0, 1), 1),
+        ((1, 2), 1),
+        ((2, 4), 1),
+        ((4, 3), 1),
+    }
+
+
+def test_tones_are_spelled_on_the_line_of_fifths():
+    score = score_of(right="F4+C4+G4+D5+A5+E5+B5w | F#4+Bb4+Ebb5w")
+    evidence = evidence_of(score, grid_of(score))
+    assert [evidence.fifths[0, pc] for pc in (5, 0, 7, 2, 9, 4, 11)] == [-1, 0, 1, 2, 3, 4, 5]
+    assert [evidence.fifths[1, pc] for pc in (6, 10, 2)] == [6, -2, -10]

@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from sitegen.analysis.functions import name_functions
-from sitegen.analysis.roughness import roughness_of_chord
+from sitegen.analysis.roughness import roughness_of_chord, roughness_of_interval
 from sitegen.analysis.tension import WEIGHTS, measure_tension, tension_at
 from sitegen.analysis.tonal_space import distance_from_tonic
 from tests.analysis.chords import chords_of, harmony
@@ -138,3 +138,39 @@ def test_a_cadential_six_four_is_as_far_as_its_dominant():
 def test_close_low_chords_are_rougher_than_the_same_higher():
     assert roughness_of_chord([36, 40, 43]) > roughness_of_chord([60, 64, 67])
     assert roughness_of_chord([60, 61]) > roughness_of_chord([60, 67]) > roughness_of_chord([60])
+
+
+IN_MAJOR = {
+    "Cm": 4, "Db": 14, "D": 10, "Ddim": 9, "Eb": 12, "E": 9, "Fm": 6, "F#dim7": 9, "G7": 6, "Gm": 7, "Ab": 14, "A": 11,
+    "Bb": 10, "Bdim7": 10, "B": 11, "F#": 12, "Caug": 3, "Gaug": 8, "Cmaj7": 1, "Ebm": 14, "Abm": 15,
+}  # fmt: skip
+IN_MINOR = {
+    "C": 4, "Cm": 0, "Db": 11, "D": 11, "Dm": 9, "Ddim": 8, "Eb": 7, "E": 14, "Em": 13, "F": 6, "Fm": 5, "F#dim7": 8,
+    "G": 5, "G7": 6, "Gm": 5, "Ab": 7, "A": 14, "Am": 13, "Bb": 8, "Bdim7": 9, "B": 12, "F#": 12, "Caug": 6, "Ebm": 11,
+    "Abm": 8,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("key", "distances"), [("C major", IN_MAJOR), ("C minor", IN_MINOR)])
+def test_chromatic_chords_are_as_far_as_the_nearest_region_that_has_them(key, distances):
+    """What the key's other mode lends lies near, a chord of no near key far: i = signs, j = fifths, k = new tones."""
+    found = {symbol: harmony(symbol) for symbol in distances}
+    assert {symbol: distance_from_tonic(c.pitch_classes, c.root, key) for symbol, c in found.items()} == distances
+
+
+def test_the_parts_of_a_tension_are_half_distance_a_fifth_roughness_and_foreign_notes_a_tenth_inversion():
+    """A sixth chord on the tonic; G7 over its seventh with C and E that do not belong to it; whole 1024ths."""
+    music = {"right": "E4+G4+C5w", "left": "C3w"}
+    [sixth], [seventh] = tensions("C/E:4", **music), tensions("G7/F:4", **music)
+    assert dict(sixth.parts)["inversion"] == pytest.approx(0.1, abs=1 / 1024)
+    assert dict(sixth.parts)["roughness"] == pytest.approx(0.2 * (1 - math.exp(-0.244)), abs=2 / 1024)
+    assert dict(seventh.parts)["distance"] == 0.5 * 6 / 16
+    assert dict(seventh.parts)["foreign notes"] == pytest.approx(0.2, abs=1 / 1024)
+    assert [value * 1024 for _, value in (*sixth.parts, *seventh.parts)] == [0, 44, 102, 0, 192, 0, 102, 205]
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "roughness"), [(60, 61, 0.598), (60, 64, 0.301), (60, 67, 0.106), (60, 72, 0.008), (36, 40, 0.906)]
+)
+def test_six_partials_of_two_tones_beat_against_each_other(low, high, roughness):
+    assert roughness_of_interval(low, high) == pytest.approx(roughness, abs=1e-3)

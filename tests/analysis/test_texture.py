@@ -90,6 +90,12 @@ def test_one_odd_half_bar_inside_a_figure_does_not_change_its_name():
     assert [t.kind for t in textures_of(score)] == ["Alberti bass"]
 
 
+def test_half_a_bar_of_another_whole_figure_has_its_own_name():
+    figure = "C3e G3 E3 G3 C3 G3 E3 G3"
+    score = score_of(left=f"{figure} {figure} C3e G3 E3 G3 C3+E3 C3+E3 C3+E3 C3+E3 {figure} {figure}")
+    assert [t.kind for t in textures_of(score)] == ["Alberti bass", "repeated chords", "Alberti bass"]
+
+
 def test_two_hands_with_lines_of_their_own_are_counterpoint():
     line = "C5e D5 E5 F5 G5q F5e E5 | D5e E5 F5 D5 E5q D5"
     answer = "C3q D3e E3 F3e E3 D3 C3 | G3q F3e E3 D3e E3 F3q"

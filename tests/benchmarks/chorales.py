@@ -36,6 +36,16 @@ def _all() -> tuple[Piece, ...]:
     return tuple(found)
 
 
+def chorale(name: str) -> tuple[Score, Piece]:
+    """One of them by its file's name, such as ``riemenschneider001``, with its score. Raises ``ValueError`` for one
+    whose score the corpus has not."""
+    path = _ANALYSES / f"{name}.rntxt"
+    score = _score_of(_number(path))
+    if score is None:
+        raise ValueError(f"no score of {name}")
+    return score, piece_of(name, "", score, _rows(path))
+
+
 def _number(path: Path) -> str:
     line = next(row for row in path.read_text(encoding="utf-8").splitlines() if row.startswith("BWV:"))
     return line.split(":")[1].strip().lower()

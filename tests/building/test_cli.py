@@ -122,8 +122,8 @@ def test_check_names_faults_and_writes_nothing(tmp_path: Path) -> None:
     result = _run("check", content)
     assert result.exit_code == 1
     assert len(_lines(result.stderr)) == 1
-    assert "bare.abc: has no piece.md" in result.stdout
-    assert result.stdout.endswith("3 pieces checked, 1 fault\n")
+    assert "bare.abc: warning: has no piece.md" in result.stdout
+    assert result.stdout.endswith("3 pieces checked, 1 fault, 1 warning\n")
     assert tree_of(tmp_path) == before
 
 

@@ -34,7 +34,7 @@ def pages(build: Build, tmp_path: Path) -> Path:
     piece = content / "lied" / "piece.md"
     plan = "practise:\n  - {day: 1, stage: basslinie, bars: '1-4'}\n"
     piece.write_text(piece.read_text().replace("licence", plan + "licence").replace("Listen to the bass.", "Hör zu."))
-    assert build(content).faults == ()
+    assert build(content).errors == ()
     return tmp_path / "site"
 
 

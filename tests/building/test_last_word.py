@@ -56,9 +56,9 @@ def ladder(folder: Path, *front: str, score: str = "", own: str = "") -> dict[st
 def faults(folder: Path, *front: str, score: str = "", own: str = "") -> list[str]:
     """What ``check`` says, by line, held to what ``build`` says."""
     content = studio(folder, *front, score=score, own=own)
-    checked = [str(f) for f in check_content(content, Cache(folder / "cache"), nothing).faults]
+    checked = [str(f) for f in check_content(content, Cache(folder / "cache"), nothing).errors]
     built = build_site(content, folder / "site", Cache(folder / "cache"), 1, nothing)
-    assert [str(f) for f in built.faults] == checked
+    assert [str(f) for f in built.errors] == checked
     assert all("\n" not in fault for fault in checked)
     return [fault.replace(str(content / "tune") + "/", "") for fault in checked]
 

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.building import site as building
-from sitegen.building import swapping
+from sitegen.building import making, site, swapping
 from sitegen.errors import ContentError
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
@@ -58,7 +57,7 @@ def test_build_that_dies_while_writing_leaves_the_old_site(
     def full_disk(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(building, "_put", full_disk)
+    monkeypatch.setattr(site, "_put", full_disk)
     with pytest.raises(OSError, match="No space"):
         build()
     assert tree_of(tmp_path / "site") == before
@@ -134,7 +133,7 @@ def test_broken_piece_keeps_its_last_good_pages_and_the_rest_is_built(tmp_path: 
     write_piece(content, "march", musicxml("G5w", "C3w"))
     outcome = build()
     assert (outcome.built, outcome.kept) == (("march",), ("waltz",))
-    assert [str(f).startswith(str(content / "waltz" / "score.musicxml")) for f in outcome.faults] == [True]
+    assert [str(f).startswith(str(content / "waltz" / "score.musicxml")) for f in outcome.errors] == [True]
     assert _slugs(site) == ["march", "waltz"]
     assert tree_of(site / "pieces" / "waltz") == good
     # and again, from a site whose pages were kept already
@@ -158,7 +157,7 @@ def test_piece_that_was_taken_out_leaves_the_site(tmp_path: Path, build: Build) 
     for file in (content / "waltz").iterdir():
         file.unlink()
     (content / "waltz").rmdir()
-    assert build().faults == ()
+    assert build().errors == ()
     assert _slugs(tmp_path / "site") == ["march"]
     assert not (tmp_path / "site" / "pieces" / "waltz").exists()
 
@@ -168,7 +167,7 @@ def test_damaged_listing_of_the_old_site_does_not_stop_a_build(tmp_path: Path, b
     build()
     for damage in ("", "[]", '{"pieces": [{}]}', "\x00"):
         (tmp_path / "site" / "site.json").write_text(damage)
-        assert build().faults == ()
+        assert build().errors == ()
         assert _slugs(tmp_path / "site") == ["march"]
 
 
@@ -176,18 +175,18 @@ def test_defect_in_one_piece_does_not_cost_the_others(
     tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
-    prepare = building.prepare
+    prepare = making.prepare
 
     def failing(piece: object, *given: object) -> object:
         if getattr(piece, "slug", "") == "waltz":
             raise ZeroDivisionError("a\nb")
         return prepare(piece, *given)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(building, "prepare", failing)
+    monkeypatch.setattr(making, "prepare", failing)
     outcome = build()
     assert outcome.built == ("march",)
-    assert "ZeroDivisionError: a b" in str(outcome.faults[0])
-    assert "\n" not in str(outcome.faults[0])
+    assert "ZeroDivisionError: a b" in str(outcome.errors[0])
+    assert "\n" not in str(outcome.errors[0])
 
 
 def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, build: Build) -> None:
@@ -196,5 +195,5 @@ def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, bu
     (tmp_path / "site" / "pieces" / "march" / "card.json").write_text('{"title": "March"}')
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
     outcome = build()
-    assert (outcome.built, outcome.kept, len(outcome.faults)) == ((), (), 1)
+    assert (outcome.built, outcome.kept, len(outcome.errors)) == ((), (), 1)
     assert _slugs(tmp_path / "site") == []

@@ -8,7 +8,7 @@ from typing import get_args
 
 import pytest
 
-from sitegen.analysis import Function, reasons
+from sitegen.analysis import Function, passage_words, reasons
 from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
@@ -42,6 +42,10 @@ def english_sentences() -> dict[str, str]:
         **{f"stage.{name}": name for name in techniques()},
         **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
         **{f"word.{word}": word for word in _WORDS},
+        **{f"passage.{sentence}": sentence for sentence in passage_words.SENTENCES.values()},
+        **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},
+        **{f"accompaniment.{word}": word for word in passage_words.ACCOMPANIES.values()},
+        **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
         **{f"tension.{part}": part for part in WEIGHTS},
         **{f"function.{function}": function for function in get_args(Function)},
     }

@@ -45,6 +45,15 @@ def test_texts_are_escaped(pages: dict[str, str]) -> None:
     assert "<Studio>" not in "".join(pages.values())
 
 
+def test_the_page_says_which_bars_are_of_which_texture(pages: dict[str, str]) -> None:
+    listed = re.search(r'<ul id="passages"[^>]*>(.*?)</ul>', pages["pieces/three-bars/index.html"], re.S)
+    assert listed is not None
+    assert [re.sub(r"<[^>]+>", "", row).strip() for row in re.findall(r"<li>(.*?)</li>", listed[1])] == [
+        "Bars 0 to 1: melody over &lt;chords&gt;", "Bar 2: broken chords in both hands",
+    ]  # fmt: skip
+    assert '#bars-0-1" data-first="0" data-last="1"' in listed[1]
+
+
 def test_nothing_is_written_into_a_page_that_a_strict_policy_refuses(pages: dict[str, str]) -> None:
     for path, page in pages.items():
         assert not re.search(r"<style|\sstyle=|\son[a-z]+=|javascript:", page), path

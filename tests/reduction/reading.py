@@ -21,6 +21,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis.passages import find_passages
 from sitegen.reduction import StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.registry import techniques
@@ -55,7 +56,8 @@ def read(
         for hand, kind in (("right", right), ("left", left))
         if kind and hand in hands
     )
-    return Analysis(harmonies, readings, textures)
+    analysis = Analysis(harmonies, readings, textures)
+    return replace(analysis, passages=find_passages(score, analysis))
 
 
 def _harmonies(score: Score, chords: str, key: str) -> tuple[Harmony, ...]:

@@ -60,3 +60,8 @@ def test_a_tune_alone_has_no_bass():
 def test_what_lies_more_than_an_octave_above_the_bass_of_its_bar_is_no_bass():
     assert bass("C2e G2 E2 G2 C3 G3 E3 G3", "CEG:4") == "0 C2 2 | 2 C3 2"
     assert bass("C2e G2 E2 G2 C#3 A3 E3 A3", "CEG:2 AC#E/C#:2") == "0 C2 4"
+
+
+def test_a_figure_that_comes_down_from_above_brings_no_bass_of_its_own():
+    assert bass("G4e E4 C4 E4 E4 C4 G3 C4", "CEG:4") == "0 G4 4"
+    assert bass("C4e E4 G4 E4 G3 C4 E4 C4", "CEG:4") == "0 C4 2 | 2 G3 2"

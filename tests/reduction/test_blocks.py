@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.reduction.block_heads import _moved_on, is_in_octaves
+from sitegen.reduction.block_notes import _octaves
+from sitegen.reduction.blocks import Block
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -86,3 +89,77 @@ def test_a_figure_up_to_a_tenth_is_one_block_and_a_wider_one_two():
     """A hand that spans an octave rolls a tenth; what lies farther comes where the hand has moved to."""
     assert blocked("C3e G3 E4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+E4 4"
     assert blocked("C3e G3 Bb3 F4 C3 G3 Bb3 F4", "CGBbF:4") == "0 C3+G3 1 | 1 Bb3+F4 1 | 2 C3+G3 1 | 3 Bb3+F4 1"
+
+
+def one_chord(left, chords, right="E6w"):
+    score = score_of(right=right, left=left)
+    return line(reduced("harmonic rhythm", material(score, chords)), score, 2)
+
+
+def test_one_chord_a_harmony_is_the_first_position_of_an_arpeggio():
+    climbing = "C2s E2 G2 C3 E3 G3 C4 E4 G3 C4 E4 G4 C4 E4 G4 C5"
+    assert one_chord(climbing, "CEG:4") == "0 C2+E2+G2+C3 4"
+    found = blocked(climbing, "CEG:4")
+    assert found == "0 C2+E2+G2+C3 1 | 1 E3+G3+C4+E4 1 | 2 G3+C4+E4+G4 1 | 3 C4+E4+G4+C5 1"
+
+
+def test_what_a_figure_brings_later_under_the_same_hand_is_of_its_chord():
+    assert one_chord("C3e G3 C4 G3 E3 G3 C4 G3", "CEG:4") == "0 C3+E3+G3+C4 4"
+
+
+def test_what_lies_out_of_reach_or_below_the_bass_is_not():
+    assert one_chord("C3e G3 C4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+C4 4"
+    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 4 | 2 G3 2"
+
+
+def test_a_suspended_note_is_struck_in_place_of_that_to_which_it_leads():
+    found = one_chord("C4e G4 F4 G4 C4 G4 E4 G4 | C4 G4 E4 G4 C4 G4 E4 G4", "CEG:8", "E6w E6w")
+    assert found == "0 C4+F4+G4 4 | 4 C4+E4+G4 4"
+
+
+def test_a_chord_that_goes_on_in_another_key_is_held():
+    assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 CEG:2") == "0 C3+E3+G3 4"
+    assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 EGC:2") == "0 C3+E3+G3 2 | 2 C3+E3+G3 2"
+
+
+def test_a_line_in_broken_octaves_is_no_chord():
+    assert one_chord("C2s C3 C2 C3 E2 E3 E2 E3 G2 G3 G2 G3 C2 C3 C2 C3", "CEG:4").startswith("0 C2+C3 ")
+
+
+@pytest.mark.parametrize(
+    ("slow", "gone"),
+    [
+        ("D3q E3 F3 E3", "E3 F3 E3.2"),  # twice as slow as the eighths of the figure
+        ("D3e. E3 F3 E3 D3q", ""),  # not so slow, but for the last
+        ("D3q F3 A3 F3", ""),  # by thirds
+    ],
+)
+def test_the_hand_lets_go_of_what_a_voice_beside_the_figure_steps_on_to(slow, gone):
+    notes = score_of(left=f"C4e G4 C4 G4 C4 G4 C4 G4 ; {slow}").notes
+    assert " ".join(note.id for note in notes if note.id in _moved_on(notes)) == gone
+
+
+@pytest.mark.parametrize(
+    ("text", "octaves"),
+    [
+        ("C3e C4 C3 C4", True),
+        ("C3e C4 D3 D4 E3 E4", True),
+        ("C3e C4", False),  # one octave is no figure
+        ("C3e C4 D3 D4 E3", False),
+        ("C3e B3 C3 B3", False),  # sevenths
+        ("C3e Db4 C3 Db4", False),  # ninths
+        ("C3e C5 C3 C5", False),
+        ("C3+C4e C3+C4 C3+C4 C3+C4", False),
+    ],
+)
+def test_two_octaves_or_more_one_note_after_the_other_are_broken_octaves(text, octaves):
+    notes = score_of(left=text).notes
+    attacks = [[n for n in notes if n.onset == onset] for onset in sorted({n.onset for n in notes})]
+    assert is_in_octaves(attacks) == octaves
+
+
+def test_a_note_in_another_octave_is_doubled_by_the_nearest_head_and_any_other_is_not():
+    notes = {note.id: note for note in score_of(left="C3+C5+E5e G3 C4 B4 F#4 E4").notes}
+    heads = tuple(notes[name] for name in ("C3", "C5", "E5"))
+    block = Block(2, 0, 8, heads, tuple(notes.values()), True)
+    assert _octaves(block) == {"C3": ["C4"], "E5": ["E4"]}

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sitegen.reduction.adjustments.notes import NoteChanges
 from sitegen.reduction.basses import find_basses
+from sitegen.reduction.choosing import Draft
 from sitegen.reduction.hands import keyboard, report
 from sitegen.reduction.nouns import WideStretch
+from sitegen.reduction.playing import make_playable
 from sitegen.reduction.remedies import under_the_hand
-from sitegen.reduction.striking import in_order
+from sitegen.reduction.rungs import Rung
+from sitegen.reduction.striking import as_is, in_order
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -86,3 +90,26 @@ def test_two_hands_never_hold_the_same_key():
     done = played(score, "CEG:4", "simple tune over blocked chords")
     assert line(done.notes, score, 1) == "0 E4 4"
     assert done.hands[1].places[0].remedy == "rolled"
+
+
+def test_a_side_study_rolls_once_what_a_stage_has_no_time_for_at_every_turn():
+    """The second turn of the figure is too short to be rolled and loses its upper note; the first chord keeps it."""
+    score = score_of(right="G6w", left="C3q E4q C3t E4t rs re rq")
+    low, high, low_again, high_again = (note for note in score.notes if note.staff == 2)
+    tune = [as_is(note) for note in score.notes if note.staff == 1]
+    turns = [
+        replace(as_is(low), duration=16 * low_again.duration),
+        replace(as_is(high), onset=0, duration=16 * low_again.duration),
+        as_is(low_again),
+        replace(as_is(high_again), onset=low_again.onset),
+    ]
+    chord = [turns[0], replace(turns[1], sources=(high.id, high_again.id))]
+    drafts = [
+        Draft(Rung("harmonic rhythm", side=True), ("harmonic rhythm",), in_order([*tune, *chord])),
+        Draft(Rung("blocked chords"), ("blocked chords",), in_order([*tune, *turns])),
+        Draft(Rung("as written"), ("as written",), tuple(as_is(note) for note in score.notes)),
+    ]
+    essential = {low.id, low_again.id}
+    study, stage, _ = make_playable(keyboard(score, 12, essential), drafts, NoteChanges((), score))
+    assert line(stage.notes, score, 2) == "0 C3+E4 2r | 2 C3 1/8"
+    assert line(study.notes, score, 2) == "0 C3+E4 2r"

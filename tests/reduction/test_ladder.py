@@ -5,16 +5,18 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+from sitegen.analysis import analyse
 from sitegen.analysis.nouns import Analysis, Texture
+from sitegen.analysis.passages import find_passages
 from sitegen.reduction import build_ladder, not_rising
 from sitegen.reduction.choosing import Draft, choose
-from sitegen.reduction.material import gather
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.rungs import LADDERS, Rung
-from sitegen.reduction.stretches import main_kind, stretches
+from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
 from sitegen.score import Pitch
+from tests.fugue import sonata_with_fugato
 from tests.notation import score_of
+from tests.reduction.invariants import violations
 from tests.reduction.reading import line, read
 
 SONATINA = score_of(
@@ -85,32 +87,33 @@ def test_every_ladder_names_techniques_that_there_are():
     for rungs in LADDERS.values():
         for rung in rungs:
             assert rung.technique in techniques()
-            assert set(rung.instead.values()) <= set(techniques())
+            assert {rung.in_fugato} - {""} <= set(techniques())
 
 
-def _kinds(right: str, left: str, *, bars: int = 2) -> str:
+def _ladder(right: str, left: str, bars: int = 4) -> str:
     score = score_of(right=" ".join(["C5w"] * bars), left=" ".join(["C3w"] * bars))
-    return main_kind(stretches(gather(score, read(score, f"CEG:{4 * bars}", right=right, left=left))))
+    return ladder_of(read(score, f"CEG:{4 * bars}", right=right, left=left).passages, False, False)
 
 
 def test_textures_choose_the_ladder():
-    assert _kinds("melody", "Alberti bass") == "melody"
-    assert _kinds("broken chord", "broken chord") == "figuration"
-    assert _kinds("chordal", "octave doubling") == "chords"
+    assert _ladder("melody", "Alberti bass") == "melody"
+    assert _ladder("broken chord", "broken chord") == "figuration"
+    assert _ladder("broken chord", "melody") == "figuration"
+    assert _ladder("silent", "arpeggio") == "figuration"
+    assert _ladder("chordal", "octave doubling") == "melody"
     # voices that move are no counterpoint while they share no subject
-    assert _kinds("contrapuntal", "contrapuntal") == "melody"
-    assert _kinds("scale run", "scale run") == "runs"
-    assert _kinds("melody", "waltz bass") == "melody"
+    assert _ladder("contrapuntal", "contrapuntal") == "melody"
+    assert _ladder("scale run", "scale run") == "melody"
 
 
 def test_a_piece_that_changes_texture_has_one_ladder():
-    """Three bars of melody over chords, then three of figures in both hands, which come in as one chord a harmony."""
+    """Four bars of melody over chords, then four of figures in both hands, which come in as one chord a harmony."""
     figures = "C5s E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5 C5 E5 G5 E5"
     score = score_of(
-        right=f"E5q D5 C5h | G5q F5 E5h | C5w | {figures} | {figures} | {figures}",
-        left="C3+E3+G3w | C3+E3+G3w | C3+E3+G3w | C3w C3w C3w",
+        right=f"E5q D5 C5h | G5q F5 E5h | D5h E5 | C5w | {figures} | {figures} | {figures} | {figures}",
+        left="C3+E3+G3w | C3+E3+G3w | C3+E3+G3w | C3+E3+G3w | C3w C3w C3w C3w",
     )
-    plain = read(score, "CEG:4 CEG:4 CEG:4 CEG:4 CEG:4 CEG:4")
+    plain = read(score, "CEG:32")
     middle = score.end // 2
     textures = (
         Texture(1, 0, middle, "melody"),
@@ -123,9 +126,32 @@ def test_a_piece_that_changes_texture_has_one_ladder():
         if note.staff == 1 and note.onset < middle
     }
     analysis = Analysis(plain.harmonies, {**plain.notes, **sung}, textures)
-    assert [(s.bars, s.kind) for s in stretches(gather(score, analysis))] == [(3, "melody"), (3, "figuration")]
+    analysis = replace(analysis, passages=find_passages(score, analysis))
+    assert [(p.together, p.right, p.left) for p in analysis.passages] == [
+        ("over", "melody", "chordal"), ("over", "broken chord", "chordal"),
+    ]  # fmt: skip
     stage = next(s for s in build_ladder(score, analysis) if s.title == "Simple tune over blocked chords")
-    assert line(stage.notes, score).endswith("8 C5 4 | 12 C5+E5+G5 4 | 16 C5+E5+G5 4 | 20 C5+E5+G5 4")
+    assert line(stage.notes, score).endswith("12 C5 4 | 16 C5+E5+G5 4 | 20 C5+E5+G5 4 | 24 C5+E5+G5 4 | 28 C5+E5+G5 4")
+
+
+def test_the_voices_of_a_fugato_in_a_sonata_stay_whole():
+    """Bars 9 to 16 are a fugue in three voices; before and after them there is a melody over an Alberti bass."""
+    score = sonata_with_fugato()
+    analysis = analyse(score)
+    fugato = analysis.passages[1]
+    stages = {stage.title: stage for stage in build_ladder(score, analysis)}
+    complete = stages["Simple tune over blocked chords"]
+    inside = {s for note in complete.notes for s in note.sources if fugato.onset <= note.onset < fugato.end}
+    highest, middle, lowest = map(set, fugato.counterpoint.voices)
+    entries = {note for entry in fugato.counterpoint.entries for note in entry.notes}
+    bass = {source for note in stages["Bass line"].notes for source in note.sources}
+    assert inside == highest | lowest | (middle & (entries | bass))
+    outer = stages["Outer voices"]
+    assert highest <= {source for note in outer.notes for source in note.sources}
+    assert complete.techniques == ("simple tune over blocked chords", "outer voices complete")
+    # and outside it there are blocks as ever
+    assert line([n for n in complete.notes if n.onset < score.bars[1].onset], score, 2) == "0 C3+E3+G3 4"
+    assert violations(score, analysis, tuple(stages.values())) == []
 
 
 def test_a_tune_of_one_line_has_a_ladder_without_a_bass():
@@ -182,10 +208,21 @@ def test_figures_with_a_tune_above_them_in_half_of_the_bars_have_the_ladder_of_a
         right = " | ".join([figure] * bars)
         score = score_of(right=f"G5w ; {right}", left=" ".join(["C3w"] * bars))
         plain = read(score, f"CEG:{4 * bars}", right="broken chord", left="broken chord")
-        sung = Analysis(
-            plain.harmonies, {**plain.notes, "G5": replace(plain.notes["G5"], line="melody")}, plain.textures
-        )
+        sung = replace(plain, notes={**plain.notes, "G5": replace(plain.notes["G5"], line="melody")})
         return {stage.title for stage in build_ladder(score, sung)}
 
     assert "Simple tune over blocked chords" in titles(2)
     assert "Blocked chords" in titles(3)
+
+
+def test_a_piece_of_arpeggios_through_positions_has_a_study_of_one_chord_a_harmony():
+    """Its blocks move with the hand, beat by beat; the study beside them holds the first."""
+    up = "C4s E4 G4 C5 E4 G4 C5 E5 G4 C5 E5 G5 C5 E5 G5 C6"
+    score = score_of(right=f"{up} | {up} | {up} | E5w", left="C3w | C3w | C3w | C3w")
+    plain = read(score, "CEG:16", right="arpeggio")
+    last = score.notes[-1] if score.notes[-1].staff == 1 else score.notes[-2]
+    notes = {**plain.notes, last.id: replace(plain.notes[last.id], line="melody")}
+    stages = build_ladder(score, replace(plain, notes=notes))
+    study = next(stage for stage in stages if stage.title == "One chord a harmony")
+    assert study.side_study
+    assert line(study.notes, score).startswith("0 C4+E4+G4+C5 4 |")

@@ -2,7 +2,7 @@
 
 from sitegen.analysis import analyse
 from sitegen.reduction.print_size import prominent
-from sitegen.reduction.roles import assign_roles
+from sitegen.reduction.roles import _doublings_of_the_bass, assign_roles
 from tests.notation import score_of
 
 
@@ -51,3 +51,11 @@ def test_a_broken_chord_of_a_tune_is_the_tune():
 def test_a_tune_that_the_left_hand_takes_up_for_a_bar_is_kept():
     tune = tune_of(right="E5q D5 C5h | rw | E5h C5h", left="C3h E3+G3h | C4q B3 A3 B3 | C4w")
     assert tune == "E5 D5 C5 C4 B3 A3 B3 E5 C5"
+
+
+def test_the_upper_note_of_an_octave_of_the_left_hand_alone_is_the_bass():
+    score = score_of(right="rh G5h", left="C3+C4q D3+C4 C3+C4 C3+Db4")
+    every = {note.id for note in score.notes}
+    assert _doublings_of_the_bass(score, score.notes, every) == {"C4"}
+    beside = score_of(left="D3+C4q Eb3+E4q F3+F5h", right="rw")
+    assert _doublings_of_the_bass(beside, beside.notes, {note.id for note in beside.notes}) == set()

@@ -205,6 +205,8 @@ def test_the_inner_line_is_that_of_the_analysis():
         ("C6w ; E5q G5 C5 G5", 1, False),  # it leaps
         ("C6w ; E5q F5 G5 C5 D5e E5 F5h", 2, True),  # it leaps once
         ("C6w ; E5q F5 C5 G5", 1, False),  # of three moves one is a step
+        ("C6w ; E5q D5 C5 D5", 1, True),  # by whole tones
+        ("C6w ; E5q G5 E5 G5", 1, False),  # by thirds
         ("G5q A5 G5 F5 ; E5q F5 E5 D5", 1, False),  # struck with the melody
         ("G5q A5 G5h ; E5q F5 E5 D5", 1, False),  # three of four notes are
         ("G5h F5h ; E5q F5 D5 E5", 1, True),  # half of it is

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+
+from sitegen.reduction.half_bars import units_of
 from sitegen.score import Score
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
@@ -87,3 +90,13 @@ def test_five_notes_make_a_scale_and_four_do_not():
 def test_against_less_than_a_whole_chord_a_tone_of_the_harmony_does_not_lean():
     score = score_of(right="A5q G5 E5h", left="C4e G4 C4 G4 C4 G4 C4 G4")
     assert of(score, "simple tune", "CEGA:4").startswith("0 A5 1 | 1 G5 1")
+
+
+@pytest.mark.parametrize(
+    ("metre", "left", "quarters"),
+    [("4/4", "C3w", [0, 2]), ("6/8", "C3h.", [0, 1.5]), ("2/4", "C3h", [0]), ("3/4", "C3h.", [0]), ("4/8", "C3h", [0])],
+)
+def test_outer_voices_may_move_at_half_a_bar_that_lasts_a_dotted_quarter(metre, left, quarters):
+    score = score_of(right=left.replace("3", "5"), left=left, metre=metre)
+    made = material(score, f"CEG:{4 if metre == '4/4' else 2 if metre in ('2/4', '4/8') else 3}")
+    assert [tick / score.ticks_per_quarter for tick in units_of(made, score.bars[0])] == quarters

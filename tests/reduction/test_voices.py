@@ -8,9 +8,12 @@ import pytest
 
 from sitegen.analysis import analyse
 from sitegen.reduction import build_ladder
+from sitegen.reduction.laying import laid_in_hands
+from sitegen.reduction.material import gather
 from tests.fugue import fugue
 from tests.notation import score_of
 from tests.reduction.invariants import violations
+from tests.reduction.reading import line, read
 
 
 @pytest.fixture(scope="module")
@@ -69,6 +72,26 @@ def test_an_entry_by_itself_lies_in_one_hand():
         by_bar[score.bar_at(note.onset).number].add(note.staff)
     assert all(len(hands) == 1 for hands in by_bar.values())
     assert staves["G4.5"] == 2
+
+
+def test_a_voice_by_itself_stays_in_its_hand_where_the_score_takes_it_over_for_a_bar(made):
+    """In bar 6 the middle voice is printed below, between bars above."""
+    _, _, stages = made
+    assert {note.staff for note in stages["second-voice-alone"].notes} == {1}
+    score = score_of(
+        right="E5q D5 C5 D5 | rw | rw | E5q D5 C5 D5", left="rw | E3q D3 C3 D3 | E3q D3 C3 D3 | rw"
+    )  # fmt: skip
+    there = laid_in_hands(gather(score, read(score, "CEG:16")), [score.notes])
+    assert [note.staff for note in there] == [1, 1, 1, 1, 2, 2, 2, 2, 2, 2, 2, 2, 1, 1, 1, 1]
+
+
+def test_what_one_voice_has_alone_at_the_beginning_is_heard_as_the_highest(made):
+    """The middle voice begins; without it bar 1 would be empty."""
+    score, _, stages = made
+    stage = stages["highest-voice-over-the-bass"]
+    assert line([note for note in stage.notes if note.onset < score.bars[1].onset], score) == (
+        "0 C5 1 | 1 G4 1/2 | 3/2 A4 1/2 | 2 B4 1/2 | 5/2 C5 1/2 | 3 D5 1"
+    )
 
 
 def test_what_is_said_of_the_subject_is_true_of_the_entries(made):

@@ -103,6 +103,33 @@ def test_words_of_a_tempo_are_its_own() -> None:
     assert (signs(score), [t.text for t in score.tempi]) == ([], ["rit."])
 
 
+@pytest.mark.parametrize(("text", "said"), [
+    ("<words>.7</words>", ""), ("<words>-</words>", ""),
+    ("<words>SCHERZO </words><words>Allegretto vivace</words>", "Allegretto vivace"),
+    ("<words>SCHERZO Allegretto</words>", "Allegretto"), ("<words>LARGO e mesto</words>", "LARGO e mesto"),
+    ("<words>Abschied</words><words>Andante </words><words>In Bewegung</words>", "Andante In Bewegung"),
+    ("<words>Molto Allegro</words><words>Presto</words>", "Molto Allegro Presto"),
+    ("<words>Sehr </words><words>langsam</words>", "Sehr langsam"),
+])  # fmt: skip
+def test_tempo_says_words_of_tempo_and_no_name_of_a_part(text: str, said: str) -> None:
+    mark = f'<direction placement="above"><direction-type>{text}</direction-type><sound tempo="50"/></direction>'
+    score = read(musicxml(mark + note("C5", 48, "whole")), ".musicxml")
+    assert [(t.text, t.quarters_a_minute) for t in score.tempi] == [(said, 50)]
+
+
+@pytest.mark.parametrize(("text", "said"), [
+    ("\ue520 cresc.", ["dynamic p 1: 0", "words cresc. 1: 0"]), ("\ue522\ue520", ["dynamic fp 1: 0"]),
+    ("(\ue52f)", ["dynamic ff 1: 0"]), ("sempre \ue52b", ["words sempre pp 1: 0"]),
+    ("\ueca5 dolce", ["words ♩ dolce 1: 0"]), ("\ue4c0", []),
+])  # fmt: skip
+def test_letters_of_a_music_font_among_words_are_what_they_mean(text: str, said: list[str]) -> None:
+    words = _direction(f"<words>{text}</words>")
+    assert signs(read(musicxml(words + note("C5", 48, "whole")), ".musicxml")) == said
+    bar = mei_note("c5", 1, 'xml:id="a"')
+    more = f'<dir staff="1" tstamp="1">{text}</dir>'
+    assert signs(read(mei(mei_bar(bar, more=more)), ".mei")) == said
+
+
 @pytest.mark.parametrize(
     "heading",
     ["SONATE in G III", "Sonata in B flat", "SUITE", "J. Haydn", "R. Schumann (1839)", "Op. 12 Nr. 4", "Sonate d-moll",
@@ -136,6 +163,15 @@ def test_heading_is_none_in_the_other_formats_either() -> None:
 def test_octave_signs_and_words_of_humdrum() -> None:
     lines = ("**kern", "*M4/4", "=1", "!LO:TX:a:t=dolce", "4c", "*8va", "4ccc", "4ddd", "*X8va", "4c", "==")
     assert signs(read(kern(*lines), ".krn")) == ["words dolce 1: 0", "octave 1 1: 1 3"]
+
+
+@pytest.mark.parametrize(
+    ("name", "octaves"), [("8va", "1"), ("15ma", "2"), ("8vb", "-1"), ("15mb", "-2")],
+)  # fmt: skip
+def test_octave_sign_of_abc_ends_with_the_note_behind_its_closing_mark(name: str, octaves: str) -> None:
+    score = read(f"X:1\nL:1/4\nK:C\nc !{name}(!d !{name})!e f|]\n", ".abc")
+    assert signs(score) == [f"octave {octaves} 1: 1 3"]
+    assert [n.pitch.name for n in score.notes] == ["C5", "D5", "E5", "F5"]
 
 
 def test_octave_sign_of_mei_ends_with_the_note_that_it_names() -> None:

@@ -14,7 +14,7 @@ import verovio
 from sitegen.notation import write_stage
 from sitegen.notation.phrasing import RULES
 from sitegen.reduction.nouns import Stage
-from sitegen.score import Score, Sign, Slur, read_score
+from sitegen.score import Placement, Score, Sign, Slur, read_score
 from tests.notation import score_of
 from tests.score.test_phrasing import marks, signs, slurs
 from tests.writing.reading_back import faults_in_bars, spelled, stage_of
@@ -116,6 +116,28 @@ def test_of_two_voices_the_upper_has_its_slur_above_and_the_lower_below() -> Non
     assert {notes[s.first]: s.placement for s in back.slurs} == {"E5": "above", "C5": "below"}
 
 
+@pytest.mark.parametrize(("side", "ends"), [("above", ["G3-A3"]), ("below", ["C3-D3"]), ("", ["G3-A3"])])
+def test_slur_meets_the_outermost_note_of_a_chord_on_its_side(side: Placement, ends: list[str]) -> None:
+    score = score_of(left="C3+E3+G3h D3+F3+A3h")
+    score = replace(score, slurs=(Slur("C3", "F3", 0, 8, side),))
+    assert slurs(written(score)) == ends
+
+
+def test_slur_with_a_side_belongs_to_the_whole_chord_whichever_note_it_is_put_at() -> None:
+    score = score_of(right="C4+C5h E4+E5h")
+    above = replace(score, slurs=(Slur("C4", "E4", 0, 8, "above"),))
+    assert slurs(written(above, "C5 E5")) == ["C5-E5"]
+    two = replace(score_of(right="C4+C5h E4+E5h ; G4h B4h"), slurs=above.slurs)
+    back = written(two)
+    assert (slurs(back), back.slurs[0].placement) == (["C5-E5"], "above")
+
+
+def test_slur_from_lowest_to_lowest_note_of_chords_lies_under_them() -> None:
+    score = score_of(left="C3+E3+G3h D3+F3+A3h")
+    back = written(replace(score, slurs=(Slur("C3", "D3", 0, 8),)))
+    assert (slurs(back), back.slurs[0].placement) == (["C3-D3"], "below")
+
+
 def test_note_in_unison_with_one_that_is_left_is_left_too() -> None:
     score = score_of(right="C5h( D5h) ; C5w")
     back = written(score, "C5.2 D5")
@@ -123,6 +145,13 @@ def test_note_in_unison_with_one_that_is_left_is_left_too() -> None:
 
 
 # dynamics, words, hairpins
+
+
+def test_words_about_the_hand_go_with_the_note_that_they_stand_beside() -> None:
+    score = score_of(right="C5+E5+G5w", left="C3w")
+    score = replace(score, signs=(Sign("words", 1, 0, 0, "m.g.", "below"),))
+    assert signs(written(score, "C5 C3")) == ["words m.g. 1: 0"]
+    assert signs(written(score, "G5 C3")) == []
 
 
 def test_dynamic_moves_to_the_next_note_of_its_beat() -> None:

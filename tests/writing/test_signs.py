@@ -175,6 +175,13 @@ def test_tempo_is_said_once_and_announced_by_its_figure_alone() -> None:
     assert [e.text for e in root.iter("per-minute")] == ["33", "40"]
 
 
+def test_figure_without_a_word_for_less_than_a_bar_only_sounds() -> None:
+    tempi = (Tempo(0, 80.0, "Slow", 80.0), Tempo(16, 70.0), Tempo(24, 60.0), Tempo(32, 80.0))
+    root = ElementTree.fromstring(_text(replace(score_of(right="C5w D5w E5w"), tempi=tempi)))
+    assert [e.text for e in root.iter("per-minute")] == ["80", "80"]
+    assert [e.get("tempo") for e in root.iter("sound")] == ["80", "70", "60", "80"]
+
+
 def test_figure_that_is_not_printed_only_sounds() -> None:
     def said(mark: Tempo) -> tuple[str | None, str | None, list[str | None]]:
         root = ElementTree.fromstring(_text(replace(score_of(right="C5w"), tempi=(mark,))))

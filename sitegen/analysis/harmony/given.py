@@ -107,8 +107,11 @@ def given_on(grid: Grid, chords: Sequence[GivenChord], keys: Sequence[KeyReading
         key = None if name is None else key_number(name)
         if key is not None:
             barred_keys[atom, np.arange(24) != key] = -np.inf
+            barred_chords[atom, KNOWN[key] == 0] = -np.inf
         if chord[atom] >= 0:
-            barred_chords[atom, ~_most_like(chords[chord[atom]].chord, key)] = -np.inf
+            alike = _most_like(chords[chord[atom]].chord, key)
+            barred_chords[atom, ~alike] = -np.inf
+            barred_keys[atom, ~(KNOWN[:, alike] > 0).any(axis=1)] = -np.inf
     return Given(tuple(chords), chord, tuple(names), barred_chords, barred_keys)
 
 

@@ -23,7 +23,6 @@ from sitegen.analysis.harmony.weights import Weights, key_steps, steps_between
 STATES: Ints = state_chords()
 EXISTS = (STATES >= 0).astype(np.float64)
 SAFE: Ints = np.where(STATES >= 0, STATES, 0)
-KEY_COLUMN: Ints = np.arange(24)[:, None]
 
 
 def _inverse() -> tuple[Ints, Floats]:

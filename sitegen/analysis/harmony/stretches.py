@@ -23,7 +23,7 @@ from sitegen.analysis.harmony.chords import (
     role_table,
 )
 from sitegen.analysis.harmony.contrasts import contrasts_of
-from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, PAIRS, Evidence
+from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, NONE, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
 from sitegen.analysis.harmony.ranges import ranges_between
 from sitegen.score import Score
@@ -79,7 +79,7 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
     absent = (sounding <= 0) & ~silent[:, None]
     lowest = np.zeros((len(start), 12))
     low = ranges.lowest(evidence.low)
-    lowest[np.arange(len(start)), low % 12] = low < 999
+    lowest[np.arange(len(start)), low % 12] = low < NONE
     following, preceding = _nearest(evidence, grid)
     onsets = summed(evidence.count[:, :, :BY_MOTION].sum(axis=2))
     tones = np.stack(

@@ -11,10 +11,11 @@ for polyphonic music analysis", JNMR 2009: pitch proximity, few rests, few cross
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+from sitegen.analysis.voices.outer import go_on_outside
 from sitegen.analysis.voices.sounding import moments
 from sitegen.score import Note
 
@@ -40,7 +41,7 @@ LEAVES_LATER = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class _Event:
+class Event:
     """A note as one direction of time has it; ``before`` are the places of the notes that the editor's voice had last
     (of a chord the one of the same rank, or all), which it costs ``leaving`` not to follow."""
 
@@ -54,14 +55,14 @@ class _Event:
 
 
 @dataclass(frozen=True, slots=True)
-class _Way:
+class Way:
     """One way to deal the notes so far: of each voice its last event and its register; and the way it came from."""
 
     cost: float
-    lasts: tuple[_Event, ...]
+    lasts: tuple[Event, ...]
     registers: tuple[float, ...]
     dealt: tuple[tuple[int, int], ...] = ()
-    back: _Way | None = None
+    back: Way | None = None
 
 
 def follow_voices(notes: Sequence[Note], count: int, quarter: int, bar: int) -> list[int | None]:
@@ -83,7 +84,7 @@ def follow_voices(notes: Sequence[Note], count: int, quarter: int, bar: int) -> 
         rest = [e for e in events if e.place not in anchor and (notes[e.place].onset > moment) == forward]
         for place, found in _search(rest, first, count, quarter, bar):
             voices[place] = found
-    return voices
+    return go_on_outside(notes, voices, count, bar)
 
 
 def _anchor(notes: Sequence[Note], count: int) -> dict[int, int]:
@@ -101,7 +102,7 @@ def _anchor(notes: Sequence[Note], count: int) -> dict[int, int]:
     return {place: voice for voice, place in enumerate(chosen)}
 
 
-def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[_Event]:
+def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[Event]:
     """The notes in the order in which one direction of time meets them, each with what the editor has it follow."""
     sign = 1 if forward else -1
     spans = [(note.onset, note.end) if forward else (-note.end, -note.onset) for note in notes]
@@ -122,15 +123,15 @@ def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[_Event]:
             one, other = notes[earlier[0]], notes[chord[0]]
             gap = spans[chord[0]][0] - max(spans[k][1] for k in earlier)
             renumbered = numbers[one.bar, one.home_staff] != numbers[other.bar, other.home_staff]
-            cost = _leaving((other.bar - one.bar) * sign, gap, quarter, renumbered)
+            cost = leaving((other.bar - one.bar) * sign, gap, quarter, renumbered)
             for rank, k in enumerate(chord):
                 alike = len(chord) == len(earlier)
                 before[k] = (frozenset([earlier[rank]] if alike else earlier), cost if alike else cost / 2)
     nothing: tuple[frozenset[int], float] = (frozenset(), 0.0)
-    return [_Event(k, *spans[k], notes[k].midi, notes[k].staff, *before.get(k, nothing)) for k in order]
+    return [Event(k, *spans[k], notes[k].midi, notes[k].staff, *before.get(k, nothing)) for k in order]
 
 
-def _leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
+def leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
     """What it costs to leave an editor's voice between two of its notes, so many ``bars`` and ticks apart. A bar with
     more or fewer voices on the staff numbers them anew."""
     if bars == 0:
@@ -141,34 +142,38 @@ def _leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
 
 
 def _search(
-    events: Sequence[_Event], first: dict[int, _Event], count: int, quarter: int, bar: int
+    events: Sequence[Event], first: dict[int, Event], count: int, quarter: int, bar: int
 ) -> Iterator[tuple[int, int]]:
     """The place and the voice of each note, by the way of least cost from the events of the ``first`` moment."""
     lasts = tuple(first[voice] for voice in range(count))
-    ways = [_Way(0.0, lasts, tuple(float(event.midi) for event in lasts))]
+    ways = [Way(0.0, lasts, tuple(float(event.midi) for event in lasts))]
     for _, struck in groupby(events, key=lambda event: event.start):
         group = list(struck)
-        found: dict[tuple[int, ...], _Way] = {}
+        found: dict[tuple[int, ...], Way] = {}
         for way in ways:
-            if way.cost > ways[0].cost + TOO_MUCH:
-                break
             for after in _deal(way, group, quarter, bar):
                 key = tuple(event.place for event in after.lasts)
                 if key not in found or after.cost < found[key].cost:
                     found[key] = after
-        ways = sorted(found.values(), key=lambda way: way.cost)[:BEAM]
-    step: _Way | None = ways[0]
+        ways = best_ways(found.values())
+    step: Way | None = ways[0]
     while step is not None:
         yield from step.dealt
         step = step.back
 
 
-def _deal(way: _Way, group: Sequence[_Event], quarter: int, bar: int) -> Iterator[_Way]:
+def best_ways(found: Collection[Way]) -> list[Way]:
+    """The few that are gone on with, the best first."""
+    ways = sorted(found, key=lambda way: way.cost)[:BEAM]
+    return [way for way in ways if way.cost <= ways[0].cost + TOO_MUCH]
+
+
+def _deal(way: Way, group: Sequence[Event], quarter: int, bar: int) -> Iterator[Way]:
     """Every way to go on with the notes of one onset, each voice taking one at most."""
     count = len(way.lasts)
     start = group[0].start
     sounding = [last if last.end > start else None for last in way.lasts]
-    costs = [[_cost(way, event, voice, quarter, bar) for voice in range(count)] for event in group]
+    costs = [[cost_of(way, event, voice, quarter, bar) for voice in range(count)] for event in group]
     full = len(group) > sum(last is None for last in sounding)
     ended = {voice for voice, last in enumerate(way.lasts) if last.end == start}
     rested = {voice for voice, last in enumerate(way.lasts) if last.end < start}
@@ -211,10 +216,10 @@ def _deal(way: _Way, group: Sequence[_Event], quarter: int, bar: int) -> Iterato
                 placed.append((event.place, voice))
         taken = set(dealt)
         cost += HANDS_OVER * min(len(ended - taken), len(rested & taken))
-        yield _Way(cost, tuple(lasts), tuple(registers), tuple(placed), way)
+        yield Way(cost, tuple(lasts), tuple(registers), tuple(placed), way)
 
 
-def _cost(way: _Way, event: _Event, voice: int, quarter: int, bar: int) -> float:
+def cost_of(way: Way, event: Event, voice: int, quarter: int, bar: int) -> float:
     """What it costs to give ``event`` to ``voice``, crossings left aside."""
     last = way.lasts[voice]
     cost = 0.0

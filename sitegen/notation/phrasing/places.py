@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from sitegen.notation.phrasing.remaining import Remaining
-from sitegen.score import Sign
+from sitegen.score import Note, Sign
 
 #: Dynamics that hold until the next, and those that are blows on one note. Others (``cresc.``) are words.
 LEVEL = re.compile(r"p{1,6}|f{1,6}|m[pf]|n")
@@ -42,13 +42,23 @@ def words(remaining: Remaining) -> Iterator[Sign]:
             continue
         at = _place(remaining, sign, remaining.end_of_beat(sign.onset))
         if OF_ONE_NOTE.fullmatch(sign.text):
-            staves = remaining.staves(sign)
-            notes = [n for n in remaining.score.notes if n.onset == sign.onset and n.staff in staves]
-            at = sign.onset if any(remaining.kept(n) for n in notes) else None
+            note = _beside(remaining, sign)
+            at = sign.onset if note is not None and remaining.kept(note) else None
         elif at is None and any(remaining.sounding(s, sign.onset, sign.onset + 1) for s in remaining.staves(sign)):
             at = sign.onset
         if at is not None:
             yield from _printed(remaining, sign, at)
+
+
+def _beside(remaining: Remaining, sign: Sign) -> Note | None:
+    """The note that words of one note stand beside: the lowest of their staff where they are below it, else the
+    highest; where their staff strikes none, that of the other one."""
+    for staff in remaining.staves(sign):
+        there = [n for n in remaining.score.notes if n.onset == sign.onset and n.staff == staff]
+        if there:
+            below = (sign.placement == "below") == (staff == sign.staff)
+            return (min if below else max)(there, key=lambda n: n.midi)
+    return None
 
 
 def _is_loudness(sign: Sign) -> bool:

@@ -43,9 +43,11 @@ class Remaining:
                 self.heirs.setdefault(source, note)
         self.of_voice: dict[int, list[Note]] = defaultdict(list)
         self.of_staff: dict[int, list[StageNote]] = defaultdict(list)
+        self.of_chord: dict[str, list[Note]] = defaultdict(list)
         self.places = {note.id: place for place, note in enumerate(score.notes)}
         for written in score.notes:
             self.of_voice[written.voice].append(written)
+            self.of_chord[written.chord].append(written)
         for note in sorted(stage, key=lambda n: n.onset):
             self.of_staff[note.staff].append(note)
         self.written_strikes = _strikes((n.staff, n.onset) for n in score.notes)
@@ -55,6 +57,10 @@ class Remaining:
         """The note of the stage that is ``note``, struck where the score strikes it."""
         found = self.standing.get(note.id)
         return found if found is not None and found.onset == note.onset else None
+
+    def chord(self, note: Note) -> list[Note]:
+        """The notes of the score that stand on one stem with ``note``."""
+        return self.of_chord[note.chord] if note.chord else [note]
 
     def order(self, note: StageNote) -> Order:
         """What sorts notes by when they are struck: graces one after the other, then what they lead to."""

@@ -17,19 +17,33 @@ def slurs(remaining: Remaining) -> Iterator[Slur]:
     one hand; none where only one is."""
     seen: set[tuple[str, str]] = set()
     for slur in remaining.score.slurs:
-        own = remaining.standing.get(slur.first), remaining.standing.get(slur.last)
+        own = _named(remaining, slur, slur.first, slur.onset), _named(remaining, slur, slur.last, slur.end)
         left = [note for note in own if note is not None]
         if len(left) < 2:
             left = _left_under(remaining, slur)
-        first = _end(remaining, left, slur.first, min)
-        last = _end(remaining, left, slur.last, max)
+        first = _end(remaining, left, own[0], min)
+        last = _end(remaining, left, own[1], max)
         if first is None or last is None or remaining.order(first) >= remaining.order(last):
             continue
         if (first.id, last.id) not in seen:
             seen.add((first.id, last.id))
             onset = slur.onset if first is own[0] else first.onset
             end = slur.end if last is own[1] else last.onset
-            yield Slur(first.id, last.id, onset, end, _side(remaining, first, last) or slur.placement)
+            side = _side(remaining, first, last) or slur.placement or _side_of_chords(remaining, first, last)
+            first, last = (_outermost(remaining, note, side) for note in (first, last))
+            yield Slur(first.id, last.id, onset, end, side)
+
+
+def _named(remaining: Remaining, slur: Slur, name: str, at: int) -> StageNote | None:
+    """What is left of the note that a slur names. One with a side of its own belongs to the whole chord, whichever
+    note of it a file puts it at: to the outermost that is left."""
+    note = remaining.notes[name]
+    if not slur.placement or at != note.onset:
+        return remaining.standing.get(name)
+    left = [remaining.standing[n.id] for n in remaining.chord(note) if n.id in remaining.standing]
+    left = [n for n in left if n.onset == at]
+    outermost = max if slur.placement == "above" else min
+    return outermost(left, key=lambda n: (n.midi, n.id), default=remaining.standing.get(name))
 
 
 def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
@@ -42,6 +56,30 @@ def _side(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
         if others and (end.midi > max(others) or end.midi < min(others)):
             sides.add("above" if end.midi > max(others) else "below")
     return sides.pop() if len(sides) == 1 else ""
+
+
+def _side_of_chords(remaining: Remaining, first: StageNote, last: StageNote) -> Placement:
+    """Of a slur that meets chords and has no side of its own: under them where it meets the lowest note of each, else
+    over them."""
+    chords = [(note, _chord(remaining, note)) for note in (first, last)]
+    if all(len(chord) == 1 for _, chord in chords):
+        return ""
+    return "below" if all(note.id == chord[0].id for note, chord in chords) else "above"
+
+
+def _outermost(remaining: Remaining, note: StageNote, side: Placement) -> StageNote:
+    """The note of its chord that a slur on ``side`` meets: from any other it would be drawn through the chord."""
+    chord = _chord(remaining, note)
+    return chord[-1] if side == "above" else chord[0] if side == "below" else note
+
+
+def _chord(remaining: Remaining, note: StageNote) -> list[StageNote]:
+    """The notes on one stem with ``note``, from low to high."""
+    if note.grace:
+        return [note]
+    like = (note.onset, note.duration, note.voice, False)
+    there = remaining.sounding(note.staff, note.onset, note.onset + 1)
+    return sorted((n for n in there if (n.onset, n.duration, n.voice, n.grace) == like), key=lambda n: (n.midi, n.id))
 
 
 def _left_under(remaining: Remaining, slur: Slur) -> list[StageNote]:
@@ -66,11 +104,11 @@ def _is_under(note: Note, first: Note, last: Note) -> bool:
 
 
 def _end(
-    remaining: Remaining, left: Sequence[StageNote], own: str, which: Callable[[Iterable[Order]], Order]
+    remaining: Remaining, left: Sequence[StageNote], own: StageNote | None, which: Callable[[Iterable[Order]], Order]
 ) -> StageNote | None:
     """The note that the score has the slur end at; where it is gone, the highest at that end of what is left."""
-    if remaining.standing.get(own) in left:
-        return remaining.standing[own]
+    if own in left:
+        return own
     if not left:
         return None
     place = which(remaining.order(note) for note in left)

@@ -29,11 +29,11 @@ class Rule:
 
 
 RULES: tuple[Rule, ...] = (
-    Rule("slur", "the notes under it", "from the first to the last note left, in one hand, if two are",
+    Rule("slur", "the notes under it", "from the first to the last note or chord left, in one hand, if two are",
          stretches.slurs, "it joins notes into one breath: a breath needs two of them"),
     Rule("dynamic", "the note struck there, and what follows", "there, or at the next note of the beat; a level waits",
          places.dynamics, "loudness is heard where a note is struck and holds until it is said anew"),
-    Rule("words", "the place", "there, or at the next note of the beat",
+    Rule("words", "the place", "there, or at the next note of the beat; beside its note, if about one",
          places.words, "they tell how to play on from here"),
     Rule("hairpin", "its stretch", "if two notes are struck in it, or all that the score strikes",
          stretches.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),

@@ -5,7 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 
-from sitegen.reduction.blocks import chords_of_harmonies, companions, find_blocks, struck
+from sitegen.reduction.block_notes import struck
+from sitegen.reduction.blocks import Block, find_blocks
+from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
@@ -21,8 +23,14 @@ from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune,
     side_study=True,
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
-    """The hands' first chord of each harmony and bar, held through it."""
-    return _on_the_bass(material, struck(material, chords_of_harmonies(material)))
+    """The hands' first chord of each harmony and bar, held through it. A bass that its figure strikes meanwhile is of
+    the chord, unless it lies below it."""
+    chords = chords_of_harmonies(material)
+    held: dict[int, list[Block]] = {}
+    for chord in chords:
+        held.setdefault(chord.staff, []).append(chord)
+    basses = [bass for bass in bass_line(material) if not _is_of_a_figure(bass, held.get(bass.staff, ()))]
+    return _on_the_bass(basses, struck(material, chords))
 
 
 @technique(
@@ -33,7 +41,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
-    return _on_the_bass(material, struck(material, find_blocks(material)))
+    return _on_the_bass(bass_line(material), struck(material, find_blocks(material)))
 
 
 @technique(
@@ -77,10 +85,18 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
 
 
 def _complete(material: Material, again: bool) -> list[StageNote]:
-    along = companions(material)
+    along = _companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
-    return _below(material.once(complete_melody), _on_the_bass(material, [*moving, *blocks]))
+    return _below(material.once(complete_melody), _on_the_bass(material.once(bass_line), [*moving, *blocks]))
+
+
+def _companions(material: Material) -> frozenset[str]:
+    """The ids of the notes that move with the melody: in its voice, struck with one of its notes."""
+    sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
+    return frozenset(
+        n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
+    )
 
 
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
@@ -97,7 +113,14 @@ def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[Sta
     return found
 
 
-def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNote]:
+def _is_of_a_figure(bass: StageNote, chords: Sequence[Block]) -> bool:
+    """Whether the bass comes while one of ``chords``, those of its hand in order, is held, and lies no lower."""
+    before = bisect_left(chords, bass.onset, key=lambda chord: chord.onset)
+    chord = chords[before - 1] if before else None
+    return chord is not None and chord.figure and bass.onset < chord.end and chord.heads[0].midi <= bass.midi
+
+
+def _on_the_bass(basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
     """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line."""
     found = list(notes)
     struck_at: dict[tuple[int, int], list[int]] = {}
@@ -105,7 +128,7 @@ def _on_the_bass(material: Material, notes: Sequence[StageNote]) -> list[StageNo
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
     accounts = {source for note in found for source in note.sources}
-    for bass in material.once(bass_line):
+    for bass in basses:
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
         place = heads.get(bass.sources[0])

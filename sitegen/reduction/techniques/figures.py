@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from sitegen.reduction.blocks import Block, find_blocks, struck, whole_blocks
+from sitegen.reduction.block_notes import struck
+from sitegen.reduction.blocks import Block, find_blocks, whole_blocks
 from sitegen.reduction.lines import Span, runs, sing
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote

@@ -148,8 +148,18 @@ def subject_and_lowest_voice(material: Material) -> list[StageNote]:
     pupil="The highest voice with all its notes, over the bass.",
 )
 def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
-    """Every note of the highest voice over the bass line."""
-    return join(_alone(material, 0), material.once(bass_line)) if voices(material) else []
+    """Every note of the highest voice over the bass line; and what another voice has alone at the beginning, for until
+    the next one joins it is the highest."""
+    found = voices(material)
+    if not found:
+        return []
+    return join(_alone(material, 0), laid_in_hands(material, [_opening(found)]), material.once(bass_line))
+
+
+def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
+    """What one voice has before another joins it; nothing where several begin."""
+    first, *others = sorted((voice for voice in found if voice), key=lambda voice: voice[0].onset)
+    return [note for note in first if note.onset < others[0][0].onset] if others else []
 
 
 @technique(

@@ -33,6 +33,8 @@ _PEDALS = {"ped": "start", "ped-up": "stop"}
 _SIDES = {"^": "above", "_": "below"}
 _WEDGES = {"crescendo(": "crescendo", "<(": "crescendo", "crescendo)": "stop", "<)": "stop",
            "diminuendo(": "diminuendo", ">(": "diminuendo", "diminuendo)": "stop", ">)": "stop"}  # fmt: skip
+_OCTAVES = {"8va(": ("down", "8"), "8vb(": ("up", "8"), "15ma(": ("down", "15"), "15mb(": ("up", "15")}
+_OCTAVES_END = {"8va)": "8", "8vb)": "8", "15ma)": "15", "15mb)": "15"}
 _ACCIDENTALS = {0: "natural", 1: "sharp", -1: "flat", 2: "double-sharp", -2: "flat-flat"}
 
 
@@ -108,7 +110,8 @@ def _signs(decorations: Sequence[str]) -> str:
 
 
 def direction_xml(sign: str, staff: int) -> str:
-    """A dynamic, hairpin, pedal or annotation (words after the sign of their side); empty for any other decoration."""
+    """A dynamic, hairpin, pedal, beginning of an octave sign or annotation (words after the sign of their side), to
+    stand before its note; empty for any other decoration."""
     side = "below"
     if sign in _DYNAMICS:
         body = f"<dynamics><{sign}/></dynamics>"
@@ -116,11 +119,22 @@ def direction_xml(sign: str, staff: int) -> str:
         body = f'<wedge type="{_WEDGES[sign]}"/>'
     elif sign in _PEDALS:
         body = f'<pedal type="{_PEDALS[sign]}" sign="yes"/>'
+    elif sign in _OCTAVES:
+        way, size = _OCTAVES[sign]
+        body, side = f'<octave-shift type="{way}" size="{size}"/>', "above" if way == "down" else "below"
     elif sign[:1] in _SIDES and len(sign) > 1:
         body, side = f"<words>{escape(sign[1:])}</words>", _SIDES[sign[:1]]
     else:
         return ""
     return f'<direction placement="{side}"><direction-type>{body}</direction-type><staff>{staff}</staff></direction>'
+
+
+def direction_behind_xml(sign: str, staff: int) -> str:
+    """The end of an octave sign, to stand behind its note: the tune has it before the last note under the sign."""
+    if sign not in _OCTAVES_END:
+        return ""
+    body = f'<octave-shift type="stop" size="{_OCTAVES_END[sign]}"/>'
+    return f"<direction><direction-type>{body}</direction-type><staff>{staff}</staff></direction>"
 
 
 def tempo_xml(tempo: tuple[str, float]) -> str:

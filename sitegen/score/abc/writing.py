@@ -13,6 +13,7 @@ from sitegen.score.abc.signs import (
     accidental_xml,
     beams_of,
     clef_xml,
+    direction_behind_xml,
     direction_xml,
     key_xml,
     notations_xml,
@@ -110,6 +111,8 @@ class _Writer:
             for k, piece in enumerate(pieces):
                 ends = k == 0, k == len(pieces) - 1
                 yield from self._notes(event, voice, staff, number, piece, ends, beam)
+            for sign in event.decorations:
+                yield direction_behind_xml(sign, staff)
 
     def _change(self, change: AbcChange, voice: AbcVoice, staff: int) -> str:
         value = change.value

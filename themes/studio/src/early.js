@@ -1,6 +1,8 @@
 // Runs before the page is drawn, so that a kept choice of light and size is there from the first pixel.
 
-const kept = JSON.parse(localStorage.getItem("settings") ?? "{}");
 const root = document.documentElement;
+// Opened by a double click there is no server: browsers then run no modules and keep nothing, and the page says so.
+if (location.protocol === "file:") root.classList.add("opened-as-file");
+const kept = JSON.parse(localStorage.getItem("settings") ?? "{}");
 if (kept.light === "light" || kept.light === "dark") root.dataset.light = kept.light;
 if (kept.large) root.dataset.large = "";

@@ -1,0 +1,53 @@
+"""A piece looked at with every validation: the same for ``check``, ``preview`` and ``build``."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sitegen.building.cache import Cache
+from sitegen.building.faults import fault_of
+from sitegen.building.paging import plan_of
+from sitegen.building.preparing import Understood, understand
+from sitegen.building.telling import Teller
+from sitegen.checking import Case, Draft, Finding, check_case, check_draft, findings_of
+from sitegen.errors import ScoreError
+from sitegen.library import Piece, StudioMatter
+from sitegen.score import open_source, read_score
+from sitegen.score.rights import rights_of
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """What was found in a piece, and its music where it could be understood."""
+
+    findings: tuple[Finding, ...]
+    understood: Understood | None
+
+    @property
+    def is_publishable(self) -> bool:
+        """Whether nothing keeps it from being published."""
+        return self.understood is not None and all(finding.severity != "error" for finding in self.findings)
+
+
+def examine(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cache: Cache, teller: Teller) -> Examined:
+    """Everything that can be said of ``piece``, whatever else is at fault. Raises nothing: what goes wrong is found."""
+    draft = Draft(piece, studio, neighbours)
+    found = list(check_draft(draft))
+    span = piece.matter.hand or studio.hand
+    understood: Understood | None = None
+    try:
+        understood = understand(piece, span, cache, teller)
+        plan_of(piece, understood, teller)
+    except Exception as error:
+        found += findings_of(fault_of(error, piece), "error", piece.slug)
+        if isinstance(error, ScoreError) and understood is None:
+            return Examined(tuple(found), None)
+    try:
+        source = understood.source if understood else open_source(piece.score)
+        score = understood.score if understood else read_score(source)
+        stages = understood.stages if understood else ()
+        names = tuple(teller.called(stage) for stage in stages)
+        found += check_case(Case(draft, score, stages, span, rights_of(source), names))
+    except Exception as error:
+        found += (f for f in findings_of(fault_of(error, piece), "error", piece.slug) if f not in found)
+    return Examined(tuple(found), understood)

@@ -1,0 +1,56 @@
+"""What is at fault with the library as a whole: its folder, its theme, its language."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from sitegen.checking.nouns import Finding, findings_of
+from sitegen.library import Library
+from sitegen.publishing import languages_of, theme_names
+
+
+def folder(library: Library) -> Iterator[Finding]:
+    """Everything that was found in reading the content folder."""
+    for error in library.faults:
+        yield from findings_of(error, "error", file=library.root)
+    for error in library.warnings:
+        yield from findings_of(error, "warning", file=library.root)
+
+
+def without_words(library: Library) -> Iterator[Finding]:
+    """Scores that lie there alone, without a word of their teacher's."""
+    for piece in library.pieces:
+        if piece.bare:
+            what = "has no piece.md; it is published with what the score says of itself"
+            yield Finding(
+                "warning", what, "Write one, or 'sitegen start' with the score.", str(piece.file), piece=piece.slug
+            )
+
+
+def empty(library: Library) -> Iterator[Finding]:
+    """A content folder without a piece."""
+    if not library.pieces:
+        remedy = "Put a score into a folder of its own there, or write 'sitegen start SCORE'."
+        yield Finding("warning", "holds no piece yet", remedy, str(library.root))
+
+
+def theme(library: Library) -> Iterator[Finding]:
+    """A theme that is not there; the pages then have the look of the first theme that is."""
+    if library.studio.theme not in theme_names():
+        line = library.studio_lines.get("theme")
+        what = f"there is no theme '{library.studio.theme}'"
+        yield Finding(
+            "error", what, f"Choose one of: {', '.join(theme_names())}.", str(library.root / "studio.yaml"), line
+        )
+
+
+def language(library: Library) -> Iterator[Finding]:
+    """A language without a catalogue; the pages then speak English."""
+    if library.studio.theme not in theme_names():
+        return
+    known = languages_of(library.studio.theme)
+    main = library.studio.language.split("-")[0]
+    if main not in known:
+        line = library.studio_lines.get("language")
+        what = f"the pages have no words in the language '{library.studio.language}' and speak English"
+        yield Finding("warning", what, f"There are: {', '.join(known)}.", str(library.root / "studio.yaml"), line)

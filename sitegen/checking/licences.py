@@ -1,0 +1,55 @@
+"""Whether a piece says under what licence it is published, and whether its score says the same."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from sitegen.checking.cases import Case, Draft
+from sitegen.checking.nouns import Finding
+
+_CREATIVE_COMMONS = re.compile(
+    r"(?:cc|creative commons|creativecommons\.org/licenses/)[ -]?(by|attribution)(?:[ -]?(nc|noncommercial))?"
+    r"(?:[ -]?(sa|sharealike|share alike|nd|noderiv\w*))?",
+    re.IGNORECASE,
+)
+_FREE = re.compile(r"cc[ -]?0|public domain|creativecommons\.org/publicdomain|no rights reserved", re.IGNORECASE)
+_RESERVED = re.compile(r"all rights reserved|©|\(c\)|copyright", re.IGNORECASE)
+
+
+def no_licence(draft: Draft) -> Iterator[Finding]:
+    """A piece that does not say under what licence it may be used."""
+    piece = draft.piece
+    if piece.matter.licence == "not stated" and not piece.bare:
+        remedy = (
+            "Write 'licence: CC0-1.0', or what holds for score and words; whether it may be published, local law says."
+        )
+        yield draft.warning("field 'licence' is missing", remedy, line=1)
+
+
+def rights_in_the_score(case: Case) -> Iterator[Finding]:
+    """A score whose rights line names another licence than ``piece.md``, or reserves what that gives away."""
+    piece = case.draft.piece
+    said = _kind_of(piece.matter.licence)
+    if said is None:
+        return
+    for line in case.rights:
+        kind = _kind_of(line)
+        if kind is not None and kind != said:
+            what = f"the score says '{_short(line)}', and field 'licence' says '{piece.matter.licence}'"
+            remedy = "Make sure which holds, and make both say it; the law of your country decides, not this program."
+            yield case.draft.warning(what, remedy, line=piece.lines.get("licence", 1))
+
+
+def _kind_of(text: str) -> str | None:
+    """The kind of licence that a text names; None where it names none that is known."""
+    if _FREE.search(text):
+        return "free"
+    if found := _CREATIVE_COMMONS.search(text):
+        parts = ["by", "nc" if found[2] else "", (found[3] or "")[:2].lower().replace("sh", "sa").replace("no", "nd")]
+        return "-".join(part for part in parts if part)
+    return "reserved" if _RESERVED.search(text) else None
+
+
+def _short(line: str) -> str:
+    return line if len(line) <= 80 else f"{line[:77]}..."

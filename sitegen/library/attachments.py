@@ -1,0 +1,102 @@
+"""Pictures and files that a commentary shows or offers: which of them can be published, and under what name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.errors import ContentError
+from sitegen.library.nouns import Piece
+from sitegen.library.references import Reference
+
+LARGEST = 5_000_000  # bytes: what a phone loads in a few seconds, and a page shows in full width many times over
+#: The kinds that are published, by suffix, and how a file of each begins (empty: any text or sound).
+PICTURES: Mapping[str, tuple[bytes, ...]] = {
+    ".png": (b"\x89PNG\r\n\x1a\n",),
+    ".jpg": (b"\xff\xd8\xff",),
+    ".jpeg": (b"\xff\xd8\xff",),
+    ".gif": (b"GIF8",),
+    ".webp": (b"RIFF",),
+}
+FILES: Mapping[str, tuple[bytes, ...]] = {
+    ".pdf": (b"%PDF",),
+    ".mp3": (b"ID3", b"\xff"),
+    ".ogg": (b"OggS",),
+    ".m4a": (b"\0\0\0",),
+    ".wav": (b"RIFF",),
+    ".mid": (b"MThd",),
+    ".musicxml": (b"<", b"\xef\xbb\xbf<"),
+    ".mxl": (b"PK",),
+    ".txt": (),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Attachment:
+    """A file of a piece's folder that is published with it: ``target`` as the commentary has it, ``path`` below the
+    folder of the piece, in the content as on the site."""
+
+    target: str
+    path: str
+    file: Path
+
+
+def attachments_of(piece: Piece, references: Iterable[Reference]) -> tuple[tuple[Attachment, ...], list[ContentError]]:
+    """The files that ``references`` lead to, each once, and a fault for each that is not there or cannot be published.
+
+    Links to other pieces (a path that leaves the folder) are not files, and are passed over.
+    """
+    found: dict[str, Attachment] = {}
+    faults: list[ContentError] = []
+    for reference in references:
+        path = reference.path
+        if not path or path.startswith("/") or _leaves(path):
+            continue
+        file = piece.folder / path
+        fault = _fault(piece, reference, file)
+        if fault is None:
+            found.setdefault(reference.target, Attachment(reference.target, f"files/{Path(path).as_posix()}", file))
+        else:
+            faults.append(fault)
+    return tuple(found.values()), faults
+
+
+def _leaves(path: str) -> bool:
+    """Whether a path leads out of the folder in which it is read."""
+    depth = 0
+    for part in path.split("/"):
+        depth += -1 if part == ".." else part not in ("", ".")
+        if depth < 0:
+            return True
+    return False
+
+
+def _fault(piece: Piece, reference: Reference, file: Path) -> ContentError | None:
+    path, line = reference.path, reference.line
+    what = "picture" if reference.kind == "picture" else "file"
+    kinds = PICTURES if reference.kind == "picture" else {**PICTURES, **FILES}
+    if not file.is_file() or not file.resolve().is_relative_to(piece.folder.resolve()):
+        near = [p.name for p in sorted(piece.folder.iterdir()) if p.name.lower() == path.lower()]
+        remedy = f"There is '{near[0]}': capitals count." if near else f"Put it beside {piece.file.name}."
+        return ContentError(f"the {what} '{path}' is not there", remedy, piece.file, line=line)
+    beginnings = kinds.get(file.suffix.lower())
+    if beginnings is None:
+        return ContentError(
+            f"'{path}' is of a kind that is not published", f"Use one of {', '.join(kinds)}.", piece.file, line=line
+        )
+    size = file.stat().st_size
+    if size > LARGEST:
+        remedy = f"Make it smaller: {LARGEST // 1_000_000} MB at most."
+        return ContentError(f"'{path}' has {size / 1e6:.1f} MB", remedy, piece.file, line=line)
+    with file.open("rb") as opened:
+        begins = opened.read(16)
+    if beginnings and not begins.startswith(beginnings):
+        remedy = "Save it anew in the program that made it, under the name of its kind."
+        return ContentError(f"'{path}' is no {file.suffix[1:].upper()} file inside", remedy, piece.file, line=line)
+    if reference.kind == "picture" and not reference.words.strip():
+        remedy = f"Say in the square brackets what it shows: ![Curved fingers on the keys]({reference.target})."
+        return ContentError(
+            f"the picture '{path}' has no words for those who cannot see it", remedy, piece.file, line=line
+        )
+    return None

@@ -1,0 +1,56 @@
+"""What lies in the folder of a piece, whatever it is called: what is read, and what its teacher may think is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from sitegen.errors import ContentError
+from sitegen.score.sources import SUFFIXES
+
+PIECE = "piece.md"
+#: Names that file managers and editors make of ``piece.md``.
+_ALMOST = frozenset({"piece.md", "piece.md.txt", "piece.txt", "piece.markdown", "piece.md.md", "piece.mdown", "piece"})
+#: The folders of the content folder that hold no pieces.
+OTHER_FOLDERS = frozenset({"assignments", "collections"})
+
+
+def scores_in(folder: Path) -> list[Path]:
+    """The score files of a folder, in order of their names."""
+    return sorted(p for p in folder.iterdir() if p.is_file() and p.suffix.lower() in SUFFIXES and p.name[0] != ".")
+
+
+def almost_piece(folder: Path) -> ContentError | None:
+    """A file that was meant to be ``piece.md`` and is called otherwise, as the fault that it is."""
+    for file in sorted(folder.iterdir()):
+        if file.is_file() and file.name != PIECE and file.name.lower() in _ALMOST:
+            remedy = f"Name it {PIECE}: small letters, and no ending behind it (your file manager may hide it)."
+            return ContentError(f"is not read, since it is called '{file.name}'", remedy, file)
+    return None
+
+
+def without_music(folder: Path) -> ContentError:
+    """A folder from which nothing is published; it may hold work all the same, so nobody is told to remove it."""
+    inside = sorted(p for p in folder.iterdir() if p.is_dir() and not p.name.startswith(".") and scores_in(p))
+    if inside:
+        remedy = f"Move '{inside[0].name}' into the content folder itself: pieces are looked for there."
+        return ContentError("holds no score itself, only folders that do; nothing of it is published", remedy, folder)
+    return ContentError(
+        f"holds neither {PIECE} nor a score; nothing of it is published",
+        f"Put a score ({', '.join(SUFFIXES)}) into it; what is there stays as it is.",
+        folder,
+    )
+
+
+def unused_scores(folder: Path, used: Sequence[str]) -> list[ContentError]:
+    """A warning for each score of a piece's folder that its ``piece.md`` does not name."""
+    named = {(folder / name).resolve() for name in used}
+    return [
+        ContentError(
+            f"is not used: {PIECE} names '{used[0]}'",
+            "Give it a folder of its own, or name it under 'stages:' as 'file:' if it is a stage of yours.",
+            score,
+        )
+        for score in scores_in(folder)
+        if score.resolve() not in named
+    ]

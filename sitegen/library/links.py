@@ -1,0 +1,20 @@
+"""Links from one piece to another: by the name of its folder, as a path or as ``piece:name``."""
+
+from __future__ import annotations
+
+import re
+
+from sitegen.library.references import Reference
+from sitegen.library.slugs import slug_of
+
+_PATH = re.compile(r"\.\./(?P<name>[^/]+)(?:/(?:piece\.md|index\.html)?)?")
+
+
+def piece_named(reference: Reference) -> str | None:
+    """The slug of the piece that a link means: ``piece:waltz``, ``../waltz``, ``../waltz/piece.md``; else None."""
+    if reference.kind != "link":
+        return None
+    if reference.scheme == "piece":
+        return slug_of(reference.target.partition(":")[2])
+    found = _PATH.fullmatch(reference.path)
+    return slug_of(found["name"]) if found else None

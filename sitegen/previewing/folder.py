@@ -1,0 +1,105 @@
+"""The folder that a preview is served from: each piece is made again when its own files change, and no other."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from sitegen import publishing
+from sitegen.building import Cache
+from sitegen.building.making import Job, Made, make, studio_page
+from sitegen.building.site import shell_files
+from sitegen.building.telling import theme_of
+from sitegen.checking import Finding, check_library
+from sitegen.library import Library, Piece, load_library
+
+
+@dataclass(slots=True)
+class PreviewFolder:
+    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes that can be seen;
+    ``reference`` is the page for teachers."""
+
+    content: Path
+    folder: Path
+    cache: Cache
+    reference: str = ""
+    version: int = 0
+    findings: tuple[Finding, ...] = ()
+    _stamps: dict[str, str] = field(default_factory=dict)
+    _made: dict[str, Made] = field(default_factory=dict)
+    _cards: dict[str, publishing.GalleryCard] = field(default_factory=dict)
+    _shell: str = ""
+
+    def refresh(self, made_again: Callable[[str], None] = lambda slug: None) -> tuple[str, ...]:
+        """Make what has changed, and return the slugs of the pieces that were looked at again; ``made_again`` is called
+        with each as soon as it can be seen.
+
+        A piece at fault keeps its last good pages, and what is at fault is in ``findings``. Raises ``ContentError``
+        where the content folder is not there.
+        """
+        library = load_library(self.content)
+        changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != _stamp(library, piece)]
+        for piece in changed:
+            made = make(Job(piece, library.studio, library.slugs, self.cache))
+            self._stamps[piece.slug] = _stamp(library, piece)
+            self._made[piece.slug] = made
+            if made.page is not None:
+                self._put(f"pieces/{piece.slug}/", made.files)
+                self._cards[piece.slug] = publishing.card_of(made.page)
+            self._publish_shell(library)
+            self._tell(library)
+            made_again(piece.slug)
+        gone = set(self._stamps) - library.slugs
+        for slug in gone:
+            del self._stamps[slug]
+            self._made.pop(slug, None)
+            self._cards.pop(slug, None)
+            shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
+        self._publish_shell(library)
+        if gone or not changed:
+            self._tell(library)
+        return tuple(piece.slug for piece in changed)
+
+    def _publish_shell(self, library: Library) -> None:
+        """The gallery and whatever else belongs to no piece, where it has changed."""
+        shell = repr((library.studio, sorted(self._cards.items())))
+        if shell != self._shell:
+            self._shell = shell
+            look = publishing.find_theme(theme_of(library.studio))
+            self._put("", shell_files(look, studio_page(library.studio, self.reference), list(self._cards.values())))
+
+    def _tell(self, library: Library) -> None:
+        """What is at fault now; a new version for the pages."""
+        found = [*check_library(library)]
+        found += [finding for slug in sorted(self._made) for finding in self._made[slug].findings]
+        self.findings = tuple(found)
+        self.version += 1
+
+    def state(self) -> dict[str, Any]:
+        """What the pages ask for: the version, and every finding as a line."""
+        told = [{"severity": f.severity, "text": str(f)} for f in self.findings]
+        return {"version": self.version, "findings": told}
+
+    def _put(self, below: str, files: dict[str, bytes]) -> None:
+        for path, data in files.items():
+            place = self.folder / below / path
+            if place.is_file() and place.read_bytes() == data:
+                continue
+            place.parent.mkdir(parents=True, exist_ok=True)
+            beside = place.with_name(f".{place.name}.new")
+            beside.write_bytes(data)
+            os.replace(beside, place)
+
+
+def _stamp(library: Library, piece: Piece) -> str:
+    """Changes whenever something does that the pages of ``piece`` are made from."""
+    files = [piece.file] if piece.bare else sorted(p for p in piece.folder.rglob("*") if p.is_file())
+    looks = []
+    for file in files:
+        state = file.stat()
+        looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
+    return repr((looks, library.studio, sorted(library.slugs)))

@@ -1,0 +1,91 @@
+"""Serving a preview to this machine alone, with a script in each page that follows what changes."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from contextlib import suppress
+from functools import partial
+from http import HTTPStatus
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlsplit
+
+from sitegen.errors import ContentError
+
+HERE = "127.0.0.1"
+_FOLLOW = Path(__file__).with_name("follow.js")
+_OWN = "/-preview/"  # no piece and no page of a site has such an address
+_TAG = f'<script type="module" src="{_OWN}follow.js"></script>'.encode()
+
+
+class PreviewServer(ThreadingHTTPServer):
+    """Serves ``folder`` on ``host`` and ``port`` (0 for any that is free). ``state`` is asked for by the pages: its
+    ``version`` and its ``findings``, a line each.
+
+    Raises ``OSError`` for a port that is taken.
+    """
+
+    daemon_threads = True
+
+    def __init__(self, folder: Path, state: Callable[[], dict[str, Any]], host: str = HERE, port: int = 0) -> None:
+        self.state = state
+        super().__init__((host, port), partial(_Handler, directory=str(folder)))
+
+    @property
+    def port(self) -> int:
+        """The port that it listens on."""
+        return int(self.server_address[1])
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    server: PreviewServer
+
+    def do_GET(self) -> None:
+        path = urlsplit(self.path).path
+        if path == f"{_OWN}state":
+            self._answer(json.dumps(self.server.state(), ensure_ascii=False).encode(), "application/json")
+        elif path == f"{_OWN}follow.js":
+            self._answer(_FOLLOW.read_bytes(), "text/javascript")
+        elif path == "/worker.js":
+            # a page that is kept for use without a connection would hide what has changed
+            self.send_error(HTTPStatus.NOT_FOUND)
+        elif (page := self._page(path)) is not None:
+            self._answer(page.replace(b"</body>", _TAG + b"</body>"), "text/html; charset=utf-8")
+        else:
+            super().do_GET()
+
+    def end_headers(self) -> None:
+        self.send_header("Cache-Control", "no-cache")
+        super().end_headers()
+
+    def log_message(self, format: str, *args: object) -> None:
+        """Requests are not told: the terminal is for what changes and what is at fault."""
+
+    def _page(self, path: str) -> bytes | None:
+        """The page at ``path``, or None for what is no page; a folder without its slash is left to be redirected."""
+        place = Path(self.translate_path(path))
+        if path.endswith("/"):
+            place = place / "index.html"
+        return place.read_bytes() if place.suffix == ".html" and place.is_file() else None
+
+    def _answer(self, data: bytes, kind: str) -> None:
+        self.send_response(HTTPStatus.OK)
+        self.send_header("Content-Type", kind)
+        self.send_header("Content-Length", str(len(data)))
+        self.end_headers()
+        self.wfile.write(data)
+
+
+def serve_on(folder: Path, state: Callable[[], dict[str, Any]], port: int) -> PreviewServer:
+    """A server on ``port``, or on the next that is free; after ten tries on any. To be seen from this machine only."""
+    for tried in (*range(port, min(port + 10, 65536)), 0):
+        with suppress(OSError):
+            return PreviewServer(folder, state, HERE, tried)
+    raise ContentError("no port is free for the preview", "Close other programs that serve pages, and try again.")
+
+
+def address_of(server: PreviewServer) -> str:
+    """The address under which the preview can be opened."""
+    return f"http://{HERE}:{server.port}/"

@@ -1,0 +1,25 @@
+"""Links of a commentary to files of its piece and to other pieces, made to lead there from every page."""
+
+from __future__ import annotations
+
+import re
+from html import escape, unescape
+
+from sitegen.publishing.nouns import PiecePage
+
+_ATTRIBUTE = re.compile(r'\b(href|src)="([^"]*)"')
+
+
+def publish_references(html: str, piece: PiecePage, to_piece: str) -> str:
+    """``html`` with the files and pieces that it names where they lie on the site. ``to_piece`` leads from the page to
+    the folder of the piece, such as ``../../``; other addresses stay as they are."""
+
+    def lead(match: re.Match[str]) -> str:
+        target = unescape(match[2])
+        if target in piece.attachments:
+            return f'{match[1]}="{escape(to_piece + piece.attachments[target])}"'
+        if target in piece.siblings:
+            return f'{match[1]}="{to_piece}../{piece.siblings[target]}/index.html"'
+        return match[0]
+
+    return _ATTRIBUTE.sub(lead, html)

@@ -1,0 +1,145 @@
+"""What the block of a window strikes, and on which beat.
+
+Every pitch of a figure belongs to its block, the suspension and the sounding seventh too. Left out are only notes that
+decorate another from within the figure: foreign to the chord, off the beat, and a step from the notes on both sides.
+Where a hand plays no figure its block is what it strikes on the beat.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from itertools import pairwise
+
+from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
+from sitegen.reduction.material import Material
+from sitegen.reduction.windows import Window, attacks_of
+from sitegen.score import Note
+
+STEP = 2  # semitones
+
+
+def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
+    """What the block of each window strikes. Windows of one shape are treated alike: what decorates in one of them, but
+    not in the one before or after, is no decoration."""
+    attacks = [attacks_of(window.notes) for window in windows]
+    near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
+    found = []
+    for place, window in enumerate(windows):
+        turning = near[place]
+        for other in (place - 1, place + 1):
+            if 0 <= other < len(windows) and windows[other].figure and len(attacks[other]) == len(attacks[place]):
+                turning = turning & near[other]
+        found.append(heads_of(material, window, turning))
+    return found
+
+
+def heads_of(material: Material, window: Window, turning: Collection[int] | None = None) -> tuple[Note, ...]:
+    """The notes of a window that its block strikes, from low to high, each pitch by its first note; none where all of
+    the window is an upbeat, or moves on under a held note. ``turning`` are the strokes of the figure, counted from 0,
+    that may be decorations: where left out, all that stand between notes a step away."""
+    attacks = attacks_of(window.notes)
+    if not window.figure:
+        late = attacks[0][0].onset > window.onset
+        if late and (_is_held(material, window) or _is_upbeat(material, window) or _is_sung_along(material, window)):
+            return ()
+        return tuple(sorted(by_pitch(attacks[0]), key=lambda n: n.midi))
+    if is_in_octaves(attacks):
+        return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
+    leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
+    leaving |= _moved_on(window.notes)
+    return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
+
+
+def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
+    """The strokes of a figure that stand between notes a step away; of the last one that before it is enough."""
+    found: set[int] = set()
+    for place in range(1, len(attacks)):
+        beside = [attacks[place - 1], *attacks[place + 1 : place + 2]]
+        note = attacks[place][0]
+        if all(any(0 < abs(other.midi - note.midi) <= STEP for other in chord) for chord in beside):
+            found.add(place)
+    return found
+
+
+def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
+    """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat."""
+    found = {
+        attacks[place][0].id
+        for place in turning
+        if len(attacks[place]) == 1
+        and not material.is_chord_tone(attacks[place][0])
+        and metrical_level(material.score, attacks[place][0].onset) < BEAT
+    }
+    kept = {n.midi for chord in attacks for n in chord if n.id not in found}
+    return (
+        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept} if len(kept) > 1 else set()
+    )
+
+
+def _moved_on(notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes to which a slow voice beside the figure moves on by step: the hand has let go by then."""
+    shortest = min(note.duration for note in notes)
+    slow: dict[int, list[Note]] = {}
+    for note in notes:
+        if note.duration >= 2 * shortest:
+            slow.setdefault(note.voice, []).append(note)
+    return {
+        other.id
+        for line in slow.values()
+        for one, other in pairwise(line)
+        if one.end == other.onset and 0 < abs(one.midi - other.midi) <= STEP
+    }
+
+
+def is_in_octaves(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether a figure is a line in broken octaves: then its first octave is what the hand holds."""
+    if len(attacks) < 4 or len(attacks) % 2 or any(len(chord) > 1 for chord in attacks):
+        return False
+    line = [chord[0].midi for chord in attacks]
+    return all(abs(line[k] - line[k + 1]) == 12 for k in range(0, len(line), 2))
+
+
+def by_pitch(notes: Sequence[Note]) -> list[Note]:
+    first: dict[int, Note] = {}
+    for note in notes:
+        before = first.setdefault(note.midi, note)
+        if before.onset == note.onset and before.duration < note.duration:
+            first[note.midi] = note
+    return list(first.values())
+
+
+def _is_held(material: Material, window: Window) -> bool:
+    """Whether the staff holds a note of its accompaniment over the beginning of the window."""
+    return any(
+        note.onset < window.onset < note.end and material.roles[note.id] == "figure"
+        for note in material.sounding_at(window.staff, window.onset)
+    )
+
+
+def _is_upbeat(material: Material, window: Window) -> bool:
+    """Whether all that a window strikes is a single short note that leads on to the next beat."""
+    first = window.notes[0]
+    return len(window.notes) == 1 and first.duration <= beat_ticks(material.score, first.onset) // 2
+
+
+def _is_sung_along(material: Material, window: Window) -> bool:
+    """Whether what a window strikes first, off the beat, goes along with a note of the melody in its voice: it has no
+    beat of its own."""
+    first = window.notes[0]
+    sung = material.sung_between(window.staff, first.onset, first.onset + 1)
+    return any(note.voice == first.voice for note in sung)
+
+
+def struck_at(material: Material, window: Window) -> int:
+    """The beat on which a block is struck: that on which its window begins, if the figure begins after a short rest;
+    after a longer rest that of its first note; and where its voice comes over from the other staff, its first note."""
+    first = min(window.notes, key=lambda n: n.onset)
+    start = window.onset
+    if first.onset - start >= beat_ticks(material.score, first.onset):
+        start = max(start, beat_start(material.score, first.onset))
+    on_the_beat = beat_start(material.score, start) == start
+    mine = material.struck_between(first.staff, start, first.onset)
+    # a tune may be printed in one voice with its figure
+    others = (note for note in mine if material.roles[note.id] == "figure" or not window.figure)
+    busy = any(note.voice == first.voice for note in others)
+    return start if on_the_beat and not busy and material.rests_before(first, start) else first.onset

@@ -1,0 +1,103 @@
+"""The page for teachers as Markdown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from typing import get_args
+
+import click
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
+from pydantic_core import PydanticUndefined
+
+from sitegen.analysis.nouns import Function
+from sitegen.analysis.texture_table import MEANINGS
+from sitegen.checking import OF_CASE, OF_DRAFT, OF_LIBRARY
+from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.reduction import techniques
+
+_LINKS = (
+    ("`[hear it](bars:5-8)`", "opens these bars and plays them"),
+    ("`[hear it](bars:5-8/bass-line)`", "opens them in this stage"),
+    ("`![the bass](bars:5-8/bass-line)`", "engraves them into the text"),
+    (
+        "`[the waltz](../waltz-in-e-minor/piece.md)`",
+        "leads to another piece; `piece:waltz-in-e-minor` too",
+    ),
+    (
+        "`![a curved hand](hand.jpg)`",
+        "shows a picture beside `piece.md`, with words for those who cannot see it",
+    ),
+    ("`[a worksheet](sheet.pdf)`", "offers a file that lies beside `piece.md`"),
+)
+
+
+def reference_page(commands: click.Group) -> str:
+    """The page, for a program with these ``commands``."""
+    return "\n".join(
+        [
+            "This page is made from the tables by which the program itself reads and checks.",
+            "",
+            *_fields("`studio.yaml`", StudioMatter),
+            *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
+            *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
+            *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
+            *_techniques(),
+            *_table("Textures", ("name", "what it is"), MEANINGS.items()),
+            *_list("Functions of a note", get_args(Function)),
+            *_list("What is checked", [name for name, _ in (*OF_LIBRARY, *OF_DRAFT, *OF_CASE)]),
+            *_commands(commands),
+        ]
+    )
+
+
+def _fields(title: str, model: type[BaseModel]) -> Iterator[str]:
+    rows = [(f"`{name}`", field.description or "", _otherwise(field)) for name, field in model.model_fields.items()]
+    yield from _table(title, ("field", "what it is", "without it"), rows)
+
+
+def _otherwise(field: FieldInfo) -> str:
+    """What holds where a field is not written."""
+    if field.default is PydanticUndefined:
+        return "is needed"
+    return "" if field.default in ("", None, []) else f"{str(field.default).lower()}"
+
+
+def _techniques() -> Iterator[str]:
+    rows = [(f"`{name}`", row.teacher) for name, row in techniques().items()]
+    yield from _table("Techniques: the names of stages", ("name", "what the stage holds"), rows)
+
+
+def _commands(commands: click.Group) -> Iterator[str]:
+    yield from ("## Commands", "")
+    for name, command in sorted(commands.commands.items()):
+        context = click.Context(command, info_name=f"sitegen {name}")
+        usage = " ".join(command.collect_usage_pieces(context))
+        yield from (f"### `sitegen {name}{f' {usage}' if usage else ''}`", "", _prose(command.help or ""), "")
+        rows = [
+            (", ".join(f"`{each}`" for each in option.opts), option.help or "")
+            for option in command.params
+            if isinstance(option, click.Option)
+        ]
+        if rows:
+            yield from _rows(("option", "what it does"), rows)
+            yield ""
+
+
+def _prose(text: str) -> str:
+    return "\n\n".join(" ".join(part.split()) for part in text.split("\n\n"))
+
+
+def _list(title: str, words: Iterable[str]) -> Iterator[str]:
+    yield from (f"## {title}", "", *(f"- {word}" for word in words), "")
+
+
+def _table(title: str, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
+    yield from (f"## {title}", "", *_rows(heads, rows), "")
+
+
+def _rows(heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Iterator[str]:
+    yield f"| {' | '.join(heads)} |"
+    yield f"| {' | '.join('---' for _ in heads)} |"
+    for row in rows:
+        yield f"| {' | '.join(cell.replace('|', chr(92) + '|') for cell in row)} |"

@@ -1,0 +1,5 @@
+"""A piece's folder, or a whole studio's, begun from a score: never over anything that is there."""
+
+from sitegen.starting.folders import Started, start_piece, start_studio
+
+__all__ = ["Started", "start_piece", "start_studio"]

@@ -1,0 +1,71 @@
+"""The folders and files that a start makes. Whatever is there stays as it is."""
+
+from __future__ import annotations
+
+import shutil
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.analysis import analyse
+from sitegen.errors import ContentError, ScoreError
+from sitegen.library import slug_of
+from sitegen.library.folders import PIECE
+from sitegen.reduction import build_ladder
+from sitegen.score import read_score
+from sitegen.score.sources import SUFFIXES
+from sitegen.starting.drafting import draft_piece
+
+STUDIO = """\
+title: My studio        # the name over every page
+language: en
+teacher: ""
+hand: medium            # small, medium, large: the hand that stages are made for where a piece says nothing
+about: |
+  Who you are, and how your pupils practise. A published site is public: call pupils by codes, never by names.
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Started:
+    """What was made: the files, in order."""
+
+    files: tuple[Path, ...]
+
+
+def start_studio(content: Path) -> Started:
+    """``content`` with a ``studio.yaml`` where there is none. Raises ``ContentError`` where it cannot be made."""
+    file = content / "studio.yaml"
+    if file.exists():
+        return Started(())
+    if content.exists() and not content.is_dir():
+        raise ContentError("is a file, not a folder", "Name another place for the content.", content)
+    content.mkdir(parents=True, exist_ok=True)
+    file.write_text(STUDIO, encoding="utf-8")
+    return Started((file,))
+
+
+def start_piece(score_file: Path, content: Path, licence: str, source: str, name: str = "") -> Started:
+    """A folder in ``content`` with a copy of the score and a ``piece.md`` drafted from it.
+
+    ``name`` is the folder's; without it, the score's title or the file's name. Raises ``ScoreError`` for a score that
+    cannot be read, ``ContentError`` where the folder is there already: nothing is ever written over.
+    """
+    if not score_file.is_file():
+        raise ScoreError("there is no such file", f"Name a score ({', '.join(SUFFIXES)}).", score_file)
+    score = read_score(score_file)
+    if not score.notes:
+        raise ScoreError("holds no notes", "Check the export: only rests were found.", score_file)
+    called = score.title or score_file.stem
+    folder = content / slug_of(name or called)
+    if folder.exists():
+        remedy = f"Nothing was written. Give another name with --name, or go on with {folder / PIECE}."
+        raise ContentError("is there already", remedy, folder)
+    analysis = analyse(score)
+    stages = build_ladder(score, analysis)
+    text = draft_piece(score, analysis, stages, score_file.name, licence, source, called)
+    made = start_studio(content).files
+    folder.mkdir(parents=True)
+    copied = folder / score_file.name
+    shutil.copyfile(score_file, copied)
+    (folder / PIECE).write_text(text, encoding="utf-8")
+    return Started((*made, copied, folder / PIECE))

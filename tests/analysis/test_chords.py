@@ -1,0 +1,89 @@
+"""The chords that can be heard: each as a musician spells it above C, and the scales of the keys."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, SCALES, state_chords
+from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE
+from sitegen.analysis.harmony.sums import by_chord, by_state
+from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, RELATION, RELATIONS
+from sitegen.analysis.naming import fifths_of
+
+SPELLED = {
+    "major": "C E G",
+    "minor": "C Eb G",
+    "cadential major": "C E G",
+    "cadential minor": "C Eb G",
+    "diminished": "C Eb Gb",
+    "augmented": "C E G#",
+    "dominant seventh": "C E G Bb",
+    "dominant ninth": "C D E G Bb",
+    "dominant minor ninth": "C Db E G Bb",
+    "augmented dominant seventh": "C E G# Bb",
+    "minor seventh": "C Eb G Bb",
+    "major seventh": "C E G B",
+    "half-diminished seventh": "C Eb Gb Bb",
+    "diminished seventh": "C Eb Gb Bbb",
+    # rooted on the raised note: in E minor C E A#, C E G A#; in F# minor D F# G# B# stands on its G#
+    "Italian sixth": "A# C E",
+    "German sixth": "A# C E G",
+    "French sixth": "G# B# D F#",
+}
+
+
+@pytest.mark.parametrize("quality", QUALITIES, ids=lambda q: q.name)
+def test_each_chord_is_spelled_as_a_musician_spells_it(quality):
+    root, *_ = names = SPELLED[quality.name].split()
+    above = tuple(fifths_of(name) - fifths_of(root) for name in names)
+    assert quality.fifths == above
+    assert quality.tones == tuple(7 * fifths % 12 for fifths in above)
+
+
+def test_every_chord_stands_on_twelve_roots_and_holds_its_tones_there():
+    assert len(CHORDS) == 12 * len(SPELLED)
+    g_seventh = CHORDS.index(([q.name for q in QUALITIES].index("dominant seventh"), 7))
+    assert INSIDE.shape == (12, len(CHORDS))
+    assert np.flatnonzero(INSIDE[:, g_seventh]).tolist() == [2, 5, 7, 11]
+    assert INSIDE.sum() == sum(12 * len(spelled.split()) for spelled in SPELLED.values())
+
+
+def test_the_keys_are_twelve_major_and_twelve_minor_ones_with_both_sixths_and_sevenths():
+    assert tuple((mode, tonic) for mode in (0, 1) for tonic in range(12)) == KEYS
+    major, minor = "C D E F G A B", "C D Eb F G Ab A Bb B"
+    assert [{7 * fifths_of(name) % 12 for name in scale.split()} for scale in (major, minor)] == [*map(set, SCALES)]
+
+
+def test_each_degree_of_a_key_is_one_chord_and_is_found_again_by_it():
+    """Degrees of F major and E minor, from the chord as it sounds to the degree and back."""
+    states = state_chords()
+    for key, mode in ((5, 0), (16, 1)):
+        for place, degree in enumerate(MODES[mode]):
+            assert CHORDS[states[key, place]] == (degree.quality, (key + degree.interval) % 12)
+            assert DEGREE_OF[key, states[key, place]] == place
+            assert KNOWN[key, states[key, place]]
+    assert ((states >= 0) == EXISTS).all()
+    assert (np.where(states >= 0, states, 0) == SAFE).all()
+
+
+def test_readings_by_degree_are_the_same_readings_by_chord():
+    states = np.arange(EXISTS.size, dtype=float).reshape(EXISTS.shape) * EXISTS
+    chords = by_chord(states)
+    assert chords.sum() == states.sum()
+    assert (by_state(chords) == states).all()
+
+
+@pytest.mark.parametrize(
+    ("other", "relation"),
+    [
+        ("C minor", "parallel"), ("A minor", "relative"), ("G major", "dominant"), ("F major", "subdominant"),
+        ("E minor", "one sign, other mode"), ("D minor", "one sign, other mode"), ("D major", "two signs"),
+        ("Bb major", "two signs"), ("Eb major", "three signs"), ("A major", "three signs"), ("E major", "farther"),
+        ("F# major", "farther"), ("Bb minor", "farther"),
+    ],
+)  # fmt: skip
+def test_how_other_keys_are_related_to_c_major(other, relation):
+    name, mode = other.split()
+    key = 12 * MODE_NAMES.index(mode) + 7 * fifths_of(name) % 12
+    assert RELATIONS[RELATION[0, key]] == relation

@@ -1,0 +1,31 @@
+"""A page opened by double click, without a server: music, words and stages are there, and the rest is said plainly."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from playwright.sync_api import Browser
+
+
+def test_page_opened_as_a_file_shows_music_words_and_stages(browser: Browser, trial_root: Path) -> None:
+    context = browser.new_context(viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    piece = next((trial_root / "pieces").iterdir())
+    page.goto((piece / "index.html").as_uri())
+    assert page.locator(".as-file").is_visible()
+    assert "server" in page.locator(".as-file").inner_text()
+    first = page.locator(".systems:visible img.engraved").first
+    assert first.evaluate("image => image.complete && image.naturalWidth > 0")
+    page.locator("nav a[data-stage]").last.click()
+    page.wait_for_url("**/stages/*/index.html")
+    assert page.locator(".systems:visible img.engraved").first.evaluate("image => image.decode().then(() => true)")
+    context.close()
+
+
+def test_page_from_a_server_says_nothing_of_it(browser: Browser, trial: str) -> None:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(f"{trial}/index.html")
+    assert page.locator(".as-file").count() == 1
+    assert not page.locator(".as-file").is_visible()
+    context.close()

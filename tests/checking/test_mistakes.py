@@ -1,0 +1,221 @@
+"""Mistakes that teachers make, and the line that each of them gets: file, line or bar, what is wrong, what to do.
+
+Every one is told by ``check`` and by ``build`` in the same words, the good piece beside it is published, and nothing
+of the teacher's is changed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from sitegen.building import Cache, build_site, check_content
+from tests.building.studio import musicxml, tree_of, write_content
+
+PIECE = """---
+title: A waltz
+score: score.musicxml
+licence: CC0-1.0
+---
+
+"""
+PNG = b"\x89PNG\r\n\x1a\n" + bytes(100)
+Mistake = Callable[[Path], None]
+
+
+def front(*lines: str, words: str = "Listen.") -> Mistake:
+    """These lines after the licence (so they begin on line 5), and these words below."""
+
+    def make(folder: Path) -> None:
+        text = PIECE.replace("CC0-1.0\n", "CC0-1.0\n" + "".join(f"{line}\n" for line in lines))
+        (folder / "piece.md").write_text(text + words + "\n", encoding="utf-8")
+
+    return make
+
+
+def words(text: str) -> Mistake:
+    """A commentary, which begins on line 7."""
+    return front(words=text)
+
+
+def file(name: str, data: bytes, *, also: Mistake | None = None) -> Mistake:
+    """A file in the piece's folder (or, after ``../``, beside it)."""
+
+    def make(folder: Path) -> None:
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
+        (folder / name).write_bytes(data)
+        if also:
+            also(folder)
+
+    return make
+
+
+def renamed(old: str, new: str) -> Mistake:
+    def make(folder: Path) -> None:
+        (folder / old).rename(folder / new)
+
+    return make
+
+
+def studio(text: str) -> Mistake:
+    return file("../studio.yaml", text.encode())
+
+
+def score(old: str, new: str, count: int = 1) -> Mistake:
+    """Something else in the score's text."""
+
+    def make(folder: Path) -> None:
+        place = folder / "score.musicxml"
+        text = place.read_text(encoding="utf-8")
+        assert old in text
+        place.write_text(text.replace(old, new, count), encoding="utf-8")
+
+    return make
+
+
+def bar_two(quarters: int, kind: str) -> Mistake:
+    """Three bars of 4/4, of which the second holds one dotted note of so many quarters in each hand."""
+
+    def make(folder: Path) -> None:
+        before, bar, after = re.split(r"(?=<measure number=\"[23]\")", musicxml("C5w | G5w | C5w", "C3w | G3w | C3w"))
+        bar = bar.replace("40320", str(10080 * quarters)).replace("<type>whole</type>", f"<type>{kind}</type><dot/>")
+        (folder / "score.musicxml").write_text(before + bar + after, encoding="utf-8")
+
+    return make
+
+
+MISTAKES: dict[str, tuple[Mistake, str, str]] = {
+    # the folder
+    "piece.md with a capital": (
+        renamed("piece.md", "Piece.md"), "Piece.md: is not read, since it is called 'Piece.md'", "Name it piece.md"),
+    "an ending that the file manager hides": (
+        renamed("piece.md", "piece.md.txt"), "piece.md.txt: is not read", "Name it piece.md"),
+    "two scores": (
+        file("other.musicxml", musicxml().encode()), "other.musicxml: warning: is not used: piece.md names",
+        "Give it a folder of its own"),
+    "a folder without a score": (
+        file("../notes/plan.txt", b"..."), "notes: warning: holds neither piece.md nor a score", "Put a score"),
+    "a folder of folders": (
+        file("../book/first/score.musicxml", musicxml().encode()),
+        "book: warning: holds no score itself, only folders that do", "Move 'first' into the content folder"),
+    "no piece.md": (
+        lambda folder: (folder / "piece.md").unlink(), "score.musicxml: warning: has no piece.md", "sitegen start"),
+    "a score of another name": (
+        renamed("score.musicxml", "waltz.musicxml"), "piece.md:3: field 'score' names 'score.musicxml', which",
+        "There is: waltz.musicxml"),
+    # studio.yaml
+    "no studio.yaml": (
+        lambda folder: (folder.parent / "studio.yaml").unlink(), "studio.yaml: is missing", "title: My studio"),
+    "a theme that is not there": (
+        studio("title: Small\ntheme: roses\n"), "studio.yaml:2: there is no theme 'roses'", "Choose one of: studio"),
+    "a language without words": (
+        studio("title: Small\nlanguage: fi\n"), "studio.yaml:2: warning: the pages have no words in the language 'fi'",
+        "There are: de, en"),
+    "an unknown field of the studio": (
+        studio("title: Small\ncolour: red\n"), "studio.yaml:2: field 'colour' is not known", "Known are: title"),
+    # front matter
+    "a colon in a title": (
+        front("composer: Bach: the father"), "piece.md:5: a text has a colon in it", "double quotes"),
+    "a tab": (front("\tcomposer: B."), "piece.md:5: a tab stands where spaces", "Write spaces"),
+    "a line indented too far": (front("   level: easy"), "piece.md:5: this line is not indented", "same number"),
+    "a quotation mark too few": (front('level: "easy'), "piece.md:5: a quotation mark is opened", "Close it"),
+    "a field twice": (front("title: Other"), "piece.md:5: field 'title' is there twice", "Leave one"),
+    "a misspelt field": (front("compser: B."), "piece.md:5: field 'compser' is not known", "composer"),
+    "no front matter": (
+        lambda folder: (folder / "piece.md").write_text("# A waltz\n") and None,
+        "piece.md:1: begins without front matter", "Begin with a line '---'"),
+    "a tempo in words": (front("tempo: fast"), "piece.md:5: field 'tempo' cannot be used", "quarter = 104"),
+    "no licence": (
+        lambda folder: (folder / "piece.md").write_text(PIECE.replace("licence: CC0-1.0\n", "")) and None,
+        "piece.md:1: warning: field 'licence' is missing", "local law"),
+    # the plan
+    "a stage that the plan misspells": (
+        front("practise:", "  - {day: 1, stage: bas line}"), "piece.md:6: ", "Bass line"),
+    "bars that the plan makes up": (
+        front("practise:", "  - {day: 1, stage: bass line, bars: '1-9'}"), "piece.md:6: ", "1 to 2"),
+    # adjustments
+    "a chord that is none": (
+        front("adjustments:", "  - {at: 'bar 1, beat 1', chord: H9}"), "piece.md:6: 'H9' is no chord", ""),
+    "a note that is not there": (
+        front("adjustments:", "  - {at: 'bar 1, beat 1, right hand, A6', function: suspension}"),
+        "piece.md:6: ", "nearest"),
+    "a function that is none": (
+        front("adjustments:", "  - {at: 'bar 1, beat 1, right hand, C5', function: pasing note}"),
+        "piece.md:6: 'pasing note' is no function", "passing note"),
+    "a technique that is none": (
+        front("stages:", "  - bass lime"), "piece.md:6: there is no technique 'bass lime'", "bass line"),
+    "an own stage that is not there": (
+        front("stages:", "  - {file: mine.musicxml}"), "piece.md:6: 'mine.musicxml' is not there", "Put it"),
+    # commentary
+    "bars that are not there": (words("[x](bars:7-9)"), "piece.md:7: ", "1 to 2"),
+    "a stage that is not there": (words("Listen.\n\n[x](bars:1-2/tune)"), "piece.md:9: ", "Bass line"),
+    "a misspelt scheme": (words("[x](takt:1-2)"), "piece.md:7: the link 'takt:1-2' begins with 'takt:'", "bars:1-2"),
+    "bars without a colon": (words("[x](<bars 1-2>)"), "piece.md:7: the link 'bars", "bars:1-2"),
+    "a piece that is not there": (
+        words("[x](../marsh/piece.md)"), "piece.md:7: the link '../marsh/piece.md' leads to no piece", "march"),
+    "a file that is not there": (words("[x](sheet.pdf)"), "piece.md:7: the file 'sheet.pdf' is not there", "Put it"),
+    "a picture in capitals": (
+        file("Hand.PNG", PNG, also=words("![a hand](hand.png)")), "piece.md:7: the picture 'hand.png' is not there",
+        "There is 'Hand.PNG': capitals count"),
+    "a picture without words": (
+        file("hand.png", PNG, also=words("![](hand.png)")), "piece.md:7: the picture 'hand.png' has no words",
+        "Say in the square brackets"),
+    "a picture too large": (
+        file("hand.png", PNG + bytes(6_000_000), also=words("![a hand](hand.png)")),
+        "piece.md:7: 'hand.png' has 6.0 MB", "Make it smaller: 5 MB"),
+    "a picture that is none": (
+        file("hand.png", b"<svg/>", also=words("![a hand](hand.png)")), "piece.md:7: 'hand.png' is no PNG file",
+        "Save it anew"),
+    "a picture that could run": (
+        file("hand.svg", b"<svg/>", also=words("![a hand](hand.svg)")), "piece.md:7: 'hand.svg' is of a kind", ".png"),
+    "HTML": (
+        words("Listen. <font color=red>Now!</font>"), "piece.md:7: warning: <font> is left out of the page",
+        "Write it in Markdown"),
+    "an address that could run": (
+        words("[x](javascript:alert(1))"), "piece.md:7: warning: the address 'javascript:alert(1)'", "leave it out"),
+    # the score
+    "a bar too short": (
+        bar_two(quarters=3, kind="half"), "score.musicxml, bar 2: warning: ", "4/4"),
+    "a bar too long": (
+        bar_two(quarters=6, kind="whole"), "score.musicxml, bar 2: warning: ", "4/4"),
+    "a rights line that says otherwise": (
+        score("<part-list>", "<identification><rights>© 2020 A Publisher. All rights reserved.</rights>"
+              "</identification>"
+              "<part-list>"),
+        "piece.md:4: warning: the score says '© 2020 A Publisher. All rights reserved.'", "make both say it"),
+    "a broken score": (score("</score-partwise>", ""), "score.musicxml", ""),
+    "a tempo that counts the wrong note": (
+        lambda folder: ((folder / "score.musicxml").write_text(musicxml("C5q. D5", "C3h.", "6/8")),
+                        front("tempo: 75")(folder))[1],
+        "piece.md:5: warning: 'tempo: 75' counts quarter notes, and the beat in 6/8 is the dotted quarter",
+        "tempo: dotted quarter = 50"),
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Cache:
+    return Cache(tmp_path_factory.mktemp("cache"))
+
+
+@pytest.mark.parametrize("name", MISTAKES)
+def test_mistake_gets_its_line(name: str, tmp_path: Path, cache: Cache) -> None:
+    make, said, remedy = MISTAKES[name]
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
+    (content / "waltz" / "piece.md").write_text(PIECE + "Listen.\n", encoding="utf-8")
+    make(content / "waltz")
+    before = tree_of(content)
+    report = check_content(content, cache, lambda *_: None)
+    lines = [str(finding).replace(f"{content}/", "").removeprefix("waltz/") for finding in report.findings]
+    (line,) = [line for line in lines if line.startswith(said)]
+    assert remedy in line
+    assert len(lines) == 1, "one mistake, one line"
+    assert "\n" not in line
+    assert not any(word in line for word in ("Traceback", "Error", "YAML", "report"))
+    outcome = build_site(content, tmp_path / "site", cache, 1, lambda *_: None)
+    assert outcome.findings == report.findings, "check and build say the same"
+    assert "march" in outcome.built
+    assert ("waltz" in outcome.built) == (not any("waltz" in str(e) for e in report.errors))
+    assert tree_of(content) == before, "nothing of the teacher's is changed"

@@ -1,0 +1,142 @@
+"""The preview: what changes is seen, what is at fault is told, and the last good page stays."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from sitegen.building import Cache
+from sitegen.previewing import PreviewFolder, PreviewServer, address_of, serve_on
+from tests.building.studio import musicxml, tree_of, write_content, write_piece
+
+PATIENCE = 120.0  # seconds, on a machine that is busy with other tests
+
+
+@pytest.fixture
+def content(tmp_path: Path) -> Path:
+    return write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
+
+
+@pytest.fixture
+def shown(tmp_path: Path, content: Path) -> PreviewFolder:
+    folder = PreviewFolder(content, tmp_path / "shown", Cache(tmp_path / "cache"))
+    folder.refresh()
+    return folder
+
+
+@pytest.fixture
+def server(shown: PreviewFolder) -> Iterator[PreviewServer]:
+    import threading
+
+    made = serve_on(shown.folder, shown.state, 0)
+    threading.Thread(target=made.serve_forever, daemon=True).start()
+    yield made
+    made.shutdown()
+    made.server_close()
+
+
+def page(shown: PreviewFolder, slug: str = "march") -> str:
+    return (shown.folder / "pieces" / slug / "index.html").read_text(encoding="utf-8")
+
+
+def fetch(address: str) -> bytes:
+    with urllib.request.urlopen(address, timeout=10) as answer:
+        data: bytes = answer.read()
+    return data
+
+
+def test_only_the_piece_that_was_saved_is_made_again(shown: PreviewFolder, content: Path) -> None:
+    version = shown.version
+    assert shown.refresh() == ()
+    write_piece(content, "march", musicxml(), "Sing the bass.")
+    assert shown.refresh() == ("march",)
+    assert "Sing the bass." in page(shown)
+    assert shown.version > version
+
+
+def test_a_fault_is_told_and_the_last_good_page_stays(shown: PreviewFolder, content: Path) -> None:
+    write_piece(content, "march", musicxml(), "[x](bars:8-9)")
+    shown.refresh()
+    (fault,) = [f["text"] for f in shown.state()["findings"] if f["severity"] == "error"]
+    assert fault.startswith(f"{content / 'march' / 'piece.md'}:7: the score has no bar 8")
+    assert "Listen to the bass." in page(shown)
+    write_piece(content, "march", musicxml(), "Mended.")
+    shown.refresh()
+    assert shown.state()["findings"] == []
+    assert "Mended." in page(shown)
+
+
+def test_a_piece_that_is_taken_out_and_a_new_one_are_seen_in_the_gallery(shown: PreviewFolder, content: Path) -> None:
+    for file in (content / "waltz").iterdir():
+        file.unlink()
+    (content / "waltz").rmdir()
+    write_piece(content, "galop", musicxml())
+    shown.refresh()
+    gallery = (shown.folder / "index.html").read_text(encoding="utf-8")
+    assert "Galop" in gallery
+    assert "Waltz" not in gallery
+
+
+def test_every_page_follows_and_nothing_is_kept_by_a_worker(server: PreviewServer) -> None:
+    address = address_of(server)
+    for path in ("", "pieces/march/", "pieces/march/stages/bass-line/index.html"):
+        assert b"/-preview/follow.js" in fetch(address + path)
+    assert json.loads(fetch(address + "-preview/state"))["findings"] == []
+    with pytest.raises(urllib.error.HTTPError, match="404"):
+        fetch(address + "worker.js")
+
+
+def test_it_is_served_to_this_machine_alone(server: PreviewServer) -> None:
+    assert server.server_address[0] == "127.0.0.1"
+    assert address_of(server).startswith("http://127.0.0.1:")
+
+
+def test_a_port_that_is_taken_is_no_fault(server: PreviewServer, shown: PreviewFolder) -> None:
+    other = serve_on(shown.folder, shown.state, server.port)
+    assert other.port != server.port
+    other.server_close()
+
+
+def test_the_command_serves_what_is_saved_and_leaves_nothing_behind(tmp_path: Path, content: Path) -> None:
+    environment = os.environ | {"SITEGEN_CACHE": str(tmp_path / "kept"), "TMPDIR": str(tmp_path / "temporary")}
+    (tmp_path / "temporary").mkdir()
+    before = tree_of(content)
+    command = [sys.executable, "-m", "sitegen", "preview", str(content), "--port", "0"]
+    process = subprocess.Popen(command, stderr=subprocess.PIPE, text=True, env=environment)
+    assert process.stderr is not None
+    try:
+        opened = process.stderr.readline()
+        assert opened.startswith("Open http://127.0.0.1:")
+        address = opened.split()[1]
+        _wait_for(lambda: b"Listen to the bass" in fetch(f"{address}pieces/waltz/"))
+        assert tree_of(content) == before
+        write_piece(content, "waltz", musicxml("E5h.", "C3h.", "3/4"), "Turn.")
+        _wait_for(lambda: b"Turn." in fetch(f"{address}pieces/waltz/"))
+        process.send_signal(signal.SIGTERM)
+        assert process.wait(timeout=30) == 0
+    finally:
+        process.kill()
+        process.stderr.close()
+    assert list((tmp_path / "temporary").iterdir()) == []
+
+
+def _wait_for(seen: object) -> None:
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        try:
+            if seen():  # type: ignore[operator]
+                return
+        except urllib.error.URLError:
+            pass
+        time.sleep(0.1)
+    raise AssertionError("not seen")

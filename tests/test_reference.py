@@ -1,0 +1,54 @@
+"""The page for teachers names everything that the program knows, and is published where a studio asks for it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import get_args
+
+import pytest
+from pydantic import BaseModel
+
+from sitegen.analysis.nouns import Function
+from sitegen.analysis.texture import KINDS
+from sitegen.analysis.texture_table import MEANINGS
+from sitegen.building import Cache, build_site
+from sitegen.cli import main
+from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.reduction import techniques
+from sitegen.reference import reference_page
+from tests.building.studio import musicxml, write_content
+
+
+@pytest.mark.parametrize("model", [StudioMatter, PieceMatter, PractiseMatter])
+def test_every_field_is_there_with_what_it_is_for(model: type[BaseModel]) -> None:
+    page = reference_page(main)
+    for name, field in model.model_fields.items():
+        assert f"| `{name}` | {field.description} |" in page
+        assert field.description
+
+
+def test_every_technique_texture_function_and_command_is_there() -> None:
+    page = reference_page(main)
+    for name, row in techniques().items():
+        assert f"| `{name}` | {row.teacher} |" in page
+    assert set(MEANINGS) == set(KINDS)
+    for words in (*KINDS, *get_args(Function)):
+        assert words in page
+    for name, command in main.commands.items():
+        assert f"### `sitegen {name}" in page
+        for option in command.params:
+            if option.param_type_name == "option":
+                assert f"`{option.opts[-1]}`" in page
+
+
+@pytest.mark.parametrize("asked", [True, False])
+def test_it_is_published_where_the_studio_asks(tmp_path: Path, asked: bool) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    if asked:
+        (content / "studio.yaml").write_text("title: Small\nreference: true\n")
+    build_site(content, tmp_path / "site", Cache(tmp_path / "cache"), 1, lambda *_: None, reference_page(main))
+    page = tmp_path / "site" / "teachers" / "index.html"
+    assert page.is_file() == asked
+    assert ("teachers/index.html" in (tmp_path / "site" / "about" / "index.html").read_text()) == asked
+    if asked:
+        assert "<code>practise</code>" in page.read_text(encoding="utf-8")
