@@ -12,7 +12,7 @@ from sitegen.building.cache import Cache
 from sitegen.building.keys import key
 from sitegen.building.telling import Teller
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
-from sitegen.errors import ContentError, FaultsError, ScoreError
+from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
 from sitegen.notation import write_stage
 from sitegen.places.addresses import parse_link
@@ -87,17 +87,30 @@ def _tempo(piece: Piece, score: Score) -> float:
 def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes:
     """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read.
 
-    Raises ``ContentError`` with file and line, or ``ScoreError`` for a stage's score that cannot be read.
+    Raises ``ContentError`` with file and line, ``ScoreError`` for a stage's score that cannot be read, or
+    ``FaultsError`` for several of these, all that there are.
     """
-    own = {}
+    own, told, lines = {}, list[SitegenError](), set[int | None]()
     for name, line in _own_files(piece):
         file = (piece.folder / name).resolve()
-        if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
-            raise ContentError(f"'{name}' is not there", "Put it in the folder of the piece.", piece.file, line=line)
-        own[name] = read_score(file)
+        try:
+            if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
+                raise ContentError(
+                    f"'{name}' is not there", "Put it in the folder of the piece.", piece.file, line=line
+                )
+            own[name] = read_score(file)
+        except SitegenError as error:
+            told.append(error)
+            lines.add(line)
     adjustments = [Wish(a.value, a.line) for a in piece.adjustments]
     stages = [Wish(s.value, s.line) for s in piece.stages]
-    return parse_wishes(adjustments, str(piece.file), stages, own, span, teller.in_english if teller else str)
+    try:
+        wishes = parse_wishes(adjustments, str(piece.file), stages, own, span, teller.in_english if teller else str)
+    except SitegenError as error:
+        told += [fault for fault in each_fault(error) if fault.line not in lines]
+    if told:
+        raise told[0] if len(told) == 1 else FaultsError(told)
+    return wishes
 
 
 def _own_files(piece: Piece) -> list[tuple[str, int]]:

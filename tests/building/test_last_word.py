@@ -216,4 +216,4 @@ def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
     (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
     (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
     wishes = read_wishes(piece, 12)
-    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (3, 3, 1, 5)
+    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (6, 3, 1, 5)

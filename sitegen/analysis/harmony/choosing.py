@@ -32,20 +32,21 @@ _KEY_STAYS = 1.0
 """How many beats of belief a change of key must earn."""
 
 
-def choose_chords(beliefs: Beliefs, beats: Floats, barred: Floats) -> Ints:
+def choose_chords(beliefs: Beliefs, beats: Floats, barred: Floats | float = 0.0) -> Ints:
     """The chord of each atom: most expected agreement in time and in places of change. ``beats`` are atoms' lengths;
     ``barred`` is minus infinity for the chords that an atom cannot have, else 0."""
     worth = (beliefs.chord @ WORTH) * beats[:, None] + barred
+    own_worth = beliefs.chord * beats[:, None] + barred
     path = _best_path(worth, _CHANGE_GAIN * (_EVEN - beliefs.change))
     ends = [0, *(np.flatnonzero(path[1:] != path[:-1]) + 1).tolist(), len(path)]
     for start, stop in pairwise(ends):
         # the tonic triad and the cadential six-four hold the same tones: the readings tell which of them it is
-        own = (beliefs.chord[start:stop] * beats[start:stop, None] + barred[start:stop]).sum(axis=0)
+        own = own_worth[start:stop].sum(axis=0)
         path[start:stop] = np.where(SAME_CHORD[path[start]] > 0, own, -np.inf).argmax()
     return path
 
 
-def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats, barred: Floats) -> Ints:
+def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats, barred: Floats | float = 0.0) -> Ints:
     """The key of each atom: most belief in time, changes of key kept few, and the chord known in its key. ``barred`` is
     minus infinity for the keys that an atom cannot have, else 0."""
     worth = beliefs.state.sum(axis=2) * beats[:, None] - np.where(KNOWN[:, chords].T > 0, 0.0, beats[:, None])

@@ -2,6 +2,7 @@
 
 from sitegen.reduction.adjustments.checking import unmatched
 from sitegen.reduction.adjustments.parsing import parse_wishes
+from sitegen.reduction.adjustments.reading_entries import READINGS
 from sitegen.reduction.adjustments.readings import readings_of
 
-__all__ = ["parse_wishes", "readings_of", "unmatched"]
+__all__ = ["READINGS", "parse_wishes", "readings_of", "unmatched"]

@@ -25,11 +25,13 @@ _KEY = re.compile(r"([A-G])\s*(flat|sharp|b|#|)\s*-?\s*(major|minor|)", re.IGNOR
 
 @dataclass(frozen=True, slots=True)
 class _Kind:
-    """A row of the table: how the value is read, what ``at`` must be (and what to say where it is not), other
-    fields."""
+    """A row of the table: how the value is read, what ``at`` must be (and what to say where it is not), an example of
+    it, what it says, other fields."""
 
     value: Callable[[Entry], str]
     place: Callable[[Entry, Place], None]
+    example: str
+    meaning: str
     fields: frozenset[str] = frozenset()
 
 
@@ -120,11 +122,29 @@ def _of_phrase(entry: Entry, place: Place) -> None:
 
 
 READINGS: dict[What, _Kind] = {
-    "function": _Kind(_function, _note),
-    "line": _Kind(_line, _note),
-    "texture": _Kind(_texture, _stretch, frozenset({"until"})),
-    "chord": _Kind(_chord, _moment, frozenset({"until"})),
-    "key": _Kind(_key, _stretch_of_both_hands, frozenset({"until"})),
-    "phrase": _Kind(_phrase, _of_phrase, frozenset({"until", "cadence"})),
-}
+    "function": _Kind(
+        _function, _note, "{at: 'bar 4, beat 1, RH, top note', function: appoggiatura}", "what a note is in its chord"
+    ),
+    "line": _Kind(
+        _line, _note, "{at: 'bar 4, beat 1, RH, top note', line: melody}",
+        f"the line that a note is of: {', '.join(LINES[:-1])} or none",
+    ),
+    "texture": _Kind(
+        _texture, _stretch, "{at: 'bars 5-8, left hand', texture: broken chord}",
+        "what a hand, or both, do in some bars", frozenset({"until"}),
+    ),
+    "chord": _Kind(
+        _chord, _moment, "{at: 'bar 7, beat 3', chord: V65/V, until: 'bar 8, beat 1'}",
+        "a chord, by a numeral of the key there or a symbol; without until as long as the harmony that is heard there",
+        frozenset({"until"}),
+    ),
+    "key": _Kind(
+        _key, _stretch_of_both_hands, "{at: 'bars 9-16', key: E minor}", "the key of some bars", frozenset({"until"})
+    ),
+    "phrase": _Kind(
+        _phrase, _of_phrase, "{at: 'bars 5-8', phrase: whole, cadence: half cadence}",
+        "begins: a phrase begins there; whole: these bars are one phrase; cadence says how it ends (or none)",
+        frozenset({"until", "cadence"}),
+    ),
+}  # fmt: skip
 """The kinds of readings, by the field that says what is read."""
