@@ -9,9 +9,9 @@ figuration hides. A note struck again is one note: it is approached as the first
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from sitegen.analysis.functions_lines import Lines, move
+from sitegen.analysis.functions_lines import Lines, Surroundings, move, turn_of
 from sitegen.analysis.functions_table import (
     APPROACHED,
     DEFINITIONS,
@@ -71,18 +71,6 @@ def _led_on(id_: str, reading: NoteReading, readings: dict[str, NoteReading]) ->
             break
         target, steps = further, steps + 1
     return reading if target == reading.resolves_to else replace(reading, resolves_to=target)
-
-
-@dataclass(frozen=True, slots=True)
-class _Surroundings:
-    """A foreign note as the definitions see it."""
-
-    note: Note
-    before: Note | None
-    after: Note | None
-    approach: str
-    departure: str
-    accented: bool
 
 
 class _Reader:
@@ -194,7 +182,7 @@ class _Reader:
                 return
             yield self._harmonies[place]
 
-    def _ways_to_hear(self, note: Note) -> Iterator[_Surroundings]:
+    def _ways_to_hear(self, note: Note) -> Iterator[Surroundings]:
         """The note in its own voice, then in the lines that figuration may hide."""
         lines = self._lines
         start, before = self._beyond(note, lines.before)
@@ -219,7 +207,7 @@ class _Reader:
             last, found = found, step(found)
         return last, found
 
-    def _seen(self, note: Note, start: Note, before: Note | None, after: Note | None) -> _Surroundings:
+    def _seen(self, note: Note, start: Note, before: Note | None, after: Note | None) -> Surroundings:
         approach, departure = move(before, note), move(note, after)
         following = next(self._under(note), None)
         if following is not None and note.pitch.pitch_class in following.pitch_classes:
@@ -231,9 +219,9 @@ class _Reader:
             weights = self._lines.accent(start.onset), self._lines.accent(after.onset)
             longer = note.duration > after.duration
             accented = weights[0] < weights[1] or (weights[0] == weights[1] and longer) or strikes
-        return _Surroundings(note, before, after, approach, departure, accented)
+        return Surroundings(note, before, after, approach, departure, accented)
 
-    def _fits(self, definition: Definition, seen: _Surroundings) -> bool:
+    def _fits(self, definition: Definition, seen: Surroundings) -> bool:
         before, after = seen.before, seen.after
         if seen.approach not in definition.approach or seen.departure not in definition.departure:
             return False
@@ -249,9 +237,9 @@ class _Reader:
             return False
         if definition.group and not self._in_group(seen):
             return False
-        return not definition.turn or definition.turn == _turn(seen)
+        return not definition.turn or definition.turn == turn_of(seen)
 
-    def _resolves(self, seen: _Surroundings) -> bool:
+    def _resolves(self, seen: Surroundings) -> bool:
         """Whether the note after belongs to its chord, or goes on in the same direction to one that does."""
         if seen.after is None:
             return False
@@ -265,7 +253,7 @@ class _Reader:
             and not self._foreign(further)
         )
 
-    def _in_group(self, seen: _Surroundings) -> bool:
+    def _in_group(self, seen: Surroundings) -> bool:
         """Two foreign notes a third apart, above and below the one pitch that comes before and after them."""
         first, second = seen.before, seen.after
         if first is None or second is None:
@@ -284,12 +272,12 @@ class _Reader:
             and (other.midi - pitch) * (seen.note.midi - pitch) < 0
         )
 
-    def _reading(self, definition: Definition, seen: _Surroundings, harmony: Harmony) -> NoteReading:
+    def _reading(self, definition: Definition, seen: Surroundings, harmony: Harmony) -> NoteReading:
         target = None if definition.function == "pedal note" or seen.departure == HELD else seen.after
         resolves_to = None if target is None else target.id
         return explained(NoteReading(definition.function, resolves_to), self._reason(definition.why, seen, harmony))
 
-    def _reason(self, sentence: str, seen: _Surroundings, harmony: Harmony) -> Reason:
+    def _reason(self, sentence: str, seen: Surroundings, harmony: Harmony) -> Reason:
         note, before, after = seen.note, seen.before, seen.after
         following = next(self._under(note), None) if seen.departure == HELD else None
         if following is None and after is not None:
@@ -308,7 +296,7 @@ class _Reader:
             side="upper" if seen.approach == STEP_UP else "lower",
         )
 
-    def _accent(self, seen: _Surroundings) -> str:
+    def _accent(self, seen: Surroundings) -> str:
         """Where in its bar the note is struck, in words."""
         level = self._lines.accent(seen.note.onset)
         if level == 0:
@@ -319,10 +307,3 @@ class _Reader:
         return (
             SYNCOPATED if seen.note.end > beat_start(self._score, onset) + beat_ticks(self._score, onset) else OFF_BEAT
         )
-
-
-def _turn(seen: _Surroundings) -> str:
-    if seen.before is not None and seen.after is not None and seen.before.midi == seen.after.midi:
-        return "back"
-    same = seen.approach.split()[-1] == seen.departure.split()[-1]
-    return "onward" if same else "opposite"

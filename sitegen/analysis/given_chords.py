@@ -64,7 +64,8 @@ def _completed(
     end = reading.end
     if end is None:
         following = bisect_right(onsets, reading.onset)
-        end = min(heard[here].end, *onsets[following : following + 1], score.end)
+        lasts = heard[here].end if heard[here].pitch_classes else score.bar_at(reading.onset).end
+        end = min(lasts, *onsets[following : following + 1], score.end)
     return GivenChord(reading.onset, end, _spelled(reading.name, key), _key_of(reading, key))
 
 

@@ -19,8 +19,8 @@ TEACHERS_READING = "the teacher's reading"
 class ChordReading:
     """The chord ``name``, a numeral or a symbol (``chord_spelling.spell``), from ``onset`` on.
 
-    Without ``end`` it lasts as long as the harmony that is else heard there. A numeral counts in the key that she gives
-    for the place, or else in the one that is heard there.
+    Without ``end`` it lasts as long as the harmony that is else heard there, or to the end of its bar where none is. A
+    numeral counts in the key that she gives for the place, or else in the one that is heard there.
     """
 
     onset: int

@@ -21,9 +21,12 @@ from sitegen.analysis import (
 )
 from sitegen.analysis.holding import hold
 from sitegen.analysis.texture import KINDS
+from tests.fugue import fugue
 from tests.generated_scores import scores
 from tests.notation import score_of
 
+UP, DOWN = "C4q C#4 F4 E4 | A4 Bb4 D4 Eb4 | F#4 B4 G4 G#4", "G#5q G5 B5 F#5 | Eb5 D5 Bb5 A5 | E5 F5 C#5 C5"
+ROW = score_of(right=f"{DOWN} | {UP}", left=f"{UP} | {DOWN}")
 CADENCE = score_of(right="E5q F5 D5h | C5w", left="C4+G4q D4+A4 G3+B3h | C4+E4w")
 NUMERALS = ("I", "V65/V", "bII6", "Cad64", "viiø7", "Ger65", "i6", "V7[no5]", "III+", "#ivo7", "v43")
 SYMBOLS = ("C", "F/A", "Bb7/D", "Gsus4", "F#dim7", "Ab7b5", "Dm7b5/C", "C/F", "Ebmaj9")
@@ -116,7 +119,45 @@ def test_a_name_that_is_no_chord_is_refused():
         with_chord(CADENCE, 0, 1, "H9x")
 
 
+WALTZ = score_of(
+    right="C5h. | C5 | B4 | C5", left="C3q E3+G3 E3+G3 | C3 E3+G3 E3+G3 | G2 D3+F3 D3+F3 | C3h.", metre="3/4"
+)
+
+
+def test_a_bass_that_is_given_stays_where_an_after_beat_is_none():
+    first, end = quarters(WALTZ, 1, 3)
+    analysis = analyse(WALTZ, Readings(chords=(ChordReading(first, end, "C/E"),)))
+    assert analyse(WALTZ).harmony_at(first).symbol == "C"
+    assert (analysis.harmony_at(first).symbol, analysis.harmony_at(first - 1).symbol) == ("C/E", "C")
+
+
+def test_a_six_four_is_cadential_where_it_is_called_so():
+    score = score_of(right="E4+G4+C5h F4+A4+C5h | E4+G4+C5h D4+G4+B4h | E4+G4+C5w", left="C3h F3h | G3h G2h | C3w")
+    for name in ("Cad64", "I64"):
+        said = with_chord(score, 4, 6, name).harmony_at(quarters(score, 4)[0])
+        assert (said.numeral, said.symbol) == (name, "C/G")
+
+
+def test_a_chord_where_none_is_heard_lasts_for_its_bar():
+    first, end = quarters(ROW, 4, 8)
+    assert not analyse(ROW).harmony_at(first).pitch_classes
+    said = analyse(ROW, Readings(chords=(ChordReading(first, None, "Dm"),))).harmony_at(first)
+    assert (said.symbol, said.onset, said.end) == ("Dm", first, end)
+
+
+def test_a_note_that_is_called_a_chord_tone_does_not_press_on():
+    """The F leans on the E over C, and is felt as tension; as a tone of the chord it rests."""
+    score = score_of(right="F5h E5 | E5w", left="C3+E3+G3w | C3+E3+G3")
+    tension = analyse(score, Readings(functions={"F5": "chord tone"})).tension[0]
+    assert dict(tension.parts)["foreign notes"] < dict(analyse(score).tension[0].parts)["foreign notes"]
+
+
 # keys
+
+
+def test_a_key_is_given_to_notes_that_fit_none():
+    assert {h.key for h in analyse(ROW).harmonies} == {None}
+    assert {h.key for h in analyse(ROW, Readings(keys=(KeyReading(0, ROW.end, "E minor"),))).harmonies} == {"E minor"}
 
 
 def test_a_key_holds_over_its_bars_and_names_the_chords_in_it():
@@ -132,6 +173,15 @@ def test_a_key_is_called_as_the_teacher_calls_it():
     first, last = quarters(score, 0, 8)
     analysis = analyse(score, Readings(keys=(KeyReading(first, last, "Gb major"),)))
     assert {(h.key, h.symbol) for h in analysis.harmonies} == {("Gb major", "Gb")}
+
+
+@pytest.mark.filterwarnings("error::RuntimeWarning")
+def test_a_key_follows_a_chord_that_it_has_not():
+    """C major is no chord of F# minor, so nothing leads from one to the other but the teacher's word."""
+    first, end = quarters(CADENCE, 4, 8)
+    said = with_chord(CADENCE, 0, 4, "C", keys=(KeyReading(first, end, "F# minor"),))
+    assert [(h.symbol, h.key) for h in said.harmonies][-1][1] == "F# minor"
+    assert said.harmony_at(0).symbol == "C"
 
 
 def test_a_numeral_counts_in_the_key_that_is_given_with_it():
@@ -236,13 +286,15 @@ def test_a_voice_that_the_teacher_sings_is_the_melody_throughout():
 
 
 def test_a_texture_over_most_of_a_fugue_makes_it_none():
-    from sitegen.analysis.counterpoint import is_denied
+    score = fugue()
+    assert analyse(score).counterpoint is not None
 
-    half = SIGH.end // 2
-    whole = [Texture(staff, 0, SIGH.end, "chordal") for staff in (1, 2)]
-    assert is_denied(SIGH, whole)
-    assert not is_denied(SIGH, [Texture(1, 0, half, "chordal")])
-    assert not is_denied(SIGH, [Texture(staff, 0, SIGH.end, "contrapuntal") for staff in (1, 2)])
+    def said(end, kind):
+        return Readings(textures=tuple(Texture(staff, 0, end, kind) for staff in (1, 2)))
+
+    assert analyse(score, said(score.end, "chordal")).counterpoint is None
+    assert analyse(score, said(score.end, "contrapuntal")).counterpoint is not None
+    assert analyse(score, said(score.end // 4, "chordal")).counterpoint is not None
 
 
 # anything that is said
@@ -281,6 +333,7 @@ def said_of(draw, score):
     return Readings(tuple(chords), tuple(keys), tuple(phrases), tuple(textures), functions, lines)
 
 
+@pytest.mark.filterwarnings("error::RuntimeWarning")
 @given(st.data())
 @settings(max_examples=60, deadline=None)
 def test_whatever_is_said_holds(data):

@@ -24,6 +24,9 @@ _ROOTS = np.array([root for _, root in CHORDS])
 _CADENTIAL = np.array([QUALITIES[quality].family == "cadential" for quality, _ in CHORDS])
 _SAME_ROOT = 0.5
 """What a root in common counts for likeness, beside the share of tones."""
+_HARDLY = -60.0
+"""The log weight of a stretch that is not as given: a key that has no chord in common with what was before it could not
+be reached at all otherwise. What is chosen in the end is as given in any case."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,13 +54,13 @@ class Given:
     barred_keys: Floats
 
     def within(self, lattice: Lattice) -> Lattice:
-        """The lattice without what is barred. No stretch of it crosses the edge of what is given."""
+        """The lattice with hardly a chance for what is barred. No stretch of it crosses the edge of what is given."""
         if not self.chords and not any(self.keys):
             return lattice
         return replace(
             lattice,
-            chord=lattice.chord + self.barred_chords[lattice.start],
-            key=lattice.key + self.barred_keys[lattice.start],
+            chord=lattice.chord + np.maximum(self.barred_chords, _HARDLY)[lattice.start],
+            key=lattice.key + np.maximum(self.barred_keys, _HARDLY)[lattice.start],
         )
 
     def over_its_bass(self, table: BassTable) -> BassTable:
