@@ -1,7 +1,7 @@
 """What is understood of a score: pure functions from ``Score`` to ``Analysis``."""
 
 from sitegen.analysis.analyse import analyse
-from sitegen.analysis.describe import describe
+from sitegen.analysis.describe import describe, describe_bars
 from sitegen.analysis.nouns import (
     Analysis,
     Counterpoint,
@@ -44,4 +44,5 @@ __all__ = [
     "Texture",
     "analyse",
     "describe",
+    "describe_bars",
 ]

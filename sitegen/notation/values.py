@@ -136,6 +136,9 @@ def _reads_well(
     for unit in levels:
         if _crossed(start, end, unit) is None:
             continue
+        if rest and 3 * unit == beat and start % beat:
+            # the second and third part of a dotted beat are two rests (Gould, *Behind Bars*, 2011, "Rests")
+            return False
         if rest:
             return start % unit == 0 and (value.dots == 0 or beat.numerator % 3 == 0 or unit < beat)
         if unit == beat and beat.numerator % 3 == 0:

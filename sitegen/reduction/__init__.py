@@ -1,6 +1,7 @@
 """From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
 from sitegen.reduction.adjustments import parse_wishes, readings_of, unmatched
+from sitegen.reduction.describing import describe_ladder
 from sitegen.reduction.difficulty import not_rising
 from sitegen.reduction.effects import without_effect
 from sitegen.reduction.ladder import build_ladder
@@ -20,6 +21,7 @@ __all__ = [
     "Wish",
     "Wishes",
     "build_ladder",
+    "describe_ladder",
     "not_rising",
     "parse_wishes",
     "readings_of",

@@ -10,10 +10,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value
+from sitegen.reduction.note_values import one_value, to_the_beat
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
@@ -48,6 +49,8 @@ def _find(material: Material) -> list[Bass]:
             same_bar = held is not None and held[0] >= bar.onset
             if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
                 continue
+            if held is not None and same_bar and note.midi > held[1].midi and _comes_back(material, held[1], tick):
+                continue
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
             found.append((tick, note))
@@ -55,9 +58,15 @@ def _find(material: Material) -> list[Bass]:
     return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
 
 
+def _comes_back(material: Material, bass: Note, tick: int) -> bool:
+    """Whether the hand strikes the bass that it had again within the beat at ``tick``: it has not let go of it."""
+    end = tick + beat_ticks(material.score, tick)
+    return any(note.midi == bass.midi for note in material.struck_between(bass.staff, tick, end))
+
+
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune or a single note of an upbeat."""
+    the lowest of what another hand plays there besides a tune or an upbeat of one voice, in octaves too."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
@@ -74,7 +83,7 @@ def lowest_at(material: Material, tick: int) -> Note | None:
         return min((n for n in coming if n.onset == first), key=lambda n: n.midi)
     others = [n for s in score.staves if s.hand == "right" for n in material.sounding_at(s.number, tick)]
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
-    if len(others) == 1 and score.bar_at(tick).lead:
+    if len({n.pitch.pitch_class for n in others}) == 1 and score.bar_at(tick).lead:
         return None
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
@@ -87,10 +96,18 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     yield bar.onset
     ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
-    ticks.update(window.onset for window in inside)
+    ticks.update(material.once(_drops).get(bar.index, ()))
+    ticks.update(window.onset for window in inside if beat_start(material.score, window.onset) == window.onset)
     for tick in sorted(ticks):
-        if bar.onset < tick < bar.end and not any(w.onset < tick < w.end for w in inside):
+        within = [window for window in inside if window.onset < tick < window.end]
+        if bar.onset < tick < bar.end and all(_goes_below(window, tick) for window in within):
             yield tick
+
+
+def _goes_below(window: Window, tick: int) -> bool:
+    """Whether a figure strikes, on a beat on which the harmony changes, a lower note than all before it and after."""
+    lowest = min(window.notes, key=lambda n: (n.midi, n.onset))
+    return lowest.onset == tick
 
 
 def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
@@ -101,6 +118,19 @@ def _figures_of_the_left_hand(material: Material) -> dict[int, list[Window]]:
         for window in material.windows[staff.number] if staff.hand == "left" else ():
             if window.figure and window.notes[0].midi == min(note.midi for note in window.notes):
                 found.setdefault(window.notes[0].bar, []).append(window)
+    return found
+
+
+def _drops(material: Material) -> dict[int, list[int]]:
+    """The beats, by the index of their bar, on which the left hand leaves its place for a note an octave or more below
+    all that it has just held."""
+    found: dict[int, list[int]] = {}
+    for staff in material.score.staves:
+        for before, window in pairwise(material.windows[staff.number]) if staff.hand == "left" else ():
+            beat = beat_start(material.score, window.onset) == window.onset == window.notes[0].onset
+            lowest = min(n.midi for n in before.notes)
+            if beat and before.figure and before.end == window.onset and lowest - window.notes[0].midi >= OCTAVE:
+                found.setdefault(window.notes[0].bar, []).append(window.onset)
     return found
 
 
@@ -138,4 +168,8 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    return Bass(note, tick, max(one_value(material, tick, min(end, reached)), tick + 1), covered)
+    let_go = max(one_value(material, tick, min(end, reached)), tick + 1)
+    cover = to_the_beat(material, note.staff, tick, let_go, end)
+    if cover is not None:
+        return Bass(note, tick, tick + gap, (*covered, cover))
+    return Bass(note, tick, let_go, covered)

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
 from sitegen.reduction.material import Material
-from sitegen.reduction.windows import Window, attacks_of
+from sitegen.reduction.windows import Window, attacks_of, shape_of
 from sitegen.score import Note
 
 STEP = 2  # semitones
@@ -22,12 +22,13 @@ def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note,
     """What the block of each window strikes. Windows of one shape are treated alike: what decorates in one of them, but
     not in the one before or after, is no decoration."""
     attacks = [attacks_of(window.notes) for window in windows]
+    shapes = [shape_of(window.notes, window.onset) for window in windows]
     near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
     found = []
     for place, window in enumerate(windows):
         turning = near[place]
         for other in (place - 1, place + 1):
-            if 0 <= other < len(windows) and windows[other].figure and len(attacks[other]) == len(attacks[place]):
+            if 0 <= other < len(windows) and windows[other].figure and shapes[other] == shapes[place]:
                 turning = turning & near[other]
         found.append(heads_of(material, window, turning))
     return found
@@ -47,7 +48,22 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
     leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
     leaving |= _moved_on(window.notes)
+    leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
+
+
+def _in_clusters(material: Material, notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes of a figure that no hand holds: in the middle or at the edge of three pitches a step apart,
+    foreign to the chord and always off the beat."""
+    heights = sorted({note.midi for note in notes})
+    crowded = {
+        midi
+        for three in zip(heights, heights[1:], heights[2:], strict=False)
+        if three[2] - three[1] <= STEP and three[1] - three[0] <= STEP
+        for midi in three
+    }
+    held = {n.midi for n in notes if material.is_chord_tone(n) or metrical_level(material.score, n.onset) >= BEAT}
+    return {note.id for note in notes if note.midi in crowded - held}
 
 
 def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:

@@ -13,7 +13,7 @@ from itertools import groupby
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.block_heads import by_pitch, heads_of, struck_at, struck_in
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value
+from sitegen.reduction.note_values import one_value, to_the_beat
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of
 from sitegen.score import Note
@@ -71,6 +71,16 @@ def _with_syncopations(
     return tuple(sorted(by_pitch([*heads, *early]), key=lambda n: n.midi))
 
 
+def _held_over(material: Material, window: Window, apart: Collection[str], before: Block | None) -> tuple[Note, ...]:
+    """What a hand that strikes nothing on a beat holds on over it, as in ``_with_syncopations``: its block there, where
+    that of the same bar ``before`` has not struck all of it."""
+    early = _with_syncopations(material, window, (), apart, ())
+    if before is None:
+        return early
+    pitches = {note.midi for note in before.heads} if before.members[0].bar == window.notes[0].bar else set()
+    return () if {note.midi for note in early} <= pitches else tuple(n for n in early if n not in before.heads)
+
+
 def whole_blocks(material: Material) -> list[Block]:
     """The block of every figure with all its notes, however wide."""
     found = []
@@ -94,18 +104,26 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         if len(notes) < len(window.notes):
             window = replace(window, notes=notes)
             heads = heads_of(material, window)
+        before = found[-1].heads if found else ()
+        late = not heads
         if heads:
-            heads = _with_syncopations(material, window, heads, apart, found[-1].heads if found else ())
-        onset = struck_at(material, window) if heads else None
-        same = bool(found) and _continues(found[-1], window, heads)
+            heads = _with_syncopations(material, window, heads, apart, before)
+        elif not window.figure and beat_start(material.score, window.onset) == window.onset:
+            heads = _held_over(material, window, apart, found[-1] if found else None)
+        onset = window.onset if late else struck_at(material, window)
+        same = (
+            bool(found)
+            and not late
+            and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
+        )
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
-        elif onset is not None:
+        elif heads:
             found += _positions(material, window, heads, onset)
         elif found and found[-1].end >= window.onset and found[-1].members[0].bar == notes[0].bar:
             found[-1] = replace(found[-1], members=(*found[-1].members, *notes), end=window.end)
     return [
-        replace(block, end=end_of(material, block, found[place + 1].onset if place + 1 < len(found) else None))
+        ended(material, block, found[place + 1].onset if place + 1 < len(found) else None)
         for place, block in enumerate(found)
     ]
 
@@ -117,6 +135,13 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
         return False
     held = {note.midi for note in block.heads} | {note.midi for note in block.members if note.end > window.onset}
     return bool(heads) and {note.midi for note in heads} <= held
+
+
+def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
+    """Whether a figure in the second half of a long beat stands in the harmony that has been struck on the beat."""
+    start = beat_start(material.score, window.onset)
+    same = material.harmony_index(start) == material.harmony_index(window.onset)
+    return window.figure and start < window.onset and block.onset == start and same
 
 
 def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
@@ -173,8 +198,13 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
     return list(material.sung_between(staff, beat_start(material.score, onset), until)) or [heads[-1]]
 
 
-def end_of(material: Material, block: Block, following: int | None) -> int:
-    """Where a block is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+def ended(material: Material, block: Block, following: int | None) -> Block:
+    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    return one_value(material, block.onset, min(end, max(block.end, last)))
+    end = one_value(material, block.onset, min(end, max(block.end, last)))
+    cover = to_the_beat(material, block.staff, block.onset, end, following)
+    if cover is None:
+        return replace(block, end=end)
+    whole = block.onset + beat_ticks(material.score, block.onset)
+    return replace(block, end=whole, members=(*block.members, cover))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.blocks import Block, anchors_of, end_of
+from sitegen.reduction.blocks import Block, anchors_of, ended
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
@@ -38,19 +38,34 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
             found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
+    places = {(block.staff, block.onset) for block in found}
+    found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
     following: dict[int, int] = {}
-    ended = []
+    backwards = []
     for block in reversed(ordered):
-        ended.append(replace(block, end=end_of(material, block, following.get(block.staff))))
+        backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
-    return ended[::-1]
+    return backwards[::-1]
 
 
 def _chord_numbers(material: Material) -> list[int]:
     """A number for each harmony: the same as that before it where only the key is another."""
     chords = [(harmony.pitch_classes, harmony.bass) for harmony in material.analysis.harmonies]
     return [0, *accumulate(one != other or not one[0] for one, other in pairwise(chords))]
+
+
+def _without_the_other_hand_s(material: Material, block: Block, places: Collection[tuple[int, int]]) -> Block:
+    """A block without what a voice brings to it that still plays in a hand which holds its chord on: which strikes
+    none of the blocks at ``places``, staff and onset, with it."""
+    away = {
+        note.voice
+        for staff in material.score.staves
+        if staff.number != block.staff and (staff.number, block.onset) not in places
+        for note in material.struck_between(staff.number, block.onset, block.onset + 1)
+    }
+    stays = tuple(head for head in block.heads if head.voice not in away)
+    return replace(block, heads=stays) if stays and block.figure else block
 
 
 def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) -> tuple[Note, ...]:
@@ -71,8 +86,20 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
-        if window.figure and any(material.roles[note.id] == "melody" for note in window.notes)
+        if window.figure
+        and any(material.roles[note.id] == "melody" for note in window.notes)
+        and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
     rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether strokes mostly go to the step beside and back: such a tune is a trill, and no chord."""
+    tops = [max(note.midi for note in chord) for chord in attacks]
+    turns = [
+        one == other and 0 < abs(one - between) <= STEP
+        for one, between, other in zip(tops, tops[1:], tops[2:], strict=False)
+    ]
+    return any(turns) and 2 * sum(turns) >= len(turns)

@@ -39,7 +39,8 @@ def goal_of(material: Material, run: Sequence[Note], place: int) -> tuple[int, t
     ):
         return place, ()
     chord = material.harmony(note.onset)
-    reached = place > 0 and is_step(run[place - 1], note) and run[place - 1].end >= note.onset
+    before = run[place - 1] if place else None
+    reached = before is not None and (is_step(before, note) or before.midi == note.midi) and before.end >= note.onset
     if not is_weaker(material, after, note) and (reached or is_weaker(material, note, after)):
         return place, ()
     stays = _on_one_ground(material, note, after)

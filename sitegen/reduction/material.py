@@ -6,14 +6,14 @@ Everything here is linear in the number of notes. Ticks are those of the score.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.print_size import ornamental, prominent
-from sitegen.reduction.roles import Role, assign_roles
+from sitegen.reduction.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 
@@ -165,14 +165,15 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         kinds[staff] = (tuple(t.onset for t in found), tuple(found))
     ornaments, large = ornamental(score, sounding), prominent(score, sounding)
     roles = assign_roles(score, analysis, sounding, large)
+    doubled = doubled_below(score, sounding, roles)
     staff_notes = {s.number: tuple(n for n in sounding if n.staff == s.number) for s in score.staves}
     figures = {
-        staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments]
+        staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments | doubled]
         for staff, notes in staff_notes.items()
     }
     under: dict[int, set[int]] = {}
     for note in sounding:
-        if roles[note.id] == "figure":
+        if roles[note.id] == "figure" and note.id not in doubled:
             place = max(0, bisect_right(onsets, note.onset) - 1)
             under.setdefault(place, set()).add(note.pitch.pitch_class)
     return Material(
@@ -191,8 +192,20 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         staff_notes=staff_notes,
         longest={staff: max((n.duration for n in notes), default=0) for staff, notes in staff_notes.items()},
         accompaniments={place: frozenset(classes) for place, classes in under.items()},
-        windows={staff: find_windows(score, analysis, staff, notes) for staff, notes in figures.items()},
+        windows={
+            staff: _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
+            for staff, notes in figures.items()
+        },
         span=span,
+    )
+
+
+def _moving_alone(windows: Sequence[Window], sounding: Sequence[Note], roles: Mapping[str, Role]) -> tuple[Window, ...]:
+    """``windows`` in which chords that move with the tune, all struck with notes of it in its voice, are no figure."""
+    sung = {(note.staff, note.voice, note.onset) for note in sounding if roles[note.id] == "melody"}
+    return tuple(
+        replace(window, figure=window.figure and any((n.staff, n.voice, n.onset) not in sung for n in window.notes))
+        for window in windows
     )
 
 

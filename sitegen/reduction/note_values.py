@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from sitegen.analysis.metre import beat_start
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
+from sitegen.score import Note
 
 VALUES = frozenset(
     value * dots for value in (Fraction(2) ** power for power in range(-3, 3)) for dots in (1, Fraction(3, 2))
 )
 """The lengths in quarters of the notes that take one sign: a value, or a value with a dot."""
+SIMPLE = frozenset(Fraction(2) ** power for power in range(-3, 3))
+"""The lengths in quarters of beats without a dot. Where the beat is dotted, what is longer lasts for whole beats."""
 
 
 def whole_end(material: Material, onset: int, end: int) -> int:
@@ -19,11 +22,25 @@ def whole_end(material: Material, onset: int, end: int) -> int:
     return start if onset < start < end else end
 
 
+def to_the_beat(material: Material, staff: int, onset: int, end: int, following: int | None) -> Note | None:
+    """The note that covers the rest of a beat, if one begins with a note that ends at ``end``, before it is over and
+    before ``following``: what the staff strikes next in the bar. A short note is then held for the whole beat."""
+    target = onset + beat_ticks(material.score, onset)
+    if beat_start(material.score, onset) != onset or end >= target or (following is not None and following < target):
+        return None
+    later = material.struck_between(staff, onset + 1, material.score.bar_at(onset).end)
+    return next((note for note in later if note.end >= target), None)
+
+
 def one_value(material: Material, onset: int, end: int) -> int:
     """``end``, or the beat before it where a note from ``onset`` on would else need a second value or a second dot in
-    its last bar; what is tied into that bar stays so."""
+    its last bar, or hang over into it for less than a beat; what is tied into that bar for longer stays so."""
     last = max(onset, material.score.bar_at(end - 1).onset)
-    if material.score.quarters(end - last) in VALUES:
+    beat = beat_ticks(material.score, last)
+    if onset < last and end - last < beat:
+        return last
+    dotted = material.score.quarters(beat) not in SIMPLE
+    if material.score.quarters(end - last) in VALUES and not (dotted and end - last > beat and (end - last) % beat):
         return end
     start = whole_end(material, onset, end)
     return start if start > last else end

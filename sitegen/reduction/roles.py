@@ -11,7 +11,7 @@ that are printed in full size.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from itertools import groupby, pairwise
 from typing import Literal
 
@@ -20,6 +20,7 @@ from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
 
+OCTAVES = frozenset({12, 24})  # semitones
 FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
 
 
@@ -53,6 +54,26 @@ def _doublings_of_the_bass(score: Score, printed: Sequence[Note], tune: set[str]
         and note.onset not in others
         and (note.staff, note.onset, note.midi - 12) in struck
     }
+
+
+def doubled_below(score: Score, printed: Sequence[Note], roles: Mapping[str, Role]) -> frozenset[str]:
+    """The ids of the notes that only double the melody: struck alone with it by the right hand, as long and in its
+    voice, one or two octaves below. They are the melody in octaves, not its accompaniment."""
+    found = set()
+    ordered = sorted(printed, key=_attack)
+    for (_, staff), notes in groupby(ordered, key=_attack):
+        pair = sorted(notes, key=lambda n: n.midi)
+        if len(pair) != 2 or score.hand_of(staff) != "right":
+            continue
+        low, high = pair
+        together = (low.voice, low.noteheads[0].duration) == (high.voice, high.noteheads[0].duration)
+        if together and high.midi - low.midi in OCTAVES and (roles[low.id], roles[high.id]) == ("figure", "melody"):
+            found.add(low.id)
+    return frozenset(found)
+
+
+def _attack(note: Note) -> tuple[int, int]:
+    return note.onset, note.staff
 
 
 def _skyline(printed: Sequence[Note], staff: int = 1) -> set[str]:

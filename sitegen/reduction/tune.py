@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.line_reading import runs_of, upbeats_of
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import whole_end
+from sitegen.reduction.note_values import to_the_beat, whole_end
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
 from sitegen.reduction.tune_on_beats import Event, events_of, in_every_bar, without_returns
@@ -87,20 +87,24 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
         if following and following.head.onset <= min(reached, following.onset - 1):
             members += (following.head,)  # its time before the beat on which it is struck
         end = min(end, max(max(note.end for note in members), event.onset + 1))
-        slots.append(Slot(event.onset, whole_end(material, event.onset, end), event.head, members, event.leaning))
+        end = whole_end(material, event.onset, end)
+        cover = to_the_beat(material, run[0].staff, event.onset, end, following.onset if following else None)
+        if cover is not None and all(cover.id != other.head.id for other in events):
+            members, end = (*members, cover), event.onset + beat_ticks(material.score, event.onset)
+        slots.append(Slot(event.onset, end, event.head, members, event.leaning))
     return slots
 
 
 def _joined(material: Material, event: Event, notes: Sequence[Note]) -> tuple[Note, ...]:
     """The notes whose time a slot has: up to a bar line beyond which its head does not sound, or a rest of half a beat
-    after it."""
+    after which its pitch does not come back."""
     bar = material.score.bar_at(event.onset)
     joined = [event.head, *event.leaning]
     reached = max(note.end for note in joined)
-    for note in notes:
-        if note.onset - reached >= beat_ticks(material.score, event.onset) // 2 or note.onset >= max(
-            bar.end, event.head.end
-        ):
+    back = max((k for k, note in enumerate(notes) if note.midi == event.head.midi), default=0)
+    for place, note in enumerate(notes):
+        rests = note.onset - reached >= beat_ticks(material.score, event.onset) // 2
+        if (rests and place > back) or note.onset >= max(bar.end, event.head.end):
             break
         joined.append(note)
         reached = max(reached, note.end)

@@ -103,7 +103,7 @@ def _after_rest(run: Sequence[Note], place: int, tick: int, step: int) -> int | 
 
 
 def _is_one(material: Material, one: Event, other: Event) -> bool:
-    same = one.head.midi == other.head.midi and one.head.bar == other.head.bar
+    same = one.head.midi == other.head.midi and other.onset < material.score.bar_at(one.onset).end
     if not same or material.harmony_index(one.onset) != material.harmony_index(other.head.onset):
         return False
     return other.head.onset != other.onset or other.goal - one.goal > 1

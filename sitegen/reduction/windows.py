@@ -2,8 +2,9 @@
 
 A figure is known by its repetition: the same rhythm and the same rise and fall in the window before or after, whatever
 its intervals, neighbour notes and seconds included (Schoenberg, *Fundamentals of Musical Composition*, 1967, ch. 9: an
-accompaniment is a motive that is repeated). It is looked for in windows of a beat, half a bar and a bar; the
-shortest that repeats is the figure's. What repeats nothing, but is a broken chord by its texture, is one figure
+accompaniment is a motive that is repeated). It is looked for in windows of a beat, half a bar and a bar, and
+of half a beat where that lasts a half note (a bass with its chord in quarters, alla breve); the shortest that repeats
+is the figure's. What repeats nothing, but is a broken chord by its texture, is one figure
 each half bar, or each bar where that has no half.
 """
 
@@ -20,8 +21,12 @@ from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
 
 LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
+CROWDED = 0.6  # the same share where a passing note makes three pitches of it that lie a second apart
 LEAP = 3  # semitones
-SIZES = (0, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat
+OCTAVE = 12  # semitones
+HALF_BEAT = -1
+SIZES = (HALF_BEAT, 0, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat
+LONG_BEAT = 2  # quarters of a beat in which a bass with its chord may be a figure twice
 BROKEN = FIGURES | {"melody and figuration"}
 
 Shape = tuple[tuple[int, ...], tuple[int, ...]]
@@ -65,13 +70,20 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
                 for place, (index, start, end) in enumerate(windows):
                     reach = score.bars[index].length if apart and size != 1 else 0
                     beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
+                    near = [_between(bars[i], a, b) for i, a, b in beside if start - reach <= b and a <= end + reach]
                     if (
                         not any(a < end and start < b for a, b in taken[index])
-                        and any(start - reach <= b and a <= end + reach for _, a, b in beside)
-                        and _is_figure(_between(bars[index], start, end))
+                        and near
+                        and _is_figure(_between(bars[index], start, end), _share_asked(near))
+                        and (size != HALF_BEAT or _has_afterbeats(_between(bars[index], start, end)))
                     ):
                         taken[index].append((start, end))
     return taken
+
+
+def _share_asked(near: Sequence[Sequence[Note]]) -> float:
+    """The share of leaps asked of what is crowded: that of all figures where one of its shape beside it is one."""
+    return LEAPS if any(_is_figure(notes) for notes in near) else CROWDED
 
 
 def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Iterable[list[tuple[int, int, int]]]:
@@ -79,7 +91,7 @@ def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Itera
     found: dict[Shape, list[tuple[int, int, int]]] = {}
     for index in sorted(bars):
         for start, end in _grid(score, score.bars[index], size):
-            found.setdefault(_shape(_between(bars[index], start, end), start), []).append((index, start, end))
+            found.setdefault(shape_of(_between(bars[index], start, end), start), []).append((index, start, end))
     return found.values()
 
 
@@ -107,20 +119,22 @@ def _windows_of_a_bar(
         inside = _between(notes, start, end)
         if not inside:
             continue
-        cuts = _changes(score, analysis.harmonies, inside, start, end) if figure and not _has_afterbeats(inside) else []
-        for a, b in pairwise([start, *cuts, end]):
+        cuts: set[int] = set()
+        if figure and not _has_afterbeats(inside):
+            cuts = _changes(score, analysis.harmonies, inside, start, end) | _drops(score, inside)
+        for a, b in pairwise([start, *sorted(cuts), end]):
             part = _between(inside, a, b)
             if part:
                 yield Window(staff, a, b, tuple(part), figure and len({n.onset for n in part}) > 1)
 
 
-def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int) -> list[int]:
+def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int) -> set[int]:
     """The beats within a figure at which the harmony changes, where no single one explains all of its notes."""
     first = max(0, bisect_left(harmonies, start + 1, key=lambda h: h.onset) - 1)
     here = [h for h in harmonies[first : bisect_left(harmonies, end, key=lambda h: h.onset)] if h.pitch_classes]
     classes = {note.pitch.pitch_class for note in notes}
     if len(here) < 2 or any(classes <= h.pitch_classes for h in here):
-        return []
+        return set()
     cuts = set()
     for harmony in here:
         beat = beat_start(score, harmony.onset)
@@ -128,14 +142,29 @@ def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], 
         if any(n.pitch.pitch_class not in harmony.pitch_classes for n in before):
             beat += beat_ticks(score, harmony.onset)
         cuts.add(beat)
-    return sorted(cut for cut in cuts if start < cut < end)
+    return {cut for cut in cuts if start < cut < end}
+
+
+def _drops(score: Score, notes: Sequence[Note]) -> set[int]:
+    """The beats within a figure on which the hand leaves its place: an octave or more below all before."""
+    found = set()
+    lowest = notes[0].midi
+    for note in notes:
+        if lowest - note.midi >= OCTAVE and beat_start(score, note.onset) == note.onset:
+            found.add(note.onset)
+        lowest = min(lowest, note.midi)
+    return found
 
 
 def _grid(score: Score, bar: Bar, count: int) -> list[tuple[int, int]]:
     """The windows of a bar in ticks, ``count`` as in ``SIZES``; an upbeat has those that lie in it whole or in part."""
     full = bar_ticks(score, bar.onset)
     beat = beat_ticks(score, bar.onset)
-    if count == 0:
+    if count == HALF_BEAT:
+        if bar.metre.beat_quarters < LONG_BEAT:
+            return []
+        size = beat // 2
+    elif count == 0:
         size = beat
     elif count == 2:
         if not _has_half(score, bar):
@@ -168,7 +197,11 @@ def attacks_of(notes: Sequence[Note]) -> list[list[Note]]:
     return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
 
 
-def _shape(notes: Sequence[Note], start: int) -> Shape:
+def _without_unisons(notes: Sequence[Note]) -> list[Note]:
+    return list({(note.onset, note.midi): note for note in notes}.values())
+
+
+def shape_of(notes: Sequence[Note], start: int) -> Shape:
     """Rhythm, and how the highest note goes from attack to attack: up (1), down (-1) or nowhere (0)."""
     attacks = attacks_of(notes)
     tops = [max(n.midi for n in chord) for chord in attacks]
@@ -176,13 +209,17 @@ def _shape(notes: Sequence[Note], start: int) -> Shape:
     return tuple(chord[0].onset - start for chord in attacks), moves
 
 
-def _is_figure(notes: Sequence[Note]) -> bool:
-    """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap."""
-    attacks = attacks_of(notes)
+def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
+    """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap: ``crowded`` is
+    that share where three pitches lie a second apart. A key that two voices strike together is one note."""
+    attacks = attacks_of(_without_unisons(notes))
     pitches = {note.midi for note in notes}
-    if len(attacks) < 2 or len(pitches) < 2 or _is_cluster(attacks):
+    if len(attacks) < 2 or len(pitches) < 2:
         return False
     singles = all(len(chord) == 1 for chord in attacks)
+    is_cluster = _is_cluster(attacks)
+    if is_cluster and not singles:
+        return False
     if len(pitches) == 2 and singles:
         turns = [chord[0] for chord in attacks]
         in_turn = len(turns) >= 4 and all(one.midi != other.midi for one, other in pairwise(turns))
@@ -192,7 +229,7 @@ def _is_figure(notes: Sequence[Note]) -> bool:
         return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
     heights = [chord[0].midi for chord in attacks]
     moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
-    return sum(move >= LEAP for move in moves) >= LEAPS * len(moves)
+    return sum(move >= LEAP for move in moves) >= (crowded if is_cluster else LEAPS) * len(moves)
 
 
 def _has_afterbeats(notes: Sequence[Note]) -> bool:
@@ -203,7 +240,7 @@ def _has_afterbeats(notes: Sequence[Note]) -> bool:
 
 def _is_part_of_a_figure(notes: Sequence[Note]) -> bool:
     """Whether notes, one at a time, can be the beginning or the end of a figure."""
-    attacks = attacks_of(notes)
+    attacks = attacks_of(_without_unisons(notes))
     one_by_one = all(len(chord) == 1 for chord in attacks)
     return one_by_one and len({note.midi for note in notes}) > 1 and not _is_cluster(attacks)
 

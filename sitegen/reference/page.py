@@ -53,6 +53,18 @@ def reference_page(commands: click.Group) -> str:
     )
 
 
+def named_things(kind: str) -> Sequence[tuple[str, str]]:
+    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing).
+
+    Raises ``KeyError`` for another kind.
+    """
+    return {
+        "techniques": [(name, row.teacher) for name, row in techniques().items()],
+        "textures": list(MEANINGS.items()),
+        "functions": [(name, "") for name in get_args(Function)],
+    }[kind]
+
+
 def _fields(title: str, model: type[BaseModel]) -> Iterator[str]:
     rows = [(f"`{name}`", field.description or "", _otherwise(field)) for name, field in model.model_fields.items()]
     yield from _table(title, ("field", "what it is", "without it"), rows)
@@ -71,7 +83,7 @@ def _readings() -> Iterator[str]:
 
 
 def _techniques() -> Iterator[str]:
-    rows = [(f"`{name}`", row.teacher) for name, row in techniques().items()]
+    rows = [(f"`{name}`", meaning) for name, meaning in named_things("techniques")]
     yield from _table("Techniques: the names of stages", ("name", "what the stage holds"), rows)
 
 

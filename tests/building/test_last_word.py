@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.analysis import describe
+from sitegen.analysis import describe_bars
 from sitegen.building import Cache, build_site, check_content
 from sitegen.building.preparing import Understood, read_wishes, understand
 from sitegen.library import load_library
@@ -70,7 +70,7 @@ def test_function_texture_and_chord_are_called(tmp_path: Path) -> None:
         '  - {at: "bars 3-4, left hand", texture: broken chord}',
         '  - {at: "bar 3, beat 3", chord: V65, until: "bar 4, beat 1"}',
     )  # fmt: skip
-    page = describe(found.score, found.analysis)
+    page = describe_bars(found.score, found.analysis, 0, 99)
     assert "bars 3-4, left hand: broken chord" in page
     assert re.search(r"bar 3\n(.*\n)*?  beat 3 +V65 ", page)
     (note,) = [n for n in found.score.notes if n.pitch.name == "B4"]
@@ -190,7 +190,7 @@ def test_check_names_those_that_no_longer_apply(tmp_path: Path) -> None:
 
 def test_analyse_prints_addresses_that_can_be_copied(tmp_path: Path) -> None:
     """Every address and every chord that the page gives, put into adjustments, is accepted."""
-    page = describe(found.score, found.analysis) if (found := understood(tmp_path / "a")) else ""
+    page = describe_bars(found.score, found.analysis, 0, 99) if (found := understood(tmp_path / "a")) else ""
     notes = re.findall(r"^    (bar [^:]+): ([a-z ]+)\.", page, re.MULTILINE)
     stretches = re.findall(r"^  (bars? [^:]+ hand): ([a-z ]+)$", page, re.MULTILINE)
     chords, bar = [], ""

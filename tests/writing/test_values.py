@@ -121,3 +121,8 @@ def test_stubs_point_into_their_beat() -> None:
         ("begin",),
         ("end", "backward hook"),
     ]
+
+
+def test_the_second_and_third_part_of_a_dotted_beat_are_two_rests() -> None:
+    assert _written("C5e rq D5q re", "6/8") == "C5e re re D5q re"
+    assert _written("rq C5e D5q.", "6/8") == "rq C5e D5q."

@@ -29,7 +29,7 @@ def test_a_silent_half_bar_is_one_rest() -> None:
 
 
 def test_rests_of_six_eight_keep_to_the_beats() -> None:
-    assert _written("C5e rq rq.", "6/8") == "C5e rq rq."
+    assert _written("C5e rq rq.", "6/8") == "C5e re re rq."
 
 
 def test_an_empty_bar_is_one_rest_of_the_whole_bar() -> None:

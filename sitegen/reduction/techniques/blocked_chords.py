@@ -4,16 +4,24 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Sequence
+from dataclasses import replace
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.block_notes import struck
 from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.over_chords import held_along, sing_over_chords, without_leaning
 from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.striking import as_is, stand_for
+from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune, simple_tune_alone
+from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
+from sitegen.reduction.tune import simple_tune
+from sitegen.score import Note
+
+OCTAVE = 12  # semitones
 
 
 @technique(
@@ -30,7 +38,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
     for chord in chords:
         held.setdefault(chord.staff, []).append(chord)
     basses = [bass for bass in bass_line(material) if not _is_of_a_figure(bass, held.get(bass.staff, ()))]
-    return _on_the_bass(basses, struck(material, chords))
+    return _on_the_bass(material, basses, struck(material, chords))
 
 
 @technique(
@@ -41,7 +49,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
-    return _on_the_bass(bass_line(material), struck(material, find_blocks(material)))
+    return _on_the_bass(material, bass_line(material), struck(material, find_blocks(material)))
 
 
 @technique(
@@ -51,7 +59,8 @@ def blocked_chords(material: Material) -> list[StageNote]:
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
-    return _below(simple_tune_alone(material), material.once(blocked_chords))
+    tune = sustained(material, sing_over_chords(material, simple_tune(material)))
+    return _over_blocks(material, tune)
 
 
 @technique(
@@ -61,7 +70,7 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
-    return _below(leaning_tune(material), material.once(blocked_chords))
+    return _over_blocks(material, leaning_tune(material))
 
 
 @technique(
@@ -84,28 +93,45 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
     return _complete(material, again=True)
 
 
+def _over_blocks(material: Material, tune: Sequence[StageNote]) -> list[StageNote]:
+    """``tune`` over the figures struck at once, which go on with it."""
+    chords = without_leaning(material, simple_tune(material), material.once(blocked_chords))
+    return _below(tune, held_along(material, tune, _gone_on(material, chords, tune)))
+
+
 def _complete(material: Material, again: bool) -> list[StageNote]:
     along = _companions(material)
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
-    return _below(material.once(complete_melody), _on_the_bass(material.once(bass_line), [*moving, *blocks]))
+    blocks = without_leaning(material, simple_tune(material), blocks)
+    return _below(material.once(complete_melody), _on_the_bass(material, material.once(bass_line), [*moving, *blocks]))
 
 
 def _companions(material: Material) -> frozenset[str]:
-    """The ids of the notes that move with the melody: in its voice, struck with one of its notes."""
+    """The ids of the notes that move with the melody: struck with one of its notes in its voice, or off the beat in its
+    staff and held over the next."""
     sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
+    places = {(staff, onset) for _, staff, onset in sung}
     return frozenset(
-        n.id for n in material.sounding if material.roles[n.id] == "figure" and (n.voice, n.staff, n.onset) in sung
+        n.id
+        for n in material.sounding
+        if material.roles[n.id] == "figure"
+        and ((n.voice, n.staff, n.onset) in sung or ((n.staff, n.onset) in places and _is_syncopated(material, n)))
     )
 
 
+def _is_syncopated(material: Material, note: Note) -> bool:
+    start = beat_start(material.score, note.onset)
+    return start < note.onset and note.end > start + beat_ticks(material.score, note.onset)
+
+
 def _below(melody: Sequence[StageNote], others: Sequence[StageNote]) -> list[StageNote]:
-    """``melody`` over ``others``; a key that both strike at once is the melody's."""
+    """``melody`` over ``others``; a key that both strike at once, in one hand or in two, is the melody's."""
     found = list(melody)
-    sung = {(n.onset, n.staff, n.midi): k for k, n in enumerate(found) if not n.grace}
+    sung = {(n.onset, n.midi): k for k, n in enumerate(found) if not n.grace}
     heads = {note.sources[0] for note in melody}
     for note in others:
-        place = sung.get((note.onset, note.staff, note.midi))
+        place = sung.get((note.onset, note.midi))
         if place is not None:
             found[place] = found[place].standing_for(note.sources)
         elif note.sources[0] not in heads:
@@ -120,18 +146,48 @@ def _is_of_a_figure(bass: StageNote, chords: Sequence[Block]) -> bool:
     return chord is not None and chord.figure and bass.onset < chord.end and chord.heads[0].midi <= bass.midi
 
 
-def _on_the_bass(basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
-    """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line."""
+def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[StageNote]) -> list[StageNote]:
+    """``notes`` in which what doubles a leaning note of the tune in octaves goes on as ``tune`` does: with the leaning
+    note where that is struck, else with its goal."""
+    found: list[StageNote] = []
+    leaning = {
+        (slot.onset, slot.head.staff): slot
+        for slot in simple_tune(material)
+        if slot.leaning and slot.leaning[0].onset == slot.onset < slot.head.onset
+    }
+    for note in notes:
+        slot = leaning.get((note.onset, note.staff))
+        below = slot.leaning[0].midi - note.midi if slot is not None else 0
+        if slot is None or below % OCTAVE or not below:
+            found.append(note)
+            continue
+        mine = [material.by_id[source] for source in note.sources]
+        for sung in tune:
+            if slot.onset <= sung.onset < slot.end and sung.staff == note.staff:
+                head = material.by_id[sung.sources[0]]
+                same = (n for n in material.sounding_at(head.staff, head.onset) if head.midi - n.midi == below)
+                found += [stand_for(n, mine, sung.onset, min(sung.end, max(m.end for m in (n, *mine)))) for n in same]
+    return found
+
+
+def _on_the_bass(material: Material, basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
+    """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line, and
+    is held as long as that where the hand strikes a chord over it before it is let go."""
     found = list(notes)
     struck_at: dict[tuple[int, int], list[int]] = {}
     for k in sorted(range(len(found)), key=lambda k: found[k].onset):
         struck_at.setdefault((found[k].staff, found[k].midi), []).append(k)
     heads = {note.sources[0]: k for k, note in enumerate(found)}
     accounts = {source for note in found for source in note.sources}
+    beside = {(note.staff, note.onset) for note in found}
     for bass in basses:
         places = struck_at.get((bass.staff, bass.midi), [])
         low = bisect_left(places, bass.onset, key=lambda k: found[k].onset)
         place = heads.get(bass.sources[0])
+        if place is not None:
+            held, until = found[place], min(bass.end, material.by_id[bass.sources[0]].end)
+            if held.end < until and (held.staff, held.end) in beside:
+                found[place] = replace(held.standing_for(bass.sources), duration=bass.end - held.onset)
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
         if place is not None:

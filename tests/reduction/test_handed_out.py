@@ -1,0 +1,136 @@
+"""Bars as a teacher would write them out: whole beats, chords that a hand holds, a bass where the hand goes."""
+
+from __future__ import annotations
+
+import pytest
+
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+OVER = "simple tune over blocked chords"
+
+
+def of(technique, chords, right="", left="", metre="4/4", staff=1, key=0, **said):
+    score = score_of(right=right, left=left, metre=metre, key=key)
+    return line(reduced(technique, material(score, chords, **said)), score, staff)
+
+
+def test_a_short_note_before_a_rest_has_its_whole_beat():
+    right = "C5e r rq r D5s E5 F5 E5 | G5w"
+    assert of("simple tune", "CEG:8", right, "C3w | C3w").startswith("0 C5 1 | ")
+
+
+def test_a_short_note_that_ends_the_music_in_its_staff_is_as_long_as_it_is_written():
+    assert of("simple tune", "CEG:4", "G5h. C5e r", "C3w") == "0 G5 3 | 3 C5 1/2"
+
+
+def test_a_note_to_which_the_tune_comes_back_is_held_over_a_short_rest():
+    assert of("simple tune", "CEG:4", "C5e!staccato r D5s C5 B4 C5 | E5h", "C3h | C3h", "2/4") == "0 C5 2 | 2 E5 2"
+
+
+def test_a_chord_struck_with_a_short_note_of_the_tune_lasts_for_the_beat():
+    right = "A4+C5e A5 G5q F5"
+    assert of("blocked chords", "FAC:3", right, "F3h.", "3/4") == "0 A4 1"
+    # and as long as the note that the tune then holds
+    assert of(OVER, "FAC:3", right, "F3h.", "3/4").startswith("0 A4+C5 2 | ")
+
+
+@pytest.mark.parametrize(("metre", "length"), [("6/8", "3/2"), ("2/2", "2")])
+def test_where_the_beat_is_dotted_a_longer_note_lasts_for_whole_beats(metre, length):
+    bars = {"6/8": "C3q.~ C3e rq", "2/2": "C3h rh"}
+    left = bars[metre]
+    quarters = {"6/8": 3, "2/2": 4}[metre]
+    assert of("bass line", f"CEG:{quarters}", "C6h." if metre == "6/8" else "C6w", left, metre, 2) == f"0 C3 {length}"
+
+
+def test_a_key_of_both_hands_is_the_tune_s():
+    right, left = "G4e r C5 E5 G5h", "C4s G4 E4 G4 C4 G4 E4 G4 C4h"
+    assert of("complete melody over blocked chords", "CEG:4", right, left).startswith("0 G4 1/2 | ")
+    assert of("complete melody over blocked chords", "CEG:4", right, left, staff=2).startswith("0 C4+E4 ")
+
+
+def test_a_note_struck_again_before_it_moves_on_to_as_weak_a_beat_keeps_its_time():
+    functions = {"B4": "appoggiatura > C5", "B4.2": "appoggiatura > C5"}
+    assert of("simple tune", "CEG:3", "B4q B4 C5", "C3h.", "3/4", functions=functions) == "0 B4 1 | 1 B4 1 | 2 C5 1"
+
+
+def test_a_shake_in_the_tune_is_no_chord_of_its_harmony():
+    right, left = "C6s B5 C6 B5 C6 B5 C6 B5 | C6 B5 C6 B5 C6 B5 C6 B5", "C3q G3+E4 | C3q G3+E4"
+    assert of("harmonic rhythm", "CEG:4", right, left, "2/4") == ""
+
+
+def test_what_only_doubles_the_tune_in_octaves_is_no_chord_of_its_harmony():
+    assert of("harmonic rhythm", "CEG:4", "C5+C6q D5+D6 E5+E6h", "C3+G3w") == ""
+    assert of("harmonic rhythm", "CEG:4", "C5+E5+C6q D5+D6 E5+E6h", "C3+G3w") == "0 C5+E5 1"
+
+
+def test_an_upbeat_in_octaves_has_no_bass():
+    assert of("bass line", "CEG:5", "G4+G5q | C5+C6w", "rq | C3w") == ""
+
+
+def test_the_octave_below_a_leaning_note_goes_on_with_it():
+    right = "G4+D5+G5q A4+D5+A5e B4+D5+B5 C5+C6h"
+    functions = {"A5": "appoggiatura > B5"}
+    found = of(OVER, "GBD:2 CEG:2", right, "G3h C3h", functions=functions)
+    assert found == "0 G4+D5+G5 1 | 1 B4+D5+B5 1 | 2 C6 2"
+    assert "1 A4+A5 1/2" in of("leaning notes", "GBD:2 CEG:2", right, "G3h C3h", functions=functions)
+
+
+def test_a_key_that_two_voices_strike_is_one_note_of_the_figure():
+    left = "E4q D4 E4 ; E4e3 A3 F#3 D4 A3 F#3 E4 A3 F#3"
+    found = of("blocked chords", "DF#A:3", "A5h.", left, "3/4", 2, key=2)
+    assert found == "0 F#3+A3+E4 1 | 1 F#3+A3+D4 1 | 2 F#3+A3+E4 1"
+
+
+def test_alla_breve_a_bass_and_its_chord_are_a_figure_in_quarters():
+    left = "A2e E3+C4 C3 A3+E4 B2 E3+D4 G#2 E3+D4"
+    assert of("blocked chords", "ACE:2 EG#BD/B:1 EG#BD/G#:1", "A5w", left, "2/2", 2, span=24) == (
+        "0 A2+E3+C4 2 | 2 B2+E3+D4 1 | 3 G#2+E3+D4 1"
+    )
+
+
+def test_a_hand_that_leaves_its_place_strikes_a_new_bass():
+    left = "F3e A3 F3 F2q re | F3e A3 F3 F2q re"
+    right = "A5h. | A5h."
+    assert of("bass line", "FAC:6", right, left, "6/8", 2) == "0 F3 3/2 | 3/2 F2 1 | 3 F3 3/2 | 9/2 F2 1"
+    assert of("blocked chords", "FAC:6", right, left, "6/8", 2).startswith("0 F3+A3 3/2 | 3/2 F2 1 | ")
+
+
+def test_a_figure_that_goes_below_its_first_note_where_the_harmony_changes_has_a_new_bass():
+    left = "B3e D4 B3 F3q re | B3e D4 B3 F3q re"
+    found = of("bass line", "BDF:3/2 FAC:3/2 BDF:3/2 FAC:3/2", "A5h. | A5h.", left, "6/8", 2)
+    assert found == "0 B3 3/2 | 3/2 F3 1 | 3 B3 3/2 | 9/2 F3 1"
+
+
+def test_a_hand_holds_no_three_seconds_beside_each_other():
+    turn = "A4s C4 G4 E4 F4 A4 A4 C4 G4 E4 F4 A4"
+    found = of("blocked chords", "FAC/F:6", "C6h. | C6h.", f"{turn} | {turn}", "6/8", 2)
+    assert found.startswith("0 C4+F4+A4 3 | ")
+
+
+def test_what_decorates_in_one_figure_may_be_held_in_one_of_another_shape():
+    turns = "F3s D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3 | F3 D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3"
+    found = of("blocked chords", "BDF:3/2 GBDF:3/2 BDF:3/2 GBDF:3/2", "C6h. | C6h.", turns, "6/8", 2)
+    assert found.startswith("0 B2+D3+F3 3/2 | 3/2 G2+B2+D3+F3 3/2 | ")
+
+
+def test_a_passing_note_does_not_unmake_a_broken_chord():
+    turn = "F4s A4 C5 Eb5 D5 C5"
+    found = of("blocked chords", "FACEb:3", "A5h.", f"{turn} {turn}", "6/8", 2)
+    assert found == "0 F4+A4+C5+Eb5 3"
+
+
+def test_a_bass_to_which_the_turn_comes_back_stays():
+    left = "F3e A3 C4 A3 F3 A3 | F3 A3 C4 A3 F3 A3"
+    assert (
+        of("bass line", "FAC:3/2 FACEb/F:3/2 FAC:3/2 FACEb/F:3/2", "C6h. | C6h.", left, "6/8", 2) == "0 F3 3 | 3 F3 3"
+    )
+
+
+def test_a_short_bass_before_a_rest_has_its_whole_beat():
+    assert of("bass line", "CEG:4", "C6w", "C3e r rq E3h", staff=2) == "0 C3 1"
+
+
+def test_chords_that_move_with_the_tune_are_no_figure():
+    right = "re A4+E5 r C5+E5+C6 r A4+F5 r C5+F5+C6"
+    assert of("simple tune over blocked chords", "ACE:2 FAC:2", right, "A2h F2h", "2/2") == "0 E5 2 | 2 F5 2"

@@ -1,0 +1,107 @@
+"""A tune and the chords under it, in the stages that are without some of its notes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Any
+
+from sitegen.score import Score
+from tests.notation import score_of
+from tests.reduction.reading import line, material, reduced
+
+LEFT = "C3h C3h"
+
+
+def over(technique: str, score: Score, chords: str, **said: Any) -> str:
+    return line(reduced(technique, material(score, chords, **said)), score)
+
+
+def test_octaves_of_the_tune_come_and_go_with_it():
+    # the lower A does not stay under the G to which the upper one resolves
+    score = score_of(right="A4+A5e G4+G5q. E4+E5h", left=LEFT)
+    functions = {"A5": "appoggiatura > G5", "A4": "appoggiatura > G4"}
+    said = {"chords": "CEG:4", "functions": functions}
+    assert over("simple tune over blocked chords", score, **said) == "0 G5 2 | 2 E5 2"
+    assert over("complete melody over blocked chords", score, **said) == "0 A4+A5 1/2 | 1/2 G4+G5 3/2 | 2 E4+E5 2"
+
+
+def test_an_octave_in_a_whole_chord_belongs_to_the_chord():
+    score = score_of(right="C4+E4+G4+C5h B3+D4+G4+B4h", left=LEFT)
+    found = over("simple tune over blocked chords", score, "CEG:2 GBD:2")
+    assert found == "0 C4+E4+G4+C5 2 | 2 B3+D4+G4+B4 2"
+
+
+def test_a_figure_below_the_tune_is_blocked_with_its_first_note_an_octave_below():
+    score = score_of(right="C5h B4h ; C4e E4 G4 E4 B3e D4 G4 D4", left=LEFT)
+    found = over("simple tune over blocked chords", score, "CEG:2 GBD:2")
+    assert found == "0 C4+E4+G4+C5 2 | 2 B3+D4+G4+B4 2"
+
+
+def test_a_leaning_note_is_not_struck_with_its_goal_below_it():
+    # the figure has both: what it leans on is the chord
+    score = score_of(right="D5q. C5e C5h ; re D4e A4 C4 re E4e A4 C4", left="A3h A3h")
+    said = {"chords": "ACE:4", "functions": {"D5": "appoggiatura > C5"}}
+    assert over("simple tune over blocked chords", score, **said).startswith("0 C4+A4+C5 2")
+    for name in ("leaning notes", "complete melody over blocked chords"):
+        assert over(name, score, **said).startswith("0 D5 3/2 | 0 C4+A4 2 | 3/2 C5 1/2")
+
+
+def test_where_the_whole_chord_leans_the_tune_leans_with_it():
+    # a dominant over the bass of the tonic: only the tune by itself goes at once to its goal
+    score = score_of(right="B4h A4h ; D4+G#4h C4+E4h", left="A2w")
+    said = {"chords": "ACE:4", "functions": {"B4": "appoggiatura > A4"}}
+    assert over("simple tune over blocked chords", score, **said) == "0 D4+G#4+B4 2 | 2 C4+E4+A4 2"
+    assert over("simple tune", score, **said) == "0 A4 4"
+
+
+def test_what_is_struck_with_the_tune_has_its_time():
+    score = score_of(right="E4+G4s A4 G4 A4 G4q r r", left="C3q C3 C3h")
+    said = {"chords": "CEG:4"}
+    assert over("simple tune over blocked chords", score, **said).startswith("0 E4+G4 2")
+
+
+def test_a_chord_that_hangs_over_for_less_than_a_beat_ends_before():
+    score = score_of(right="E5w | E5w", left="C4+E4h D4+F4h~ | D4+F4e rq. C4+E4h")
+    found = line(reduced("blocked chords", material(score, "CEG:8")), score, 2)
+    assert found.startswith("0 C4+E4 2 | 2 D4+F4 2 | 6")
+
+
+def test_a_note_struck_just_before_the_bar_line_is_sung_in_the_bar_into_which_it_is_tied():
+    score = score_of(right="C5q A4e. A4s~ | A4e A4e A4q", left="A2h | A2h", metre="2/4")
+    found = line(reduced("simple tune", material(score, "ACE:4")), score)
+    assert found.startswith("0 C5 1 | 1 A4 1 | 2 A4 ")
+
+
+def test_a_chord_that_is_held_over_the_beat_has_it():
+    # the hand moves on an eighth before each beat: its chords are none of them held on under the next
+    left = "re C4+E4q D4+F4 E4+G4 C4+E4e"
+    score = score_of(right="C6w", left=left)
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score, 2) == "0 C4+E4 2 | 2 D4+F4 1 | 3 E4+G4 1"
+
+
+def test_what_comes_and_stays_with_a_syncopated_tune_goes_along_with_it():
+    score = score_of(right="re E5q G5 E5 C5e ; re C5q E5 C5 G4e", left="C3w")
+    found = line(reduced("complete melody over blocked chords", material(score, "CEG:4")), score)
+    assert found == "1/2 C5+E5 1 | 3/2 E5+G5 1 | 5/2 C5+E5 1 | 7/2 C5 1/2"
+
+
+def test_a_bass_that_hangs_over_lasts_under_the_chord_on_the_bar_line():
+    score = score_of(right="E6w | E6w", left="C4w~ | C4e re rq rh ; E4+G4h E4+G4 | F4+B4h F4+B4")
+    found = line(reduced("simple tune over blocked chords", material(score, "CEG:8")), score, 2)
+    assert found == "0 E4+G4 4 | 0 C4 8 | 4 F4+B4 4"
+
+
+def test_a_voice_of_the_hand_that_holds_its_chord_on_brings_nothing_to_the_other():
+    turns = "A4s C5 F5 C5 A4 C5 F5 C5 A4 C5 F5 C5 A4 C5 F5 C5"
+    score = score_of(right=f"{turns} | {turns}", left="rh F2e C3 A2 C3 | rh F2e C3 A2 C3")
+    right = score.notes[0].voice
+
+    def chords(voice: int) -> str:
+        """The left hand's, with its C3 in a voice of this number, the rest in one of its own."""
+        voices = {"F2": right + 1, "A2": right + 1, "C3": voice}
+        notes = tuple(replace(note, voice=voices.get(note.pitch.name, right)) for note in score.notes)
+        crossing = replace(score, notes=notes)
+        return line(reduced("harmonic rhythm", material(crossing, "FAC:8")), crossing, 2)
+
+    assert chords(right + 1) == "2 F2+A2+C3 2 | 6 F2+A2+C3 2"
+    assert chords(right) == "2 F2+A2 2 | 6 F2+A2 2"
