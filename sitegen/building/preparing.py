@@ -109,6 +109,7 @@ def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes
     except SitegenError as error:
         told += [fault for fault in each_fault(error) if fault.line not in lines]
     if told:
+        told.sort(key=lambda fault: fault.line or 0)
         raise told[0] if len(told) == 1 else FaultsError(told)
     return wishes
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -21,6 +22,7 @@ from sitegen.analysis import (
 )
 from sitegen.analysis.holding import hold
 from sitegen.analysis.texture import KINDS
+from sitegen.score import read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores
 from tests.notation import score_of
@@ -354,3 +356,24 @@ def test_whatever_is_said_holds(data):
     for _, chain in analysis.lines:
         assert all(by_id[a].onset < by_id[b].onset for a, b in pairwise(chain))
     assert analyse(score, readings) == analysis
+
+
+def test_readings_of_a_real_score_hold_together():
+    path = Path(__file__).resolve().parents[3] / "shared/scores/grieg-op43-4.mei"
+    if not path.is_file():
+        pytest.skip(f"{path} is not there")
+    score = read_score(path)
+    bars = [bar for bar in score.bars if bar.length]
+    readings = Readings(
+        chords=(
+            ChordReading(bars[2].onset, bars[2].end, "bII6"),
+            ChordReading(bars[5].onset, None, "F/A"),
+            ChordReading(bars[9].onset, bars[10].end, "Gsus4"),
+        ),
+        keys=(KeyReading(bars[9].onset, bars[13].end, "Gb major"),),
+        phrases=(PhraseReading(bars[3].onset), PhraseReading(bars[8].onset, bars[15].end, "half cadence")),
+        textures=(Texture(2, bars[4].onset, bars[6].length, "tremolo"),),
+        functions={note.id: "pedal note" for note in score.notes[20:40:7]},
+        lines={note.id: None for note in score.notes[50:70:5]},
+    )
+    assert hold(analyse(score, readings), readings)
