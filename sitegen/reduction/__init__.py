@@ -1,6 +1,6 @@
 """From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
-from sitegen.reduction.adjustments import parse_wishes, readings_of, unmatched
+from sitegen.reduction.adjustments import parse_what_can_be, parse_wishes, readings_of, unmatched
 from sitegen.reduction.describing import describe_ladder
 from sitegen.reduction.difficulty import not_rising
 from sitegen.reduction.effects import without_effect
@@ -23,6 +23,7 @@ __all__ = [
     "build_ladder",
     "describe_ladder",
     "not_rising",
+    "parse_what_can_be",
     "parse_wishes",
     "readings_of",
     "techniques",

@@ -168,9 +168,10 @@ def test_all_wishes_at_fault_are_told_in_one_run(tmp_path: Path) -> None:
         '  - {at: "bars 1-2", key: H minor}',
         '  - {at: "bars 1-2", key: E minor}',
         '  - {at: "bar 3", phrase: starts}',
+        '  - {at: "bar 30", phrase: begins}',
         "stages:", "  - bass lime", "  - {file: other.musicxml}",
     )  # fmt: skip
-    assert [fault.split(" ")[0] for fault in found] == ["piece.md:6:", "piece.md:8:", "piece.md:10:", "piece.md:11:"]
+    assert [fault.split(" ")[0] for fault in found] == [f"piece.md:{line}:" for line in (6, 8, 9, 11, 12)]
 
 
 def test_keys_phrases_and_lines_are_called(tmp_path: Path) -> None:

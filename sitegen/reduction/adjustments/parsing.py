@@ -35,11 +35,24 @@ def parse_wishes(
     Raises ``ContentError`` with ``file`` and the entry's line for a field or a value that is not understood;
     ``FaultsError`` for several such entries, all of them.
     """
+    wishes, faults = parse_what_can_be(adjustments, file, stages, own_scores, hand, in_english)
+    faults.tell()
+    return wishes
+
+
+def parse_what_can_be(
+    adjustments: Sequence[Wish],
+    file: str,
+    stages: Sequence[Wish] = (),
+    own_scores: Mapping[str, Score] | None = None,
+    hand: int = MEDIUM_HAND,
+    in_english: Callable[[str], str] = str,
+) -> tuple[Wishes, Faults]:
+    """As ``parse_wishes``, but the entries that are understood, beside the faults of the others."""
     faults = Faults()
     made = [faults.attempt(lambda wish=wish: _adjustment(wish, file, in_english)) for wish in adjustments]  # type: ignore[misc]
     listed = [faults.attempt(lambda wish=wish: _stage(wish, file, own_scores or {}, in_english)) for wish in stages]  # type: ignore[misc]
-    faults.tell()
-    return Wishes(
+    wishes = Wishes(
         file,
         hand,
         tuple(one for one in made if isinstance(one, Reading)),
@@ -47,6 +60,7 @@ def parse_wishes(
         tuple(one for one in listed if one is not None),
         tuple(one for one in made if isinstance(one, StageChange)),
     )
+    return wishes, faults
 
 
 def _adjustment(wish: Wish, file: str, in_english: Callable[[str], str]) -> Reading | NoteWish | StageChange:
