@@ -16,17 +16,29 @@ from sitegen.analysis.nouns import (
     Tension,
     Texture,
 )
+from sitegen.analysis.readings import (
+    TEACHERS_READING,
+    ChordReading,
+    KeyReading,
+    PhraseReading,
+    Readings,
+)
 
 __all__ = [
+    "TEACHERS_READING",
     "Analysis",
+    "ChordReading",
     "Counterpoint",
     "Entry",
     "Function",
     "Harmony",
+    "KeyReading",
     "LineName",
     "NoteReading",
     "Passage",
     "Phrase",
+    "PhraseReading",
+    "Readings",
     "Reason",
     "Tension",
     "Texture",

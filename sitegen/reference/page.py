@@ -15,6 +15,7 @@ from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.reduction import techniques
+from sitegen.reduction.adjustments import READINGS
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),
@@ -42,6 +43,7 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
+            *_readings(),
             *_techniques(),
             *_table("Textures", ("name", "what it is"), MEANINGS.items()),
             *_list("Functions of a note", get_args(Function)),
@@ -73,6 +75,11 @@ def _otherwise(field: FieldInfo) -> str:
     if field.default is PydanticUndefined:
         return "is needed"
     return "" if field.default in ("", None, []) else f"{str(field.default).lower()}"
+
+
+def _readings() -> Iterator[str]:
+    rows = [(f"`{kind.example}`", kind.meaning) for kind in READINGS.values()]
+    yield from _table("Readings: what you hear otherwise, under `adjustments:`", ("written", "what it says"), rows)
 
 
 def _techniques() -> Iterator[str]:

@@ -162,6 +162,31 @@ def test_a_note_of_the_teachers_own_that_nothing_matches_is_told(tmp_path: Path)
     assert fault.startswith("piece.md:6: own.musicxml, bar 1: nothing in the score matches the F#5.")
 
 
+def test_all_wishes_at_fault_are_told_in_one_run(tmp_path: Path) -> None:
+    found = faults(
+        tmp_path, "adjustments:",
+        '  - {at: "bars 1-2", key: H minor}',
+        '  - {at: "bars 1-2", key: E minor}',
+        '  - {at: "bar 3", phrase: starts}',
+        '  - {at: "bar 30", phrase: begins}',
+        "stages:", "  - bass lime", "  - {file: other.musicxml}",
+    )  # fmt: skip
+    assert [fault.split(" ")[0] for fault in found] == [f"piece.md:{line}:" for line in (6, 8, 9, 11, 12)]
+
+
+def test_keys_phrases_and_lines_are_called(tmp_path: Path) -> None:
+    found = understood(
+        tmp_path, "adjustments:",
+        '  - {at: "bars 1-2", key: A minor}',
+        '  - {at: "bar 2", phrase: begins}',
+        '  - {at: "bar 1, beat 1, RH, top note", line: none}',
+    )  # fmt: skip
+    assert {h.key for h in found.analysis.harmonies if h.onset < found.score.bars[2].onset} == {"A minor"}
+    assert found.score.bars[1].onset in [phrase.onset for phrase in found.analysis.phrases]
+    first = next(note for note in found.score.notes if note.pitch.name == "E5")
+    assert found.analysis.notes[first.id].line is None
+
+
 def re_exported(text: str) -> str:
     """The same music from another program, which gives its notes no ids."""
     return re.sub(r' id="(?!P)[^"]*"', "", text)
@@ -216,4 +241,4 @@ def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
     (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
     (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
     wishes = read_wishes(piece, 12)
-    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (3, 3, 1, 5)
+    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (6, 3, 1, 5)
