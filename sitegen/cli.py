@@ -141,28 +141,55 @@ def preview(content: Path, port: int) -> None:
 
 
 @main.command()
-@click.argument("score", type=_SCORE)
+@click.argument("score", type=_SCORE, required=False)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="Text for a musician, or JSON by the contract.")  # fmt: skip
-def analyse(score: Path, form: str) -> None:
-    """Say what is understood of one SCORE: harmonies, note functions, textures, tension, the ladder."""
-    from sitegen.analysis import analyse as analyse_score
-    from sitegen.score import read_score
+@click.option("--bars", default="", help="Only these bars, each note with its reason: --bars 5-8.")
+@click.option("--list", "listed", type=click.Choice(["techniques", "textures", "functions"]), default=None,
+              help="Tell what can be named in piece.md, and nothing of a score.")  # fmt: skip
+def analyse(score: Path | None, form: str, bars: str, listed: str | None) -> None:
+    """Say what is understood of a SCORE, or of the folder of a piece with its adjustments in force.
+
+    Harmonies, foreign notes, textures, phrases and tension bar by bar, and the ladder with its hands.
+    """
+    if listed is not None:
+        from sitegen.reference import named_things
+
+        click.echo("\n".join(f"{name}: {meaning}" if meaning else name for name, meaning in named_things(listed)))
+        return
+    if score is None:
+        raise click.UsageError("Name a score, or the folder of a piece.")
+    from sitegen.building.reading import read_for_analysis
 
     with _faults_end_the_command():
-        read = read_score(score)
-        for warning in read.warnings:
-            click.echo(f"{score}: {warning}", err=True)
-        analysis = analyse_score(read)
-        if form == "text":
+        read = read_for_analysis(score)
+        for finding in read.findings:
+            click.echo(str(finding), err=True)
+        if read.understood is None:
+            sys.exit(1)
+        understood = read.understood
+        if form == "json":
+            from sitegen.building.contract import analysis_object
+
+            data = analysis_object(understood.score, understood.analysis, understood.stages)
+            click.echo(json.dumps(data, ensure_ascii=False))
+        elif bars:
+            from sitegen.analysis import describe_bars
+            from sitegen.places.bars import find_bars
+            from sitegen.places.naming import name_bars
+            from sitegen.places.parsing import parse_bars
+
+            names = name_bars(understood.score.bars, understood.score.ticks_per_quarter)
+            first, last = find_bars(names, parse_bars(bars))
+            click.echo(describe_bars(understood.score, understood.analysis, first, last), nl=False)
+        else:
             from sitegen.analysis import describe
+            from sitegen.reduction import describe_ladder
 
-            click.echo(describe(read, analysis))
-            return
-        from sitegen.building.contract import analysis_object
-        from sitegen.reduction import build_ladder
-
-        click.echo(json.dumps(analysis_object(read, analysis, build_ladder(read, analysis)), ensure_ascii=False))
+            click.echo(describe(understood.score, understood.analysis))
+            click.echo(describe_ladder(understood.score, understood.stages), nl=False)
+        if any(finding.severity == "error" for finding in read.findings):
+            sys.exit(1)
 
 
 @contextmanager

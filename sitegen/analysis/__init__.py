@@ -1,7 +1,7 @@
 """What is understood of a score: pure functions from ``Score`` to ``Analysis``."""
 
 from sitegen.analysis.analyse import analyse
-from sitegen.analysis.describe import describe
+from sitegen.analysis.describe import describe, describe_bars
 from sitegen.analysis.nouns import (
     Analysis,
     Counterpoint,
@@ -16,20 +16,33 @@ from sitegen.analysis.nouns import (
     Tension,
     Texture,
 )
+from sitegen.analysis.readings import (
+    TEACHERS_READING,
+    ChordReading,
+    KeyReading,
+    PhraseReading,
+    Readings,
+)
 
 __all__ = [
+    "TEACHERS_READING",
     "Analysis",
+    "ChordReading",
     "Counterpoint",
     "Entry",
     "Function",
     "Harmony",
+    "KeyReading",
     "LineName",
     "NoteReading",
     "Passage",
     "Phrase",
+    "PhraseReading",
+    "Readings",
     "Reason",
     "Tension",
     "Texture",
     "analyse",
     "describe",
+    "describe_bars",
 ]

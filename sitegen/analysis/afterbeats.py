@@ -13,13 +13,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.score import Note, Score
 
 
 def keep_the_bass(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
     """``harmonies`` without changes of bass alone that an after-beat or the middle of a figure makes: such a change
     waits for the next bar line or the figure's end, or is none where the harmony ends before it. Pitch classes, roots
-    and keys stay as they are.
+    and keys stay as they are, and so does a chord that the teacher gave.
     """
     notes = sorted(score.sounding(), key=lambda n: (n.onset, n.midi))
     onsets = [n.onset for n in notes]
@@ -40,17 +41,27 @@ def _joined(harmonies: Sequence[Harmony]) -> list[Harmony]:
     """Neighbours that say the same, made one."""
     found: list[Harmony] = []
     for harmony in harmonies:
-        if found and replace(found[-1], onset=0, duration=0, why="") == replace(harmony, onset=0, duration=0, why=""):
+        if (
+            found
+            and not _is_said(found[-1], harmony)
+            and replace(found[-1], onset=0, duration=0, why="") == replace(harmony, onset=0, duration=0, why="")
+        ):
             found[-1] = replace(found[-1], duration=harmony.end - found[-1].onset)
         else:
             found.append(harmony)
     return found
 
 
+def _is_said(*harmonies: Harmony) -> bool:
+    return any(harmony.why == TEACHERS_READING for harmony in harmonies)
+
+
 def _waits_until(
     score: Score, notes: Sequence[Note], onsets: Sequence[int], before: Harmony, harmony: Harmony
 ) -> int | None:
     """The tick up to which the bass of ``before`` sounds on into ``harmony``; None if it does not."""
+    if _is_said(before, harmony):
+        return None
     same = before.pitch_classes == harmony.pitch_classes and before.key == harmony.key
     if not same or before.bass == harmony.bass or not harmony.pitch_classes:
         return None

@@ -5,33 +5,39 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from sitegen.analysis.afterbeats import keep_the_bass
 from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
 from sitegen.analysis.functions import name_functions
-from sitegen.analysis.harmony import find_harmonies
+from sitegen.analysis.given_chords import hear_with, without_seams
 from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
 from sitegen.analysis.passages import find_passages
 from sitegen.analysis.phrases import find_phrases
+from sitegen.analysis.readings import NONE_GIVEN, Readings
 from sitegen.analysis.tension import measure_tension
 from sitegen.analysis.texture import find_textures
 from sitegen.score import Score
 
 
-def analyse(score: Score) -> Analysis:
-    """The analysis of ``score``: one reading for every note, harmonies from 0 to ``score.end`` without a gap."""
-    harmonies = name_harmonies(score, keep_the_bass(score, find_harmonies(score)))
-    readings = name_functions(score, harmonies)
-    textures = find_textures(score, harmonies, readings)
-    lines = find_lines(score, harmonies, readings, textures)
+def analyse(score: Score, readings: Readings | None = None) -> Analysis:
+    """The analysis of ``score``: one reading for every note, harmonies from 0 to ``score.end`` without a gap.
+
+    What the teacher's ``readings`` say holds as it stands; all the rest is worked out around it. Raises ``ValueError``
+    for a chord of theirs whose name is none.
+    """
+    given = readings or NONE_GIVEN
+    harmonies = without_seams(name_harmonies(score, hear_with(score, given)))
+    functions = name_functions(score, harmonies, given.functions)
+    textures = find_textures(score, harmonies, functions, given.textures)
+    lines = find_lines(score, harmonies, functions, textures, given.lines)
     melody = {note for name, chain in lines if name == "melody" for note in chain}
-    phrases = find_phrases(score, harmonies, readings, melody)
-    depths = rank_depths(score, harmonies, readings, lines)
-    notes = _placed(readings, lines, depths)
+    phrases = find_phrases(score, harmonies, functions, melody, given.phrases)
+    depths = rank_depths(score, harmonies, functions, lines)
+    notes = _placed(functions, lines, depths)
     tension = measure_tension(score, harmonies, notes)
-    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, find_counterpoint(score))
+    counterpoint = find_counterpoint(score, given.textures)
+    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint)
     return replace(analysis, passages=find_passages(score, analysis))
 
 

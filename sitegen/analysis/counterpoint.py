@@ -15,7 +15,7 @@ from collections import Counter, defaultdict
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sitegen.analysis.nouns import Counterpoint, Entry
+from sitegen.analysis.nouns import Counterpoint, Entry, Texture
 from sitegen.analysis.subjects import FEWEST, find_entries
 from sitegen.analysis.voices import count_voices, follow_voices
 from sitegen.score import Hand, Note, Score
@@ -31,8 +31,11 @@ SPREAD = 4  # into so many parts the piece is divided, and entries lie in all bu
 SINGING = 0.35  # of the moves of each hand's outer line: steps
 
 
-def find_counterpoint(score: Score) -> Counterpoint | None:
-    """The voices and the entries of ``score``; None where it is no counterpoint."""
+def find_counterpoint(score: Score, said: Sequence[Texture] = ()) -> Counterpoint | None:
+    """The voices and the entries of ``score``; None where it is no counterpoint, or where the textures that the teacher
+    has ``said`` make it none."""
+    if is_denied(score, said):
+        return None
     notes = [note for note in score.notes if not note.grace and not note.implied and note.duration]
     if len(score.staves) < 2 or not notes or share_in_chords(notes) > CHORDS_IN_FUGUE:
         return None
@@ -59,6 +62,13 @@ def find_counterpoint(score: Score) -> Counterpoint | None:
     # what voices share that begin together is a motive: a subject is heard alone first
     has_subject = begins_alone(voices) or is_answered(voices, entries)
     return Counterpoint(tuple(tuple(note.id for note in voice) for voice in voices), entries if has_subject else ())
+
+
+def is_denied(score: Score, said: Sequence[Texture]) -> bool:
+    """Whether the teacher reads another texture than counterpoint in most of what the hands play."""
+    hands = [staff.number for staff in score.staves if staff.hand is not None]
+    other = sum(t.duration for t in said if t.staff in hands and t.kind not in ("contrapuntal", "silent"))
+    return 2 * other > score.end * len(hands) > 0
 
 
 def _give_back_opening(voices: Sequence[list[Note]], entries: Sequence[Entry], beat: int) -> bool:

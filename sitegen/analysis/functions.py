@@ -8,10 +8,10 @@ figuration hides. A note struck again is one note: it is approached as the first
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
-from sitegen.analysis.functions_lines import Lines, move
+from sitegen.analysis.functions_lines import Lines, Surroundings, move, turn_of
 from sitegen.analysis.functions_table import (
     APPROACHED,
     DEFINITIONS,
@@ -32,7 +32,8 @@ from sitegen.analysis.functions_table import (
 )
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.naming import tone_names
-from sitegen.analysis.nouns import Harmony, NoteReading, Reason
+from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason
+from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.score import Note, Score
 
@@ -40,16 +41,25 @@ _REPEATS = 8
 """How many strikes of one pitch are followed as one note."""
 
 
-def name_functions(score: Score, harmonies: Sequence[Harmony]) -> dict[str, NoteReading]:
+_WITHOUT_GOAL = frozenset({"chord tone", "pedal note", "free"})
+_NOTHING_SAID: Mapping[str, Function] = {}
+
+
+def name_functions(
+    score: Score, harmonies: Sequence[Harmony], said: Mapping[str, Function] = _NOTHING_SAID
+) -> dict[str, NoteReading]:
     """One reading for every note of ``score``, by its id: ``function``, ``resolves_to``, ``held_as`` and ``why``.
 
     ``harmonies`` cover the score in order, as ``find_harmonies`` gives them; where they hold no chord (or there are
     none) the notes are ``free``. ``resolves_to`` is the next note of a chord that the line leads to; for a grace note
     the note it leads to. It is None where the line ends or leaps away, and for pedal notes.
+
+    ``said`` are functions that the teacher has given to notes: what is called a chord tone belongs to its chord for all
+    that is read around it, and what is called anything else is foreign to it.
     """
-    reader = _Reader(score, harmonies)
+    reader = _Reader(score, harmonies, said)
     readings = {note.id: reader.read(note) for note in score.notes}
-    return {id_: _led_on(id_, reading, readings) for id_, reading in readings.items()}
+    return {id_: r if id_ in said else _led_on(id_, r, readings) for id_, r in readings.items()}
 
 
 def _led_on(id_: str, reading: NoteReading, readings: dict[str, NoteReading]) -> NoteReading:
@@ -63,23 +73,11 @@ def _led_on(id_: str, reading: NoteReading, readings: dict[str, NoteReading]) ->
     return reading if target == reading.resolves_to else replace(reading, resolves_to=target)
 
 
-@dataclass(frozen=True, slots=True)
-class _Surroundings:
-    """A foreign note as the definitions see it."""
-
-    note: Note
-    before: Note | None
-    after: Note | None
-    approach: str
-    departure: str
-    accented: bool
-
-
 class _Reader:
     """One pass over a score: chords and lines stay at hand."""
 
-    def __init__(self, score: Score, harmonies: Sequence[Harmony]) -> None:
-        self._score, self._harmonies = score, harmonies
+    def __init__(self, score: Score, harmonies: Sequence[Harmony], said: Mapping[str, Function]) -> None:
+        self._score, self._harmonies, self._said = score, harmonies, said
         self._lines = Lines(score)
         self._chord: dict[str, int] = {}
         self._heads: dict[int, list[Note]] = {}
@@ -92,6 +90,8 @@ class _Reader:
                 self._heads.setdefault(note.onset, []).append(note)
 
     def read(self, note: Note) -> NoteReading:
+        if note.id in self._said:
+            return self._as_said(note, self._said[note.id])
         if note.grace:
             return self._ornament(note)
         harmony = self._harmony(note)
@@ -105,10 +105,28 @@ class _Reader:
                     return self._reading(definition, seen, harmony)
         return explained(NoteReading("free"), self._reason(FREE, self._seen(note, note, None, None), harmony))
 
+    def _as_said(self, note: Note, function: Function) -> NoteReading:
+        """The function that the teacher gives, with the goal that it has by its definition, else the note after."""
+        reading = explained(NoteReading(function), Reason(TEACHERS_READING))
+        if function == "chord tone" and self._harmony(note) is not None:
+            held = self._held_over(note, reading)
+            return replace(held, why=reading.why, reasons=reading.reasons)
+        if function in _WITHOUT_GOAL:
+            return reading
+        if note.grace:
+            return replace(reading, resolves_to=self._ornament(note).resolves_to)
+        for seen in self._ways_to_hear(note):
+            if any(d.function == function and self._fits(d, seen) for d in DEFINITIONS):
+                return replace(reading, resolves_to=seen.after.id if seen.after and seen.departure != HELD else None)
+        after = self._lines.after(note) or self._lines.hidden_after(note)
+        return replace(reading, resolves_to=after.id if after is not None else None)
+
     def _harmony(self, note: Note) -> Harmony | None:
         return self._harmonies[self._chord[note.id]] if self._harmonies else None
 
     def _foreign(self, note: Note) -> bool:
+        if note.id in self._said:
+            return self._said[note.id] != "chord tone"
         harmony = self._harmony(note)
         return harmony is None or note.pitch.pitch_class not in harmony.pitch_classes
 
@@ -164,7 +182,7 @@ class _Reader:
                 return
             yield self._harmonies[place]
 
-    def _ways_to_hear(self, note: Note) -> Iterator[_Surroundings]:
+    def _ways_to_hear(self, note: Note) -> Iterator[Surroundings]:
         """The note in its own voice, then in the lines that figuration may hide."""
         lines = self._lines
         start, before = self._beyond(note, lines.before)
@@ -189,7 +207,7 @@ class _Reader:
             last, found = found, step(found)
         return last, found
 
-    def _seen(self, note: Note, start: Note, before: Note | None, after: Note | None) -> _Surroundings:
+    def _seen(self, note: Note, start: Note, before: Note | None, after: Note | None) -> Surroundings:
         approach, departure = move(before, note), move(note, after)
         following = next(self._under(note), None)
         if following is not None and note.pitch.pitch_class in following.pitch_classes:
@@ -201,9 +219,9 @@ class _Reader:
             weights = self._lines.accent(start.onset), self._lines.accent(after.onset)
             longer = note.duration > after.duration
             accented = weights[0] < weights[1] or (weights[0] == weights[1] and longer) or strikes
-        return _Surroundings(note, before, after, approach, departure, accented)
+        return Surroundings(note, before, after, approach, departure, accented)
 
-    def _fits(self, definition: Definition, seen: _Surroundings) -> bool:
+    def _fits(self, definition: Definition, seen: Surroundings) -> bool:
         before, after = seen.before, seen.after
         if seen.approach not in definition.approach or seen.departure not in definition.departure:
             return False
@@ -219,9 +237,9 @@ class _Reader:
             return False
         if definition.group and not self._in_group(seen):
             return False
-        return not definition.turn or definition.turn == _turn(seen)
+        return not definition.turn or definition.turn == turn_of(seen)
 
-    def _resolves(self, seen: _Surroundings) -> bool:
+    def _resolves(self, seen: Surroundings) -> bool:
         """Whether the note after belongs to its chord, or goes on in the same direction to one that does."""
         if seen.after is None:
             return False
@@ -235,7 +253,7 @@ class _Reader:
             and not self._foreign(further)
         )
 
-    def _in_group(self, seen: _Surroundings) -> bool:
+    def _in_group(self, seen: Surroundings) -> bool:
         """Two foreign notes a third apart, above and below the one pitch that comes before and after them."""
         first, second = seen.before, seen.after
         if first is None or second is None:
@@ -254,12 +272,12 @@ class _Reader:
             and (other.midi - pitch) * (seen.note.midi - pitch) < 0
         )
 
-    def _reading(self, definition: Definition, seen: _Surroundings, harmony: Harmony) -> NoteReading:
+    def _reading(self, definition: Definition, seen: Surroundings, harmony: Harmony) -> NoteReading:
         target = None if definition.function == "pedal note" or seen.departure == HELD else seen.after
         resolves_to = None if target is None else target.id
         return explained(NoteReading(definition.function, resolves_to), self._reason(definition.why, seen, harmony))
 
-    def _reason(self, sentence: str, seen: _Surroundings, harmony: Harmony) -> Reason:
+    def _reason(self, sentence: str, seen: Surroundings, harmony: Harmony) -> Reason:
         note, before, after = seen.note, seen.before, seen.after
         following = next(self._under(note), None) if seen.departure == HELD else None
         if following is None and after is not None:
@@ -278,7 +296,7 @@ class _Reader:
             side="upper" if seen.approach == STEP_UP else "lower",
         )
 
-    def _accent(self, seen: _Surroundings) -> str:
+    def _accent(self, seen: Surroundings) -> str:
         """Where in its bar the note is struck, in words."""
         level = self._lines.accent(seen.note.onset)
         if level == 0:
@@ -289,10 +307,3 @@ class _Reader:
         return (
             SYNCOPATED if seen.note.end > beat_start(self._score, onset) + beat_ticks(self._score, onset) else OFF_BEAT
         )
-
-
-def _turn(seen: _Surroundings) -> str:
-    if seen.before is not None and seen.after is not None and seen.before.midi == seen.after.midi:
-        return "back"
-    same = seen.approach.split()[-1] == seen.departure.split()[-1]
-    return "onward" if same else "opposite"

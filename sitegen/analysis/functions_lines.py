@@ -9,6 +9,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heappop, heappush
 from itertools import pairwise
@@ -32,6 +33,26 @@ def move(before: Note | None, after: Note | None) -> str:
     if semitones > 0:
         return STEP_UP if step else LEAP_UP
     return STEP_DOWN if step else LEAP_DOWN
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """A foreign note as the definitions see it."""
+
+    note: Note
+    before: Note | None
+    after: Note | None
+    approach: str
+    departure: str
+    accented: bool
+
+
+def turn_of(seen: Surroundings) -> str:
+    """How the line turns at the note: ``back`` to where it came from, ``onward`` in its direction, or ``opposite``."""
+    if seen.before is not None and seen.after is not None and seen.before.midi == seen.after.midi:
+        return "back"
+    same = seen.approach.split()[-1] == seen.departure.split()[-1]
+    return "onward" if same else "opposite"
 
 
 class Lines:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from sitegen.analysis.melody import find_melody
 from sitegen.analysis.metre import beat_ticks
@@ -22,6 +22,8 @@ AFTER_BEATS = frozenset({"bass and chord", "waltz bass", "march bass", "stride b
 ACCOMPANIMENT = AFTER_BEATS | {"repeated chords"}
 
 Line = tuple[LineName, tuple[str, ...]]
+Said = Mapping[str, LineName | None]
+_NOTHING_SAID: Said = {}
 
 
 def find_lines(
@@ -29,19 +31,27 @@ def find_lines(
     harmonies: Sequence[Harmony],
     readings: Mapping[str, NoteReading],
     textures: Sequence[Texture],
+    said: Said = _NOTHING_SAID,
 ) -> tuple[Line, ...]:
     """The melody, the bass and the inner lines (one a staff), each a chain of note ids in order of onset.
 
-    A note is in one line at most, and no line has two notes of one onset. Lines without notes are left out.
+    A note is in one line at most, and no line has two notes of one onset. Lines without notes are left out. ``said``
+    are the lines that the teacher gives to notes (None: none); of two notes of one onset that are given to the melody,
+    the bass, or the inner line of one staff, the later in the score has it.
     """
-    return _Weaver(score, harmonies, textures).weave()
+    return _Weaver(score, harmonies, textures, said).weave()
 
 
 class _Weaver:
     """Holds what is looked up at every step: the notes of each bar and staff, and the texture and harmony at a tick."""
 
-    def __init__(self, score: Score, harmonies: Sequence[Harmony], textures: Sequence[Texture]) -> None:
+    def __init__(self, score: Score, harmonies: Sequence[Harmony], textures: Sequence[Texture], said: Said) -> None:
         self.score = score
+        self.said: dict[LineName, list[Note]] = {"melody": [], "bass": [], "inner": []}
+        for note in score.sounding():
+            name = said.get(note.id)
+            if name is not None:
+                self.said[name].append(note)
         self.harmony_onsets = [h.onset for h in harmonies]
         self.textures: dict[int, tuple[list[int], list[str]]] = defaultdict(lambda: ([], []))
         for texture in textures:
@@ -52,7 +62,8 @@ class _Weaver:
             self.notes[note.bar, note.staff].append(note)
         self.hands = [s.number for s in score.staves if s.hand is not None]
         self.singers = [s.number for s in score.staves if s.hand is None]
-        self.taken: set[str] = set()
+        self.spoken_of = said.keys()
+        self.taken: set[str] = set(said)
 
     def weave(self) -> tuple[Line, ...]:
         melody = self._melody()
@@ -64,8 +75,12 @@ class _Weaver:
                 self._take(bass, self._bottom(bar.index, self.hands[-1]))
             for staff in self.hands:
                 self._take(inner[staff], self._inside(bar.index, staff, lowest=staff != self.hands[-1]))
+        if self.spoken_of:
+            bass = _with(bass, self.said["bass"])
+            for staff in {*self.hands, *(note.staff for note in self.said["inner"])}:
+                inner[staff] = _with(inner[staff], [n for n in self.said["inner"] if n.staff == staff])
         lines: list[Line] = [("melody", _ids(melody)), ("bass", _ids(bass))]
-        lines += [("inner", _ids(inner[staff])) for staff in self.hands]
+        lines += [("inner", _ids(inner[staff])) for staff in sorted({*self.hands, *inner})]
         return tuple(line for line in lines if line[1])
 
     def _melody(self) -> list[Note]:
@@ -74,13 +89,24 @@ class _Weaver:
         for bar in self.score.bars:
             staff = next((staff for staff in self.singers if self.notes[bar.index, staff]), None)
             if staff is not None:
-                sung[bar.index] = _skyline(self.notes[bar.index, staff])
-        notes = [n for n in self.score.sounding() if n.bar not in sung and n.staff in self.hands and not n.implied]
+                sung[bar.index] = _skyline([n for n in self.notes[bar.index, staff] if n.id not in self.spoken_of])
+        notes = [n for n in self._may_sing() if n.bar not in sung and n.staff in self.hands and not n.implied]
         if len(self.score.staves) == 1:
             played = _skyline(notes)
         else:
-            played = find_melody(self.score, notes, lambda n: self._texture(n.staff, n.onset) in ACCOMPANIMENT)
-        return sorted([*played, *(note for line in sung.values() for note in line)], key=_by_onset)
+            sure = {note.id for note in self.said["melody"]}
+            played = find_melody(self.score, notes, lambda n: self._texture(n.staff, n.onset) in ACCOMPANIMENT, sure)
+        melody = sorted([*played, *(note for line in sung.values() for note in line)], key=_by_onset)
+        return _with(melody, self.said["melody"]) if self.spoken_of else melody
+
+    def _may_sing(self) -> list[Note]:
+        """The notes that the melody may have: not those that the teacher gives elsewhere, nor what is struck with one
+        that she gives to it."""
+        onsets = {note.onset for note in self.said["melody"]}
+        sure = {note.id for note in self.said["melody"]}
+        return [
+            n for n in self.score.sounding() if n.id in sure or (n.onset not in onsets and n.id not in self.spoken_of)
+        ]
 
     def _take(self, line: list[Note], more: Sequence[Note]) -> None:
         """Adds notes to a line, one for each onset, in order."""
@@ -174,6 +200,12 @@ def _outline(notes: Sequence[Note], way: int) -> list[Note]:
 
 def _by_onset(note: Note) -> tuple[int, int]:
     return note.onset, note.midi
+
+
+def _with(line: Iterable[Note], said: Sequence[Note]) -> list[Note]:
+    """A line with the notes that the teacher gives to it, each in place of what it has at its onset."""
+    given = {note.onset: note for note in said}
+    return sorted([*(note for note in line if note.onset not in given), *given.values()], key=_by_onset)
 
 
 def _ids(line: Sequence[Note]) -> tuple[str, ...]:

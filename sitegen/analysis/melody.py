@@ -7,7 +7,7 @@ worth taking.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from itertools import groupby
 
 from sitegen.analysis import melody_weights as w
@@ -18,24 +18,28 @@ from sitegen.score import Note, Score
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
 FIGURED = 0.6  # share of a voice in a bar that is a figure, for the bar to count as one
 FIFTH = 7  # semitones: a line goes on in another voice no further away without cost
+SURE = 1e6  # what a note is worth that is the melody's in any case
 LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
 
 
-def find_melody(score: Score, notes: Sequence[Note], accompanies: Callable[[Note], bool]) -> list[Note]:
+def find_melody(
+    score: Score, notes: Sequence[Note], accompanies: Callable[[Note], bool], sure: Collection[str] = ()
+) -> list[Note]:
     """The melody among ``notes``, one at an onset, in order. ``accompanies`` tells notes of accompanying textures.
+    ``sure`` are the ids of notes that it has in any case, each the only one of ``notes`` at its onset.
 
     A figure that goes on and on with no other tune is heard in its peaks. Where no note would be worth taking, the
     highest voice is the melody.
     """
     candidates = gather_candidates(score, notes, accompanies)
-    path = _best_path(score, candidates)
+    path = _best_path(score, candidates, sure)
     if not path:
         path = [c for c in candidates if not c.cover]
-    return _peaks_of_figures(score, candidates, path)
+    return _peaks_of_figures(score, candidates, path, sure)
 
 
-def _best_path(score: Score, candidates: Sequence[Candidate]) -> list[Candidate]:
-    worth = [worth_of(score, c) for c in candidates]
+def _best_path(score: Score, candidates: Sequence[Candidate], sure: Collection[str]) -> list[Candidate]:
+    worth = [SURE if c.note.id in sure else worth_of(score, c) for c in candidates]
     total: list[float] = []
     before: list[int] = []
     recent: dict[int, list[int]] = {}
@@ -67,13 +71,19 @@ def forget(ends: list[int], total: Sequence[float]) -> None:
         ends.pop(1 if total[ends[0]] > total[ends[1]] else 0)
 
 
-def _peaks_of_figures(score: Score, candidates: Sequence[Candidate], path: Sequence[Candidate]) -> list[Note]:
+def _peaks_of_figures(
+    score: Score, candidates: Sequence[Candidate], path: Sequence[Candidate], sure: Collection[str]
+) -> list[Note]:
     """The notes of a path; of a figure that lasts, only the first highest of each beat (Piston, Counterpoint, 1947)."""
     lasting = _lasting_figures(score, candidates)
     peaks: dict[tuple[bool, int], Note] = {}
     for candidate in path:
         note = candidate.note
-        figured = candidate.figure >= FIGURED and (note.home_staff, note.bar, note.duration) in lasting
+        figured = (
+            candidate.figure >= FIGURED
+            and note.id not in sure
+            and (note.home_staff, note.bar, note.duration) in lasting
+        )
         place = figured, beat_start(score, note.onset) if figured else note.onset
         if place not in peaks or note.midi > peaks[place].midi:
             peaks[place] = note

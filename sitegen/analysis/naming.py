@@ -19,7 +19,8 @@ _STEPS = "FCGDAEB"
 
 
 def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
-    """The same harmonies with ``numeral`` and ``symbol``; a missing root is filled where the tones tell it.
+    """The same harmonies with ``numeral`` and ``symbol``; a missing root is filled where the tones tell it. A name that
+    is there already stays.
 
     A chord without pitch classes stays without names, as does one that is no chord of the tables (``numeral`` and
     ``symbol`` None). Without a key there is a symbol only. ``Harmony.degree`` chooses between two names of one chord.
@@ -34,7 +35,7 @@ def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony,
             harmony.pitch_classes, harmony.bass, harmony.root, harmony.key, harmony.degree,
             following is not None and _dominant_follows(harmony, following),
         )  # fmt: skip
-        named.append(replace(harmony, root=root, numeral=numeral, symbol=symbol))
+        named.append(replace(harmony, root=root, numeral=harmony.numeral or numeral, symbol=harmony.symbol or symbol))
     return tuple(named)
 
 

@@ -27,7 +27,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -58,15 +58,18 @@ class Place:
     evidence: tuple[tuple[str, float], ...] = ()
 
 
-def places_of(score: Score, line: Sequence[Note], cadences: Sequence[Cadence]) -> list[Place]:
-    """The places in order, the first at tick 0. ``line`` holds the notes of the melody in order of onset."""
+def places_of(
+    score: Score, line: Sequence[Note], cadences: Sequence[Cadence], also: Collection[int] = ()
+) -> list[Place]:
+    """The places in order, the first at tick 0, with the ticks ``also``. ``line`` has the notes of the melody in
+    order of onset."""
     bars, slurs = counted_bars(score), slurs_of(score, line)
     of_bar = _of_bars(score, line)
     of_note = _of_notes(score, line, slurs)
     arrivals, onsets = [cadence.arrival for cadence in cadences], [note.onset for note in line]
     found = [Place(0, bars[0] + _is_upbeat(score, 0))]
     ends = [end for _, end in slurs]
-    for tick in sorted({*(bar.onset for bar in score.bars), *of_note} - {0}):
+    for tick in sorted({*(bar.onset for bar in score.bars), *of_note, *also} - {0}):
         bar = score.bar_at(tick)
         index = bar.index + _is_upbeat(score, tick)
         evidence = dict(of_note.get(tick, {}))

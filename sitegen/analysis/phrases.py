@@ -16,6 +16,7 @@ from sitegen.analysis.cadences import Cadence, cadence_at
 from sitegen.analysis.metre import BEAT, metrical_level
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
 from sitegen.analysis.phrase_evidence import Place, closing_cadence, places_of
+from sitegen.analysis.readings import PhraseReading
 from sitegen.score import Note, Score
 
 WEIGHTS: dict[str, float] = {
@@ -40,24 +41,48 @@ SUNG = 2  # the melody is the line if it strikes in at least one of so many bars
 
 
 def find_phrases(
-    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading], melody: Collection[str] = ()
+    score: Score,
+    harmonies: Sequence[Harmony],
+    readings: Mapping[str, NoteReading],
+    melody: Collection[str] = (),
+    said: Sequence[PhraseReading] = (),
 ) -> tuple[Phrase, ...]:
     """The phrases in order, covering the piece without gap or overlap; none for a piece without bars.
 
     ``melody`` are the ids of its notes; where it has few, the highest notes are taken for it. A phrase begins with its
-    upbeat; ``cadence`` is empty where it ends with none.
+    upbeat; ``cadence`` is empty where it ends with none. ``said`` is what the teacher says of phrases: the rest of the
+    piece is divided around it.
     """
     if not score.end:
         return ()
     line = melody_line(score, melody)
     cadences = _cadences(score, harmonies, line)
-    starts = best_starts(places_of(score, line, cadences))
+    begins, within = _fixed(said, score.end)
+    places = [
+        place
+        for place in places_of(score, line, cadences, begins)
+        if place.tick in begins or not any(onset < place.tick < end for onset, end in within)
+    ]
+    starts = best_starts(places, begins)
+    closes = {one.onset: one.cadence for one in said if one.cadence is not None}
     arrivals = [cadence.arrival for cadence in cadences]
     found = []
     for start, end in zip(starts, [*starts[1:], score.end], strict=True):
         closing = closing_cadence(score, cadences, arrivals, start, end)
-        found.append(Phrase(start, end - start, closing.kind if closing else ""))
+        found.append(Phrase(start, end - start, closes.get(start, closing.kind if closing else "")))
     return tuple(found)
+
+
+def _fixed(said: Sequence[PhraseReading], end: int) -> tuple[set[int], list[tuple[int, int]]]:
+    """The ticks at which a phrase must begin, and the stretches in which none does; what is said later holds."""
+    begins: set[int] = set()
+    within: list[tuple[int, int]] = []
+    for one in said:
+        if one.end is not None:
+            begins = {tick for tick in begins if not one.onset < tick < one.end} | {one.end}
+            within.append((one.onset, one.end))
+        begins.add(one.onset)
+    return {tick for tick in begins if 0 < tick < end}, within
 
 
 def melody_line(score: Score, melody: Collection[str]) -> list[Note]:
@@ -97,19 +122,25 @@ def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note]) 
     return found
 
 
-def best_starts(places: Sequence[Place]) -> list[int]:
-    """The places at which phrases begin, so that evidence less the cost of their lengths is greatest in sum."""
+def best_starts(places: Sequence[Place], begins: Collection[int] = ()) -> list[int]:
+    """The places at which phrases begin, so that evidence less the cost of their lengths is greatest in sum. At the
+    ticks ``begins``, each of which is one of the places, a phrase begins in any case."""
     best = [0.0] * len(places)
     back = [0] * len(places)
-    first = 0
+    first = begun = 0
     for i in range(1, len(places)):
+        if places[i - 1].tick in begins:
+            begun = i - 1
+        first = max(first, begun)
         while first < i - 1 and places[i].bar - places[first].bar > MOST_BARS:
             first += 1
         choices = [(best[j] - cost_of(places[i].bar - places[j].bar), j) for j in range(first, i)]
         value, back[i] = max(choices, key=lambda choice: (choice[0], choice[1]))
         best[i] = value + sum(WEIGHTS[kind] * amount for kind, amount in places[i].evidence)
     end = places[-1].bar + 1
-    last = max(range(len(places)), key=lambda i: (best[i] - cost_of(end - places[i].bar), i))
+    if places[-1].tick in begins:
+        begun = len(places) - 1
+    last = max(range(begun, len(places)), key=lambda i: (best[i] - cost_of(end - places[i].bar), i))
     starts = [last]
     while starts[-1]:
         starts.append(back[starts[-1]])

@@ -44,7 +44,7 @@ def measure_tension(
     foreign: dict[int, int] = defaultdict(int)
     for note, place, time in _overlaps(score, harmonies):
         harmony = harmonies[place]
-        inside = note.pitch.pitch_class in harmony.pitch_classes
+        inside = _belongs(note, harmony, readings[note.id])
         pedal = note.id in bass and not inside and _is_pedal(readings[note.id])
         if inside or pedal:
             voiced[place].add(note.midi)
@@ -54,6 +54,13 @@ def measure_tension(
         _tension(harmony, voiced[place], min(1.0, foreign[place] / max(1, harmony.duration)))
         for place, harmony in enumerate(harmonies)
     )
+
+
+def _belongs(note: Note, harmony: Harmony, reading: NoteReading) -> bool:
+    """Whether a note is one of the chord: the one that it begins in as it is read, a later one if that holds it."""
+    if harmony.pitch_classes and harmony.onset <= note.onset:
+        return reading.function == "chord tone"
+    return note.pitch.pitch_class in harmony.pitch_classes
 
 
 def tension_at(score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading], tick: int) -> Tension:
@@ -67,7 +74,7 @@ def tension_at(score: Score, harmonies: Sequence[Harmony], readings: Mapping[str
         raise ValueError(f"no harmony covers tick {tick}")
     melody, bass = _outer_voices(score, readings)
     sounding = [note for note in score.sounding() if note.onset <= tick < note.end]
-    foreign = [note for note in sounding if note.pitch.pitch_class not in harmony.pitch_classes]
+    foreign = [note for note in sounding if not _belongs(note, harmony, readings[note.id])]
     leaning = any(note.id in melody and _unresolved(readings[note.id]) for note in foreign)
     pedal = any(note.id in bass and _is_pedal(readings[note.id]) for note in foreign)
     return _tension(harmony, {note.midi for note in sounding}, float(leaning or pedal))

@@ -8,7 +8,7 @@ changes (the best path by Viterbi, "Error bounds for convolutional codes", 1967)
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sitegen.analysis.nouns import Harmony, NoteReading, Texture
 from sitegen.analysis.staff_measures import measure_stretch
@@ -43,9 +43,13 @@ class Measured:
 
 
 def find_textures(
-    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading]
+    score: Score, harmonies: Sequence[Harmony], readings: Mapping[str, NoteReading], said: Sequence[Texture] = ()
 ) -> tuple[Texture, ...]:
-    """The textures of each staff, top staff first, in order of time, covering the piece without gap or overlap."""
+    """The textures of each staff, top staff first, in order of time, covering the piece without gap or overlap.
+
+    ``said`` are those that the teacher has given: they hold as they stand, of two the later one. What they say of some
+    bars is no evidence of others, which are named as without them.
+    """
     bars = [bar for bar in score.bars if bar.length]
     stretches = [(onset, end, place) for place, bar in enumerate(bars) for onset, end in _stretches(score, bar)]
     by_staff: dict[int, list[Note]] = {staff.number: [] for staff in score.staves}
@@ -68,7 +72,10 @@ def find_textures(
     hands = [staff.number for staff in score.staves if staff.hand is not None]
     for i in range(len(stretches)):
         _hear_counterpoint([(values[staff][i], measured[staff][i]) for staff in hands])
-    return tuple(texture for staff in by_staff for texture in _merge(staff, stretches, _best_path(values[staff])))
+    found = {staff: _merge(staff, stretches, _best_path(values[staff])) for staff in by_staff}
+    for texture in said:
+        found[texture.staff] = _with(found[texture.staff], texture)
+    return tuple(texture for textures in found.values() for texture in textures)
 
 
 def how_well(row: Row, measures: Mapping[str, float]) -> float:
@@ -180,6 +187,26 @@ def _best_path(values: Sequence[Values]) -> list[str]:
     for before in reversed(back[1:]):
         path.append(before[path[-1]])
     return path[::-1]
+
+
+def _with(textures: Sequence[Texture], said: Texture) -> list[Texture]:
+    """The textures of a staff with one of them given; one that goes on before or after it is made one with it."""
+    found: list[Texture] = []
+    for texture in textures:
+        if texture.onset < min(texture.end, said.onset):
+            found.append(replace(texture, duration=min(texture.end, said.onset) - texture.onset))
+        if texture.onset <= said.onset < texture.end:
+            found.append(said)
+        if max(texture.onset, said.end) < texture.end:
+            onset = max(texture.onset, said.end)
+            found.append(replace(texture, onset=onset, duration=texture.end - onset))
+    kept = found[:1]
+    for texture in found[1:]:
+        if texture.kind == kept[-1].kind:
+            kept[-1] = replace(kept[-1], duration=texture.end - kept[-1].onset)
+        else:
+            kept.append(texture)
+    return kept
 
 
 def _merge(staff: int, stretches: Sequence[tuple[int, int, int]], kinds: Sequence[str]) -> list[Texture]:

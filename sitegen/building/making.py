@@ -85,8 +85,7 @@ def make(job: Job) -> Made:
         return Made(examined.findings)
     try:
         html = to_html(piece.commentary)
-        span, links = piece.matter.hand or job.studio.hand, publishing.excerpt_links(html)
-        prepared = prepare(piece, examined.understood, span, links, job.cache, teller)
+        prepared = prepare(examined.understood, publishing.excerpt_links(html), job.cache, teller)
         page, files = lay_out(piece, prepared, html, teller)
         files |= _below(publishing.render_piece(studio_page(job.studio), page), piece.slug)
         return Made(examined.findings, page, files)

@@ -12,14 +12,14 @@ from sitegen.building.cache import Cache
 from sitegen.building.keys import key
 from sitegen.building.telling import Teller
 from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
-from sitegen.errors import ContentError, FaultsError, ScoreError
+from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
 from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
 from sitegen.places.stages import find_stage
-from sitegen.reduction import Stage, Wish, Wishes, apply_to_analysis, build_ladder, parse_wishes, unmatched
+from sitegen.reduction import Stage, Wish, Wishes, build_ladder, parse_what_can_be, readings_of, unmatched
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
 
@@ -60,21 +60,18 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
     stages are understood in the library's language too.
 
     Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
-    match nothing, or two things.
+    are not understood, or match nothing, or two things.
     """
     source = open_source(piece.score)
     base = key("understood", source.text, source.kind, piece.score.name, *source.warnings)
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", piece.score)
-    wishes = read_wishes(piece, span, teller)
-    faults = unmatched(score, wishes)
-    if faults:
-        raise FaultsError(faults)
+    wishes = read_wishes(piece, span, teller, score)
     wished = _digest_of_wishes(piece, span, teller)
     if wishes.readings:
-        as_read = analysis
-        analysis = cache.get_or_make(key("readings", base, wished), lambda: apply_to_analysis(score, as_read, wishes))
+        readings = readings_of(score, wishes)
+        analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
     return Understood(source, score, analysis, stages, _tempo(piece, score))
 
@@ -84,20 +81,36 @@ def _tempo(piece: Piece, score: Score) -> float:
     return piece.matter.tempo.quarters_a_minute if piece.matter.tempo else starting_tempo(score)
 
 
-def read_wishes(piece: Piece, span: int, teller: Teller | None = None) -> Wishes:
-    """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read.
+def read_wishes(piece: Piece, span: int, teller: Teller | None = None, score: Score | None = None) -> Wishes:
+    """The teacher's adjustments and stages, for a hand of ``span`` semitones; stages of her own are read. With the
+    ``score`` of the piece their places are looked for in it.
 
-    Raises ``ContentError`` with file and line, or ``ScoreError`` for a stage's score that cannot be read.
+    Raises ``ContentError`` with file and line, ``ScoreError`` for a stage's score that cannot be read, or
+    ``FaultsError`` for several of these, all that there are.
     """
-    own = {}
+    own, told, lines = {}, list[SitegenError](), set[int | None]()
     for name, line in _own_files(piece):
         file = (piece.folder / name).resolve()
-        if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
-            raise ContentError(f"'{name}' is not there", "Put it in the folder of the piece.", piece.file, line=line)
-        own[name] = read_score(file)
+        try:
+            if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
+                raise ContentError(
+                    f"'{name}' is not there", "Put it in the folder of the piece.", piece.file, line=line
+                )
+            own[name] = read_score(file)
+        except SitegenError as error:
+            told.append(error)
+            lines.add(line)
     adjustments = [Wish(a.value, a.line) for a in piece.adjustments]
     stages = [Wish(s.value, s.line) for s in piece.stages]
-    return parse_wishes(adjustments, str(piece.file), stages, own, span, teller.in_english if teller else str)
+    in_english = teller.in_english if teller else str
+    wishes, faults = parse_what_can_be(adjustments, str(piece.file), stages, own, span, in_english)
+    told += [fault for fault in faults.found if fault.line not in lines]
+    if score is not None:
+        told += unmatched(score, wishes)
+    if told:
+        told.sort(key=lambda fault: fault.line or 0)
+        raise told[0] if len(told) == 1 else FaultsError(told)
+    return wishes
 
 
 def _own_files(piece: Piece) -> list[tuple[str, int]]:
@@ -106,28 +119,15 @@ def _own_files(piece: Piece) -> list[tuple[str, int]]:
     return [(str(value["file"]), line) for value, line in entries if value.get("file")]
 
 
-def prepare(
-    piece: Piece, understood: Understood, span: int, excerpts: Sequence[str], cache: Cache, teller: Teller
-) -> Prepared:
+def prepare(understood: Understood, excerpts: Sequence[str], cache: Cache, teller: Teller) -> Prepared:
     """Everything about a piece that pages need. ``excerpts`` are links to the bars that are shown in the commentary.
     Raises ``ScoreError``, ``ContentError`` or ``EngravingError``.
     """
-    base = key(understood.source.text, piece.score.name, _digest_of_wishes(piece, span, teller), repr(understood.tempo))
-    written = {
-        stage.slug: cache.get_or_make(key("written", base, stage.slug), lambda stage=stage: _write(understood, stage))  # type: ignore[misc]
-        for stage in understood.stages
-    }
-    drawn = tuple(_draw(understood, stage, written[stage.slug], cache) for stage in understood.stages)
+    drawn = tuple(_draw(understood, stage, _written(understood, stage, cache), cache) for stage in understood.stages)
     last = drawn[-1]
     text, notation = _notation_of(understood, last.stage, last.musicxml)
-    incipit = cache.get_or_make(key("incipit", base), lambda: engrave_incipit(text, notation))
-    pictures = {
-        link: cache.get_or_make(
-            key("excerpt", base, link),
-            lambda link=link: _excerpt(understood, drawn, link, teller),  # type: ignore[misc]
-        )
-        for link in excerpts
-    }
+    incipit = cache.get_or_make(key("incipit", text, notation), lambda: engrave_incipit(text, notation))
+    pictures = {link: _excerpt(understood, drawn, link, teller, cache) for link in excerpts}
     return Prepared(understood, drawn, incipit, {k: v for k, v in pictures.items() if v is not None})
 
 
@@ -146,15 +146,22 @@ def _digest_of_wishes(piece: Piece, span: int, teller: Teller | None) -> str:
     return digest.hexdigest()
 
 
-def _write(understood: Understood, stage: Stage) -> str:
-    """A stage as MusicXML; the score as written is the source itself where that is MusicXML."""
-    source = understood.source
-    return source.text if stage.as_written and source.kind == "musicxml" else write_stage(understood.score, stage)
+_TITLE = re.compile(r"<(movement-title|work-title)>[^<]*</\1>")
+
+
+def _written(understood: Understood, stage: Stage, cache: Cache) -> str:
+    """A stage as MusicXML, made from its notes and its title; the score as written is the source itself where that is
+    MusicXML."""
+    source, score = understood.source, understood.score
+    if stage.as_written and source.kind == "musicxml":
+        return source.text
+    name = key("written", source.text, source.kind, score.file, stage.slug, stage.title, repr(stage.notes))
+    return cache.get_or_make(name, lambda: write_stage(score, stage))
 
 
 def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> DrawnStage:
-    """A stage drawn and played. Engraving goes by the text that it receives, so that a stage whose notes did not
-    change is not engraved again."""
+    """A stage drawn and played. Engraving goes by the text that it receives, but for the title, which is not drawn: a
+    stage whose notes did not change is not engraved again."""
     text, notation = _notation_of(understood, stage, musicxml)
     played = None if text == musicxml else musicxml
     pitches = {n.id: n.midi for n in stage.notes}
@@ -170,9 +177,8 @@ def _draw(understood: Understood, stage: Stage, musicxml: str, cache: Cache) -> 
         tied = {name: (*drawn.get(name, ()), *written.get(name, ())) for name in drawn | written} if again else drawn
         return engrave(text, notation, pitches, lengths, tempo, tied, again), drawn
 
-    name = key(
-        "engraved", text, notation, played or "", repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
-    )
+    numbers = repr((stage.as_written, sorted(pitches.items()), lengths, tempo))
+    name = key("engraved", _TITLE.sub("", text), notation, _TITLE.sub("", played or ""), numbers)
     engraving, drawn = cache.get_or_make(name, engraved)
     return DrawnStage(stage, musicxml, engraving, drawn)
 
@@ -198,7 +204,9 @@ def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str,
     return {name: tuple(ids) for name, ids in found.items()}
 
 
-def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller) -> System | None:
+def _excerpt(
+    understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller, cache: Cache
+) -> System | None:
     score = understood.score
     try:
         address = parse_link(link)
@@ -208,4 +216,5 @@ def _excerpt(understood: Understood, drawn: Sequence[DrawnStage], link: str, tel
     except ContentError:
         return None
     text, notation = _notation_of(understood, chosen.stage, chosen.musicxml)
-    return engrave_bars(text, notation, first, last)
+    name = key("excerpt", _TITLE.sub("", text), notation, repr((first, last)))
+    return cache.get_or_make(name, lambda: engrave_bars(text, notation, first, last))

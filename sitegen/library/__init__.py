@@ -1,7 +1,7 @@
 """The content folder: what a teacher writes, and every fault in it with file and line."""
 
 from sitegen.library.commentary import to_html
-from sitegen.library.loading import load_library
+from sitegen.library.loading import load_library, load_piece
 from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -14,6 +14,7 @@ __all__ = [
     "PractiseMatter",
     "StudioMatter",
     "load_library",
+    "load_piece",
     "slug_of",
     "to_html",
 ]

@@ -49,6 +49,18 @@ def load_library(root: Path) -> Library:
     return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines)
 
 
+def load_piece(folder: Path) -> tuple[Piece | None, StudioMatter, tuple[ContentError, ...]]:
+    """The piece of one folder, the studio around it (one without fields where there is none), and every fault of both.
+
+    None for a folder that holds no piece, or several scores without a ``piece.md``.
+    """
+    found = _Found()
+    around = folder.resolve().parent
+    studio = _load_studio(around, found.faults)[0] if (around / "studio.yaml").is_file() else StudioMatter(title="-")
+    pieces = _pieces_at(folder, found)
+    return pieces[0] if len(pieces) == 1 else None, studio, tuple(found.faults)
+
+
 def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, dict[str, int]]:
     """The studio, and the line of each of its fields."""
     file = root / "studio.yaml"

@@ -1,7 +1,9 @@
 """From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
-from sitegen.reduction.adjustments import apply_to_analysis, parse_wishes, unmatched
+from sitegen.reduction.adjustments import parse_what_can_be, parse_wishes, readings_of, unmatched
+from sitegen.reduction.describing import describe_ladder
 from sitegen.reduction.difficulty import not_rising
+from sitegen.reduction.effects import without_effect
 from sitegen.reduction.ladder import build_ladder
 from sitegen.reduction.nouns import SPANS, Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
 from sitegen.reduction.registry import Technique, techniques
@@ -18,10 +20,13 @@ __all__ = [
     "WideStretch",
     "Wish",
     "Wishes",
-    "apply_to_analysis",
     "build_ladder",
+    "describe_ladder",
     "not_rising",
+    "parse_what_can_be",
     "parse_wishes",
+    "readings_of",
     "techniques",
     "unmatched",
+    "without_effect",
 ]

@@ -32,7 +32,7 @@ SUNG = 2  # a piece of figures has a melody above them if it is sung in one bar 
 def build_ladder(score: Score, analysis: Analysis, wishes: Wishes | None = None) -> tuple[Stage, ...]:
     """The stages of ``score``, each nested in the next, the score as written last. Pure and deterministic.
 
-    ``analysis`` already follows the teacher's readings (``apply_to_analysis``). Raises ``ContentError`` for a wish
+    ``analysis`` already follows the teacher's readings (``readings_of``). Raises ``ContentError`` for a wish
     whose address matches nothing, or two things, and for one that names a stage that is not there (``FaultsError``
     for several).
     """

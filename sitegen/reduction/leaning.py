@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.line_reading import in_scale, is_step, is_weaker
 from sitegen.reduction.material import Material
-from sitegen.reduction.wishes import TEACHERS_READING
 from sitegen.score import Note
 
 PREPARED = frozenset({"suspension", "retardation"})

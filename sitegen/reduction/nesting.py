@@ -35,24 +35,30 @@ def take_over(sparser: Sequence[StageNote], fuller: Sequence[StageNote], by_id: 
 
     A note of the sparser stage and one of the fuller that keeps the same, or the same pitch of the same figure, stand
     for the same; so the fuller one takes over the sources. A note of the sparser stage of which the fuller one keeps
-    nothing is put in as it is.
+    nothing is put in as it is: moved, where it was moved there. One that the fuller stage has in its own octave is not
+    there a second time.
     """
     have, accounts = kept(fuller, by_id), accounted(fuller)
     result = list(fuller)
     at: dict[str, int] = {}
+    anywhere: dict[str, int] = {}
     for place, note in enumerate(result):
         for source in note.sources:
             if by_id[source].midi == note.midi:
                 at.setdefault(source, place)
+            if source in have and by_id[source].midi % 12 == note.midi % 12:
+                anywhere.setdefault(source, place)
     lost: list[StageNote] = []
     for note in sparser:
         head = note.sources[0]
         missing = [s for s in note.sources if s not in accounts or (s not in have and by_id[s].midi == note.midi)]
-        again = next((s for s in note.sources if s in at and by_id[s].midi == note.midi), None)
+        again = next((at[s] for s in note.sources if s in at and by_id[s].midi == note.midi), None)
+        if again is None and note.moved:
+            again = anywhere.get(head)
         if again is None:
             lost.append(_making_room(note, by_id[head], result))
         elif missing:
-            result[at[again]] = result[at[again]].standing_for(missing)
+            result[again] = result[again].standing_for(missing)
     return result + lost
 
 

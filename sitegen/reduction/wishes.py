@@ -10,8 +10,12 @@ In the front matter of ``piece.md``::
       - {file: my-stage.musicxml, title: My version}    # the teacher's own notes
     adjustments:
       - {at: "bar 4, beat 1, right hand, top note", function: appoggiatura}
+      - {at: "bar 4, beat 1, right hand, top note", line: melody}                 # or bass, inner, none
       - {at: "bars 5-8, left hand", texture: broken chord}
       - {at: "bar 7, beat 3", chord: V65/V, until: "bar 8, beat 1"}
+      - {at: "bars 9-16", key: E minor}
+      - {at: "bar 9", phrase: begins}
+      - {at: "bars 5-8", phrase: whole, cadence: half cadence}                    # or cadence: none
       - {at: "bar 2, beat 1, right hand, E5", stage: outer voices, do: keep}      # or drop
       - {at: "bar 2, beat 1, left hand, C3", stage: bass line, do: hold, until: "bar 3, beat 1"}
       - {at: "bar 9, beat 1, left hand, C2", do: move, octaves: 1}                # or hand: right
@@ -26,7 +30,7 @@ from typing import Literal
 from sitegen.score import Hand, Score
 
 Do = Literal["keep", "drop", "hold", "move"]
-TEACHERS_READING = "the teacher's reading"  # why a note is read as the teacher says
+What = Literal["function", "line", "texture", "chord", "key", "phrase"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +43,31 @@ class Wish:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A note's function, a stretch's texture or a chord as the teacher reads it: ``what`` names which."""
+    """How the teacher reads a note, a stretch or a moment: ``what`` names which question ``value`` answers.
 
-    what: Literal["function", "texture", "chord"]
+    ============  =========================  =======================================================================
+    what          at                         value
+    ============  =========================  =======================================================================
+    ``function``  a note                     a function of notes, such as ``appoggiatura``
+    ``line``      a note                     ``melody``, ``bass``, ``inner``, or ``none`` for a note of no line
+    ``texture``   bars, of a hand or both    a texture, such as ``Alberti bass``
+    ``chord``     a bar or beat              a numeral of the key there (``V65/V``) or a symbol (``D7/F#``)
+    ``key``       bars                       a key, such as ``E minor``
+    ``phrase``    a bar or beat              ``begins``: a phrase begins there
+    ``phrase``    bars                       ``whole``: they are one phrase
+    ============  =========================  =======================================================================
+
+    ``until`` (empty where it is not given) is the place at which a texture, chord, key or whole phrase ends. Without
+    it a chord lasts as long as the harmony that is heard there, the others to the end of their bars. ``cadence`` is how
+    a phrase ends: the name of a cadence, ``none``, or empty where that is left to the analysis.
+    """
+
+    what: What
     at: str
     value: str
     line: int
     until: str = ""
+    cadence: str = ""
 
 
 @dataclass(frozen=True, slots=True)

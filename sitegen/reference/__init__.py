@@ -3,6 +3,6 @@
 It is made from the tables that the validation itself goes by, so that it cannot tell of what is not there.
 """
 
-from sitegen.reference.page import reference_page
+from sitegen.reference.page import named_things, reference_page
 
-__all__ = ["reference_page"]
+__all__ = ["named_things", "reference_page"]

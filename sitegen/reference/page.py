@@ -15,6 +15,7 @@ from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.reduction import techniques
+from sitegen.reduction.adjustments import READINGS
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),
@@ -42,6 +43,7 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
+            *_readings(),
             *_techniques(),
             *_table("Textures", ("name", "what it is"), MEANINGS.items()),
             *_list("Functions of a note", get_args(Function)),
@@ -49,6 +51,18 @@ def reference_page(commands: click.Group) -> str:
             *_commands(commands),
         ]
     )
+
+
+def named_things(kind: str) -> Sequence[tuple[str, str]]:
+    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing).
+
+    Raises ``KeyError`` for another kind.
+    """
+    return {
+        "techniques": [(name, row.teacher) for name, row in techniques().items()],
+        "textures": list(MEANINGS.items()),
+        "functions": [(name, "") for name in get_args(Function)],
+    }[kind]
 
 
 def _fields(title: str, model: type[BaseModel]) -> Iterator[str]:
@@ -63,8 +77,13 @@ def _otherwise(field: FieldInfo) -> str:
     return "" if field.default in ("", None, []) else f"{str(field.default).lower()}"
 
 
+def _readings() -> Iterator[str]:
+    rows = [(f"`{kind.example}`", kind.meaning) for kind in READINGS.values()]
+    yield from _table("Readings: what you hear otherwise, under `adjustments:`", ("written", "what it says"), rows)
+
+
 def _techniques() -> Iterator[str]:
-    rows = [(f"`{name}`", row.teacher) for name, row in techniques().items()]
+    rows = [(f"`{name}`", meaning) for name, meaning in named_things("techniques")]
     yield from _table("Techniques: the names of stages", ("name", "what the stage holds"), rows)
 
 

@@ -1,8 +1,9 @@
 """The readable page: a musician finds bar, chord, foreign note and address."""
 
+import re
 from dataclasses import replace
 
-from sitegen.analysis.describe import describe
+from sitegen.analysis.describe import describe, describe_bars
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Phrase, Texture
 from sitegen.analysis.tension import measure_tension
@@ -20,8 +21,17 @@ def page(chords, key="C major", textures=(), phrases=(), **music):
     return describe(score, Analysis(harmonies, readings, textures, tension, phrases))
 
 
+def in_full(chords, **music):
+    """The same bars with a line for each note."""
+    score = score_of(**music)
+    harmonies = chords_of(score, chords, "C major")
+    readings = name_functions(score, harmonies)
+    analysis = Analysis(harmonies, readings, (), measure_tension(score, harmonies, readings), ())
+    return describe_bars(score, analysis, 0, len(score.bars) - 1)
+
+
 def test_a_bar_is_read_with_its_chords_beats_and_foreign_notes():
-    lines = page("C:2 G7/B:2", right="F5q E5 D5h", left="C3h B2").splitlines()
+    lines = in_full("C:2 G7/B:2", right="F5q E5 D5h", left="C3h B2").splitlines()
     bar = lines[lines.index("bar 1 (4/4, C major)") :]
     assert bar[1].startswith("  beat 1        I           C           tension #")
     assert "foreign notes 0.10" in bar[1]
@@ -38,8 +48,27 @@ def test_a_bar_that_a_repeat_sign_divides_is_one_bar_on_the_page():
     readings = name_functions(score, harmonies)
     lines = describe(score, Analysis(harmonies, readings, (), (), ())).splitlines()
     assert "3 bars, 7 notes" in lines
-    assert [line.split(" (")[0] for line in lines if line.startswith("bar ")] == ["bar 1", "bar 2", "bar 3"]
-    assert any(line.startswith("    bar 2, beat 4, right hand, D5: ") for line in lines)
+    heads = [line for line in lines if line.startswith("bar ") and "hand" not in line]
+    assert [re.split(r"[ :]", line)[1] for line in heads] == ["1", "2", "3"]
+    assert any(line.startswith("  bar 2, right hand: ") and "D5 (beat 4)" in line for line in lines)
+
+
+def test_what_is_alike_is_said_once():
+    """A line of harmonies a bar, the notes of one function together, bars that read alike as a stretch."""
+    figure = "C5s D5 E5 D5 C5 D5 E5 D5 C5 D5 E5 D5 C5 D5 E5q"
+    bars = " | ".join([figure.replace("E5q", "E5s D5")] * 4)
+    lines = page("C:4 C:4 C:4 C:4", right=bars, left="C3w | C3w | C3w | C3w").splitlines()
+    reading = lines[lines.index("") + 1 :]
+    assert reading[0].startswith("bar 1 (4/4, C major): I (C)   tension ")
+    assert reading[1].startswith("  bar 1, right hand: passing notes D5 (beat 1+1/4), D5 (beat 1+3/4), ")
+    assert reading[2] == "bars 2-3: the same"
+    assert reading[3].startswith("bar 4: ")
+
+
+def test_several_harmonies_of_a_bar_stand_in_one_line():
+    text = page("C:2 G7/B:2", right="F5q E5 D5h", left="C3h B2")
+    assert "bar 1 (4/4, C major): I (C), beat 3 V65 (G7/B)   tension " in text
+    assert "  bar 1, right hand: appoggiatura F5 (beat 1)" in text
 
 
 def test_the_head_tells_keys_and_kinds_of_notes():
@@ -73,7 +102,7 @@ def test_a_change_of_key_is_said_where_it_happens():
 def test_where_there_is_no_harmony_the_page_says_so():
     text = page("-:4", right="C5w")
     assert "Keys: no harmony found here" in text
-    assert "  beat 1        no harmony found here" in text
+    assert "bar 1 (4/4): no harmony found here" in text
     assert "has no function" not in text
 
 
@@ -83,7 +112,7 @@ def test_a_score_without_bars_is_said_to_have_none():
 
 
 def test_a_tied_suspension_is_listed_though_it_begins_as_a_chord_tone():
-    text = page("F:2 C:2", right="C5q F5q~ F5q E5", left="F3h C3")
+    text = in_full("F:2 C:2", right="C5q F5q~ F5q E5", left="F3h C3")
     assert (
         "bar 1, beat 2, right hand, F5: chord tone, then suspension. F5 is the root of the F major chord. It is" in text
     )

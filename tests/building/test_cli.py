@@ -175,3 +175,47 @@ def test_command_gives_the_same_bytes_in_another_process_with_other_hashes(tmp_p
     theirs = {path: data for path, data in theirs.items() if not path.startswith("sounds/")}
     assert ours.keys() == theirs.keys()
     assert [path for path in ours if ours[path] != theirs[path]] in ([], ["offline.json"])
+
+
+def test_analyse_of_a_piece_has_its_adjustments_in_force_and_its_ladder(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    piece = content / "march" / "piece.md"
+    adjusted = "licence: CC0-1.0\nadjustments:\n  - {at: 'bar 1, beat 1', chord: Am, until: 'bar 1, beat 3'}\n"
+    piece.write_text(piece.read_text(encoding="utf-8").replace("licence: CC0-1.0\n", adjusted), encoding="utf-8")
+    alone = _run("analyse", content / "march" / "score.musicxml")
+    result = _run("analyse", content / "march")
+    assert result.exit_code == alone.exit_code == 0
+    assert "(Am)" in result.stdout
+    assert "(Am)" not in alone.stdout
+    assert "The ladder, fewest notes first" in result.stdout
+    assert "  Bass line (bass-line): " in result.stdout
+
+
+def test_analyse_of_some_bars_gives_each_note_its_reason(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml("C5q D5 E5 C5 | G5q F5 E5 D5", "C3w | C3w"))
+    result = _run("analyse", content / "march", "--bars", "bar 2")
+    assert result.stdout.startswith("bar 2")
+    assert "bar 1" not in result.stdout
+    assert "passing note. " in result.stdout
+    wrong = _run("analyse", content / "march", "--bars", "9")
+    assert (wrong.exit_code, "no bar 9" in wrong.stderr) == (1, True)
+
+
+def test_analyse_lists_what_can_be_named() -> None:
+    assert "bass line: What sounds lowest on the beat" in _run("analyse", "--list", "techniques").stdout
+    assert "Alberti bass: lowest, highest, middle, highest" in _run("analyse", "--list", "textures").stdout
+    assert "appoggiatura\n" in _run("analyse", "--list", "functions").stdout
+    assert _run("analyse").exit_code == 2
+
+
+def test_check_speaks_to_programs_too(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    write_piece(content, "waltz", musicxml(), "[x](bars:9)")
+    result = _run("check", content, "--format", "json")
+    found = json.loads(result.stdout)
+    assert (result.exit_code, found["pieces"], len(found["findings"])) == (1, 2, 1)
+    finding = found["findings"][0]
+    assert (finding["severity"], finding["line"], finding["piece"]) == ("error", 7, "waltz")
+    assert finding["file"] == str(content / "waltz" / "piece.md")
+    assert finding["what"]
+    assert finding["remedy"]

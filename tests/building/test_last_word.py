@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.analysis import describe
+from sitegen.analysis import describe_bars
 from sitegen.building import Cache, build_site, check_content
 from sitegen.building.preparing import Understood, read_wishes, understand
 from sitegen.library import load_library
@@ -70,7 +70,7 @@ def test_function_texture_and_chord_are_called(tmp_path: Path) -> None:
         '  - {at: "bars 3-4, left hand", texture: broken chord}',
         '  - {at: "bar 3, beat 3", chord: V65, until: "bar 4, beat 1"}',
     )  # fmt: skip
-    page = describe(found.score, found.analysis)
+    page = describe_bars(found.score, found.analysis, 0, 99)
     assert "bars 3-4, left hand: broken chord" in page
     assert re.search(r"bar 3\n(.*\n)*?  beat 3 +V65 ", page)
     (note,) = [n for n in found.score.notes if n.pitch.name == "B4"]
@@ -162,6 +162,31 @@ def test_a_note_of_the_teachers_own_that_nothing_matches_is_told(tmp_path: Path)
     assert fault.startswith("piece.md:6: own.musicxml, bar 1: nothing in the score matches the F#5.")
 
 
+def test_all_wishes_at_fault_are_told_in_one_run(tmp_path: Path) -> None:
+    found = faults(
+        tmp_path, "adjustments:",
+        '  - {at: "bars 1-2", key: H minor}',
+        '  - {at: "bars 1-2", key: E minor}',
+        '  - {at: "bar 3", phrase: starts}',
+        '  - {at: "bar 30", phrase: begins}',
+        "stages:", "  - bass lime", "  - {file: other.musicxml}",
+    )  # fmt: skip
+    assert [fault.split(" ")[0] for fault in found] == [f"piece.md:{line}:" for line in (6, 8, 9, 11, 12)]
+
+
+def test_keys_phrases_and_lines_are_called(tmp_path: Path) -> None:
+    found = understood(
+        tmp_path, "adjustments:",
+        '  - {at: "bars 1-2", key: A minor}',
+        '  - {at: "bar 2", phrase: begins}',
+        '  - {at: "bar 1, beat 1, RH, top note", line: none}',
+    )  # fmt: skip
+    assert {h.key for h in found.analysis.harmonies if h.onset < found.score.bars[2].onset} == {"A minor"}
+    assert found.score.bars[1].onset in [phrase.onset for phrase in found.analysis.phrases]
+    first = next(note for note in found.score.notes if note.pitch.name == "E5")
+    assert found.analysis.notes[first.id].line is None
+
+
 def re_exported(text: str) -> str:
     """The same music from another program, which gives its notes no ids."""
     return re.sub(r' id="(?!P)[^"]*"', "", text)
@@ -190,7 +215,7 @@ def test_check_names_those_that_no_longer_apply(tmp_path: Path) -> None:
 
 def test_analyse_prints_addresses_that_can_be_copied(tmp_path: Path) -> None:
     """Every address and every chord that the page gives, put into adjustments, is accepted."""
-    page = describe(found.score, found.analysis) if (found := understood(tmp_path / "a")) else ""
+    page = describe_bars(found.score, found.analysis, 0, 99) if (found := understood(tmp_path / "a")) else ""
     notes = re.findall(r"^    (bar [^:]+): ([a-z ]+)\.", page, re.MULTILINE)
     stretches = re.findall(r"^  (bars? [^:]+ hand): ([a-z ]+)$", page, re.MULTILINE)
     chords, bar = [], ""
@@ -216,4 +241,4 @@ def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
     (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
     (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
     wishes = read_wishes(piece, 12)
-    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (3, 3, 1, 5)
+    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (6, 3, 1, 5)

@@ -175,14 +175,14 @@ def test_defect_in_one_piece_does_not_cost_the_others(
     tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
-    prepare = making.prepare
+    lay_out = making.lay_out
 
     def failing(piece: object, *given: object) -> object:
         if getattr(piece, "slug", "") == "waltz":
             raise ZeroDivisionError("a\nb")
-        return prepare(piece, *given)  # type: ignore[arg-type]
+        return lay_out(piece, *given)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(making, "prepare", failing)
+    monkeypatch.setattr(making, "lay_out", failing)
     outcome = build()
     assert outcome.built == ("march",)
     assert "ZeroDivisionError: a b" in str(outcome.errors[0])

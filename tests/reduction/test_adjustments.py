@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.analysis import analyse
 from sitegen.errors import ContentError, FaultsError
-from sitegen.reduction import Wish, apply_to_analysis, build_ladder, parse_wishes, unmatched
+from sitegen.reduction import Wish, build_ladder, parse_wishes, readings_of, unmatched, without_effect
 from tests.notation import score_of
 from tests.reduction.invariants import violations
 from tests.reduction.reading import line, read
@@ -26,51 +27,110 @@ def wishes(*entries, stages=(), own=None):
     return parse_wishes(adjustments, "piece.md", [Wish(s, k) for k, s in enumerate(stages, 3)], own)
 
 
-def ladder(*entries, **more):
-    said = wishes(*entries, **more)
-    read_ = apply_to_analysis(SCORE, analysis(), said)
-    stages = build_ladder(SCORE, read_, said)
+def ladder(*entries, score=SCORE, made=None, **more):
+    stages = build_ladder(score, made or analysis(), wishes(*entries, **more))
     return {stage.title: stage for stage in stages}
+
+
+def heard(*entries, score=SCORE):
+    """The analysis with the teacher's readings."""
+    return analyse(score, readings_of(score, wishes(*entries)))
 
 
 def test_a_function_is_overruled_before_anything_is_reduced():
     """Called a chord tone, the D5 that leans on the second beat is no longer taken out with the decorations."""
-    before = ladder()["Simple tune over blocked chords"]
-    after = ladder({"at": "bar 1, beat 2, right hand, D5", "function": "chord tone"})["Simple tune over blocked chords"]
-    assert line(before.notes, SCORE).startswith("0 E5 1 | 1 C5 3")
-    assert line(after.notes, SCORE).startswith("0 E5 1 | 1 D5 ")
+    simple = "Simple tune over blocked chords"
+    said = heard({"at": "bar 1, beat 2, right hand, D5", "function": "chord tone"})
+    assert line(ladder(made=heard())[simple].notes, SCORE).startswith("0 E5 1 | 1 C5 3")
+    assert line(ladder(made=said)[simple].notes, SCORE).startswith("0 E5 1 | 1 D5 ")
 
 
 def test_an_appoggiatura_resolves_to_the_next_note_of_its_voice():
-    said = wishes({"at": "bar 1, beat 1, right hand, top note", "function": "appoggiatura"})
-    reading = apply_to_analysis(SCORE, analysis(), said).notes["E5"]
+    reading = heard({"at": "bar 1, beat 1, right hand, top note", "function": "Appoggiatura"}).notes["E5"]
     assert (reading.function, reading.resolves_to, reading.why) == ("appoggiatura", "D5", "the teacher's reading")
 
 
 def test_a_texture_is_overruled_for_a_stretch_and_a_hand():
-    said = wishes({"at": "bar 2, left hand", "texture": "broken chord"})
     q = SCORE.ticks_per_quarter
-    found = [
-        (t.staff, t.onset // q, t.duration // q, t.kind) for t in apply_to_analysis(SCORE, analysis(), said).textures
-    ]
-    assert found == [(1, 0, 8, "melody"), (2, 0, 4, "Alberti bass"), (2, 4, 4, "broken chord")]
+
+    def left(*entries):
+        return [(t.onset // q, t.duration // q, t.kind) for t in heard(*entries).textures if t.staff == 2]
+
+    assert left() == [(0, 8, "Alberti bass")]
+    assert left({"at": "bar 2, left hand", "texture": "broken chord"})[1] == (4, 4, "broken chord")
+    assert left({"at": "bar 2, beat 3, LH", "texture": "broken chord"})[1] == (6, 2, "broken chord")
+    until = {"at": "bar 1, left hand", "texture": "broken chord", "until": "bar 1, beat 3"}
+    assert left(until) == [(0, 2, "broken chord"), (2, 6, "Alberti bass")]
 
 
 def test_a_chord_is_overruled_with_the_functions_of_its_notes():
-    said = wishes({"at": "bar 2, beat 1", "chord": "V7", "until": "bar 2, beat 3"})
-    after = apply_to_analysis(SCORE, analysis(), said)
+    said = {"at": "bar 2, beat 1", "chord": "V", "until": "bar 2, beat 3"}
+    after = heard(said)
     q = SCORE.ticks_per_quarter
-    assert [(h.onset // q, h.duration // q) for h in after.harmonies] == [(0, 4), (4, 2), (6, 2)]
-    assert after.harmonies[1].pitch_classes == {7, 11, 2, 5}
-    assert after.harmonies[1].numeral == "V7"
-    assert after.notes["F5"].function == "chord tone"
-    assert after.notes["E5.2"].function == "free"
+    assert [(h.onset // q, h.duration // q) for h in after.harmonies][:2] == [(0, 4), (4, 2)]
+    assert (after.harmonies[1].numeral, after.harmonies[1].symbol) == ("V", "G")
+    assert heard().notes["F5"].function == "chord tone"
+    assert after.notes["F5"].function == "passing note"
 
 
 def test_a_chord_symbol_may_be_given_instead_of_a_numeral():
-    said = wishes({"at": "bar 1", "chord": "Bb7/D"})
-    harmony = apply_to_analysis(SCORE, analysis(), said).harmonies[0]
+    harmony = heard({"at": "bar 1", "chord": "B♭7/D"}).harmonies[0]
     assert (harmony.root, harmony.bass, harmony.symbol) == (10, 2, "Bb7/D")
+    assert harmony.numeral is not None
+
+
+@pytest.mark.parametrize("key", ["E minor", "e minor", "e-minor", "e"])
+def test_a_key_is_overruled_for_its_bars(key):
+    assert {h.key for h in heard({"at": "bars 1-2", "key": key}).harmonies} == {"E minor"}
+
+
+@pytest.mark.parametrize(("said", "key"), [("B flat", "Bb major"), ("f♯ minor", "F# minor"), ("bb minor", "Bb minor")])
+def test_keys_are_said_as_musicians_say_them(said, key):
+    (reading,) = wishes({"at": "bars 1-2", "key": said}).readings
+    assert reading.value == key
+
+
+FOUR = score_of(
+    right="rh. G4q | C5 E5 G5 E5 | D5 F5 A5 F5 | E5 G5 C6 G5 | D5w | C5q E5 G5 E5 | B4 D5 G5 D5 | C5w",
+    left="rw | C3 | F3 | C3 | G2 | C3 | G2 | C3",
+)
+UPBEAT = score_of(right="G4q | C5 E5 G5 E5 | D5 F5 A5 F5 | C5h.", left="rq | C3w | G2 | C3h.")
+
+
+def test_phrases_begin_and_end_where_the_teacher_says():
+    def phrases(*entries, score=FOUR):
+        return [(p.onset, p.end) for p in heard(*entries, score=score).phrases]
+
+    bar = 4 * FOUR.ticks_per_quarter
+    assert 2 * bar in [onset for onset, _ in phrases({"at": "bar 3", "phrase": "begins"})]
+    upbeat = bar - FOUR.ticks_per_quarter
+    assert upbeat in [onset for onset, _ in phrases({"at": "bar 1, beat 4", "phrase": "begins"})]
+    for yes in ("whole", "yes", True):
+        assert (bar, 6 * bar) in phrases({"at": "bars 2-6", "phrase": yes})
+    assert (bar, 6 * bar) in phrases({"at": "bar 2", "phrase": "whole", "until": "bar 7"})
+
+
+def test_the_upbeat_of_a_piece_belongs_to_its_first_phrase():
+    (phrase,) = heard({"at": "bars 1-3", "phrase": "whole", "cadence": "none"}, score=UPBEAT).phrases
+    assert (phrase.onset, phrase.end, phrase.cadence) == (0, UPBEAT.end, "")
+
+
+def test_a_note_is_of_the_line_that_the_teacher_gives_it():
+    first = "bar 1, beat 1, left hand, C4"
+    assert heard().notes["C4"].line == "bass"
+    assert heard({"at": first, "line": "inner"}).notes["C4"].line == "inner"
+    assert heard({"at": first, "line": "none"}).notes["C4"].line is None
+    said = heard({"at": "bar 1, beat 1, right hand, top note", "line": "none"})
+    assert said.notes["E5"].line is None
+    assert "0 E5" not in line(ladder(made=said)["Outer voices"].notes, SCORE)
+
+
+def test_two_notes_of_one_moment_cannot_both_be_the_melody():
+    both = [{"at": f"bar 1, beat 1, {note}", "line": "melody"} for note in ("RH, E5", "LH, C4")]
+    with pytest.raises(ContentError, match=r"piece.md:11: two notes of one moment cannot both be of the melody"):
+        heard(*both)
+    (fault,) = unmatched(SCORE, wishes(*both))
+    assert fault.line == 11
 
 
 def test_a_note_is_kept_in_a_stage_and_in_all_fuller_ones():
@@ -100,6 +160,48 @@ def test_a_note_is_moved_and_says_so():
     notes = ladder(down, across)["Bass line"].notes
     assert line(notes, SCORE, 1) == "0 C4 4m"
     assert line(notes, SCORE, 2) == "4 B2 4m"
+
+
+def places_of_b3(stages):
+    """Where each stage of the ladder has the B3 that begins bar 2: its pitch, and its staff."""
+    return {
+        title: [(note.pitch.name, note.staff) for note in stage.notes if note.sources[0] == "B3"]
+        for title, stage in stages.items()
+        if not stage.side_study
+    }
+
+
+@pytest.mark.parametrize("octaves", [-1, 1])
+@pytest.mark.parametrize("stage", ["bass line", "outer voices", "simple tune over blocked chords"])
+def test_a_note_that_is_moved_in_one_stage_is_in_no_other_twice(stage, octaves):
+    """The fuller stages have it as the score has it, and not where the sparser one put it besides."""
+    move = {"at": "bar 2, beat 1, left hand, B3", "stage": stage, "do": "move", "octaves": octaves}
+    for title, places in places_of_b3(ladder(move)).items():
+        assert places == [(f"B{3 + octaves}", 2) if title.lower() == stage else ("B3", 2)], title
+
+
+def test_a_note_that_is_moved_in_all_stages_is_moved_once():
+    move = {"at": "bar 2, beat 1, left hand, B3", "do": "move", "octaves": 1}
+    found = places_of_b3(ladder(move))
+    assert found.pop("As written") == [("B3", 2)]
+    assert set(map(tuple, found.values())) == {(("B4", 2),)}
+
+
+def test_a_moved_note_that_a_fuller_stage_lacks_is_there_where_the_teacher_put_it():
+    """The neighbour note is in no stage of the tune but the complete one: kept and moved in one, it goes on so."""
+    at = "bar 1, beat 3, right hand, B4"
+    keep = {"at": at, "stage": "bass line", "do": "keep"}
+    move = {"at": at, "stage": "bass line", "do": "move", "octaves": -1}
+    stages = ladder(keep, move)
+    found = {title: [n.pitch.name for n in s.notes if n.sources[0] == "B4"] for title, s in stages.items()}
+    assert (found["Bass line"], found["Outer voices"], found["As written"]) == (["B3"], ["B3"], ["B4"])
+    assert all(len(places) <= 1 for places in found.values())
+
+
+def test_a_note_that_is_moved_to_the_other_hand_is_in_no_stage_twice():
+    move = {"at": "bar 2, beat 1, left hand, B3", "stage": "bass line", "do": "move", "hand": "right"}
+    for title, places in places_of_b3(ladder(move)).items():
+        assert places == [("B3", 1 if title == "Bass line" else 2)], title
 
 
 def test_a_wish_for_a_stage_that_is_not_there_names_those_that_are():
@@ -263,7 +365,25 @@ def test_a_change_to_a_stage_that_is_not_there_names_those_that_are():
             "'apoggiatura' is no function. Perhaps appogg",
         ),
         ({"at": "bars 1-2, left hand", "texture": "alberti"}, "'alberti' is no texture"),
-        ({"at": "bar 1, beat 1", "chord": "H9x"}, ""),
+        ({"at": "bar 1, beat 1", "chord": "H9x"}, "'H9x' is no chord"),
+        ({"at": "bars 1-2", "chord": "C"}, "does not say where the chord begins"),
+        ({"at": "bar 1, left hand", "chord": "C"}, "a chord is of both hands"),
+        ({"at": "bar 2, beat 1", "chord": "C", "until": "bar 1"}, "'bar 1' is not after 'bar 2, beat 1'"),
+        ({"at": "bars 1-2", "key": "H minor"}, "'H minor' is no key. Write a key such as E minor or Bb major"),
+        ({"at": "bars 1-2", "key": "E miner"}, "'E miner' is no key. Write a key such as E major or E minor"),
+        ({"at": "bars 1-2, left hand", "key": "E minor"}, "a key is of both hands"),
+        ({"at": "bar 1, beat 1, right hand, E5", "key": "E minor"}, "names a note. Name the bars"),
+        (
+            {"at": "bar 2", "phrase": "start"},
+            "'start' is no phrase. Perhaps begins or whole",
+        ),
+        ({"at": "bars 1-2", "phrase": "begins"}, "does not say where the phrase begins"),
+        ({"at": "bar 1", "phrase": "begins", "until": "bar 2"}, "a phrase that begins has no until"),
+        ({"at": "bars 1-2", "phrase": "whole", "cadence": "half cadense"}, "is no cadence. Perhaps half cadence"),
+        ({"at": "bars 1-2", "key": "E minor", "cadence": "none"}, "'cadence' does not belong here"),
+        ({"at": "bar 1, beat 1, right hand, E5", "line": "tenor"}, "'tenor' is no line"),
+        ({"at": "bar 1, right hand", "line": "melody"}, "does not name a note"),
+        ({"at": "bar 1, beat 1, right hand, E5", "function": "free", "until": "bar 2"}, "'until' does not belong here"),
         ({"at": "bar 1, beat 1, right hand, E5", "do": "kep"}, "'kep' is nothing that can be done. Perhaps keep"),
         ({"at": "bar 1, beat 1, right hand", "do": "keep"}, "does not name a note"),
         ({"at": "bar 1, beat 1, right hand, E5", "do": "move"}, "a move says where to"),
@@ -277,7 +397,7 @@ def test_a_change_to_a_stage_that_is_not_there_names_those_that_are():
 )
 def test_a_wrong_entry_is_one_line_with_its_place(entry, what):
     with pytest.raises(ContentError) as error:
-        apply_to_analysis(SCORE, analysis(), wishes(entry))
+        heard(entry)
     said = str(error.value)
     assert said.startswith("piece.md:10: ")
     assert what.replace(" to a note", "") in said.replace(" to a note", "")
@@ -297,3 +417,56 @@ def test_a_wrong_stage_is_one_line_with_its_place(entry, what):
     with pytest.raises(ContentError) as error:
         wishes(stages=[entry])
     assert f"piece.md:3: {what}" in str(error.value)
+
+
+def test_all_entries_at_fault_are_told_together():
+    with pytest.raises(FaultsError) as error:
+        wishes(
+            {"at": "bar 1, beat 1, right hand, E5", "function": "apoggiatura"},
+            {"at": "bars 1-2", "key": "E minor"},
+            {"at": "bar 1", "texture": "polka"},
+            {"at": "bar 1, beat 1, right hand, E5", "do": "kep"},
+            stages=["bass line", "block chords"],
+        )
+    assert [fault.line for fault in error.value.faults] == [4, 10, 12, 13]
+
+
+# what changes nothing
+
+
+def idle(*entries, score=SCORE, **more):
+    return [(found.line, found.what) for found in without_effect(score, wishes(*entries, **more))]
+
+
+def test_a_reading_that_the_music_has_anyway_is_told():
+    found = idle(
+        {"at": "bar 1, beat 1", "chord": "C"},
+        {"at": "bar 2, beat 1", "chord": "G/B"},
+        {"at": "bars 1-2", "key": "C major"},
+        {"at": "bars 1-2, left hand", "texture": "Alberti bass"},
+        {"at": "bar 1, beat 2, right hand, D5", "function": "passing note"},
+        {"at": "bar 1, beat 1, left hand, C4", "line": "bass"},
+    )
+    assert [line for line, _ in found] == [10, 12, 13, 14, 15]
+    assert found[0][1] == "'bar 1, beat 1' is read so without being told: chord: C changes nothing"
+
+
+def test_a_reading_that_another_overrules_is_told():
+    found = idle({"at": "bar 1, left hand", "texture": "tremolo"}, {"at": "bars 1-2, LH", "texture": "arpeggio"})
+    assert [line for line, _ in found] == [10]
+    assert "another adjustment says otherwise of 'bar 1, left hand'" in found[0][1]
+
+
+def test_readings_that_matter_are_not_told():
+    assert idle({"at": "bar 1", "chord": "Am/C"}, {"at": "bar 2", "phrase": "begins"}) == []
+
+
+def test_deeds_and_changes_that_do_nothing_are_told():
+    found = idle(
+        {"at": "bar 1, beat 1, right hand, E5", "stage": "outer voices", "do": "keep"},
+        {"at": "bar 1, beat 3, right hand, B4", "stage": "outer voices", "do": "keep"},
+        {"stage": "outer voices", "title": "Outer voices"},
+        {"stage": "bass line", "title": "The bass"},
+    )
+    assert [line for line, _ in found] == [10, 12]
+    assert found[0][1] == "to keep 'bar 1, beat 1, right hand, E5' changes nothing in the stage 'outer voices'"

@@ -9,7 +9,7 @@ import pytest
 
 from sitegen.analysis.analyse import analyse
 from sitegen.library import load_library
-from sitegen.reduction import Stage, Wish, apply_to_analysis, build_ladder, parse_wishes
+from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes, readings_of
 from sitegen.score import Score, read_score
 from tests.reduction.reading import line
 
@@ -21,7 +21,7 @@ def ladder(name: str) -> tuple[Score, dict[str, Stage]]:
     piece = next(piece for piece in load_library(CONTENT).pieces if piece.slug == name)
     wishes = parse_wishes([Wish(one.value, one.line) for one in piece.adjustments], str(piece.file), [])
     score = read_score(piece.score)
-    stages = build_ladder(score, apply_to_analysis(score, analyse(score), wishes), wishes)
+    stages = build_ladder(score, analyse(score, readings_of(score, wishes)), wishes)
     return score, {stage.title: stage for stage in stages}
 
 

@@ -27,27 +27,30 @@ _EVEN = 0.44
 Optimal thresholding of classifiers to maximize F1 measure, ECML 2014)."""
 _ALIKE_SHARE, _ROOT_SHARE = 0.1, 0.3
 """The worth of tones shared with the right chord, and of its root, against that of the chord itself."""
-_WORTH: Floats = (1 - _ALIKE_SHARE - _ROOT_SHARE) * SAME_CHORD + _ALIKE_SHARE * _ALIKE + _ROOT_SHARE * _SAME_ROOT
+WORTH: Floats = (1 - _ALIKE_SHARE - _ROOT_SHARE) * SAME_CHORD + _ALIKE_SHARE * _ALIKE + _ROOT_SHARE * _SAME_ROOT
 _KEY_STAYS = 1.0
 """How many beats of belief a change of key must earn."""
 
 
-def choose_chords(beliefs: Beliefs, beats: Floats) -> Ints:
-    """The chord of each atom: most expected agreement in time and in places of change. ``beats`` are atoms' lengths."""
-    worth = (beliefs.chord @ _WORTH) * beats[:, None]
+def choose_chords(beliefs: Beliefs, beats: Floats, barred: Floats | float = 0.0) -> Ints:
+    """The chord of each atom: most expected agreement in time and in places of change. ``beats`` are atoms' lengths;
+    ``barred`` is minus infinity for the chords that an atom cannot have, else 0."""
+    worth = (beliefs.chord @ WORTH) * beats[:, None] + barred
+    own_worth = beliefs.chord * beats[:, None] + barred
     path = _best_path(worth, _CHANGE_GAIN * (_EVEN - beliefs.change))
     ends = [0, *(np.flatnonzero(path[1:] != path[:-1]) + 1).tolist(), len(path)]
     for start, stop in pairwise(ends):
         # the tonic triad and the cadential six-four hold the same tones: the readings tell which of them it is
-        own = (beliefs.chord[start:stop] * beats[start:stop, None]).sum(axis=0)
-        path[start:stop] = np.where(SAME_CHORD[path[start]] > 0, own, -1.0).argmax()
+        own = own_worth[start:stop].sum(axis=0)
+        path[start:stop] = np.where(SAME_CHORD[path[start]] > 0, own, -np.inf).argmax()
     return path
 
 
-def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats) -> Ints:
-    """The key of each atom: most belief in time, changes of key kept few, and the chord known in its key."""
+def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats, barred: Floats | float = 0.0) -> Ints:
+    """The key of each atom: most belief in time, changes of key kept few, and the chord known in its key. ``barred`` is
+    minus infinity for the keys that an atom cannot have, else 0."""
     worth = beliefs.state.sum(axis=2) * beats[:, None] - np.where(KNOWN[:, chords].T > 0, 0.0, beats[:, None])
-    return _best_path(worth, np.full(len(beats), _KEY_STAYS))
+    return _best_path(worth + barred, np.full(len(beats), _KEY_STAYS))
 
 
 def _best_path(worth: Floats, cost: Floats) -> Ints:

@@ -6,6 +6,7 @@ across a bar line; one that lasts longer continues over it.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,9 +45,10 @@ def beat_ticks(score: Score, bar: Bar) -> int:
     return max(1, int(quarters * score.ticks_per_quarter))
 
 
-def grid_of(score: Score) -> Grid:
-    """The grid of ``score``; a score without bars has no atoms."""
-    onsets = sorted({note.onset for note in score.sounding()})
+def grid_of(score: Score, joined: Collection[int] = ()) -> Grid:
+    """The grid of ``score``; a score without bars has no atoms. ``joined`` are ticks that no search crosses either:
+    what is to be known before and after them is known by itself."""
+    onsets = sorted({*(note.onset for note in score.sounding()), *joined})
     edges, levels, joints, beats, bars = [], [], [], [], []
     at = 0
     for bar in score.bars:
@@ -58,11 +60,11 @@ def grid_of(score: Score) -> Grid:
             at += 1
         for tick in _starts(bar, onsets, at):
             level = 0 if tick == bar.onset else _level(bar, tick, beat)
-            if level is None:
+            if level is None and tick not in joined:
                 continue
-            since = 0 if tick == bar.onset else since + 1
+            since = 0 if tick == bar.onset or tick in joined else since + 1
             edges.append(tick)
-            levels.append(level)
+            levels.append(len(LEVELS) - 1 if level is None else level)
             joints.append(int(since % _LONGEST == 0))
             beats.append(beat)
             bars.append(bar.index)

@@ -132,7 +132,9 @@ def _move(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
 
 
 def _moved(one: Resolved, note: StageNote) -> StageNote:
-    pitch = Pitch(note.pitch.step, note.pitch.alter, note.pitch.octave + one.wish.octaves)
+    """The note where the wish wants it. One that a sparser stage has moved is counted from where the score has it."""
+    octave = (one.note if note.moved else note).pitch.octave + one.wish.octaves
+    pitch = Pitch(note.pitch.step, note.pitch.alter, octave)
     return replace(note, pitch=pitch, staff=one.staff if one.wish.hand else note.staff, moved=True)
 
 

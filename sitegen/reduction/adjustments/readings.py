@@ -1,141 +1,114 @@
-"""The teacher's reading of a note, a stretch or a chord in place of the analysis's, before anything is reduced."""
+"""From the places that the teacher's readings name to the ticks and notes of a score that the analysis is given."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
 
-from sitegen.analysis.functions import name_functions
-from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Reason, Texture
-from sitegen.analysis.passages import find_passages
-from sitegen.analysis.reasons import explained
-from sitegen.analysis.tension import measure_tension
+from sitegen.analysis.nouns import Function, LineName, Texture
+from sitegen.analysis.readings import ChordReading, KeyReading, PhraseReading, Readings
 from sitegen.errors import ContentError, located
 from sitegen.places.finding import find_note, find_spot
+from sitegen.places.nouns import Spot
 from sitegen.places.parsing import parse_place
-from sitegen.reduction.adjustments.chords import spell_chord
-from sitegen.reduction.wishes import TEACHERS_READING, Reading, Wishes
-from sitegen.score import Note, Score
+from sitegen.reduction.adjustments.entries import Faults
+from sitegen.reduction.wishes import Reading, Wishes
+from sitegen.score import Score
 
 
-def apply_to_analysis(score: Score, analysis: Analysis, wishes: Wishes) -> Analysis:
-    """The analysis with the teacher's functions, textures and chords. Pure.
-
-    Raises ``ContentError`` for an place that matches nothing or several things, and for a chord that is none.
-    """
+def readings_of(score: Score, wishes: Wishes) -> Readings:
+    """What the analysis is to take as given. Raises ``ContentError`` for a place that matches nothing, or several
+    things, and for two readings of one line that cannot both be; ``FaultsError`` for several."""
+    faults = Faults()
+    found = _Found(score)
     for reading in wishes.readings:
-        analysis = apply_reading(score, analysis, reading, wishes.file)
-    if not wishes.readings:
-        return analysis
-    tension = measure_tension(score, analysis.harmonies, analysis.notes)
-    return replace(analysis, tension=tension, passages=find_passages(score, analysis))
+        faults.attempt(lambda reading=reading: _put_located(found, reading, wishes.file))  # type: ignore[misc]
+    faults.tell()
+    return found.readings()
 
 
-def apply_reading(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    """The analysis with one reading. Raises as ``apply_to_analysis``."""
-    if reading.what == "function":
-        return _function(score, analysis, reading, file)
-    if reading.what == "texture":
-        return _texture(score, analysis, reading, file)
-    return _chord(score, analysis, reading, file)
-
-
-def _function(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
+def _put_located(found: _Found, reading: Reading, file: str) -> None:
     with located(file, reading.line):
-        note = find_note(score, parse_place(reading.at))
-    before = analysis.notes[note.id]
-    target = before.resolves_to
-    if reading.value in ("chord tone", "pedal note", "free"):
-        target = None
-    elif target is None:
-        target = _next_in_voice(score, note)
-    changed = replace(before, function=reading.value, resolves_to=target)  # type: ignore[arg-type]
-    changed = explained(changed, Reason(TEACHERS_READING))
-    return replace(analysis, notes={**analysis.notes, note.id: changed})
+        found.put(reading)
 
 
-def _next_in_voice(score: Score, note: Note) -> str | None:
-    later = (n for n in score.sounding() if n.voice == note.voice and n.onset >= note.end)
-    found = next(later, None)
-    return found.id if found is not None else None
+@dataclass(slots=True)
+class _Found:
+    """Readings found so far."""
 
+    score: Score
+    chords: list[ChordReading] = field(default_factory=list)
+    keys: list[KeyReading] = field(default_factory=list)
+    phrases: list[PhraseReading] = field(default_factory=list)
+    textures: list[Texture] = field(default_factory=list)
+    functions: dict[str, Function] = field(default_factory=dict)
+    lines: dict[str, LineName | None] = field(default_factory=dict)
+    places: dict[tuple[LineName, int, int], str] = field(default_factory=dict)
 
-def _texture(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    with located(file, reading.line):
-        place = find_spot(score, parse_place(reading.at))
-    kept: list[Texture] = []
-    for texture in analysis.textures:
-        if texture.staff not in place.staves or texture.end <= place.onset or texture.onset >= place.end:
-            kept.append(texture)
-            continue
-        if texture.onset < place.onset:
-            kept.append(replace(texture, duration=place.onset - texture.onset))
-        if texture.end > place.end:
-            kept.append(replace(texture, onset=place.end, duration=texture.end - place.end))
-    length = place.end - place.onset
-    kept += [Texture(staff, place.onset, length, reading.value) for staff in place.staves]
-    return replace(analysis, textures=tuple(sorted(kept, key=lambda t: (t.onset, t.staff))))
+    def readings(self) -> Readings:
+        """All of them."""
+        return Readings(
+            tuple(self.chords), tuple(self.keys), tuple(self.phrases), tuple(self.textures), self.functions, self.lines
+        )
 
-
-def _chord(score: Score, analysis: Analysis, reading: Reading, file: str) -> Analysis:
-    with located(file, reading.line):
-        onset = find_spot(score, parse_place(reading.at)).onset
-    here = analysis.harmony_at(onset)
-    end = here.end
-    if reading.until:
-        with located(file, reading.line):
-            end = find_spot(score, parse_place(reading.until)).onset
-        if end <= onset:
-            what = f"'{reading.until}' is not after '{reading.at}'"
-            raise ContentError(what, "let the chord end later", file, reading.line)
-    chord = spell_chord(reading.value, here.key, file, reading.line)
-    called = Harmony(
-        onset,
-        end - onset,
-        chord.pitch_classes,
-        chord.bass,
-        chord.root,
-        here.key,
-        chord.numeral,
-        chord.symbol,
-        TEACHERS_READING,
-    )
-    harmonies = _put_in(analysis.harmonies, called)
-    return replace(analysis, harmonies=harmonies, notes=_functions(score, analysis, harmonies, called))
-
-
-def _put_in(harmonies: Sequence[Harmony], called: Harmony) -> tuple[Harmony, ...]:
-    found: list[Harmony] = []
-    for harmony in harmonies:
-        if harmony.end <= called.onset or harmony.onset >= called.end:
-            found.append(harmony)
-            continue
-        if harmony.onset < called.onset:
-            found.append(replace(harmony, duration=called.onset - harmony.onset))
-        if harmony.onset <= called.onset < harmony.end:
-            found.append(called)
-        if harmony.end > called.end:
-            found.append(replace(harmony, onset=called.end, duration=harmony.end - called.end))
-    return tuple(found)
-
-
-def _functions(
-    score: Score, analysis: Analysis, harmonies: Sequence[Harmony], called: Harmony
-) -> dict[str, NoteReading]:
-    """A note of the new chord is a chord tone now; one that is foreign to it is what the definitions make of it."""
-    notes = dict(analysis.notes)
-    foreign: list[str] = []
-    for note in score.sounding():
-        if not called.onset <= note.onset < called.end:
-            continue
-        reading = notes[note.id]
-        if note.pitch.pitch_class in called.pitch_classes:
-            notes[note.id] = explained(
-                replace(reading, function="chord tone", resolves_to=None), Reason(TEACHERS_READING)
+    def put(self, reading: Reading) -> None:
+        """One reading more."""
+        if reading.what == "function":
+            self.functions[find_note(self.score, parse_place(reading.at)).id] = reading.value  # type: ignore[assignment]
+        elif reading.what == "line":
+            self._put_line(reading)
+        elif reading.what == "chord":
+            onset = find_spot(self.score, parse_place(reading.at)).onset
+            self.chords.append(
+                ChordReading(onset, self._until(reading, onset) if reading.until else None, reading.value)
             )
-        elif reading.function == "chord tone":
-            foreign.append(note.id)
-    defined = name_functions(score, harmonies) if foreign else {}
-    for name in foreign:
-        notes[name] = replace(defined[name], line=notes[name].line, depth=notes[name].depth)
-    return notes
+        elif reading.what == "phrase":
+            self._put_phrase(reading)
+        else:
+            spot = self._stretch(reading)
+            if reading.what == "key":
+                self.keys.append(KeyReading(spot.onset, spot.end, reading.value))
+            else:
+                length = spot.end - spot.onset
+                self.textures += [Texture(staff, spot.onset, length, reading.value) for staff in spot.staves]
+
+    def _put_line(self, reading: Reading) -> None:
+        note = find_note(self.score, parse_place(reading.at))
+        if reading.value == "none":
+            self.lines[note.id] = None
+            return
+        if note.grace:
+            raise ContentError(f"'{reading.at}' is a grace note, which is of no line", "name the note that it adorns")
+        line: LineName = reading.value  # type: ignore[assignment]
+        place = line, note.onset, note.staff if line == "inner" else 0
+        if self.places.setdefault(place, note.id) != note.id:
+            what = f"two notes of one moment cannot both be of the {line}{' line' if line == 'inner' else ''}"
+            raise ContentError(f"{what}, as '{reading.at}' and another are", "keep one of the two")
+        self.lines[note.id] = line
+
+    def _put_phrase(self, reading: Reading) -> None:
+        """A phrase that begins with the first full bar takes in the upbeat before it."""
+        cadence = {"": None, "none": ""}.get(reading.cadence, reading.cadence)
+        place = parse_place(reading.at)
+        onset, end = find_spot(self.score, place).onset, None
+        if reading.value == "whole":
+            spot = self._stretch(reading)
+            onset, end = spot.onset, spot.end
+        if place.beat is None and self.score.bars[0].lead and onset == self.score.bars[0].end:
+            onset = 0
+        self.phrases.append(PhraseReading(onset, end, cadence))
+
+    def _stretch(self, reading: Reading) -> Spot:
+        """The bars that are named; from a beat on to the end of its bar; or to where it is said to end."""
+        place = parse_place(reading.at)
+        spot = find_spot(self.score, place)
+        if reading.until:
+            return Spot(spot.onset, self._until(reading, spot.onset), spot.staves)
+        if place.beat is None:
+            return spot
+        return Spot(spot.onset, find_spot(self.score, replace(place, beat=None)).end, spot.staves)
+
+    def _until(self, reading: Reading, onset: int) -> int:
+        end = find_spot(self.score, parse_place(reading.until)).onset
+        if end <= onset:
+            raise ContentError(f"'{reading.until}' is not after '{reading.at}'", f"let the {reading.what} end later")
+        return end
