@@ -55,7 +55,8 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
 
 def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
     """The ids of the notes of a figure, no longer than a beat, that belong to a harmony into which it turns within the
-    beat, and not to that of the beat; none where less than two pitches would be left."""
+    beat, and not to that of the beat, unless it only adds a tone to that; none where less than two pitches would be
+    left."""
     first = window.notes[0]
     if window.end - window.onset > beat_ticks(material.score, window.onset):
         return set()
@@ -66,6 +67,7 @@ def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
         if material.harmony_index(note.onset) != own
         and note.pitch.pitch_class not in classes
         and material.is_chord_tone(note)
+        and not classes <= material.harmony(note.onset).pitch_classes
     }
     return later if len({note.midi for note in window.notes if note.id not in later}) > 1 else set()
 

@@ -148,6 +148,10 @@ def test_a_block_has_the_harmony_of_its_beat():
     score = score_of(right="C6h ; re C5e re C5", left=f"{turn} {turn}", metre="2/4")
     found = line(reduced("blocked chords", material(score, "ACE:1/2 EGB:1/2 ACE:1/2 EGB:1/2")), score, 2)
     assert found == "0 E3+A3 2"
+    # a seventh that is only added belongs to the chord
+    score = score_of(right="C6h", left="C3s G3 E3 Bb3 C3 G3 E3 Bb3", metre="2/4")
+    found = line(reduced("blocked chords", material(score, "CEG:1/2 CEGBb:1/2 CEG:1/2 CEGBb:1/2")), score, 2)
+    assert found == "0 C3+E3+G3+Bb3 2"
 
 
 def test_a_chord_holds_no_note_with_its_own_alteration():
