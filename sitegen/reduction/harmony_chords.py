@@ -14,7 +14,7 @@ from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
 
-WHOLE = 3  # pitch classes of an accompaniment that is a whole chord
+WHOLE = 3  # tones of a whole chord
 
 
 def chords_of_harmonies(material: Material) -> list[Block]:
@@ -110,14 +110,14 @@ def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) ->
 
 
 def _with_the_tune(material: Material, staff: int) -> list[Window]:
-    """The windows of a staff's accompaniment, and, where that is no whole chord by itself, of figures that hold the
-    tune in place of what they cover."""
+    """The windows of a staff's accompaniment, and, in place of what they cover, those of figures that hold the tune:
+    where that is a broken chord itself, or the accompaniment no whole chord."""
     notes = [note for note in material.of_staff(staff) if note.id not in material.ornaments]
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
         if window.figure
-        and len(material.accompaniment(window.notes[0].onset)) < WHOLE
+        and (len(material.accompaniment(window.notes[0].onset)) < WHOLE or _is_broken_chord(material, window))
         and any(material.roles[note.id] == "melody" for note in window.notes)
         and not _is_trill(attacks_of(window.notes))
     ]
@@ -135,7 +135,16 @@ def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tu
         return heads
     classes = material.harmony(window.notes[0].onset).pitch_classes
     tones = tuple(head for head in heads if head.pitch.pitch_class in classes)
+    if _is_broken_chord(material, window) and len({head.pitch.pitch_class for head in heads}) >= WHOLE:
+        return heads
     return tones if len({tone.pitch.pitch_class for tone in tones}) > 1 else ()
+
+
+def _is_broken_chord(material: Material, window: Window) -> bool:
+    """Whether a window has nothing but tones of its harmony: three or more, not all of one name."""
+    names = {note.pitch.pitch_class for note in window.notes}
+    heights = {note.midi for note in window.notes}
+    return len(heights) >= WHOLE and len(names) > 1 and all(material.is_chord_tone(note) for note in window.notes)
 
 
 def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:
