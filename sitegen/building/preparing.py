@@ -19,7 +19,16 @@ from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
 from sitegen.places.stages import find_stage
-from sitegen.reduction import Stage, Wish, Wishes, build_ladder, parse_what_can_be, readings_of, unmatched
+from sitegen.reduction import (
+    Stage,
+    Wish,
+    Wishes,
+    build_ladder,
+    parse_what_can_be,
+    readings_of,
+    unmatched,
+    without_effect,
+)
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
 
@@ -74,6 +83,15 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
         analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
     return Understood(source, score, analysis, stages, _tempo(piece, score))
+
+
+def without_effect_of(
+    piece: Piece, understood: Understood, span: int, cache: Cache, teller: Teller
+) -> list[ContentError]:
+    """A word on every adjustment of ``piece`` that changes nothing. Raises as ``understand`` does."""
+    source, score = understood.source, understood.score
+    name = key("idle", source.text, source.kind, score.file, _digest_of_wishes(piece, span, teller))
+    return cache.get_or_make(name, lambda: without_effect(score, read_wishes(piece, span, teller, score)))
 
 
 def _tempo(piece: Piece, score: Score) -> float:
