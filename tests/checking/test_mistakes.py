@@ -141,7 +141,8 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
         front("adjustments:", "  - {at: 'bar 1, beat 1', chord: C, until: 'bar 2, beat 1'}"),
         "piece.md:6: warning: ", "It can be left out"),
     "a stage as it is already": (
-        front("adjustments:", "  - {stage: bass line, title: Bass line}"), "piece.md:6: warning: ", "It can be left out"),
+        front("adjustments:", "  - {stage: bass line, title: Bass line}"), "piece.md:6: warning: ",
+        "It can be left out"),
     "a note dropped where it is not": (
         front("adjustments:", "  - {at: 'bar 1, beat 2, right hand, D5', stage: bass line, do: drop}"),
         "piece.md:6: warning: ", "It can be left out"),
