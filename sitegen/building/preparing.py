@@ -71,7 +71,7 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
     Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
     are not understood, or match nothing, or two things.
     """
-    source = open_source(piece.score)
+    source = _open(piece, cache)
     base = key("understood", source.text, source.kind, piece.score.name, *source.warnings)
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
@@ -83,6 +83,15 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
         analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
     return Understood(source, score, analysis, stages, _tempo(piece, score))
+
+
+def _open(piece: Piece, cache: Cache) -> Source:
+    """The source of the score, mended; a file that cannot be read is told of by ``open_source``."""
+    try:
+        data = piece.score.read_bytes()
+    except OSError:
+        return open_source(piece.score)
+    return cache.get_or_make(key("source", data, piece.score.as_posix()), lambda: open_source(piece.score))
 
 
 def without_effect_of(
