@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sitegen.building.cache import Cache
 from sitegen.building.faults import fault_of
 from sitegen.building.paging import plan_of
-from sitegen.building.preparing import Understood, understand
+from sitegen.building.preparing import Understood, understand, without_effect_of
 from sitegen.building.telling import Teller
 from sitegen.checking import Case, Draft, Finding, check_case, check_draft, findings_of
 from sitegen.errors import ScoreError
@@ -31,6 +31,27 @@ class Examined:
 
 def examine(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cache: Cache, teller: Teller) -> Examined:
     """Everything that can be said of ``piece``, whatever else is at fault. Raises nothing: what goes wrong is found."""
+    looked = look_at(piece, studio, neighbours, cache, teller)
+    return Examined((*looked.findings, *idle_wishes(piece, studio, looked, cache, teller)), looked.understood)
+
+
+def idle_wishes(
+    piece: Piece, studio: StudioMatter, looked: Examined, cache: Cache, teller: Teller
+) -> tuple[Finding, ...]:
+    """A warning for each adjustment that changes nothing. It costs an analysis or a ladder for each that may be so: a
+    preview asks for it when the page is there."""
+    if looked.understood is None or not piece.adjustments:
+        return ()
+    try:
+        told = without_effect_of(piece, looked.understood, piece.matter.hand or studio.hand, cache, teller)
+    except Exception as error:
+        found = findings_of(fault_of(error, piece), "error", piece.slug)
+        return tuple(finding for finding in found if finding not in looked.findings)
+    return tuple(f for error in told for f in findings_of(error, "warning", piece.slug, piece.file))
+
+
+def look_at(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cache: Cache, teller: Teller) -> Examined:
+    """What ``examine`` says, but for adjustments that change nothing."""
     draft = Draft(piece, studio, neighbours)
     found = list(check_draft(draft))
     span = piece.matter.hand or studio.hand

@@ -19,7 +19,16 @@ from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
 from sitegen.places.stages import find_stage
-from sitegen.reduction import Stage, Wish, Wishes, build_ladder, parse_what_can_be, readings_of, unmatched
+from sitegen.reduction import (
+    Stage,
+    Wish,
+    Wishes,
+    build_ladder,
+    parse_what_can_be,
+    readings_of,
+    unmatched,
+    without_effect,
+)
 from sitegen.score import Score, Source, open_source, read_score, starting_tempo
 
 
@@ -62,7 +71,7 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
     Raises ``ScoreError`` or ``ContentError`` naming file and place, or ``FaultsError`` where several adjustments
     are not understood, or match nothing, or two things.
     """
-    source = open_source(piece.score)
+    source = _open(piece, cache)
     base = key("understood", source.text, source.kind, piece.score.name, *source.warnings)
     score, analysis = cache.get_or_make(base, lambda: _read(source))
     if not score.notes:
@@ -74,6 +83,24 @@ def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = No
         analysis = cache.get_or_make(key("readings", base, wished), lambda: analyse(score, readings))
     stages = cache.get_or_make(key("ladder", base, wished), lambda: build_ladder(score, analysis, wishes))
     return Understood(source, score, analysis, stages, _tempo(piece, score))
+
+
+def _open(piece: Piece, cache: Cache) -> Source:
+    """The source of the score, mended; a file that cannot be read is told of by ``open_source``."""
+    try:
+        data = piece.score.read_bytes()
+    except OSError:
+        return open_source(piece.score)
+    return cache.get_or_make(key("source", data, piece.score.as_posix()), lambda: open_source(piece.score))
+
+
+def without_effect_of(
+    piece: Piece, understood: Understood, span: int, cache: Cache, teller: Teller
+) -> list[ContentError]:
+    """A word on every adjustment of ``piece`` that changes nothing. Raises as ``understand`` does."""
+    source, score = understood.source, understood.score
+    name = key("idle", source.text, source.kind, score.file, _digest_of_wishes(piece, span, teller))
+    return cache.get_or_make(name, lambda: without_effect(score, read_wishes(piece, span, teller, score)))
 
 
 def _tempo(piece: Piece, score: Score) -> float:

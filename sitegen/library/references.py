@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from html.parser import HTMLParser
 from typing import Literal
 from urllib.parse import unquote
@@ -106,6 +107,7 @@ def _is_like_ours(scheme: str) -> bool:
     return scheme in {"bar", "bars", "piece", "pieces", "takt", "takte", "measure", "measures", "stage"}
 
 
+@lru_cache(maxsize=64)
 def read_references(commentary: str, first_line: int) -> tuple[tuple[Reference, ...], tuple[TakenOut, ...]]:
     """The references of a commentary that begins on ``first_line``, and what of it will be taken out.
 

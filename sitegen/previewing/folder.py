@@ -5,22 +5,23 @@ from __future__ import annotations
 import os
 import shutil
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
 from sitegen.building import Cache
+from sitegen.building.examining import idle_wishes, look_at
 from sitegen.building.making import Job, Made, make, studio_page
 from sitegen.building.site import shell_files
-from sitegen.building.telling import theme_of
+from sitegen.building.telling import teller_of, theme_of
 from sitegen.checking import Finding, check_library
 from sitegen.library import Library, Piece, load_library
 
 
 @dataclass(slots=True)
 class PreviewFolder:
-    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes that can be seen;
+    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes of pages;
     ``reference`` is the page for teachers."""
 
     content: Path
@@ -42,17 +43,25 @@ class PreviewFolder:
         where the content folder is not there.
         """
         library = load_library(self.content)
-        changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != _stamp(library, piece)]
+        stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
+        changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
         for piece in changed:
-            made = make(Job(piece, library.studio, library.slugs, self.cache))
-            self._stamps[piece.slug] = _stamp(library, piece)
+            made = make(Job(piece, library.studio, library.slugs, self.cache), look_at)
+            self._stamps[piece.slug] = stamps[piece.slug]
             self._made[piece.slug] = made
             if made.page is not None:
                 self._put(f"pieces/{piece.slug}/", made.files)
                 self._cards[piece.slug] = publishing.card_of(made.page)
             self._publish_shell(library)
-            self._tell(library)
+            self.version += 1
+            self._find(library)
             made_again(piece.slug)
+        # what needs time and changes no page is looked for when the pages are there
+        for piece in changed:
+            looked = look_at(piece, library.studio, library.slugs, self.cache, teller_of(library.studio))
+            idle = idle_wishes(piece, library.studio, looked, self.cache, teller_of(library.studio))
+            made = self._made[piece.slug]
+            self._made[piece.slug] = replace(made, findings=(*made.findings, *idle))
         gone = set(self._stamps) - library.slugs
         for slug in gone:
             del self._stamps[slug]
@@ -60,8 +69,9 @@ class PreviewFolder:
             self._cards.pop(slug, None)
             shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
         self._publish_shell(library)
-        if gone or not changed:
-            self._tell(library)
+        if gone:
+            self.version += 1
+        self._find(library)
         return tuple(piece.slug for piece in changed)
 
     def _publish_shell(self, library: Library) -> None:
@@ -72,12 +82,11 @@ class PreviewFolder:
             look = publishing.find_theme(theme_of(library.studio))
             self._put("", shell_files(look, studio_page(library.studio, self.reference), list(self._cards.values())))
 
-    def _tell(self, library: Library) -> None:
-        """What is at fault now; a new version for the pages."""
+    def _find(self, library: Library) -> None:
+        """What is at fault now."""
         found = [*check_library(library)]
         found += [finding for slug in sorted(self._made) for finding in self._made[slug].findings]
         self.findings = tuple(found)
-        self.version += 1
 
     def state(self) -> dict[str, Any]:
         """What the pages ask for: the version, and every finding as a line."""

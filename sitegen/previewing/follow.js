@@ -62,6 +62,7 @@ function tell(findings) {
 
 /** @type {number | null} */
 let version = null;
+let told = "";
 
 async function ask() {
   const state = await fetch("/-preview/state", { cache: "no-store" }).then((answer) => answer.json(), () => null);
@@ -71,7 +72,9 @@ async function ask() {
       location.reload();
       return;
     }
-    if (version === null) tell(state.findings);
+    const findings = JSON.stringify(state.findings);
+    if (findings !== told) tell(state.findings);
+    told = findings;
     version = state.version;
   }
   setTimeout(ask, EVERY);

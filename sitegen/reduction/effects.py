@@ -8,7 +8,7 @@ from dataclasses import replace
 from sitegen.analysis.analyse import analyse
 from sitegen.analysis.holding import hold
 from sitegen.analysis.nouns import Analysis
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, SitegenError
 from sitegen.reduction.adjustments.readings import readings_of
 from sitegen.reduction.ladder import build_ladder
 from sitegen.reduction.nouns import Stage
@@ -28,7 +28,11 @@ def without_effect(score: Score, wishes: Wishes) -> list[ContentError]:
         stages = _seen(build_ladder(score, analysis, wishes))
         done: list[NoteWish | StageChange] = [*wishes.notes, *wishes.changes]
         for wish in done:
-            if _seen(build_ladder(score, analysis, _less(wishes, wish))) == stages:
+            try:
+                without = _seen(build_ladder(score, analysis, _less(wishes, wish)))
+            except SitegenError:
+                continue  # another wish calls a stage by the title that this one gives it
+            if without == stages:
                 found.append(_told(wishes, wish))
     return sorted(found, key=lambda error: error.line or 0)
 

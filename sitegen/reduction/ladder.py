@@ -95,8 +95,10 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
     drafts = []
     rungs = _rungs_of(material.score, wishes)
     changes = changes.among(rung for rung in rungs if rung.technique != WRITTEN.technique)
+    whole = Draft(WRITTEN, (WRITTEN.technique,), tuple(table[WRITTEN.technique].reduce(material)))
     for wish, rung in zip(wishes.stages, rungs, strict=True):
-        if wish.technique == WRITTEN.technique:
+        if wish.technique == WRITTEN.technique and wish.own is None:
+            whole = replace(whole, rung=replace(WRITTEN, title=wish.title), listen=wish.listen)
             continue
         if wish.of:
             # its notes are known when the other stage's are
@@ -111,8 +113,7 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
             onset, end = stretch_of(material.score, wish.bars, wishes.file, wish.line)
             notes = [note for note in notes if onset <= note.onset < end]
         drafts.append(Draft(rung, (wish.technique,), tuple(notes), wish.listen))
-    written = table[WRITTEN.technique].reduce(material)
-    return [*drafts, Draft(WRITTEN, (WRITTEN.technique,), tuple(written))]
+    return [*drafts, whole]
 
 
 def _rungs_of(score: Score, wishes: Wishes) -> list[Rung]:

@@ -119,6 +119,13 @@ def test_stages_are_put_in_order_renamed_left_out_and_added(tmp_path: Path) -> N
     assert listed["Left hand alone: blocked chords"] == ("", listed["Blocked chords"][1])
 
 
+def test_the_score_as_written_has_the_teachers_words_too(tmp_path: Path) -> None:
+    found = understood(tmp_path, "stages:", "  - bass line", "  - {as written, title: All of it, listen: Sing.}")
+    assert [(stage.title, stage.slug, stage.as_written) for stage in found.stages] == [
+        ("Bass line", "bass-line", False), ("All of it", "as-written", True)]  # fmt: skip
+    assert found.stages[-1].listen == "Sing."
+
+
 def test_a_stage_of_the_teachers_own_has_its_place_and_its_provenance(tmp_path: Path) -> None:
     own = score_of(right="E5h C5h | G5w | C5w | C5w", left="C3w B3w C4w C4w")
     found = understood(
@@ -144,6 +151,7 @@ def test_a_stage_of_the_teachers_own_has_its_place_and_its_provenance(tmp_path: 
         ('adjustments: [{at: "bar 1, beat 1", chord: H9}]', ["'H9' is no chord"]),
         ("stages: [bass lime]", ["no technique 'bass lime'. Perhaps bass line"]),
         ("stages: [bass line, {left hand alone, of: bas line}]", ["no stage 'bas line'. Perhaps bass line"]),
+        ("stages: [{as written, bars: 1-2}]", ["the last stage of every ladder, and whole"]),
         ("stages: [{file: other.musicxml}]", ["'other.musicxml' is not there"]),
     ],
 )  # fmt: skip

@@ -137,6 +137,15 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "bars that the plan makes up": (
         front("practise:", "  - {day: 1, stage: bass line, bars: '1-9'}"), "piece.md:6: ", "1 to 2"),
     # adjustments
+    "a chord that was heard already": (
+        front("adjustments:", "  - {at: 'bar 1, beat 1', chord: C, until: 'bar 2, beat 1'}"),
+        "piece.md:6: warning: ", "It can be left out"),
+    "a stage as it is already": (
+        front("adjustments:", "  - {stage: bass line, title: Bass line}"), "piece.md:6: warning: ",
+        "It can be left out"),
+    "a note dropped where it is not": (
+        front("adjustments:", "  - {at: 'bar 1, beat 2, right hand, D5', stage: bass line, do: drop}"),
+        "piece.md:6: warning: ", "It can be left out"),
     "a chord that is none": (
         front("adjustments:", "  - {at: 'bar 1, beat 1', chord: H9}"), "piece.md:6: 'H9' is no chord", ""),
     "a note that is not there": (

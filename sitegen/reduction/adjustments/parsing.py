@@ -125,6 +125,9 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: C
     of = entry.text("of", "")
     if of and name not in HANDS_ALONE:
         raise entry.fault(f"'of' does not belong to '{name}'", f"it goes with {' and '.join(HANDS_ALONE)}")
+    if name == "as written" and (bars or side):
+        remedy = "leave out bars: and side study:"
+        raise entry.fault("the score as written is the last stage of every ladder, and whole", remedy)
     return StageWish(name, wish.line, title, listen, bars, side, of=of)
 
 
