@@ -43,7 +43,9 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 continue
             struck_once = voiced(heads, anchors[:1], material.span)
             if window.figure and not is_in_octaves(attacks_of(window.notes)):
-                later = [note for other, notes in together if other.figure for note in notes]
+                sings = any(material.roles[note.id] == "melody" for note in window.notes)
+                brought = (note for other, notes in together if other.figure for note in notes)
+                later = [note for note in brought if sings or material.roles[note.id] == "figure"]
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
             until = together[-1][0].end
