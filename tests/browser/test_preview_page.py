@@ -44,13 +44,13 @@ def page(browser: Browser) -> Iterator[Page]:
 def test_the_page_comes_back_at_the_same_bar_with_what_was_saved(shown: tuple[PreviewFolder, str], page: Page) -> None:
     folder, address = shown
     page.goto(address)
-    page.wait_for_function("document.querySelector('.system svg') !== null")
+    page.locator(".systems:visible .system svg").first.wait_for()
     page.locator(".systems:visible .system").nth(4).evaluate("box => box.scrollIntoView({ block: 'start' })")
     before = page.evaluate(TOP)
     assert before[0] > 4
     write_piece(folder.content, "march", LONG, "Sing the bass.")
     folder.refresh()
-    page.wait_for_function("document.body.innerText.includes('Sing the bass.')", timeout=20_000)
+    page.get_by_text("Sing the bass.").wait_for(timeout=20_000)
     page.wait_for_timeout(600)
     after = page.evaluate(TOP)
     assert after[0] == before[0]
@@ -68,5 +68,5 @@ def test_a_fault_is_told_on_the_page_and_goes_when_it_is_mended(shown: tuple[Pre
     assert page.get_by_text("the score has no bar 99").is_visible()
     write_piece(folder.content, "march", LONG, "Mended.")
     folder.refresh()
-    page.wait_for_function("document.body.innerText.includes('Mended.')", timeout=20_000)
+    page.get_by_text("Mended.").wait_for(timeout=20_000)
     assert page.get_by_text("fault").count() == 0
