@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from sitegen.analysis.metre import bar_ticks
-from sitegen.reduction.block_heads import STEP
 from sitegen.reduction.basses import find_basses
+from sitegen.reduction.block_heads import STEP
 from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
