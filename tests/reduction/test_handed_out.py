@@ -146,3 +146,17 @@ def test_what_moves_on_by_step_with_a_leaning_note_goes_with_it():
     right = "D5e C5 G5q E5h ; B4e A4 C5q C5h"
     assert of(OVER, "FAC:4", right, "F3w", **said).startswith("0 A4+C5 1 | ")
     assert of("leaning notes", "FAC:4", right, "F3w", **said).startswith("0 B4+D5 1/2 | 1/2 A4+C5 1/2 | ")
+
+
+def test_an_inner_line_joins_its_notes_by_step_for_a_bar():
+    def inner(lower):
+        score = score_of(right=f"G5w G5w ; {lower}", left="C3w C3w")
+        ids = " ".join(note.id for note in score.notes if note.voice == 2)
+        return line(reduced("inner line with the melody", material(score, "CEG:8", inner=ids)), score)
+
+    assert inner("E5h F5 D5q E5 F5h") == "0 E5 2 | 0 G5 4 | 2 F5 2 | 4 D5 1 | 4 G5 4 | 5 E5 1 | 6 F5 2"
+    # single notes between rests, and half a bar of steps, are none
+    assert inner("rh E5q r rh D5q r") == ""
+    assert inner("E5e F5 E5 D5 rh E5e F5 E5 D5 rh") == ""
+    # and what stands so beside a line is not of it
+    assert inner("E5h F5 D5q E5 r D5") == "0 E5 2 | 0 G5 4 | 2 F5 2 | 4 D5 1 | 4 G5 4 | 5 E5 1"

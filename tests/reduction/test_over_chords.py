@@ -167,3 +167,16 @@ def test_a_chord_holds_no_note_with_its_own_alteration():
 def test_a_bass_in_octaves_and_then_its_chord_is_one_harmony():
     score = score_of(right="G5w", left="C3+C4q E4+G4 C3+C4 E4+G4")
     assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score, 2) == "0 C3+C4 1 | 1 E4+G4 3"
+
+
+def test_a_second_voice_in_the_rhythm_of_the_tune_goes_along_with_it():
+    name = "complete melody over blocked chords"
+    # a note more while the tune holds, too
+    score = score_of(right="C6e B5 A5q G5e E5 F5 D5 ; E5e G5 C5 F5 E5 C5 A4 B4", left="C3w")
+    found = line(reduced(name, material(score, "CEG:4")), score)
+    assert found.startswith(
+        "0 E5+C6 1/2 | 1/2 G5+B5 1/2 | 1 C5 1/2 | 1 A5 1 | 3/2 F5 1/2 | 2 E5+G5 1/2 | 5/2 C5+E5 1/2"
+    )
+    # but a figure goes on between its notes
+    score = score_of(right="C6q B5 C6 B5 ; C5e E5 G5 E5 C5 E5 G5 E5", left="C3w")
+    assert line(reduced(name, material(score, "CEG:4")), score).startswith("0 C6 1 | 0 C5+E5+G5 4 | 1 B5 1")

@@ -22,6 +22,7 @@ from sitegen.reduction.tune import Slot, simple_tune
 from sitegen.score import Note
 
 OCTAVE, STEP = 12, 2  # semitones
+MOST = 2 / 3  # the share of the strokes of a second voice that come with those of the melody
 
 
 @technique(
@@ -109,7 +110,7 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
 
 def _companions(material: Material) -> frozenset[str]:
     """The ids of the notes that move with the melody: struck with one of its notes in its voice, or off the beat in its
-    staff and held over the next."""
+    staff and held over the next, or of a second voice in its rhythm."""
     sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
     places = {(staff, onset) for _, staff, onset in sung}
     return frozenset(
@@ -117,7 +118,25 @@ def _companions(material: Material) -> frozenset[str]:
         for n in material.sounding
         if material.roles[n.id] == "figure"
         and ((n.voice, n.staff, n.onset) in sung or ((n.staff, n.onset) in places and _is_syncopated(material, n)))
-    )
+    ) | _second_voices(material)
+
+
+def _second_voices(material: Material) -> frozenset[str]:
+    """The ids of the notes of voices that have, in the staff and bar of the melody, its rhythm: most of their strokes
+    come with one of its notes, and are as long, and they have more than one a beat."""
+    sung = {(n.staff, n.onset, n.end) for n in material.line("melody")}
+    voices: dict[tuple[int, int, int], list[Note]] = {}
+    for note in material.sounding:
+        if material.roles[note.id] == "figure":
+            voices.setdefault((note.bar, note.staff, note.voice), []).append(note)
+    found: set[str] = set()
+    for notes in voices.values():
+        with_it = {n.onset for n in notes if (n.staff, n.onset, n.end) in sung}
+        strokes = {n.onset for n in notes}
+        beats = {beat_start(material.score, onset) for onset in strokes}
+        if len(with_it) >= MOST * len(strokes) and len(strokes) >= 2 * len(beats):
+            found |= {n.id for n in notes}
+    return frozenset(found)
 
 
 def _is_syncopated(material: Material, note: Note) -> bool:

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 
+from sitegen.analysis.metre import bar_ticks
 from sitegen.reduction.basses import find_basses
+from sitegen.reduction.block_heads import STEP
 from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -14,7 +17,7 @@ from sitegen.reduction.techniques.melodies import complete_melody
 from sitegen.score import Note
 
 OFTEN = 0.25  # the share of the bars in which an inner line sounds, if the piece has one
-STEPS = 0.5  # the share of its moves that go by step
+STEPS = 0.5  # more than this share of its moves goes by step
 OWN = 0.4  # the share of its notes that are not struck together with the melody
 
 
@@ -33,20 +36,40 @@ def inner_line_alone(material: Material) -> list[StageNote]:
 def inner_line(material: Material) -> list[Note]:
     """The notes of a line between melody and bass; none where there is but what fills the harmony.
 
-    A line is heard as one where it moves by step, in a rhythm that is not the melody's, and through a good part of the
-    piece. What stands in a figure is no line.
+    A line is heard as one where for a bar or more its notes join each other and go by step, in a rhythm that is not the
+    melody's, and through a good part of the piece. What stands in a figure is no line.
     """
     figured = {n.id for windows in material.windows.values() for w in windows if w.figure for n in w.notes}
     line = [n for n in material.sounding if material.reading(n).line == "inner" and n.id not in figured]
     line = [n for n in line if material.roles[n.id] == "figure"]
-    moves = [abs(a.midi - b.midi) for a, b in pairwise(line) if b.onset - a.end <= 0 and a.midi != b.midi]
+    line = [n for run in _joined(line) if _goes_by_step(material, run) for n in run]
+    line.sort(key=lambda n: (n.onset, n.midi))
     sung = {n.onset for n in material.line("melody")}
-    is_line = (
-        len({n.bar for n in line}) >= OFTEN * len(material.score.bars)
-        and sum(move <= 2 for move in moves) >= STEPS * max(1, len(moves))
-        and sum(n.onset not in sung for n in line) >= OWN * len(line)
-    )
+    is_line = len({n.bar for n in line}) >= OFTEN * len(material.score.bars) and sum(
+        n.onset not in sung for n in line
+    ) >= OWN * len(line)
     return line if is_line else []
+
+
+def _joined(line: Sequence[Note]) -> list[list[Note]]:
+    """The notes of each staff as far as one enters where the one before it ends."""
+    runs: list[list[Note]] = []
+    last: dict[int, list[Note]] = {}
+    for note in line:
+        run = last.get(note.staff)
+        if run is not None and note.onset <= run[-1].end:
+            run.append(note)
+        else:
+            last[note.staff] = [note]
+            runs.append(last[note.staff])
+    return runs
+
+
+def _goes_by_step(material: Material, run: Sequence[Note]) -> bool:
+    """Whether joined notes last for a bar and go mostly by step."""
+    moves = [abs(a.midi - b.midi) for a, b in pairwise(run) if a.midi != b.midi]
+    length = bar_ticks(material.score, run[0].onset)
+    return run[-1].end - run[0].onset >= length and sum(move <= STEP for move in moves) > STEPS * len(moves)
 
 
 def _tops(material: Material) -> list[StageNote]:
