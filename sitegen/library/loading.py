@@ -73,9 +73,9 @@ def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, 
     except ContentError as error:
         faults.append(error)
         return fallback, {}
-    matter, found = read_matter(StudioMatter, data, file, 1)
-    faults += found
-    return matter or fallback, _lines(data, 1)
+    matter = read_matter(StudioMatter, data, file, 1)
+    faults += matter.faults
+    return matter.sound or fallback, _lines(data, 1)
 
 
 def _pieces_at(place: Path, found: _Found) -> list[Piece]:
@@ -117,8 +117,9 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
     except ContentError as error:
         found.faults.append(error)
         return None
-    matter, wrong = read_matter(PieceMatter, data, file, first)
-    found.faults += wrong
+    fields = read_matter(PieceMatter, data, file, first)
+    found.faults += fields.faults
+    matter = fields.sound
     if matter is None:
         return None
     score = (file.parent / matter.score).resolve()
@@ -133,7 +134,8 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
         return None
 
     def lines(key: str) -> tuple[int, ...]:
-        return tuple(line_of(data, [key, i], first) for i in range(len(data.get(key) or ())))
+        entries = [i for i in range(len(data.get(key) or ())) if (key, i) not in fields.left_out]
+        return tuple(line_of(data, [key, i], first) for i in entries)
 
     own = [str(value["file"]) for value in matter.stages if isinstance(value, dict) and value.get("file")]
     found.warnings += unused_scores(file.parent, [matter.score, *own])
@@ -142,7 +144,7 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
 
     return Piece(
         slug_of(file.parent.name), file, file.parent / matter.score, matter, commentary, commentary_line,
-        stages, adjustments, lines("practise"), lines=_lines(data, first),
+        stages, adjustments, lines("practise"), lines=_lines(data, first), at_fault=bool(fields.faults),
     )  # fmt: skip
 
 

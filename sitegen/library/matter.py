@@ -6,9 +6,11 @@ Validation is pydantic's; the line of each field comes from ruamel.yaml, which r
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from difflib import get_close_matches
+from typing import Annotated, Any, Generic, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
@@ -132,13 +134,35 @@ _FIELDS = {
 }
 
 
-def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> tuple[M | None, list[ContentError]]:
-    """Check ``data`` against ``model``; the value, or None with an error for every field at fault."""
+@dataclass(frozen=True, slots=True)
+class Matter(Generic[M]):
+    """Fields as they were read: what is sound of them (None where a field is needed that is not), an error for each
+    that is at fault, and the entries of lists that were left out for it, by field and place."""
+
+    sound: M | None
+    faults: tuple[ContentError, ...] = ()
+    left_out: frozenset[tuple[int | str, ...]] = frozenset()
+
+
+def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> Matter[M]:
+    """Check ``data`` against ``model``. A field without a value is one that is not there."""
+    given = {k: v for k, v in plain(data).items() if v is not None or k not in model.model_fields}
     try:
-        return model.model_validate(plain(data)), []
+        return Matter(model.model_validate(given))
     except ValidationError as error:
         faults = {_fault_key(e["loc"]): _fault(dict(e), model, data, file, first_line) for e in error.errors()}
-        return None, sorted(faults.values(), key=lambda fault: fault.line or 0)
+        told = tuple(sorted(faults.values(), key=lambda fault: fault.line or 0))
+        # of a list only the entry at fault is left out, so that the others are looked at in the same run
+        left_out = frozenset(key[:2] for key in faults if len(key) > 1 and isinstance(given.get(str(key[0])), list))
+        sound = {
+            name: [v for i, v in enumerate(value) if (name, i) not in left_out] if isinstance(value, list) else value
+            for name, value in given.items()
+            if (name,) not in faults
+        }
+        try:
+            return Matter(model.model_validate(sound), told, left_out)
+        except ValidationError:
+            return Matter(None, told, left_out)
 
 
 def _fault_key(location: tuple[int | str, ...]) -> tuple[int | str, ...]:
@@ -154,9 +178,13 @@ def _fault(
     line = line_of(data, location, first_line)
     kind = error["type"]
     if kind == "missing":
+        if name in data and len(location) == 1:
+            return ContentError(f"field '{name}' is empty", f"Write '{name}: ...'.", file, line=line)
         return ContentError(f"field '{name}' is missing", f"Write '{name}: ...'.", file, line=line)
     if kind == "extra_forbidden":
-        known = ", ".join(model.model_fields) if len(location) == 1 else "day, stage, bars, note"
-        return ContentError(f"field '{name}' is not known", f"Known are: {known}.", file, line=line)
+        known = list(model.model_fields if len(location) == 1 else PractiseMatter.model_fields)
+        near = get_close_matches(name.lower(), known, 1, 0.75)
+        remedy = f"Perhaps '{near[0]}'; known are: " if near else "Known are: "
+        return ContentError(f"field '{name}' is not known", f"{remedy}{', '.join(known)}.", file, line=line)
     expected = _FIELDS.get(name) or re.sub(" is expected| are expected", "", _EXPECTED.get(kind, "another value"))
     return ContentError(f"field '{name}' cannot be used", f"Expected: {expected}.", file, line=line)

@@ -25,6 +25,7 @@ class Piece:
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
     wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name.
+    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published.
     """
 
     slug: str
@@ -37,6 +38,7 @@ class Piece:
     adjustments: tuple[Lined, ...] = ()
     practise_lines: tuple[int, ...] = ()
     bare: bool = False
+    at_fault: bool = False
     lines: Mapping[str, int] = field(default_factory=dict)
 
     @property
