@@ -27,7 +27,11 @@ class Examined:
     @property
     def is_publishable(self) -> bool:
         """Whether nothing keeps it from being published."""
-        return not self.at_fault and self.understood is not None and all(finding.severity != "error" for finding in self.findings)
+        return (
+            not self.at_fault
+            and self.understood is not None
+            and all(finding.severity != "error" for finding in self.findings)
+        )
 
 
 def examine(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cache: Cache, teller: Teller) -> Examined:

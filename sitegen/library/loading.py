@@ -12,7 +12,16 @@ from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import OTHER_FOLDERS, PIECE, almost_piece, scores_in, unused_scores, without_music
+from sitegen.library.folders import (
+    OTHER_FOLDERS,
+    PIECE,
+    almost_piece,
+    astray,
+    meant_for_pieces,
+    scores_in,
+    unused_scores,
+    without_music,
+)
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -34,6 +43,8 @@ def load_library(root: Path) -> Library:
         raise ContentError("there is no such content folder", "Name the folder that holds studio.yaml.", root)
     found = _Found()
     studio, lines = _load_studio(root, found.faults)
+    if stray := astray(root):
+        found.warnings.append(stray)
     pieces: dict[str, Piece] = {}
     for place in sorted(root.iterdir(), key=lambda p: p.name):
         if place.name.startswith("."):
@@ -46,7 +57,7 @@ def load_library(root: Path) -> Library:
             else:
                 pieces[piece.slug] = piece
     ordered = tuple(pieces[slug] for slug in sorted(pieces))
-    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines)
+    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines, meant_for_pieces(root))
 
 
 def load_piece(folder: Path) -> tuple[Piece | None, StudioMatter, tuple[ContentError, ...]]:

@@ -8,8 +8,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from datetime import date
-from pathlib import Path
 from difflib import get_close_matches
+from pathlib import Path
 from typing import Annotated, Any, Generic, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
@@ -19,14 +19,20 @@ from sitegen.errors import ContentError
 from sitegen.library.tempo_marks import TempoMark, read_tempo
 from sitegen.library.yaml_reading import line_of, plain
 from sitegen.places.parsing import parse_bars
+from sitegen.score.intervals import interval_name
 
 M = TypeVar("M", bound=BaseModel)
 
 SPANS = {"small": 10, "medium": 12, "large": 14}
+NARROWEST, WIDEST = 5, 24  # semitones
+_INTERVALS = {interval_name(semitones): semitones for semitones in range(NARROWEST, WIDEST + 1)}
 
 
 def _span(value: Any) -> Any:
-    return SPANS.get(value, value) if isinstance(value, str) else value
+    if not isinstance(value, str):
+        return value
+    said = re.sub(r"^(an?|major|perfect) ", "", " ".join(value.lower().split()))
+    return _INTERVALS.get(said, SPANS.get(said, value))
 
 
 def _text(value: Any) -> Any:
@@ -42,7 +48,7 @@ def _bars(value: Any) -> Any:
 
 
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
-Span = Annotated[int, BeforeValidator(_span), Field(ge=5, le=24)]
+Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
 
@@ -70,9 +76,9 @@ class StudioMatter(_Matter):
     ] = "en"
     teacher: Annotated[Text, _said("who teaches: a name that may be public")] = ""
     about: Annotated[Text, _said("a few words for the gallery, in Markdown")] = ""
-    hand: Annotated[Span, _said("the widest stretch of the stages: small, medium, large, or semitones (5 to 24)")] = (
-        SPANS["medium"]
-    )
+    hand: Annotated[
+        Span, _said("the widest stretch of the stages: small, medium, large, an interval, or semitones (5 to 24)")
+    ] = SPANS["medium"]
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
     address: Annotated[
@@ -124,12 +130,16 @@ _EXPECTED = {
     "less_than_equal": "a smaller number is expected",
 }
 _FIELDS = {
-    "hand": "small, medium, large, or a number of semitones from 5 to 24",
+    "hand": "small, medium, large, an interval such as a tenth, or a number of semitones from 5 to 24",
     "language": "a language code such as en or de",
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
     "day": "a day counted from 1",
+    "practise": "a line '- {day: 1, stage: bass line}' for each day",
+    "stages": "a line '- bass line' for each stage",
+    "adjustments": "a line '- {at: ..., ...}' for each",
+    "tags": "a list in brackets: [waltz, broken chords]",
     "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
 }
 
