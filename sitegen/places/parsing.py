@@ -3,7 +3,8 @@
 What ``printing`` prints is read, and what is said for short: ``bar``, ``bars``, ``b.``, ``m.`` or nothing before the
 number; a hyphen, a dash or *to* between two; ``upbeat``; ``RH`` and ``LH``; ``highest`` and ``lowest``; ``2+1/2``,
 ``2 1/2``, ``2½`` or ``2.5`` for a beat; ``F#4``, ``f♯4`` or ``F sharp 4``. Commas may be left out, and case
-makes no difference. A pitch may be given without its octave where that leaves one note, and a place without a beat is the whole bar.
+makes no difference. A pitch may be given without its octave where that leaves one note, and a place without a beat is
+the whole bar.
 """
 
 from __future__ import annotations
