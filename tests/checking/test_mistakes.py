@@ -295,3 +295,9 @@ def test_what_a_teacher_says_for_short_is_understood(tmp_path: Path, cache: Cach
         "  - {stage: bass line, title: 1}",
     )(content / "waltz")  # fmt: skip
     assert check_content(content, cache, lambda *_: None).findings == ()
+
+
+def test_a_stage_of_some_bars_need_not_be_harder_than_the_whole_before_it(tmp_path: Path, cache: Cache) -> None:
+    content = write_content(tmp_path / "content", waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
+    front("stages:", "  - {technique: outer voices}", "  - {technique: outer voices, bars: 1}")(content / "waltz")
+    assert check_content(content, cache, lambda *_: None).findings == ()
