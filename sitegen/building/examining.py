@@ -22,17 +22,23 @@ class Examined:
 
     findings: tuple[Finding, ...]
     understood: Understood | None
+    at_fault: bool = False  # in a field of its piece, told with the library's
 
     @property
     def is_publishable(self) -> bool:
         """Whether nothing keeps it from being published."""
-        return self.understood is not None and all(finding.severity != "error" for finding in self.findings)
+        return (
+            not self.at_fault
+            and self.understood is not None
+            and all(finding.severity != "error" for finding in self.findings)
+        )
 
 
 def examine(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cache: Cache, teller: Teller) -> Examined:
     """Everything that can be said of ``piece``, whatever else is at fault. Raises nothing: what goes wrong is found."""
     looked = look_at(piece, studio, neighbours, cache, teller)
-    return Examined((*looked.findings, *idle_wishes(piece, studio, looked, cache, teller)), looked.understood)
+    found = (*looked.findings, *idle_wishes(piece, studio, looked, cache, teller))
+    return Examined(found, looked.understood, looked.at_fault)
 
 
 def idle_wishes(
@@ -62,7 +68,7 @@ def look_at(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cach
     except Exception as error:
         found += findings_of(fault_of(error, piece), "error", piece.slug)
         if isinstance(error, ScoreError) and understood is None:
-            return Examined(tuple(found), None)
+            return Examined(tuple(found), None, piece.at_fault)
     try:
         source = understood.source if understood else open_source(piece.score)
         score = understood.score if understood else read_score(source)
@@ -71,4 +77,4 @@ def look_at(piece: Piece, studio: StudioMatter, neighbours: frozenset[str], cach
         found += check_case(Case(draft, score, stages, span, rights_of(source), names))
     except Exception as error:
         found += (f for f in findings_of(fault_of(error, piece), "error", piece.slug) if f not in found)
-    return Examined(tuple(found), understood)
+    return Examined(tuple(found), understood, piece.at_fault)

@@ -13,6 +13,7 @@ from sitegen.building.telling import teller_of
 from sitegen.checking import Finding, findings_of
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import load_piece
+from sitegen.library.folders import scores_in
 from sitegen.reduction import build_ladder
 from sitegen.score import open_source, read_score, starting_tempo
 
@@ -30,6 +31,8 @@ def read_for_analysis(place: Path) -> ReadAlone:
 
     Raises ``ScoreError`` for a score that cannot be read, ``ContentError`` for a folder that holds no piece.
     """
+    if not place.exists():
+        raise ContentError("is not there", "Name the folder of a piece, or the file of a score.", place)
     if place.is_dir() or place.name == "piece.md":
         return _piece(place if place.is_dir() else place.parent)
     source = open_source(place)
@@ -45,8 +48,18 @@ def _piece(folder: Path) -> ReadAlone:
     found = tuple(finding for fault in faults for finding in findings_of(fault, "error", file=folder))
     if piece is None:
         if not found:
-            raise ContentError("holds neither piece.md nor a score", "Name the folder of a piece, or a score.", folder)
+            raise _no_piece(folder)
         return ReadAlone(found, None)
     slugs = frozenset(other.name for other in folder.resolve().parent.iterdir() if other.is_dir())
     examined = examine(piece, studio, slugs | {piece.slug}, Cache(default_cache_folder()), teller_of(studio))
     return ReadAlone((*found, *examined.findings), examined.understood)
+
+
+def _no_piece(folder: Path) -> ContentError:
+    """Why a folder is not one of a piece, and what to name in its place."""
+    if scores := scores_in(folder):
+        return ContentError("holds several scores and no piece.md", f"Name one of them: {scores[0]}.", folder)
+    pieces = sorted(place for place in folder.iterdir() if (place / "piece.md").is_file())
+    if pieces:
+        return ContentError("holds pieces, and is none itself", f"Name one of them: {pieces[0]}.", folder)
+    return ContentError("holds neither piece.md nor a score", "Name the folder of a piece, or a score.", folder)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
@@ -19,7 +19,7 @@ from sitegen.building.telling import theme_of
 from sitegen.checking import Finding, check_library
 from sitegen.engraving import music_font
 from sitegen.errors import ContentError
-from sitegen.library import Library, load_library, slug_of
+from sitegen.library import Library, load_library
 
 CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
@@ -175,9 +175,8 @@ def _keep_last_good(
 ) -> dict[str, tuple[dict[str, Any], publishing.GalleryCard]]:
     """For pieces that could not be built: their pages from the site that stands, copied, with entry and card."""
     old = _entries_of(output / "site.json")
-    wanted = {piece.slug for piece in library.pieces} | set(_folders(library))
     kept = {}
-    for slug in sorted((wanted & set(old)) - set(entries)):
+    for slug in sorted((library.slugs & set(old)) - set(entries)):
         source = output / "pieces" / slug
         card = _card_from(source / CARD)
         if card is not None:
@@ -193,8 +192,3 @@ def _entries_of(listing: Path) -> dict[str, dict[str, Any]]:
         return {piece["slug"]: piece for piece in site["pieces"]}
     except (OSError, ValueError, TypeError, KeyError):
         return {}
-
-
-def _folders(library: Library) -> Sequence[str]:
-    """The slugs of folders whose front matter could not be read: they have no piece, and their pages stay too."""
-    return [slug_of(place.name) for place in library.root.iterdir() if (place / "piece.md").is_file()]

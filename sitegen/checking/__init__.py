@@ -28,6 +28,7 @@ OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
     ("links that are misspelt", commentary.misspelt_schemes),
     ("links to other pieces", commentary.other_pieces),
     ("pictures and files", commentary.files_and_pictures),
+    ("paths that lead away", commentary.paths_that_lead_away),
 )
 OF_CASE: tuple[tuple[str, Callable[[Case], Iterable[Finding]]], ...] = (
     ("what was odd in reading", music.odd_bars),

@@ -11,7 +11,7 @@ from urllib.parse import unquote
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.errors import ContentError
-from sitegen.library.attachments import attachments_of
+from sitegen.library.attachments import attachments_of, leads_out
 from sitegen.library.links import piece_named
 from sitegen.library.references import Reference, read_references
 from sitegen.places.addresses import parse_link
@@ -52,7 +52,12 @@ def taken_out(draft: Draft) -> Iterator[Finding]:
     except ContentError:
         return
     for part in gone:
-        remedy = "Write it in Markdown, or leave it out; HTML that could run or track is never published."
+        remedy = (
+            "Write it in Markdown, or leave it out; HTML that could run or track is never published."
+            if not part.what.startswith("the address")
+            else "Link a page with https:// or http://, mail with mailto:, a file beside piece.md by its name; or "
+            "leave it out."
+        )
         yield draft.warning(f"{part.what} is left out of the page", remedy, part.line)
 
 
@@ -82,6 +87,16 @@ def other_pieces(draft: Draft) -> Iterator[Finding]:
                 f"Perhaps {' or '.join(near)}." if near else f"There are: {', '.join(sorted(draft.neighbours)[:12])}."
             )
             yield draft.error(f"the link '{reference.target}' leads to no piece of the library", known, reference.line)
+
+
+def paths_that_lead_away(draft: Draft) -> Iterator[Finding]:
+    """Addresses without a scheme that lead neither to another piece nor to a file of this one."""
+    for reference in references_of(draft):
+        path = reference.path
+        if piece_named(reference) is None and (path.startswith("/") or leads_out(path)):
+            remedy = f"Put the file beside {draft.piece.file.name}, and link '{path.rpartition('/')[2]}'."
+            what = f"the {reference.kind} '{reference.target}' leads out of the folder of the piece"
+            yield draft.error(what, remedy, reference.line)
 
 
 def files_and_pictures(draft: Draft) -> Iterator[Finding]:

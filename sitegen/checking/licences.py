@@ -24,7 +24,7 @@ def no_licence(draft: Draft) -> Iterator[Finding]:
         remedy = (
             "Write 'licence: CC0-1.0', or what holds for score and words; whether it may be published, local law says."
         )
-        yield draft.warning("field 'licence' is missing", remedy, line=1)
+        yield draft.warning("field 'licence' is missing", remedy, line=piece.lines.get("licence", 1))
 
 
 def rights_in_the_score(case: Case) -> Iterator[Finding]:

@@ -14,6 +14,7 @@ from sitegen.score import Bar
 from sitegen.score.intervals import interval_name, with_article
 
 _TOLD = re.compile(r"(?:bars? (.+?): )?(.+?)\. (.+)")
+_OF_BARS = re.compile(r"-bars?-\w+(-\w+)?$|-upbeat(-\w+)?$")
 SHOWN = 4  # bars named in one line; of more only the number is told
 
 
@@ -123,5 +124,6 @@ def stages_that_do_not_rise(case: Case) -> Iterator[Finding]:
 
 
 def _is_excerpt(case: Case, stage: Stage) -> bool:
+    """Whether a stage is of some bars only: its lasting name says so, or the little that it has of the piece."""
     bars = {case.score.bar_at(note.onset).index for note in stage.notes}
-    return 2 * len(bars) < len(case.score.bars)
+    return _OF_BARS.search(stage.slug) is not None or 2 * len(bars) < len(case.score.bars)

@@ -51,7 +51,7 @@ def attachments_of(piece: Piece, references: Iterable[Reference]) -> tuple[tuple
     faults: list[ContentError] = []
     for reference in references:
         path = reference.path
-        if not path or path.startswith("/") or _leaves(path):
+        if not path or path.startswith("/") or leads_out(path):
             continue
         file = piece.folder / path
         fault = _fault(piece, reference, file)
@@ -62,7 +62,7 @@ def attachments_of(piece: Piece, references: Iterable[Reference]) -> tuple[tuple
     return tuple(found.values()), faults
 
 
-def _leaves(path: str) -> bool:
+def leads_out(path: str) -> bool:
     """Whether a path leads out of the folder in which it is read."""
     depth = 0
     for part in path.split("/"):
@@ -79,6 +79,10 @@ def _fault(piece: Piece, reference: Reference, file: Path) -> ContentError | Non
     if not file.is_file() or not file.resolve().is_relative_to(piece.folder.resolve()):
         near = [p.name for p in sorted(piece.folder.iterdir()) if p.name.lower() == path.lower()]
         remedy = f"There is '{near[0]}': capitals count." if near else f"Put it beside {piece.file.name}."
+        if path.lower().startswith("www."):
+            remedy = f"Write 'https://{path}' if it is a page of the web."
+        elif (piece.folder.parent / path / "piece.md").is_file():
+            remedy = f"Write '../{path}/piece.md' if the piece is meant."
         return ContentError(f"the {what} '{path}' is not there", remedy, piece.file, line=line)
     beginnings = kinds.get(file.suffix.lower())
     if beginnings is None:

@@ -6,11 +6,16 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from sitegen.errors import ContentError
+from sitegen.library.slugs import slug_of
 from sitegen.score.sources import SUFFIXES
 
 PIECE = "piece.md"
 #: Names that file managers and editors make of ``piece.md``.
 _ALMOST = frozenset({"piece.md", "piece.md.txt", "piece.txt", "piece.markdown", "piece.md.md", "piece.mdown", "piece"})
+#: The files of notation programs, of which none but the program itself reads all, and of music that is not notated.
+_OF_OTHER_PROGRAMS = frozenset({
+    ".mscz", ".mscx", ".sib", ".musx", ".mus", ".dorico", ".gp", ".gp5", ".gpx", ".ly", ".mid", ".midi",
+})  # fmt: skip
 #: The folders of the content folder that hold no pieces.
 OTHER_FOLDERS = frozenset({"assignments", "collections"})
 
@@ -29,12 +34,37 @@ def almost_piece(folder: Path) -> ContentError | None:
     return None
 
 
+def meant_for_pieces(root: Path) -> frozenset[str]:
+    """The names in addresses of all folders that hold a ``piece.md``, readable or not, or what was meant to be one:
+    the last good pages of these stay."""
+    folders = [place for place in root.iterdir() if place.is_dir()]
+    return frozenset(
+        slug_of(place.name)
+        for place in folders
+        if any(file.name.lower() in _ALMOST for file in place.iterdir() if file.is_file())
+    )
+
+
+def astray(root: Path) -> ContentError | None:
+    """A ``piece.md`` that lies in the content folder itself, where nobody looks for it."""
+    file = root / PIECE
+    if not file.is_file():
+        return None
+    remedy = "Put it into a folder of its own there, with its score."
+    return ContentError("is not read: it lies in the content folder itself", remedy, file)
+
+
 def without_music(folder: Path) -> ContentError:
     """A folder from which nothing is published; it may hold work all the same, so nobody is told to remove it."""
     inside = sorted(p for p in folder.iterdir() if p.is_dir() and not p.name.startswith(".") and scores_in(p))
     if inside:
         remedy = f"Move '{inside[0].name}' into the content folder itself: pieces are looked for there."
         return ContentError("holds no score itself, only folders that do; nothing of it is published", remedy, folder)
+    foreign = sorted(p.name for p in folder.iterdir() if p.suffix.lower() in _OF_OTHER_PROGRAMS)
+    if foreign:
+        what = f"holds no score that can be read; '{foreign[0]}' cannot be, and nothing of it is published"
+        remedy = f"Export MusicXML from the program that opens '{foreign[0]}', and put it beside."
+        return ContentError(what, remedy, folder)
     return ContentError(
         f"holds neither {PIECE} nor a score; nothing of it is published",
         f"Put a score ({', '.join(SUFFIXES)}) into it; what is there stays as it is.",

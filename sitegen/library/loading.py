@@ -12,7 +12,16 @@ from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import OTHER_FOLDERS, PIECE, almost_piece, scores_in, unused_scores, without_music
+from sitegen.library.folders import (
+    OTHER_FOLDERS,
+    PIECE,
+    almost_piece,
+    astray,
+    meant_for_pieces,
+    scores_in,
+    unused_scores,
+    without_music,
+)
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -34,6 +43,8 @@ def load_library(root: Path) -> Library:
         raise ContentError("there is no such content folder", "Name the folder that holds studio.yaml.", root)
     found = _Found()
     studio, lines = _load_studio(root, found.faults)
+    if stray := astray(root):
+        found.warnings.append(stray)
     pieces: dict[str, Piece] = {}
     for place in sorted(root.iterdir(), key=lambda p: p.name):
         if place.name.startswith("."):
@@ -46,7 +57,7 @@ def load_library(root: Path) -> Library:
             else:
                 pieces[piece.slug] = piece
     ordered = tuple(pieces[slug] for slug in sorted(pieces))
-    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines)
+    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines, meant_for_pieces(root))
 
 
 def load_piece(folder: Path) -> tuple[Piece | None, StudioMatter, tuple[ContentError, ...]]:
@@ -73,9 +84,9 @@ def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, 
     except ContentError as error:
         faults.append(error)
         return fallback, {}
-    matter, found = read_matter(StudioMatter, data, file, 1)
-    faults += found
-    return matter or fallback, _lines(data, 1)
+    matter = read_matter(StudioMatter, data, file, 1)
+    faults += matter.faults
+    return matter.sound or fallback, _lines(data, 1)
 
 
 def _pieces_at(place: Path, found: _Found) -> list[Piece]:
@@ -117,8 +128,9 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
     except ContentError as error:
         found.faults.append(error)
         return None
-    matter, wrong = read_matter(PieceMatter, data, file, first)
-    found.faults += wrong
+    fields = read_matter(PieceMatter, data, file, first)
+    found.faults += fields.faults
+    matter = fields.sound
     if matter is None:
         return None
     score = (file.parent / matter.score).resolve()
@@ -133,7 +145,8 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
         return None
 
     def lines(key: str) -> tuple[int, ...]:
-        return tuple(line_of(data, [key, i], first) for i in range(len(data.get(key) or ())))
+        entries = [i for i in range(len(data.get(key) or ())) if (key, i) not in fields.left_out]
+        return tuple(line_of(data, [key, i], first) for i in entries)
 
     own = [str(value["file"]) for value in matter.stages if isinstance(value, dict) and value.get("file")]
     found.warnings += unused_scores(file.parent, [matter.score, *own])
@@ -142,7 +155,7 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
 
     return Piece(
         slug_of(file.parent.name), file, file.parent / matter.score, matter, commentary, commentary_line,
-        stages, adjustments, lines("practise"), lines=_lines(data, first),
+        stages, adjustments, lines("practise"), lines=_lines(data, first), at_fault=bool(fields.faults),
     )  # fmt: skip
 
 

@@ -6,9 +6,11 @@ Validation is pydantic's; the line of each field comes from ruamel.yaml, which r
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from datetime import date
+from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, TypeVar
+from typing import Annotated, Any, Generic, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
@@ -17,14 +19,20 @@ from sitegen.errors import ContentError
 from sitegen.library.tempo_marks import TempoMark, read_tempo
 from sitegen.library.yaml_reading import line_of, plain
 from sitegen.places.parsing import parse_bars
+from sitegen.score.intervals import interval_name
 
 M = TypeVar("M", bound=BaseModel)
 
 SPANS = {"small": 10, "medium": 12, "large": 14}
+NARROWEST, WIDEST = 5, 24  # semitones
+_INTERVALS = {interval_name(semitones): semitones for semitones in range(NARROWEST, WIDEST + 1)}
 
 
 def _span(value: Any) -> Any:
-    return SPANS.get(value, value) if isinstance(value, str) else value
+    if not isinstance(value, str):
+        return value
+    said = re.sub(r"^(an?|major|perfect) ", "", " ".join(value.lower().split()))
+    return _INTERVALS.get(said, SPANS.get(said, value))
 
 
 def _text(value: Any) -> Any:
@@ -40,7 +48,7 @@ def _bars(value: Any) -> Any:
 
 
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
-Span = Annotated[int, BeforeValidator(_span), Field(ge=5, le=24)]
+Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
 
@@ -68,9 +76,9 @@ class StudioMatter(_Matter):
     ] = "en"
     teacher: Annotated[Text, _said("who teaches: a name that may be public")] = ""
     about: Annotated[Text, _said("a few words for the gallery, in Markdown")] = ""
-    hand: Annotated[Span, _said("the widest stretch of the stages: small, medium, large, or semitones (5 to 24)")] = (
-        SPANS["medium"]
-    )
+    hand: Annotated[
+        Span, _said("the widest stretch of the stages: small, medium, large, an interval, or semitones (5 to 24)")
+    ] = SPANS["medium"]
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
     address: Annotated[
@@ -122,23 +130,49 @@ _EXPECTED = {
     "less_than_equal": "a smaller number is expected",
 }
 _FIELDS = {
-    "hand": "small, medium, large, or a number of semitones from 5 to 24",
+    "hand": "small, medium, large, an interval such as a tenth, or a number of semitones from 5 to 24",
     "language": "a language code such as en or de",
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
     "day": "a day counted from 1",
+    "practise": "a line '- {day: 1, stage: bass line}' for each day",
+    "stages": "a line '- bass line' for each stage",
+    "adjustments": "a line '- {at: ..., ...}' for each",
+    "tags": "a list in brackets: [waltz, broken chords]",
     "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
 }
 
 
-def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> tuple[M | None, list[ContentError]]:
-    """Check ``data`` against ``model``; the value, or None with an error for every field at fault."""
+@dataclass(frozen=True, slots=True)
+class Matter(Generic[M]):
+    """Fields as they were read: what is sound of them (None where a field is needed that is not), an error for each
+    that is at fault, and the entries of lists that were left out for it, by field and place."""
+
+    sound: M | None
+    faults: tuple[ContentError, ...] = ()
+    left_out: frozenset[tuple[int | str, ...]] = frozenset()
+
+
+def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> Matter[M]:
+    """Check ``data`` against ``model``. A field without a value is one that is not there."""
+    given = {k: v for k, v in plain(data).items() if v is not None or k not in model.model_fields}
     try:
-        return model.model_validate(plain(data)), []
+        return Matter(model.model_validate(given))
     except ValidationError as error:
         faults = {_fault_key(e["loc"]): _fault(dict(e), model, data, file, first_line) for e in error.errors()}
-        return None, sorted(faults.values(), key=lambda fault: fault.line or 0)
+        told = tuple(sorted(faults.values(), key=lambda fault: fault.line or 0))
+        # of a list only the entry at fault is left out, so that the others are looked at in the same run
+        left_out = frozenset(key[:2] for key in faults if len(key) > 1 and isinstance(given.get(str(key[0])), list))
+        sound = {
+            name: [v for i, v in enumerate(value) if (name, i) not in left_out] if isinstance(value, list) else value
+            for name, value in given.items()
+            if (name,) not in faults
+        }
+        try:
+            return Matter(model.model_validate(sound), told, left_out)
+        except ValidationError:
+            return Matter(None, told, left_out)
 
 
 def _fault_key(location: tuple[int | str, ...]) -> tuple[int | str, ...]:
@@ -154,9 +188,13 @@ def _fault(
     line = line_of(data, location, first_line)
     kind = error["type"]
     if kind == "missing":
+        if name in data and len(location) == 1:
+            return ContentError(f"field '{name}' is empty", f"Write '{name}: ...'.", file, line=line)
         return ContentError(f"field '{name}' is missing", f"Write '{name}: ...'.", file, line=line)
     if kind == "extra_forbidden":
-        known = ", ".join(model.model_fields) if len(location) == 1 else "day, stage, bars, note"
-        return ContentError(f"field '{name}' is not known", f"Known are: {known}.", file, line=line)
+        known = list(model.model_fields if len(location) == 1 else PractiseMatter.model_fields)
+        near = get_close_matches(name.lower(), known, 1, 0.75)
+        remedy = f"Perhaps '{near[0]}'; known are: " if near else "Known are: "
+        return ContentError(f"field '{name}' is not known", f"{remedy}{', '.join(known)}.", file, line=line)
     expected = _FIELDS.get(name) or re.sub(" is expected| are expected", "", _EXPECTED.get(kind, "another value"))
     return ContentError(f"field '{name}' cannot be used", f"Expected: {expected}.", file, line=line)

@@ -25,6 +25,7 @@ class Piece:
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
     wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name.
+    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published.
     """
 
     slug: str
@@ -37,6 +38,7 @@ class Piece:
     adjustments: tuple[Lined, ...] = ()
     practise_lines: tuple[int, ...] = ()
     bare: bool = False
+    at_fault: bool = False
     lines: Mapping[str, int] = field(default_factory=dict)
 
     @property
@@ -47,7 +49,8 @@ class Piece:
 @dataclass(frozen=True, slots=True)
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
-    published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``."""
+    published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
+    names of the folders that hold a ``piece.md``, readable or not."""
 
     root: Path
     studio: StudioMatter
@@ -55,8 +58,10 @@ class Library:
     faults: tuple[ContentError, ...] = ()
     warnings: tuple[ContentError, ...] = ()
     studio_lines: Mapping[str, int] = field(default_factory=dict)
+    meant: frozenset[str] = frozenset()
 
     @property
     def slugs(self) -> frozenset[str]:
-        """The names of all pieces in addresses."""
-        return frozenset(piece.slug for piece in self.pieces)
+        """The names of all pieces in addresses, of those too that cannot be read now: a link to one is no fault, and
+        its last good pages stay."""
+        return frozenset(piece.slug for piece in self.pieces) | self.meant

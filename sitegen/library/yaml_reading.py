@@ -92,6 +92,8 @@ def plain(value: Any) -> Any:
 def _mistake(said: str, text: str, place: int, file: Path, first_line: int) -> ContentError:
     lines = text.split("\n")
     line = lines[min(place, len(lines) - 1)]
+    if "quoted" not in said and (shown := _told_by_the_line(lines, place, file, first_line)):
+        return shown
     if "mapping values are not allowed" in said or "expected ':'" in said:
         return _colon(lines, place, file, first_line)
     if "quoted scalar" in said or "flow" in said:
@@ -103,6 +105,24 @@ def _mistake(said: str, text: str, place: int, file: Path, first_line: int) -> C
             group = found[1] if found.groups() else ""
             return ContentError(what.format(group), remedy.format(group), file, line=first_line + place)
     return ContentError("the form of this line is not understood", _ONE_INDENT, file, line=first_line + place)
+
+
+def _told_by_the_line(lines: Sequence[str], place: int, file: Path, first_line: int) -> ContentError | None:
+    """What the line itself shows, whatever the reader stumbled over: no space behind a colon, no colon, or a text that
+    begins with a sign."""
+    for number in (place, place - 1):
+        line = lines[number] if 0 <= number < len(lines) else ""
+        told = (file, first_line + number)
+        if joined := re.match(r"(?:- )?([a-z]+):(?=[^\s/])", line):
+            remedy = f"Write a space behind the colon: '{joined[1]}: ...'."
+            return ContentError("a colon stands here without a space behind it", remedy, *told)
+        if re.match(r"[\w-]+: +\[[^\]]*\] *\S", line):
+            return ContentError("a text begins with [, which has a meaning of its own here", _QUOTE_IT, *told)
+        if re.match(r"[\w-]+: +- ", line):
+            return ContentError("a text begins with -, which has a meaning of its own here", _QUOTE_IT, *told)
+        if re.match(r"[A-Za-z]+ [^:]*$", line):
+            return ContentError("this line has no colon", "Write 'title: ...', with a space behind it.", *told)
+    return None
 
 
 def _colon(lines: Sequence[str], place: int, file: Path, first_line: int) -> ContentError:

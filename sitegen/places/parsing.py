@@ -2,8 +2,9 @@
 
 What ``printing`` prints is read, and what is said for short: ``bar``, ``bars``, ``b.``, ``m.`` or nothing before the
 number; a hyphen, a dash or *to* between two; ``upbeat``; ``RH`` and ``LH``; ``highest`` and ``lowest``; ``2+1/2``,
-``2 1/2`` or ``2½`` for a beat; ``F#4``, ``f♯4`` or ``F sharp 4``. Commas may be left out, and case makes no difference.
-A pitch may be given without its octave where that leaves one note, and a place without a beat is the whole bar.
+``2 1/2``, ``2½`` or ``2.5`` for a beat; ``F#4``, ``f♯4`` or ``F sharp 4``. Commas may be left out, and case
+makes no difference. A pitch may be given without its octave where that leaves one note, and a place without a beat is
+the whole bar.
 """
 
 from __future__ import annotations
@@ -97,6 +98,9 @@ def _beat(found: re.Match[str]) -> dict[str, Any] | None:
     whole, rest = Fraction(int(found["whole"])), Fraction(0)
     if found["vulgar"]:
         rest = Fraction(unicodedata.numeric(found["vulgar"])).limit_denominator(8)
+    elif found["decimals"]:
+        # 2.33 is meant for two and a third
+        rest = Fraction(f"0{found['decimals']}").limit_denominator(12)
     elif found["under"]:
         if not int(found["under"]):
             return None
@@ -129,7 +133,7 @@ def _part(pattern: str) -> re.Pattern[str]:
 _PARTS: tuple[tuple[re.Pattern[str], Callable[[re.Match[str]], dict[str, Any] | None]], ...] = (
     (
         _part(
-            rf"(?:on\s+)?beat\s+(?P<whole>\d+)(?:\s*(?P<vulgar>[{_VULGAR}])"
+            rf"(?:on\s+)?beat\s+(?P<whole>\d+)(?:\s*(?P<vulgar>[{_VULGAR}])|(?P<decimals>\.\d{{1,3}})"
             r"|\s*[+ ]\s*(?P<over>\d+)\s*/\s*(?P<under>\d+))?"
         ),
         _beat,

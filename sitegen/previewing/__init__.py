@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -14,6 +15,8 @@ from sitegen.previewing.serving import PreviewServer, address_of, serve_on
 from sitegen.previewing.watching import watching
 
 __all__ = ["PreviewFolder", "PreviewServer", "address_of", "run_preview", "serve_on", "watching"]
+
+LOOK_AGAIN = 2.0  # seconds after which it is looked whether the folder is there: a program may have put it elsewhere
 
 
 def run_preview(
@@ -44,13 +47,19 @@ def run_preview(
 
     try:
         # the watch begins before the first look, so that what is saved meanwhile is not missed
-        with suppress(KeyboardInterrupt), ended_by_sigterm(), watching(content) as changed:
+        with suppress(KeyboardInterrupt), ended_by_sigterm():
             tell(f"Open {address_of(server)} in a browser of this machine. Ctrl-C ends it.")
-            refresh()
             while True:
-                changed.wait()
-                changed.clear()
-                refresh()
+                with watching(content) as changed:
+                    refresh()
+                    while content.is_dir():
+                        changed.wait(LOOK_AGAIN)
+                        if changed.is_set() and content.is_dir():
+                            changed.clear()
+                            refresh()
+                tell(f"{content}: is not there. The last good pages stay; it goes on when the folder is back.")
+                while not content.is_dir():
+                    time.sleep(LOOK_AGAIN)
     finally:
         server.shutdown()
         server.server_close()

@@ -62,10 +62,12 @@ class PreviewFolder:
             idle = idle_wishes(piece, library.studio, looked, self.cache, teller_of(library.studio))
             made = self._made[piece.slug]
             self._made[piece.slug] = replace(made, findings=(*made.findings, *idle))
-        gone = set(self._stamps) - library.slugs
-        for slug in gone:
+        unread = set(self._stamps) - set(stamps)
+        gone = (set(self._cards) | unread) - library.slugs
+        for slug in unread:
             del self._stamps[slug]
             self._made.pop(slug, None)
+        for slug in gone:
             self._cards.pop(slug, None)
             shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
         self._publish_shell(library)
@@ -109,6 +111,9 @@ def _stamp(library: Library, piece: Piece) -> str:
     files = [piece.file] if piece.bare else sorted(p for p in piece.folder.rglob("*") if p.is_file())
     looks = []
     for file in files:
-        state = file.stat()
+        try:
+            state = file.stat()
+        except OSError:  # an editor's file that is gone again
+            continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
     return repr((looks, library.studio, sorted(library.slugs)))

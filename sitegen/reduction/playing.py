@@ -50,9 +50,10 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
 
 def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collection[str]) -> bool:
     """Whether a fuller stage has left out what ``note`` is. A side study need not be nested: it may strike once, and
-    roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere."""
+    roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere. One that
+    was moved has no note of its pitch in the score, and is nowhere left out."""
     own = [source.id in banned for source in keys.own(note)]
-    return all(own) if draft.rung.side else any(own)
+    return bool(own) and (all(own) if draft.rung.side else any(own))
 
 
 def _whose(drafts: Sequence[Draft], made: dict[int, Played], place: int) -> Played:

@@ -201,6 +201,18 @@ def test_analyse_of_some_bars_gives_each_note_its_reason(tmp_path: Path) -> None
     assert (wrong.exit_code, "no bar 9" in wrong.stderr) == (1, True)
 
 
+def test_analyse_says_what_to_name_in_place_of_what_is_no_piece(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    (tmp_path / "scores").mkdir()
+    for name in ("one", "two"):
+        (tmp_path / "scores" / f"{name}.musicxml").write_text(musicxml(), encoding="utf-8")
+    for place, said in ((content, f"Name one of them: {content / 'march'}."), (tmp_path / "none", "is not there."),
+                        (tmp_path / "scores", "holds several scores and no piece.md. Name one of them:")):  # fmt: skip
+        result = _run("analyse", place)
+        assert result.exit_code != 0
+        assert said in result.stderr
+
+
 def test_analyse_lists_what_can_be_named() -> None:
     assert "bass line: What sounds lowest on the beat" in _run("analyse", "--list", "techniques").stdout
     assert "Alberti bass: lowest, highest, middle, highest" in _run("analyse", "--list", "textures").stdout

@@ -116,12 +116,32 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
         "There are: de, en"),
     "an unknown field of the studio": (
         studio("title: Small\ncolour: red\n"), "studio.yaml:2: field 'colour' is not known", "Known are: title"),
+    "a piece.md beside the folders": (
+        lambda folder: (folder.parent / "piece.md").write_text(PIECE) and None,
+        "piece.md: warning: is not read: it lies in the content folder itself", "a folder of its own"),
+    "a file that only its program opens": (
+        file("../draft/song.mscz", b"PK"), "draft: warning: holds no score that can be read; 'song.mscz'",
+        "Export MusicXML"),
     # front matter
     "a colon in a title": (
         front("composer: Bach: the father"), "piece.md:5: a text has a colon in it", "double quotes"),
     "a tab": (front("\tcomposer: B."), "piece.md:5: a tab stands where spaces", "Write spaces"),
     "a line indented too far": (front("   level: easy"), "piece.md:5: this line is not indented", "same number"),
     "a quotation mark too few": (front('level: "easy'), "piece.md:5: a quotation mark is opened", "Close it"),
+    "no space behind a colon": (
+        front("level:easy"), "piece.md:5: a colon stands here without a space", "'level: ...'"),
+    "no colon": (front("level easy"), "piece.md:5: this line has no colon", "'title: ...'"),
+    "a link in a field": (front("summary: [See](bars:1)"), "piece.md:5: a text begins with [", "double quotes"),
+    "a dash at the beginning": (front("summary: - easy"), "piece.md:5: a text begins with -", "double quotes"),
+    "an empty title": (
+        lambda folder: (folder / "piece.md").write_text(PIECE.replace("A waltz", "")) and None,
+        "piece.md:2: field 'title' is empty", "Write 'title: ...'"),
+    "an empty licence": (
+        lambda folder: (folder / "piece.md").write_text(PIECE.replace("CC0-1.0", "")) and None,
+        "piece.md:4: warning: field 'licence' is missing", "local law"),
+    "a hand in words": (front("hand: a big one"), "piece.md:5: field 'hand' cannot be used", "a tenth"),
+    "stages in one line": (
+        front("stages: bass line"), "piece.md:5: field 'stages' cannot be used", "'- bass line' for each stage"),
     "a field twice": (front("title: Other"), "piece.md:5: field 'title' is there twice", "Leave one"),
     "a misspelt field": (front("compser: B."), "piece.md:5: field 'compser' is not known", "composer"),
     "no front matter": (
@@ -154,6 +174,14 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "a function that is none": (
         front("adjustments:", "  - {at: 'bar 1, beat 1, right hand, C5', function: pasing note}"),
         "piece.md:6: 'pasing note' is no function", "passing note"),
+    "a place without quotation marks": (
+        front("adjustments:", "  - {at: bar 1, beat 2, chord: G}"), "piece.md:6: a comma parts 'beat 2'",
+        "at: 'bar 1, beat 2'"),
+    "a chord in small letters": (
+        front("adjustments:", "  - {at: 'bar 1', chord: d7}"), "piece.md:6: 'd7' begins with a small letter",
+        "Write Dm7 for minor, or D7 for major"),
+    "a title that is empty": (
+        front("adjustments:", "  - {stage: bass line, title: }"), "piece.md:6: 'title' is empty", "Write title:"),
     "a technique that is none": (
         front("stages:", "  - bass lime"), "piece.md:6: there is no technique 'bass lime'", "bass line"),
     "an own stage that is not there": (
@@ -166,6 +194,12 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "a piece that is not there": (
         words("[x](../marsh/piece.md)"), "piece.md:7: the link '../marsh/piece.md' leads to no piece", "march"),
     "a file that is not there": (words("[x](sheet.pdf)"), "piece.md:7: the file 'sheet.pdf' is not there", "Put it"),
+    "a file of another piece": (
+        words("[x](../march/score.musicxml)"), "piece.md:7: the link '../march/score.musicxml' leads out", "beside"),
+    "a page without its https": (
+        words("[x](www.example.org)"), "piece.md:7: the file 'www.example.org' is not there", "https://www.exam"),
+    "a misspelt https": (
+        words("[x](htps://example.org)"), "piece.md:7: warning: the address 'htps://example.org'", "https://"),
     "a picture in capitals": (
         file("Hand.PNG", PNG, also=words("![a hand](hand.png)")), "piece.md:7: the picture 'hand.png' is not there",
         "There is 'Hand.PNG': capitals count"),
@@ -228,3 +262,42 @@ def test_mistake_gets_its_line(name: str, tmp_path: Path, cache: Cache) -> None:
     assert "march" in outcome.built
     assert ("waltz" in outcome.built) == (not any("waltz" in str(e) for e in report.errors))
     assert tree_of(content) == before, "nothing of the teacher's is changed"
+
+
+def test_one_fault_hides_no_other(tmp_path: Path, cache: Cache) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
+    front(
+        "tempo: fast", "practise:", "  - {day: soon, stage: bass line}", "  - {day: 2, stage: bas line}",
+        "adjustments:", "  - nothing", "  - {at: bar 9, chord: G}", words="[x](bars:1-9)",
+    )(content / "waltz")  # fmt: skip
+    report = check_content(content, cache, lambda *_: None)
+    assert sorted(finding.line for finding in report.findings if finding.line) == [5, 7, 10, 11, 14]
+    assert build_site(content, tmp_path / "site", cache, 1, lambda *_: None).built == ("march",)
+    front("tempo: fast", "practise:", "  - {day: 2, stage: bas line}")(content / "waltz")
+    report = check_content(content, cache, lambda *_: None)
+    assert [finding.line for finding in report.findings] == [5, 7], "the plan is looked at too"
+
+
+def test_a_piece_at_fault_takes_none_with_it_that_is_linked_to_it(tmp_path: Path, cache: Cache) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
+    words("[Before it](../march/piece.md)")(content / "waltz")
+    (content / "march" / "piece.md").write_text("---\ntitle: March: the first\n---\n")
+    outcome = build_site(content, tmp_path / "site", cache, 1, lambda *_: None)
+    assert [finding.line for finding in outcome.findings] == [2]
+    assert outcome.built == ("waltz",)
+
+
+def test_what_a_teacher_says_for_short_is_understood(tmp_path: Path, cache: Cache) -> None:
+    content = write_content(tmp_path / "content", waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
+    front(
+        "hand: a tenth", "level:", "adjustments:",
+        "  - {at: 'bar 1, beat 3.5', chord: C minor}", "  - {at: 'bar 2', chord: V7 of V}",
+        "  - {stage: bass line, title: 1}",
+    )(content / "waltz")  # fmt: skip
+    assert check_content(content, cache, lambda *_: None).findings == ()
+
+
+def test_a_stage_of_some_bars_need_not_be_harder_than_the_whole_before_it(tmp_path: Path, cache: Cache) -> None:
+    content = write_content(tmp_path / "content", waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
+    front("stages:", "  - {technique: outer voices}", "  - {technique: outer voices, bars: 1}")(content / "waltz")
+    assert check_content(content, cache, lambda *_: None).findings == ()

@@ -9,6 +9,7 @@ import pytest
 from sitegen.errors import ContentError
 from sitegen.library import load_library
 
+HAND = "small, medium, large, an interval such as a tenth, or a number of semitones from 5 to 24"
 TEMPO = "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)"
 GOOD = """---
 title: A march
@@ -59,8 +60,9 @@ def test_good_content_has_no_faults(tmp_path: Path) -> None:
         (["tempo: 4000"], "march/piece.md:4: field 'tempo' cannot be used. "
                           f"Expected: {TEMPO}."),
         (["hand: huge"], "march/piece.md:4: field 'hand' cannot be used. "
-                         "Expected: small, medium, large, or a number of semitones from 5 to 24."),
-        (["level: easy", "tags: waltz"], "march/piece.md:5: field 'tags' cannot be used. Expected: a list."),
+                         f"Expected: {HAND}."),
+        (["level: easy", "tags: waltz"], "march/piece.md:5: field 'tags' cannot be used. Expected: a list in brackets: "
+         "[waltz, broken chords]."),
         (["summary: [a]"], "march/piece.md:4: field 'summary' cannot be used. Expected: a text."),
         (["practise:", "  - {day: 0, stage: bass line}"], "march/piece.md:5: field 'day' cannot be used. "
                                                           "Expected: a day counted from 1."),
@@ -69,7 +71,7 @@ def test_good_content_has_no_faults(tmp_path: Path) -> None:
         (["practise:", "  - day: 1", "    stage: bass line", "    bars: first eight"],
          "march/piece.md:7: field 'bars' cannot be used. Expected: bars as printed, such as 1-8."),
         (["practise:", "  - {day: 1, stage: bass line, bar: 3}"],
-         "march/piece.md:5: field 'bar' is not known. Known are: day, stage, bars, note."),
+         "march/piece.md:5: field 'bar' is not known. Perhaps 'bars'; known are: day, stage, bars, note."),
     ],
     ids=lambda value: value[-1].strip() if isinstance(value, list) else "",
 )  # fmt: skip
@@ -92,7 +94,9 @@ def test_missing_field_is_named(tmp_path: Path) -> None:
 
 def test_unknown_field_is_named_with_those_that_are_known(tmp_path: Path) -> None:
     (fault,) = _faults(_studio(tmp_path, piece=_with("compser: N. N.")))
-    assert fault.startswith("march/piece.md:4: field 'compser' is not known. Known are: title, composer, score,")
+    assert fault.startswith(
+        "march/piece.md:4: field 'compser' is not known. Perhaps 'composer'; known are: title, composer, score,"
+    )
 
 
 def test_every_fault_of_a_piece_is_told_at_once(tmp_path: Path) -> None:
@@ -176,7 +180,7 @@ def test_studio_that_is_missing_or_wrong_does_not_stop_the_pieces(tmp_path: Path
         ("title: Small\nlanguage: English\n", "studio.yaml:2: field 'language' cannot be used. "
                                               "Expected: a language code such as en or de."),
         ("title: Small\nhand: 3\n", "studio.yaml:2: field 'hand' cannot be used. "
-                                    "Expected: small, medium, large, or a number of semitones from 5 to 24."),
+                                    f"Expected: {HAND}."),
     ]):  # fmt: skip
         content = _studio(tmp_path / str(number), studio=studio)
         assert _faults(content) == [what]

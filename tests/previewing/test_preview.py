@@ -76,6 +76,24 @@ def test_a_fault_is_told_and_the_last_good_page_stays(shown: PreviewFolder, cont
     assert "Mended." in page(shown)
 
 
+def test_what_cannot_be_read_at_all_keeps_its_last_good_page_too(shown: PreviewFolder, content: Path) -> None:
+    good, file = page(shown), content / "march" / "piece.md"
+    whole = file.read_text(encoding="utf-8")
+    file.write_text(whole.replace("title: March", "title: March: the first"), encoding="utf-8")
+    shown.refresh()
+    assert [f.line for f in shown.findings] == [2]
+    assert page(shown) == good
+    file.rename(content / "march" / "Piece.md")
+    shown.refresh()
+    assert "Name it piece.md" in str(shown.findings[0])
+    assert page(shown) == good
+    (content / "march" / "Piece.md").rename(file)
+    file.write_text(whole.replace("title: March", "title: A march"), encoding="utf-8")
+    assert shown.refresh() == ("march",)
+    assert not shown.findings
+    assert "A march" in page(shown)
+
+
 def test_a_piece_that_is_taken_out_and_a_new_one_are_seen_in_the_gallery(shown: PreviewFolder, content: Path) -> None:
     for file in (content / "waltz").iterdir():
         file.unlink()

@@ -187,6 +187,26 @@ def test_a_note_that_is_moved_in_all_stages_is_moved_once():
     assert set(map(tuple, found.values())) == {(("B4", 2),)}
 
 
+@pytest.mark.parametrize("octaves", [-1, 1])
+def test_a_moved_note_stays_in_the_hand_alone_and_its_doubling_stays_where_it_is(octaves):
+    waltz = score_of(
+        right="G4q B4 D5 | E5h D5q | C5q A4 F#4 | G4h.",
+        left="G2q B3+D4 B3+D4 | C3q C4+E4 C4+E4 | D3q C4+F#4 C4+F#4 | G2h.",
+        metre="3/4",
+    )
+    move = {"at": "bar 2, beat 1, left hand, C3", "do": "move", "octaves": octaves}
+    analysed = analyse(waltz)
+    plain, moved = ladder(score=waltz, made=analysed), ladder(move, score=waltz, made=analysed)
+    assert plain.keys() == moved.keys()
+
+    def struck(stage):
+        return [(n.onset, n.midi) for n in stage.notes if n.pitch.step == "C" and waltz.bar_at(n.onset).index == 1]
+
+    for title in plain.keys() - {"As written"}:
+        expected = {(onset, midi + 12 * octaves if midi == 48 else midi) for onset, midi in struck(plain[title])}
+        assert sorted(struck(moved[title])) == sorted(expected), title
+
+
 def test_a_moved_note_that_a_fuller_stage_lacks_is_there_where_the_teacher_put_it():
     """The neighbour note is in no stage of the tune but the complete one: kept and moved in one, it goes on so."""
     at = "bar 1, beat 3, right hand, B4"

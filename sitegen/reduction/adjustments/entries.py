@@ -16,6 +16,17 @@ from sitegen.places.words import nearest
 from sitegen.reduction.wishes import Wish
 
 Made = TypeVar("Made")
+#: What is told to be written in a field that is missing or empty.
+_MEANT = {
+    "at": "a place, such as 'bar 4, beat 2, right hand, top note'",
+    "stage": "a stage by its name or its title",
+    "technique": "the name of a technique",
+    "file": "the name of a score file",
+    "chord": "a numeral such as V65/V, or a symbol such as D7/F#",
+    "key": "a key such as E minor",
+    "title": "a title",
+    "listen": "a sentence",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +43,14 @@ class Entry:
 
     def only(self, allowed: frozenset[str]) -> None:
         """Refuses fields other than those ``allowed``."""
-        for key in self.data:
-            if key not in allowed:
-                raise self.fault(f"'{key}' does not belong here", f"fields: {', '.join(sorted(allowed))}")
+        for key, value in self.data.items():
+            if key in allowed:
+                continue
+            if value is None and "at" in self.data:
+                # a comma between brackets begins a field of its own
+                what = f"a comma parts '{key}' from the words before it"
+                raise self.fault(what, f"put the whole place in quotation marks: at: '{self.data['at']}, {key}'")
+            raise self.fault(f"'{key}' does not belong here", f"fields: {', '.join(sorted(allowed))}")
 
     def text(self, key: str, otherwise: str | None = None) -> str:
         """The text of a field; ``otherwise`` where it is not given, if it need not be."""
@@ -42,9 +58,18 @@ class Entry:
             return otherwise
         value = self.data.get(key)
         if not isinstance(value, str) or not value.strip():
-            what = f"'{key}' is missing" if key not in self.data else f"{key}: '{value}' is not a text"
-            raise self.fault(what, f"add {key}: with a text")
+            if value is None:
+                what = f"'{key}' is {'empty' if key in self.data else 'missing'}"
+                raise self.fault(what, f"write {key}: and {_MEANT.get(key, 'its value')}")
+            raise self.fault(f"{key}: '{value}' is not a text", f"write {key}: and {_MEANT.get(key, 'its value')}")
         return value.strip()
+
+    def words(self, key: str) -> str:
+        """Words for the page, empty where none are given; a title may be a figure."""
+        value = self.data.get(key)
+        if isinstance(value, int | float) and not isinstance(value, bool):
+            return str(value)
+        return self.text(key, "")
 
     def choice(self, key: str, known: Sequence[str]) -> str:
         """One of ``known``, in any case, as it is written there."""
@@ -86,7 +111,8 @@ class Entry:
 def entry_of(wish: Wish, file: str) -> Entry:
     """The entry of one wish, which must be fields with values."""
     if not isinstance(wish.data, dict) or not all(isinstance(key, str) for key in wish.data):
-        raise ContentError(f"'{wish.data}' is not understood", "write {field: value, ...}", file, wish.line)
+        remedy = "write a name, such as bass line, or fields and values in braces: {technique: bass line, bars: 1-8}"
+        raise ContentError(f"'{wish.data}' is not understood", remedy, file, wish.line)
     return Entry(dict(wish.data), file, wish.line)
 
 

@@ -89,7 +89,12 @@ def resolve(score: Score, wish: NoteWish, file: str) -> Resolved:
 
 
 def _is_it(one: Resolved, note: StageNote) -> bool:
-    return one.note.id in note.sources and note.midi % 12 == one.note.pitch.pitch_class
+    """Whether a note of a stage is the one meant: at its pitch, or put in another octave; not its doubling in another
+    octave, which may stand for some of its time."""
+    if one.note.id not in note.sources:
+        return False
+    is_head = note.sources[0] == one.note.id
+    return note.midi == one.note.midi or (is_head and note.midi % 12 == one.note.pitch.pitch_class)
 
 
 def _keep(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
@@ -128,7 +133,18 @@ def _hold(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
 
 
 def _move(one: Resolved, notes: Sequence[StageNote]) -> Sequence[StageNote]:
-    return in_order(_moved(one, note) if _is_it(one, note) else note for note in notes)
+    """Put the note elsewhere; one that stands there already becomes one with it, since a key is struck once."""
+    moved = [_moved(one, note) for note in notes if _is_it(one, note)]
+    rest = [note for note in notes if not _is_it(one, note)]
+    for place, note in enumerate(moved):
+        if note.grace:
+            continue
+        same = [n for n in rest if (n.onset, n.midi, n.grace) == (note.onset, note.midi, False)]
+        rest = [n for n in rest if n not in same]
+        for other in same:
+            note = replace(note.standing_for(other.sources), duration=max(note.duration, other.duration))
+        moved[place] = note
+    return in_order([*rest, *moved])
 
 
 def _moved(one: Resolved, note: StageNote) -> StageNote:

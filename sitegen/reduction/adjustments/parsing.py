@@ -99,7 +99,7 @@ def _deed(entry: Entry) -> NoteWish:
 def _change(entry: Entry) -> StageChange:
     entry.only(_CHANGE_FIELDS)
     leave_out = bool(entry.yes("leave out"))
-    title, listen = entry.text("title", ""), entry.text("listen", "")
+    title, listen = entry.words("title"), entry.words("listen")
     return StageChange(entry.text("stage"), entry.line, title, listen, entry.bars(), leave_out)
 
 
@@ -114,7 +114,7 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: C
         entry = replace(entry, data=data)
     entry = _in_english(entry, in_english)
     entry.only(_STAGE_FIELDS)
-    title, listen = entry.text("title", ""), entry.text("listen", "")
+    title, listen = entry.words("title"), entry.words("listen")
     bars, side = entry.bars(), entry.yes("side study")
     if "file" in entry.data:
         name = entry.text("file")

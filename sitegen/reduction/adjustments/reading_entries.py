@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from sitegen.analysis.cadences import FIRMNESS
-from sitegen.analysis.chord_spelling import spell
+from sitegen.analysis.chord_spelling import is_numeral, spell
 from sitegen.analysis.nouns import Function, LineName
 from sitegen.analysis.texture import KINDS
 from sitegen.places.nouns import Place
@@ -20,6 +20,12 @@ PHRASES = ("begins", "whole")
 CADENCES = (*FIRMNESS, "none")
 KEYS = tuple(f"{step}{sign} {mode}" for step in "CDEFGAB" for sign in ("", "#", "b") for mode in ("major", "minor"))
 _SIGNS = str.maketrans({"♭": "b", "♯": "#", "°": "o"})
+#: What is said for short or at length in place of the name of a chord: C- and C minor for Cm, V7 of V for V7/V.
+_SAID_OF_CHORDS: tuple[tuple[re.Pattern[str], str], ...] = (
+    (re.compile(r"^([A-Ga-g][#b]?)\s*(?:-|\bminor|\bmin\b)"), r"\1m"),
+    (re.compile(r"^([A-Ga-g][#b]?)\s+major$"), r"\1"),
+    (re.compile(r"\s+of\s+"), "/"),
+)
 _KEY = re.compile(r"([A-G])\s*(flat|sharp|b|#|)\s*-?\s*(major|minor|)", re.IGNORECASE)
 
 
@@ -64,6 +70,12 @@ def _texture(entry: Entry) -> str:
 
 def _chord(entry: Entry) -> str:
     name = entry.text("chord").translate(_SIGNS)
+    for said, written in _SAID_OF_CHORDS:
+        name = said.sub(written, name)
+    if not is_numeral(name) and (small := re.match(r"([a-g][#b]?)(m?)", name)):
+        root, rest = small[1].capitalize(), name[small.end() :]
+        forms = f"{root}m{rest}" if small[2] else f"{root}m{rest} for minor, or {root}{rest} for major"
+        raise entry.fault(f"'{name}' begins with a small letter, which is no chord symbol", f"write {forms}")
     if spell(name) is None:
         remedy = "write a numeral of the key such as V65/V, or a chord symbol such as D7/F#"
         raise entry.fault(f"'{name}' is no chord", remedy)
