@@ -17,7 +17,8 @@ from sitegen.places.stages import StageName
 from sitegen.reduction.naming import slug_of
 from sitegen.reduction.roles import FIGURES
 
-NAMED = -1  # how optional a stage is that the teacher names: it stays, whatever it adds
+NAMED = -1
+"""Stands for less optional than any rung of a ladder: a stage that the teacher names stays, whatever it adds."""
 
 
 @dataclass(frozen=True, slots=True)
