@@ -48,8 +48,50 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
     leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
     leaving |= _moved_on(window.notes)
+    leaving |= _of_the_next_harmony(material, window) | _altered(window.notes)
     leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
+
+
+def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
+    """The ids of the notes of a figure, no longer than a beat, that belong to a harmony into which a bass below it
+    turns within the beat, and not to that of the beat, unless it only adds a tone to that; none where less than two
+    pitches would be left."""
+    first = window.notes[0]
+    if window.end - window.onset > beat_ticks(material.score, window.onset):
+        return set()
+    own, classes = material.harmony_index(first.onset), material.harmony(first.onset).pitch_classes
+    later = [
+        note
+        for note in window.notes
+        if material.harmony_index(note.onset) != own
+        and note.pitch.pitch_class not in classes
+        and material.is_chord_tone(note)
+        and not classes <= material.harmony(note.onset).pitch_classes
+    ]
+    if len({note.midi for note in window.notes if note not in later}) < 2 or not later:
+        return set()
+    turns = _bass_moves(material, window)
+    return {note.id for note in later if any(turn <= note.onset for turn in turns)}
+
+
+def _bass_moves(material: Material, window: Window) -> list[int]:
+    """The ticks after its beginning at which a line of another staff, no figure, moves on below a window."""
+    lowest = min(note.midi for note in window.notes)
+    return [
+        other.onset
+        for staff, windows in material.windows.items()
+        for beside in windows
+        if staff != window.staff and not beside.figure and window.onset <= beside.onset < window.end
+        for other in beside.notes
+        if other.onset > window.onset and other.midi < lowest
+    ]
+
+
+def _altered(notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes that alter one struck before: a chord holds no note together with its own alteration."""
+    first: dict[int, int] = {}
+    return {note.id for note in notes if first.setdefault(note.pitch.diatonic, note.midi) != note.midi}
 
 
 def _in_clusters(material: Material, notes: Sequence[Note]) -> set[str]:

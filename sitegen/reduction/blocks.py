@@ -51,7 +51,7 @@ def _find(material: Material, apart: Collection[str], again: bool) -> list[Block
     return sorted(found, key=lambda b: (b.onset, -b.staff))
 
 
-def _with_syncopations(
+def with_syncopations(
     material: Material, window: Window, heads: Sequence[Note], apart: Collection[str], before: Sequence[Note]
 ) -> tuple[Note, ...]:
     """``heads``, and what its hand has struck since the last beat and holds on for as long again: that has the beat
@@ -72,9 +72,9 @@ def _with_syncopations(
 
 
 def _held_over(material: Material, window: Window, apart: Collection[str], before: Block | None) -> tuple[Note, ...]:
-    """What a hand that strikes nothing on a beat holds on over it, as in ``_with_syncopations``: its block there, where
+    """What a hand that strikes nothing on a beat holds on over it, as in ``with_syncopations``: its block there, where
     that of the same bar ``before`` has not struck all of it."""
-    early = _with_syncopations(material, window, (), apart, ())
+    early = with_syncopations(material, window, (), apart, ())
     if before is None:
         return early
     pitches = {note.midi for note in before.heads} if before.members[0].bar == window.notes[0].bar else set()
@@ -107,7 +107,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
         before = found[-1].heads if found else ()
         late = not heads
         if heads:
-            heads = _with_syncopations(material, window, heads, apart, before)
+            heads = with_syncopations(material, window, heads, apart, before)
         elif not window.figure and beat_start(material.score, window.onset) == window.onset:
             heads = _held_over(material, window, apart, found[-1] if found else None)
         onset = window.onset if late else struck_at(material, window)

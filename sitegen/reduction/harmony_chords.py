@@ -6,23 +6,27 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
+from sitegen.analysis.metre import beat_start
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.blocks import Block, anchors_of, ended
+from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
+
+WHOLE = 3  # tones of a whole chord
 
 
 def chords_of_harmonies(material: Material) -> list[Block]:
     """One block for each harmony of a bar and staff, held through it, without what only doubles another tone out of
     reach. It is the hand's first position; tones that its figure brings later belong to it as far as the hand reaches
     them from there. A tune that is itself a figure, known by its repetition, is struck with it."""
-    found = []
+    found: list[Block] = []
     number = _chord_numbers(material)
     for staff in material.score.staves:
         windows = _with_the_tune(material, staff.number) if staff.hand is not None else ()
-        chosen = zip(windows, struck_in(material, windows), strict=True)
+        heads_found = struck_in(material, windows)
+        chosen = [(w, _heads_of(material, w, heads)) for w, heads in zip(windows, heads_found, strict=True)]
         for _, group in groupby(chosen, key=lambda w: (number[material.harmony_index(w[0].onset)], w[0].notes[0].bar)):
             together = list(group)
             place = next((k for k, (_, heads) in enumerate(together) if heads), 0)
@@ -31,13 +35,29 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 continue
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
-            onset = struck_at(material, window)
+            held_over = all(head.onset < window.onset for head in heads)
+            onset = window.onset if held_over else struck_at(material, window)
+            before = found[-1] if found and found[-1].staff == staff.number else None
+            if held_over and before is not None and {h.id for h in heads} <= {h.id for h in before.heads}:
+                found[-1] = replace(before, end=together[-1][0].end, members=(*before.members, *members))
+                continue
             struck_once = voiced(heads, anchors[:1], material.span)
             if window.figure and not is_in_octaves(attacks_of(window.notes)):
-                later = [note for other, notes in together if other.figure for note in notes]
+                sings = any(material.roles[note.id] == "melody" for note in window.notes)
+                brought = (note for other, notes in together if other.figure for note in notes)
+                later = [note for note in brought if sings or material.roles[note.id] == "figure"]
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
-            found.append(Block(staff.number, onset, together[-1][0].end, struck_once, members, window.figure))
+            until = together[-1][0].end
+            bare = not window.figure and len({head.pitch.pitch_class for head in heads}) == 1
+            wide = width(struck_once) > 2 * material.span
+            after = _next_chord(material, together[place + 1 :]) if wide or bare else None
+            if after is not None:
+                bass = heads if bare else tuple(anchors[:1])
+                found.append(Block(staff.number, onset, after[0], bass, window.notes, window.figure))
+                onset, struck_once = after
+                members = tuple(note for note in members if note.onset >= onset)
+            found.append(Block(staff.number, onset, until, struck_once, members, window.figure))
     places = {(block.staff, block.onset) for block in found}
     found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
@@ -47,6 +67,17 @@ def chords_of_harmonies(material: Material) -> list[Block]:
         backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
     return backwards[::-1]
+
+
+def _next_chord(
+    material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]]
+) -> tuple[int, tuple[Note, ...]] | None:
+    """Where a hand that has struck its bass comes to the chord, and that: where it can neither take nor roll both at
+    once, or where the score itself has the bass alone first."""
+    for window, heads in later:
+        if len({head.pitch.pitch_class for head in heads}) > 1 and width(heads) <= material.span + ROLLED:
+            return struck_at(material, window), heads
+    return None
 
 
 def _chord_numbers(material: Material) -> list[int]:
@@ -81,18 +112,41 @@ def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) ->
 
 
 def _with_the_tune(material: Material, staff: int) -> list[Window]:
-    """The windows of a staff's accompaniment, and those of figures that hold the tune in place of what they cover."""
+    """The windows of a staff's accompaniment, and, in place of what they cover, those of figures that hold the tune:
+    where that is a broken chord itself, or the accompaniment no whole chord."""
     notes = [note for note in material.of_staff(staff) if note.id not in material.ornaments]
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
         if window.figure
+        and (len(material.accompaniment(window.notes[0].onset)) < WHOLE or _is_broken_chord(material, window))
         and any(material.roles[note.id] == "melody" for note in window.notes)
         and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
     rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:
+    """``heads``, or where there are none what the hand holds over the beat. Of a tune that is a figure only the tones
+    of its harmony; none where they make no chord."""
+    if not heads and not window.figure and beat_start(material.score, window.onset) == window.onset:
+        return with_syncopations(material, window, (), (), ())
+    if not any(material.roles[note.id] == "melody" for note in window.notes):
+        return heads
+    classes = material.harmony(window.notes[0].onset).pitch_classes
+    tones = tuple(head for head in heads if head.pitch.pitch_class in classes)
+    if _is_broken_chord(material, window) and len({head.pitch.pitch_class for head in heads}) >= WHOLE:
+        return heads
+    return tones if len({tone.pitch.pitch_class for tone in tones}) > 1 else ()
+
+
+def _is_broken_chord(material: Material, window: Window) -> bool:
+    """Whether a window has nothing but tones of its harmony: three or more, not all of one name."""
+    names = {note.pitch.pitch_class for note in window.notes}
+    heights = {note.midi for note in window.notes}
+    return len(heights) >= WHOLE and len(names) > 1 and all(material.is_chord_tone(note) for note in window.notes)
 
 
 def _is_trill(attacks: Sequence[Sequence[Note]]) -> bool:

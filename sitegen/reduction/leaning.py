@@ -18,11 +18,13 @@ from sitegen.score import Note
 
 PREPARED = frozenset({"suspension", "retardation"})
 ACCOMPANIED = 3  # pitch classes of an accompaniment that is a whole chord
+ORNAMENTAL = 4  # into how many parts a beat is cut to find the shortest note that leans
 DISSONANT = frozenset({1, 2, 5, 6, 10, 11})  # semitones above the bass, octaves left out
 
 
 def goal_of(material: Material, run: Sequence[Note], place: int) -> tuple[int, tuple[Note, ...]]:
-    """The index of the note that has the time of a note on a beat: itself, or what it leans on; with what leans."""
+    """The index of the note that has the time of a note on a beat: itself, or what it leans on; with what leans. What
+    is shorter than a quarter of the beat leans too, but as an ornament that is written out."""
     note = run[place]
     if place + 1 == len(run) or in_scale(material, run, place) or not _is_foreign(material, run, place):
         return place, ()
@@ -46,7 +48,8 @@ def goal_of(material: Material, run: Sequence[Note], place: int) -> tuple[int, t
     stays = _on_one_ground(material, note, after)
     if not (stays and not _is_foreign(material, run, goal)) and after.pitch.pitch_class not in chord.pitch_classes:
         return place, ()
-    return goal, (note,)
+    is_ornament = ORNAMENTAL * note.duration < beat_ticks(material.score, note.onset)
+    return goal, () if is_ornament else (note,)
 
 
 def resolution_of(material: Material, run: Sequence[Note], place: int, tick: int) -> tuple[int, tuple[Note, ...]]:

@@ -30,10 +30,10 @@ _POSITIONS: tuple[Remark, ...] = (
 )  # fmt: skip
 _LEANING: tuple[Remark, ...] = (leaning.leaning, *_TUNE)
 _COMPLETE: tuple[Remark, ...] = (
-    additions.ornaments, additions.passing, additions.small_notes, additions.gains, leaning.leaning, *_TUNE,
+    additions.ornaments, additions.passing, additions.small_notes, leaning.leaning, *_TUNE,
 )  # fmt: skip
 _WRITTEN: tuple[Remark, ...] = (
-    counterpoint.answer, additions.broken_again, additions.ornaments, additions.small_notes, additions.gains,
+    counterpoint.answer, additions.broken_again, additions.ornaments, additions.small_notes,
     returns.busiest,
 )  # fmt: skip
 _INNER: tuple[Remark, ...] = (lines.inner_contrary, lines.inner_moves, lines.inner_parallels, lines.inner_steps)

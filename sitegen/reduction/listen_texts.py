@@ -70,7 +70,6 @@ SENTENCES = {
     "small notes in bar": "New here are the small notes in bar {bar}.",
     "passing notes": "New here are the passing notes in bars {bars}: play them lightly.",
     "passing notes in bar": "New here are the passing notes in bar {bar}: play them lightly.",
-    "gains": "Bar {bar} gains most: it has {count} notes more than in the stage before.",
     "left hand broken": "In bar {bar} the left hand breaks the chord that it held before: keep its shape.",
     "right hand broken": "In bar {bar} the right hand breaks the chord that it held before: keep its shape.",
     "left hand apart": "In bar {bar} the left hand parts bass and chord: bass first, then the chord.",

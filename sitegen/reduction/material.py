@@ -201,10 +201,10 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
 
 
 def _moving_alone(windows: Sequence[Window], sounding: Sequence[Note], roles: Mapping[str, Role]) -> tuple[Window, ...]:
-    """``windows`` in which chords that move with the tune, all struck with notes of it in its voice, are no figure."""
-    sung = {(note.staff, note.voice, note.onset) for note in sounding if roles[note.id] == "melody"}
+    """``windows`` in which what moves with the tune, struck with notes of it in its hand, is no figure."""
+    sung = {(note.staff, note.onset) for note in sounding if roles[note.id] == "melody"}
     return tuple(
-        replace(window, figure=window.figure and any((n.staff, n.voice, n.onset) not in sung for n in window.notes))
+        replace(window, figure=window.figure and any((n.staff, n.onset) not in sung for n in window.notes))
         for window in windows
     )
 

@@ -17,9 +17,18 @@ SIMPLE = frozenset(Fraction(2) ** power for power in range(-3, 3))
 
 
 def whole_end(material: Material, onset: int, end: int) -> int:
-    """``end``, or the beat before it where a note from ``onset`` on then lasts for whole beats."""
+    """``end``, or the beat before it where a note from ``onset`` on then lasts for whole beats; within a beat, where it
+    would need the bracket of a tuplet, the half or, of a dotted beat, the third before it."""
     start = beat_start(material.score, end)
-    return start if onset < start < end else end
+    if onset < start < end:
+        return start
+    length = material.score.quarters(end - onset).denominator
+    if length & (length - 1):
+        beat = beat_ticks(material.score, onset)
+        parts = 2 if material.score.quarters(beat) in SIMPLE else 3
+        cut = end - (end - start) % (beat // parts)
+        return cut if cut > onset else end
+    return end
 
 
 def to_the_beat(material: Material, staff: int, onset: int, end: int, following: int | None) -> Note | None:

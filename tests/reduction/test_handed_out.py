@@ -134,3 +134,15 @@ def test_a_short_bass_before_a_rest_has_its_whole_beat():
 def test_chords_that_move_with_the_tune_are_no_figure():
     right = "re A4+E5 r C5+E5+C6 r A4+F5 r C5+F5+C6"
     assert of("simple tune over blocked chords", "ACE:2 FAC:2", right, "A2h F2h", "2/2") == "0 E5 2 | 2 F5 2"
+
+
+def test_a_note_that_stops_within_a_triplet_needs_no_bracket():
+    assert of("simple tune", "CEG:4", "E5q G5e3 D5 re3 rh", "C3w") == "0 E5 1 | 1 G5 1/2"
+    assert of("simple tune", "CEG:3", "E5q. G5e3 D5 re3 re", "C3h.", "6/8") == "0 E5 3/2 | 3/2 G5 1/2"
+
+
+def test_what_moves_on_by_step_with_a_leaning_note_goes_with_it():
+    said = {"functions": {"D5": "appoggiatura > C5", "B4": "appoggiatura > A4"}}
+    right = "D5e C5 G5q E5h ; B4e A4 C5q C5h"
+    assert of(OVER, "FAC:4", right, "F3w", **said).startswith("0 A4+C5 1 | ")
+    assert of("leaning notes", "FAC:4", right, "F3w", **said).startswith("0 B4+D5 1/2 | 1/2 A4+C5 1/2 | ")

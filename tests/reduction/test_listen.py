@@ -245,7 +245,7 @@ def test_ornaments_small_notes_and_passing_notes_are_named_where_they_are_new():
     assert said(additions.passing, score, analysis, before="bass line") == [
         "New here are the passing notes in bar 1: play them lightly."
     ]
-    for remark in (additions.ornaments, additions.small_notes, additions.passing, additions.gains):
+    for remark in (additions.ornaments, additions.small_notes, additions.passing):
         assert said(remark, score, analysis, before="as written") == said(remark, score, analysis) == []
 
 

@@ -105,3 +105,65 @@ def test_a_voice_of_the_hand_that_holds_its_chord_on_brings_nothing_to_the_other
 
     assert chords(right + 1) == "2 F2+A2+C3 2 | 6 F2+A2+C3 2"
     assert chords(right) == "2 F2+A2 2 | 6 F2+A2 2"
+
+
+def test_of_a_running_tune_only_the_tones_of_its_harmony_make_a_chord():
+    turns = "E5e G#5s A5 C6e A5 E5e G#5s A5 C6e A5 | D5e F#5s G5 B5e G5 D5e F#5s G5 B5e G5"
+    score = score_of(right=turns, left="A3w | G3w")
+    assert line(reduced("harmonic rhythm", material(score, "ACE:4 GBD:4")), score) == "0 E5+A5+C6 4 | 4 D5+G5+B5 4"
+
+
+def test_a_tune_in_octave_leaps_is_no_chord():
+    score = score_of(right="C5e C6 C5 C6 C5 C6 C5 C6", left="C3w")
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == ""
+
+
+def test_where_the_accompaniment_is_a_whole_chord_the_tune_is_none():
+    left = "C3e G3 E4 G3 C3 G3 E4 G3"
+    score = score_of(right="E5e A5 C6 G5 E5 A5 C6 G5", left=left)
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == ""
+    # but where it is a broken chord itself
+    score = score_of(right="E5e G5 C6 G5 E5 G5 C6 G5", left=left)
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == "0 E5+G5+C6 4"
+
+
+def test_a_second_voice_in_the_rhythm_of_the_tune_is_no_figure():
+    lower = "C5e E5 B4 E5 C5 E5 B4 E5"
+    score = score_of(right=f"G5e C6 G5 C6 G5 C6 G5 C6 ; {lower}", left="C3w")
+    assert line(reduced("blocked chords", material(score, "CEG:4")), score) == "0 C5 4"
+
+
+def test_a_bass_too_far_for_a_roll_comes_first_and_then_its_chord():
+    far = "Ab1e Eb3 C4 Eb3 Ab2e Eb3 C4 Eb3"
+    score = score_of(right="C6w | C6w", left=f"{far} | {far}")
+    found = line(reduced("harmonic rhythm", material(score, "AbCEb:8")), score, 2)
+    assert found == "0 Ab1 2 | 2 Ab2+Eb3+C4 2 | 4 Ab1 2 | 6 Ab2+Eb3+C4 2"
+
+
+def test_a_chord_of_its_harmony_may_be_held_over_the_beat():
+    score = score_of(right="C6w", left="re C4+E4q D4+F4 E4+G4 C4+E4e")
+    found = line(reduced("harmonic rhythm", material(score, "CEG:2 DFA:1 EGB:1")), score, 2)
+    assert found == "0 C4+E4 2 | 2 D4+F4 1 | 3 E4+G4 1"
+
+
+def test_a_block_has_the_harmony_of_its_beat():
+    # the bass moves on in eighths; the figure brings a tone of the second chord within the beat
+    turn = "A4s E4 B4 E4"
+    score = score_of(right=f"E6h ; {turn} {turn}", left="A2e E3 A2 E3", metre="2/4")
+    found = line(reduced("blocked chords", material(score, "ACE:1/2 EGB:1/2 ACE:1/2 EGB:1/2")), score)
+    assert found == "0 E4+A4 2"
+    # a seventh that is only added belongs to the chord
+    score = score_of(right="C6h", left="C3s G3 E3 Bb3 C3 G3 E3 Bb3", metre="2/4")
+    found = line(reduced("blocked chords", material(score, "CEG:1/2 CEGBb:1/2 CEG:1/2 CEGBb:1/2")), score, 2)
+    assert found == "0 C3+E3+G3+Bb3 2"
+
+
+def test_a_chord_holds_no_note_with_its_own_alteration():
+    turn = "A3s C4 F3 Ab3"
+    score = score_of(right="C6h", left=f"{turn} {turn}", metre="2/4")
+    assert line(reduced("blocked chords", material(score, "FAC:2")), score, 2) == "0 F3+A3+C4 2"
+
+
+def test_a_bass_in_octaves_and_then_its_chord_is_one_harmony():
+    score = score_of(right="G5w", left="C3+C4q E4+G4 C3+C4 E4+G4")
+    assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score, 2) == "0 C3+C4 1 | 1 E4+G4 3"

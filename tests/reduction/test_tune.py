@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitegen.reduction.half_bars import units_of
@@ -100,3 +102,19 @@ def test_outer_voices_may_move_at_half_a_bar_that_lasts_a_dotted_quarter(metre, 
     score = score_of(right=left.replace("3", "5"), left=left, metre=metre)
     made = material(score, f"CEG:{4 if metre == '4/4' else 2 if metre in ('2/4', '4/8') else 3}")
     assert [tick / score.ticks_per_quarter for tick in units_of(made, score.bars[0])] == quarters
+
+
+def test_what_leans_for_less_than_a_quarter_of_the_beat_is_an_ornament_that_is_written_out():
+    said = {"functions": {"D5": "appoggiatura > C5"}}
+    for length, rest, found in (("t", "e..", "0 C5 1"), ("s", "e.", "0 D5 1/4 | 1/4 C5 3/4")):
+        score = score_of(right=f"D5{length} C5{rest} E5q G5h", left="C3w")
+        notes = reduced("leaning notes alone", material(score, "CEG:4", **said))
+        assert line(notes, score).startswith(f"{found} | 1 E5 1")
+
+
+def test_a_tune_that_becomes_a_figure_ends_with_a_whole_beat():
+    score = score_of(right="B4h C5s G4 E4 G4 C4s E4 G4 E4", left="C3w")
+    analysed = material(score, "CEG:4")
+    roles = {note.id: "melody" if note.pitch.name in ("B4", "C5") else "figure" for note in score.notes}
+    notes = reduced("complete melody over bass", replace(analysed, roles=roles))
+    assert line(notes, score) == "0 B4 2 | 2 C5 1"

@@ -526,19 +526,6 @@ def passing_notes(claim: Claim) -> bool:
     return set(numbers(claim) if "bars" in claim.fields else [claim["bar"]]) <= passing
 
 
-def gains(claim: Claim) -> bool:
-    def count(stage: Stage, bar: int) -> int:
-        return sum(not n.grace and claim.bar(n) == bar for n in stage.notes)
-
-    if claim.before is None:
-        return False
-    more = {bar.index: count(claim.stage, bar.index) - count(claim.before, bar.index) for bar in claim.score.bars}
-    best = max(more.values())
-    return [bar for bar, gain in more.items() if gain == best] == [b for b in claim.bars() if more[b] == best] and (
-        claim["count"] == str(best)
-    )
-
-
 def broken(hand: str, chord_after: bool) -> Callable[[Claim], bool]:
     """A chord of the stage before, whose notes the hand now strikes in turn (or the lowest first)."""
 
@@ -729,7 +716,6 @@ CHECKERS: dict[str, Callable[[Claim], bool]] = {
     "small notes in bar": small_notes,
     "passing notes": passing_notes,
     "passing notes in bar": passing_notes,
-    "gains": gains,
     "left hand broken": broken("left", chord_after=False),
     "right hand broken": broken("right", chord_after=False),
     "left hand apart": broken("left", chord_after=True),

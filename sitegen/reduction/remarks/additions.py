@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections import Counter
 from collections.abc import Iterator
 from itertools import groupby
 
 from sitegen.reduction.nouns import Sentence
 from sitegen.reduction.remarks.shown import Shown, Struck
-from sitegen.reduction.remarks.wording import MOST_BARS, bar_of, listed, name, only, say
+from sitegen.reduction.remarks.wording import MOST_BARS, bar_of, listed, name, say
 
 SIGNS = {"trill": "trill", "mordent": "mordent", "inverted-mordent": "mordent", "turn": "turn"}
-LEAST_GAIN, LEAST_STROKES = 3, 3
+LEAST_STROKES = 3
 
 
 def ornaments(shown: Shown) -> list[Sentence]:
@@ -55,20 +54,6 @@ def passing(shown: Shown) -> list[Sentence]:
     if len(bars) == 1:
         return [say("passing notes in bar", bar=bars[0])]
     return [say("passing notes", bars=listed(bars))] if bars and len(bars) <= MOST_BARS else []
-
-
-def gains(shown: Shown) -> list[Sentence]:
-    """The bar that has most notes more than in the stage before, three or more, if there is one."""
-    if shown.before is None:
-        return []
-    score = shown.material.score
-    had = Counter(score.bar_at(note.onset).index for note in shown.before.notes if not note.grace)
-    has = Counter(shown.bar(note) for note in shown.notes)
-    first = {shown.bar(note): note for note in reversed(shown.notes)}
-    most = only((has[bar] - had[bar], note) for bar, note in first.items())
-    if most is None or (count := has[shown.bar(most)] - had[shown.bar(most)]) < LEAST_GAIN:
-        return []
-    return [say("gains", bar=bar_of(shown.material, most.onset), count=str(count))]
 
 
 def broken_again(shown: Shown) -> list[Sentence]:

@@ -11,7 +11,7 @@ from sitegen.reduction.nouns import Sentence, StageNote
 from sitegen.reduction.remarks.shown import Shown, moving
 from sitegen.reduction.remarks.wording import bar_of, interval, name, only, over_bars, runs, say, way
 
-LEAST_STEPS, LEAST_LEAP, LEAST_MOVES, OCTAVE = 3, 7, 3, 7
+LEAST_STEPS, LEAST_LEAP, LEAST_MOVES, SEVENTH, OCTAVE = 3, 7, 3, 6, 7
 PARALLELS = {2: "thirds", 5: "sixths", 9: "tenths"}
 """By steps of the staff."""
 
@@ -19,7 +19,8 @@ Pair = tuple[StageNote, StageNote]
 
 
 def step_runs(shown: Shown, notes: Sequence[StageNote], who: str) -> list[Sentence]:
-    """Stretches of four notes or more that go by step one way, the longest first: ``<who> rises``, ``<who> falls``."""
+    """Stretches of four notes or more that go by step one way, the longest first: ``<who> rises``, ``<who> falls``.
+    Of a seventh the names alone would say the opposite: up by step from G to F is heard as a step down."""
     line = moving(notes)
     moves = [b.pitch.diatonic - a.pitch.diatonic if joined(shown, a, b) else 0 for a, b in pairwise(line)]
     found = []
@@ -30,7 +31,7 @@ def step_runs(shown: Shown, notes: Sequence[StageNote], who: str) -> list[Senten
             if shown.bar(first) != shown.bar(last):
                 octave = f"{message} an octave"
                 found.append(over_bars(shown.material, octave, first.onset, last.onset, note=name(first.pitch)))
-        elif end - start < OCTAVE:
+        elif end - start < SEVENTH:
             fields = {"first": name(first.pitch), "last": name(last.pitch)}
             found.append(over_bars(shown.material, message, first.onset, last.onset, **fields))
     return found

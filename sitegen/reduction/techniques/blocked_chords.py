@@ -18,10 +18,10 @@ from sitegen.reduction.striking import as_is, stand_for
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
-from sitegen.reduction.tune import simple_tune
+from sitegen.reduction.tune import Slot, simple_tune
 from sitegen.score import Note
 
-OCTAVE = 12  # semitones
+OCTAVE, STEP = 12, 2  # semitones
 
 
 @technique(
@@ -147,9 +147,10 @@ def _is_of_a_figure(bass: StageNote, chords: Sequence[Block]) -> bool:
 
 
 def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[StageNote]) -> list[StageNote]:
-    """``notes`` in which what doubles a leaning note of the tune in octaves goes on as ``tune`` does: with the leaning
-    note where that is struck, else with its goal."""
+    """``notes`` in which what moves with a leaning note of the tune goes on as ``tune`` does: with the leaning note
+    where that is struck, else with its goal."""
     found: list[StageNote] = []
+    struck_themselves = {note.sources[0] for note in notes}
     leaning = {
         (slot.onset, slot.head.staff): slot
         for slot in simple_tune(material)
@@ -157,17 +158,34 @@ def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[Stag
     }
     for note in notes:
         slot = leaning.get((note.onset, note.staff))
-        below = slot.leaning[0].midi - note.midi if slot is not None else 0
-        if slot is None or below % OCTAVE or not below:
+        goal = _goal_beside(material, material.by_id[note.sources[0]], slot) if slot is not None else None
+        if slot is None or goal is None or goal.id in struck_themselves:
             found.append(note)
             continue
         mine = [material.by_id[source] for source in note.sources]
         for sung in tune:
             if slot.onset <= sung.onset < slot.end and sung.staff == note.staff:
-                head = material.by_id[sung.sources[0]]
-                same = (n for n in material.sounding_at(head.staff, head.onset) if head.midi - n.midi == below)
-                found += [stand_for(n, mine, sung.onset, min(sung.end, max(m.end for m in (n, *mine)))) for n in same]
+                head = goal if sung.sources[0] == slot.head.id else mine[0]
+                end = min(sung.end, max(source.end for source in (head, *mine)))
+                found.append(stand_for(head, mine, sung.onset, end))
     return found
+
+
+def _goal_beside(material: Material, note: Note, slot: Slot) -> Note | None:
+    """The note on which a note goes on that is struck with what leans in the tune: as far below the goal as it is below
+    that, if by octaves; or a step away in its voice, if it is as long."""
+    leans = slot.leaning[0]
+    for other in material.sounding_at(note.staff, slot.head.onset):
+        if leans.midi - note.midi == slot.head.midi - other.midi and not (leans.midi - note.midi) % OCTAVE:
+            return other if other is not slot.head else None
+        same_voice = other.voice == note.voice and other.onset == slot.head.onset and other is not slot.head
+        if (
+            same_voice
+            and (note.onset, note.end) == (leans.onset, leans.end)
+            and 0 < abs(other.midi - note.midi) <= STEP
+        ):
+            return other
+    return None
 
 
 def _on_the_bass(material: Material, basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.half_bars import by_half_bar, units_of
 from sitegen.reduction.material import Material
@@ -60,8 +61,30 @@ def leaning_tune(material: Material) -> list[StageNote]:
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""
-    tune = material.once(complete_melody)
+    tune = _into_its_figure(material, material.once(complete_melody))
     return join(tune, top_line(material, tune), material.once(bass_line)) if tune else []
+
+
+def _into_its_figure(material: Material, tune: Sequence[StageNote]) -> list[StageNote]:
+    """``tune`` in which a short note on a beat, from which its voice goes on as a figure, is held for that beat."""
+    found = list(tune)
+    following: dict[int, int] = {}
+    for place in reversed(range(len(found))):
+        note = found[place]
+        if note.grace:
+            continue
+        target = note.onset + beat_ticks(material.score, note.onset)
+        free = following.get(note.staff, target) >= target and beat_start(material.score, note.onset) == note.onset
+        if free and note.end < target:
+            figure = [
+                other
+                for other in material.struck_between(note.staff, note.end, target)
+                if other.voice == note.voice and material.roles[other.id] == "figure"
+            ]
+            if figure and figure[0].onset == note.end and figure[-1].end >= target:
+                found[place] = replace(note.standing_for([figure[-1].id]), duration=target - note.onset)
+        following[note.staff] = note.onset
+    return found
 
 
 def complete_melody(material: Material) -> list[StageNote]:
