@@ -30,6 +30,8 @@ def windows(left, chords, metre="4/4", key=0, texture="", right=""):
         ("C3e C4 C3 C4 C3 C4 C3 C4", "CEG:4", "0-2f 2-4f"),  # two notes in turn
         ("C3t D3 C3 D3 C3 D3 C3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a shake with a leap in it: none
         ("C3t D3 G3 C4 G3 D3 E3 D3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # half of the moves are leaps
+        ("C3s D3 E3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a line, though it leaps back: half of the moves are few
+        ("C3t D3 E3 G3 C3 G3 E3 C3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # a passing note where most moves are leaps
         ("C3h C3h ; rq E3q rq E3q", "CEG:4", "0-2f 2-4f"),  # two notes, the first held under the second
         ("C3q E3 C3 E3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes, one after the other: none
         ("C3e3 C4 C3 C3 C4 C3 C3 C4 C3 C3 C4 C3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes in turn, three to a beat
