@@ -19,11 +19,11 @@ from sitegen.errors import ContentError
 from sitegen.library.tempo_marks import TempoMark, read_tempo
 from sitegen.library.yaml_reading import line_of, plain
 from sitegen.places.parsing import parse_bars
+from sitegen.score.hand_spans import MEDIUM_HAND, SPANS
 from sitegen.score.intervals import interval_name
 
 M = TypeVar("M", bound=BaseModel)
 
-SPANS = {"small": 10, "medium": 12, "large": 14}
 NARROWEST, WIDEST = 5, 24  # semitones
 _INTERVALS = {interval_name(semitones): semitones for semitones in range(NARROWEST, WIDEST + 1)}
 
@@ -78,7 +78,7 @@ class StudioMatter(_Matter):
     about: Annotated[Text, _said("a few words for the gallery, in Markdown")] = ""
     hand: Annotated[
         Span, _said("the widest stretch of the stages: small, medium, large, an interval, or semitones (5 to 24)")
-    ] = SPANS["medium"]
+    ] = MEDIUM_HAND
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
     address: Annotated[

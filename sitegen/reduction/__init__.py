@@ -5,12 +5,11 @@ from sitegen.reduction.describing import describe_ladder
 from sitegen.reduction.difficulty import not_rising
 from sitegen.reduction.effects import without_effect
 from sitegen.reduction.ladder import build_ladder
-from sitegen.reduction.nouns import SPANS, Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
+from sitegen.reduction.nouns import Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
 from sitegen.reduction.registry import Technique, techniques
 from sitegen.reduction.wishes import Wish, Wishes
 
 __all__ = [
-    "SPANS",
     "Difficulty",
     "HandReport",
     "Sentence",

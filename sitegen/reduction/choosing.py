@@ -13,7 +13,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.rungs import NAMED, Rung
+from sitegen.reduction.rungs import Rung
 
 MOST = 7
 FEW = 2  # the bars in which what is too little for the ladder must still differ to be a side study
@@ -81,13 +81,20 @@ def _distinct(ladder: Sequence[Draft]) -> list[Draft]:
     the teacher names stays beside what is like it."""
     found: list[Draft] = []
     for draft in ladder[:-1]:
-        while found and found[-1].rung.optional > draft.rung.optional and not _differs(found[-1], draft):
+        while found and _gives_way(found[-1].rung, draft.rung) and not _differs(found[-1], draft):
             found.pop()
-        if not found or draft.rung.optional == NAMED or _differs(found[-1], draft):
+        if not found or draft.rung.named or _differs(found[-1], draft):
             found.append(draft)
-    while found and found[-1].rung.optional != NAMED and not _differs(found[-1], ladder[-1]):
+    while found and not found[-1].rung.named and not _differs(found[-1], ladder[-1]):
         found.pop()
     return [*found, *ladder[-1:]]
+
+
+def _gives_way(one: Rung, other: Rung) -> bool:
+    """Whether of two rungs that come to the same the first is the one that can be spared."""
+    if one.named or other.named:
+        return not one.named
+    return one.optional and not other.optional
 
 
 def _differs(one: Draft, other: Draft) -> bool:
@@ -104,13 +111,13 @@ def _thinned(ladder: list[Draft]) -> list[Draft]:
     ladder = list(ladder)
     while len(ladder) > MOST:
         gains = [
-            (-one.rung.optional, len(one.notes) / max(1, len(before.notes)) - 1, place)
+            (len(one.notes) / max(1, len(before.notes)) - 1, place)
             for place, (before, one) in enumerate(pairwise(ladder), 1)
-            if one.rung.optional > 0
+            if one.rung.optional and not one.rung.named
         ]
         if not gains:
             break
-        del ladder[min(gains)[2]]
+        del ladder[min(gains)[1]]
     return ladder
 
 

@@ -20,7 +20,7 @@ from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
 from sitegen.reduction.registry import find_technique, techniques
-from sitegen.reduction.rungs import LADDERS, NAMED, Rung, ladder_of
+from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
 from sitegen.reduction.tidying import tidy
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
@@ -63,7 +63,7 @@ def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dra
     changes = changes.among(rungs)
     for rung in rungs:
         if changes.name(rung) or rung.called.name in named:
-            rung = replace(rung, optional=NAMED)
+            rung = replace(rung, named=True)
         names, notes = _reduce(material, rung)
         if not rung.side and rung is not WRITTEN:
             notes = tidy(take_over(before, notes, material.by_id))

@@ -11,11 +11,11 @@ from dataclasses import dataclass, field, replace
 from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
-from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
+from sitegen.score.hand_spans import MEDIUM_HAND
 
 _UNREAD = NoteReading("free")
 T = TypeVar("T")

@@ -8,9 +8,6 @@ from dataclasses import dataclass, replace
 from sitegen.places.stages import StageName
 from sitegen.score import Hand, Pitch
 
-SPANS = {"small": 10, "medium": 12, "large": 14}
-MEDIUM_HAND = SPANS["medium"]
-
 
 @dataclass(frozen=True, slots=True)
 class StageNote:

@@ -17,25 +17,25 @@ from sitegen.places.stages import StageName
 from sitegen.reduction.naming import slug_of
 from sitegen.reduction.roles import FIGURES
 
-NAMED = -1  # how optional a stage is that the teacher names: it stays, whatever it adds
-
 
 @dataclass(frozen=True, slots=True)
 class Rung:
-    """One stage to be tried. Where the ladder has too many the rungs that are ``optional`` most go first; those with 0
-    stay. A ``side`` study stands beside the rung before it; a rung that is ``else_aside`` is one
-    where it adds too little for a main stage. ``title`` replaces the technique's name; ``also`` are titles that it had
-    before. ``lasting`` is the name that stays whatever the title is, the technique's where it is empty. In a passage of
-    counterpoint stands what another technique makes of it, ``in_fugato``, where there is one."""
+    """One stage to be tried. Of two that come to the same, one that is ``optional`` goes, and so where the ladder has
+    too many; one that the teacher has ``named`` stays, whatever it adds. A ``side`` study stands beside the rung before
+    it; a rung that is ``else_aside`` is one where it adds too little for a main stage. ``title`` replaces the
+    technique's name; ``also`` are titles that it had before. ``lasting`` is the name that stays whatever the title is,
+    the technique's where it is empty. In a passage of counterpoint stands what another technique makes of it,
+    ``in_fugato``, where there is one."""
 
     technique: str
-    optional: int = 0
+    optional: bool = False
     side: bool = False
     else_aside: bool = False
     title: str = ""
     also: tuple[str, ...] = ()
     lasting: str = ""
     in_fugato: str = ""
+    named: bool = False
 
     @property
     def name(self) -> str:
@@ -52,7 +52,7 @@ class Rung:
 _BASS = Rung("bass line")
 _OUTER = Rung("outer voices", in_fugato="highest voice over the bass")
 _SIMPLE = Rung("simple tune over blocked chords", in_fugato="outer voices complete")
-_LEANING = Rung("leaning notes", optional=1, else_aside=True, in_fugato="outer voices complete")
+_LEANING = Rung("leaning notes", optional=True, else_aside=True, in_fugato="outer voices complete")
 _COMPLETE = Rung("complete melody over blocked chords", in_fugato="all voices but the third")
 
 LADDERS: Mapping[str, tuple[Rung, ...]] = {
@@ -74,7 +74,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
         Rung("harmonic rhythm", side=True, title="one chord a harmony"),
         replace(_SIMPLE, title="blocked chords"),
         _LEANING,
-        replace(_COMPLETE, optional=1),
+        replace(_COMPLETE, optional=True),
         Rung(
             "blocked chords at every turn",
             title="blocked chords at every turn of the figure",
@@ -104,7 +104,7 @@ LADDERS: Mapping[str, tuple[Rung, ...]] = {
     "one line": (
         Rung("outer voices", title="main notes of the melody"),
         Rung("simple tune"),
-        Rung("leaning notes alone", title="leaning notes", optional=1),
+        Rung("leaning notes alone", title="leaning notes"),
     ),
 }
 

@@ -25,6 +25,7 @@ CROWDED = 0.6  # the same share where a passing note makes three pitches of it t
 LEAP = 3  # semitones
 OCTAVE = 12  # semitones
 HALF_BEAT = -1
+"""Stands for two windows a beat, which no number of windows in a bar says."""
 SIZES = (HALF_BEAT, 0, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat
 LONG_BEAT = 2  # quarters of a beat in which a bass with its chord may be a figure twice
 BROKEN = FIGURES | {"melody and figuration"}

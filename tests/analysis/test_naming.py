@@ -2,6 +2,7 @@
 
 import pytest
 
+from sitegen.analysis.chord_names import NamedChord, chord_named
 from sitegen.analysis.naming import chord_words, fifths_of, name_harmonies, spelled, tone_names
 from sitegen.analysis.naming_tables import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
@@ -157,3 +158,8 @@ def test_a_progression_reads_as_a_textbook_prints_it():
     ]  # fmt: skip
     found = [h.numeral for h in name_harmonies(SCORE, line)]
     assert found == ["i", "iv6", "iiø43", "Cad64", "V7", "i"]
+
+
+def test_a_chord_written_as_a_french_sixth_has_its_tones_above_the_lowered_fifth():
+    # A flat C D F sharp: the root is D, a tritone from the note by which the symbol calls it
+    assert chord_named("Ab7b5", "C minor") == NamedChord(frozenset({8, 0, 2, 6}), bass=8, root=2)

@@ -52,6 +52,16 @@ def test_good_content_has_no_faults(tmp_path: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize(("words", "semitones"), [("small", 10), ("medium", 12), ("large", 14), ("13", 13)])
+def test_a_hand_is_small_medium_or_large_or_so_many_semitones(tmp_path: Path, words: str, semitones: int) -> None:
+    [piece] = load_library(_studio(tmp_path, piece=_with(f"hand: {words}"))).pieces
+    assert piece.matter.hand == semitones
+
+
+def test_a_studio_that_says_nothing_of_hands_has_medium_ones(tmp_path: Path) -> None:
+    assert load_library(_studio(tmp_path)).studio.hand == 12
+
+
 @pytest.mark.parametrize(
     ("lines", "fault"),
     [

@@ -11,7 +11,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 
-from sitegen.reduction.nouns import MEDIUM_HAND
+from sitegen.score.hand_spans import MEDIUM_HAND
 from tests.notation import score_of
 
 CHORALES = ("bwv256", "bwv267", "bwv283", "bwv302", "bwv328", "bwv353")

@@ -76,6 +76,18 @@ def test_the_octave_below_a_leaning_note_goes_on_with_it():
     assert "1 A4+A5 1/2" in of("leaning notes", "GBD:2 CEG:2", right, "G3h C3h", functions=functions)
 
 
+@pytest.mark.parametrize(
+    ("right", "chord", "found"),
+    [
+        ("D5e C4+C5q. E5h ; D4e rq. rh", "CEG", "0 D4+D5 1/2 | 1/2 C4+C5 3/2 | 2 E5 2"),
+        ("A5e Db5+G5q. rh ; Eb5e rq. rh", "EbGBb", "0 A5 1/2 | 0 Eb5 2 | 1/2 G5 3/2"),
+    ],
+)
+def test_what_lies_at_another_interval_below_a_leaning_note_stays_with_its_chord(right, chord, found):
+    functions = {"D5": "appoggiatura > C5", "A5": "appoggiatura > G5"}
+    assert of("leaning notes", f"{chord}:4", right, "C3w", functions=functions) == found
+
+
 def test_a_key_that_two_voices_strike_is_one_note_of_the_figure():
     left = "E4q D4 E4 ; E4e3 A3 F#3 D4 A3 F#3 E4 A3 F#3"
     found = of("blocked chords", "DF#A:3", "A5h.", left, "3/4", 2, key=2)

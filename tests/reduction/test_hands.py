@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
+from sitegen.reduction import build_ladder
 from sitegen.reduction.adjustments.notes import NoteChanges
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.choosing import Draft
@@ -13,8 +16,9 @@ from sitegen.reduction.playing import make_playable
 from sitegen.reduction.remedies import under_the_hand
 from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import as_is, in_order
+from sitegen.score import Tempo
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, read, reduced
 
 
 def played(score, chords, technique, span=12, **said):
@@ -53,6 +57,21 @@ def test_a_chord_too_short_to_roll_loses_its_outermost_note():
     assert line(done.notes, score, 2) == "0 C3+G3 1/2"
     assert done.hands[1].places == (WideStretch(0, 16, "left out"),)
     assert done.left_out == {"E4"}
+
+
+@pytest.mark.parametrize(("quarters_a_minute", "left"), [(120, "0 C3+G3+E4 1r"), (150, "0 C3+G3 1")])
+def test_a_chord_of_half_a_second_is_long_enough_to_roll(quarters_a_minute, left):
+    score = score_of(right="G6q G6 rh", left="C3s G3 E4 G3 rh.")
+    timed = replace(score, tempi=(Tempo(0, quarters_a_minute),))
+    done = played(timed, "CEG:4", "simple tune over blocked chords", left="broken chord")
+    assert line(done.notes, score, 2) == left
+
+
+@pytest.mark.parametrize(("low", "wide"), [("C3", 0), ("B2", 1)])
+def test_a_hand_of_which_nothing_is_said_takes_an_octave(low, wide):
+    score = score_of(right="E5w", left=f"{low}+C4w")
+    [as_written] = [stage for stage in build_ladder(score, read(score, "CEG:4")) if stage.as_written]
+    assert len(as_written.hands[1].places) == wide
 
 
 def test_the_time_of_a_note_left_out_is_accounted_for():

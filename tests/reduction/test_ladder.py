@@ -162,19 +162,19 @@ def test_a_tune_of_one_line_has_a_ladder_without_a_bass():
     assert stages[-1].title == "As written"
 
 
-def _draft(count: int, optional: int = 0, side: bool = False, name: str = "x", **more) -> Draft:
+def _draft(count: int, optional: bool = False, side: bool = False, name: str = "x", **more) -> Draft:
     """One note in each of ``count`` bars of four ticks, on a pitch that no draft of another count has."""
     notes = tuple(StageNote(f"n{k}", 4 * k, 4, Pitch("C", 0, 1 + count % 10), 1, (f"s{k}",)) for k in range(count))
     return Draft(Rung(name, optional, side, **more), (name,), notes, bar_of=lambda tick: tick // 4)
 
 
 def test_two_stages_that_come_out_the_same_become_one():
-    chosen = choose([_draft(4, 1, name="a"), _draft(4, name="b"), _draft(8), _draft(9), _draft(12, name="end")])
+    chosen = choose([_draft(4, True, name="a"), _draft(4, name="b"), _draft(8), _draft(9), _draft(12, name="end")])
     assert [draft.rung.technique for draft in chosen] == ["b", "x", "x", "end"]
 
 
 def test_of_too_many_stages_the_optional_that_adds_least_goes():
-    drafts = [_draft(10 * k, 1 if k in (3, 6) else 0, name=str(k)) for k in range(1, 9)]
+    drafts = [_draft(10 * k, k in (3, 6), name=str(k)) for k in range(1, 9)]
     for octave, draft in enumerate(drafts, 1):
         notes = tuple(replace(note, pitch=Pitch("C", 0, octave)) for note in draft.notes)
         drafts[octave - 1] = replace(draft, notes=notes)

@@ -8,34 +8,17 @@ from dataclasses import replace
 import pytest
 
 from sitegen.analysis.nouns import Analysis, Phrase
-from sitegen.reduction import Stage, build_ladder
+from sitegen.reduction import build_ladder
 from sitegen.reduction.listen import listen_for, text_of
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import gather
-from sitegen.reduction.registry import techniques
 from sitegen.reduction.remarks import additions, bass, chords, leaning, lines, returns
-from sitegen.reduction.remarks.shown import Shown, shown
 from sitegen.reduction.remarks.wording import interval, key_name, name, outside
-from sitegen.score import Pitch, Score
+from sitegen.score import Pitch
 from tests.notation import score_of
 from tests.places.dividing import divided
 from tests.reduction.reading import read
-
-
-def stage_of(score: Score, analysis: Analysis, technique: str) -> Stage:
-    notes = techniques()[technique].reduce(gather(score, analysis))
-    named = tuple(replace(note, id=f"n{place}") for place, note in enumerate(notes))
-    return Stage(technique, technique, (technique,), named)
-
-
-def seen(score, analysis, technique="as written", before=None) -> Shown:
-    """What a technique shows of a score, after the stage that another makes of it."""
-    earlier = stage_of(score, analysis, before) if before else None
-    return shown(gather(score, analysis), stage_of(score, analysis, technique), earlier)
-
-
-def said(remark, *args, **kwargs) -> list[str]:
-    return [text_of(sentence) for sentence in remark(seen(*args, **kwargs))]
+from tests.reduction.saying import said, seen, stage_of
 
 
 def test_a_bass_that_goes_by_step_is_named_with_its_bars():

@@ -30,6 +30,10 @@ def windows(left, chords, metre="4/4", key=0, texture="", right=""):
         ("C3e C4 C3 C4 C3 C4 C3 C4", "CEG:4", "0-2f 2-4f"),  # two notes in turn
         ("C3t D3 C3 D3 C3 D3 C3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a shake with a leap in it: none
         ("C3t D3 G3 C4 G3 D3 E3 D3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # half of the moves are leaps
+        ("C3s D3 E3 G3 " * 4, "CEG:4", "0-1 1-2 2-3 3-4"),  # a line, though it leaps back: half of the moves are few
+        ("C3t D3 E3 G3 C3 G3 E3 C3 " * 4, "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # a passing note where most moves are leaps
+        ("C4e E4 C3 G3 C4 E4 C3 G3", "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # on the beat an octave below: the hand moves
+        ("B3e E4 C3 G3 B3 E4 C3 G3", "CEGB:4", "0-2f 2-4f"),  # a seventh below it does not
         ("C3h C3h ; rq E3q rq E3q", "CEG:4", "0-2f 2-4f"),  # two notes, the first held under the second
         ("C3q E3 C3 E3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes, one after the other: none
         ("C3e3 C4 C3 C3 C4 C3 C3 C4 C3 C3 C4 C3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes in turn, three to a beat
@@ -42,6 +46,17 @@ def test_the_shortest_turn_that_comes_again_is_the_figure(left, chords, found):
 
 def test_a_figure_of_three_beats_is_a_bar_long():
     assert windows("C3e G3 C4 E4 C4 G3 | F3 C4 F4 A4 F4 C4", "CEG:3 FAC:3", "3/4") == "0-3f 3-6f"
+
+
+@pytest.mark.parametrize(
+    ("left", "metre", "found"),
+    [
+        ("C3e E3+G3 " * 4, "2/2", "0-1f 1-2f 2-3f 3-4f"),  # twice in a beat of a half note
+        ("C3s E3+G3 " * 8, "4/4", "0-1 1-2 2-3 3-4"),  # and not in one of a quarter
+    ],
+)
+def test_a_bass_with_its_chord_may_come_twice_in_a_long_beat(left, metre, found):
+    assert windows(left, "CEG:4", metre) == found
 
 
 def test_a_broken_chord_that_comes_once_is_a_figure_of_half_a_bar_by_its_texture():

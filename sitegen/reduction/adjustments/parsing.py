@@ -8,11 +8,11 @@ from dataclasses import replace
 from sitegen.places.words import nearest
 from sitegen.reduction.adjustments.entries import Entry, Faults, entry_of
 from sitegen.reduction.adjustments.reading_entries import READINGS, reading_of
-from sitegen.reduction.nouns import MEDIUM_HAND
 from sitegen.reduction.registry import find_technique, techniques
 from sitegen.reduction.techniques.hands_alone import HANDS_ALONE
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
 from sitegen.score import Score
+from sitegen.score.hand_spans import MEDIUM_HAND
 
 _DEEDS = ("keep", "drop", "hold", "move")
 _STAGE_FIELDS = frozenset({"technique", "file", "title", "listen", "bars", "side study", "of"})

@@ -48,7 +48,7 @@ def one_moves(shown: Shown) -> list[Sentence]:
 
 
 def kept(shown: Shown) -> list[Sentence]:
-    """The note that most chords in a row have, four or more of them, if they are not all the same."""
+    """The note that most chords in a row have, if four of them or more are different."""
     best: tuple[int, int, int, StageNote] | None = None
     since: dict[int, int] = {}
     for place, chord in enumerate(shown.chords):

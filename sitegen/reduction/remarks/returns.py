@@ -8,7 +8,7 @@ from sitegen.reduction.nouns import Sentence
 from sitegen.reduction.remarks.shown import Shown
 from sitegen.reduction.remarks.wording import bar_of, over_bars, say
 
-LEAST_SAME, LEAST_NOTES = 2, 3  # bars; notes of them together
+LEAST_NOTES = 3  # in the bars that come back together, or in a bar that is the same
 
 
 def beginning(shown: Shown) -> list[Sentence]:
@@ -16,13 +16,14 @@ def beginning(shown: Shown) -> list[Sentence]:
     score, looks = shown.material.score, _looks(shown)
     start = int(bool(score.bars[0].lead)) if score.bars else 0
     best: tuple[int, int] | None = None
-    for bar in range(start + LEAST_SAME, len(looks)):
+    for bar in range(start + 1, len(looks)):
         same = 0
         while bar + same < len(looks) and start + same < bar and looks[bar + same] == looks[start + same]:
             same += 1
         notes = sum(len(look) for look in looks[bar : bar + same])
-        if same >= LEAST_SAME and notes >= LEAST_NOTES and (best is None or same > best[0]):
+        if notes >= LEAST_NOTES and (best is None or same > best[0]):
             best = (same, bar)
+    # one bar, or the same one again and again, is no beginning that is known again
     if best is None or len(set(looks[start : start + best[0]])) == 1:
         return []
     same, bar = best
