@@ -11,7 +11,8 @@ from sitegen.building.examining import examine
 from sitegen.building.preparing import Understood
 from sitegen.building.telling import teller_of
 from sitegen.checking import Finding, findings_of
-from sitegen.errors import ContentError, SitegenError
+from sitegen.checking.music import oddity
+from sitegen.errors import ContentError
 from sitegen.library import load_piece
 from sitegen.library.folders import scores_in
 from sitegen.reduction import build_ladder
@@ -39,7 +40,7 @@ def read_for_analysis(place: Path) -> ReadAlone:
     score = read_score(source)
     analysis = analyse(score)
     understood = Understood(source, score, analysis, build_ladder(score, analysis), starting_tempo(score))
-    warned = [SitegenError(warning) for warning in score.warnings]
+    warned = [oddity(warning) for warning in score.warnings]
     return ReadAlone(tuple(f for w in warned for f in findings_of(w, "warning", file=place)), understood)
 
 

@@ -8,7 +8,9 @@ from fractions import Fraction
 
 from sitegen.checking.cases import Case
 from sitegen.checking.nouns import Finding
+from sitegen.errors import ScoreError
 from sitegen.library.tempo_marks import value_of
+from sitegen.places.printing import bar_names
 from sitegen.reduction import Stage, not_rising
 from sitegen.score import Bar
 from sitegen.score.intervals import interval_name, with_article
@@ -21,9 +23,14 @@ SHOWN = 4  # bars named in one line; of more only the number is told
 def odd_bars(case: Case) -> Iterator[Finding]:
     """Bars that do not fill their metre, voices that overrun, and whatever else had to be mended in reading."""
     for warning in case.score.warnings:
-        found = _TOLD.fullmatch(warning)
-        bar, what, remedy = (found[1], found[2], found[3]) if found else (None, warning, "")
-        yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=bar)
+        error = oddity(warning)
+        yield case.draft.warning(error.what, error.remedy, file=case.draft.piece.score, bar=error.bar)
+
+
+def oddity(warning: str) -> ScoreError:
+    """A line of ``Score.warnings`` with its bar, what is odd and what to do apart."""
+    found = _TOLD.fullmatch(warning)
+    return ScoreError(found[2], found[3], bar=found[1]) if found else ScoreError(warning)
 
 
 def bars_off_their_metre(case: Case) -> Iterator[Finding]:
@@ -33,15 +40,14 @@ def bars_off_their_metre(case: Case) -> Iterator[Finding]:
     (with the half beside it), and a bar whose odd length was told already in reading.
     """
     bars = case.score.bars
+    names = bar_names(case.score)
     found: dict[str, list[Bar]] = {}
     for place, bar in enumerate(bars):
         full = case.score.ticks(bar.metre.quarters)
         if bar.length == full or bar.odd or place in (0, len(bars) - 1):
             continue
-        beside = [bars[place - 1], bars[place + 1]]
-        if bar.length < full and (
-            bar.lead or any(_completes(bar, other, full) for other in beside) or _is_divided(bar, *beside)
-        ):
+        is_half = names[place] in (names[place - 1], names[place + 1])
+        if bar.length < full and (bar.lead or is_half or _is_divided(bar, bars[place - 1], bars[place + 1])):
             continue
         found.setdefault("short" if bar.length < full else "long", []).append(bar)
     for how, wrong in found.items():
@@ -50,11 +56,6 @@ def bars_off_their_metre(case: Case) -> Iterator[Finding]:
         what = f"too {how} for {metre.name}: {_count(length)} in place of {_count(metre.quarters)}"
         remedy = "It is read as it stands. If it is a slip, mend it in the program that wrote the score."
         yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=_named(numbers))
-
-
-def _completes(bar: Bar, other: Bar, full: int) -> bool:
-    """Whether two neighbours are the halves of one bar."""
-    return bar.length + other.length == full
 
 
 def _is_divided(bar: Bar, before: Bar, after: Bar) -> bool:

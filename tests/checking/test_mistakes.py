@@ -87,6 +87,14 @@ def bar_two(quarters: int, kind: str) -> Mistake:
     return make
 
 
+def two_halves(folder: Path) -> None:
+    """Four bars of 4/4, of which the second and the third hold a half note only: no half bars that belong together."""
+    text = musicxml("C5w | G5w | F5w | C5w", "C3w | G3w | F3w | C3w")
+    before, one, other, after = re.split(r"(?=<measure number=\"[234]\")", text)
+    halves = (one + other).replace("40320", "20160").replace("<type>whole</type>", "<type>half</type>")
+    (folder / "score.musicxml").write_text(before + halves + after, encoding="utf-8")
+
+
 MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     # the folder
     "piece.md with a capital": (
@@ -222,6 +230,8 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     # the score
     "a bar too short": (
         bar_two(quarters=3, kind="half"), "score.musicxml, bar 2: warning: ", "4/4"),
+    "two bars of half the length": (
+        two_halves, "score.musicxml, bar 2: warning: too short for 4/4: 2 quarters", "It is read as it stands"),
     "a bar too long": (
         bar_two(quarters=6, kind="whole"), "score.musicxml, bar 2: warning: ", "4/4"),
     "a rights line that says otherwise": (

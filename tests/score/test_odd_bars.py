@@ -207,5 +207,5 @@ def test_analyse_says_on_standard_error_what_is_odd_and_goes_on(tmp_path: Path) 
     file.write_text(musicxml(C * 3 + note("C5", -12, "quarter")), encoding="utf-8")
     done = CliRunner().invoke(main, ["analyse", str(file), "--format", "json"])
     assert done.exit_code == 0
-    assert f"{file}: bar 1: a note lasts -1 quarter notes" in done.stderr
+    assert f"{file}, bar 1: warning: a note lasts -1 quarter notes" in done.stderr
     assert '"odd": false' in done.stdout
