@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass, field
@@ -14,7 +14,7 @@ from sitegen.building.examining import Examined, examine
 from sitegen.building.faults import fault_of
 from sitegen.building.paging import lay_out
 from sitegen.building.preparing import prepare
-from sitegen.building.telling import Teller, teller_of, theme_of
+from sitegen.building.telling import teller_of, theme_of
 from sitegen.checking import Finding, findings_of
 from sitegen.errors import ScoreError
 from sitegen.library import Library, Piece, StudioMatter, to_html
@@ -77,13 +77,14 @@ def _make_alone(job: Job) -> Made:
             return Made(findings_of(error, "error", job.piece.slug))
 
 
-Look = Callable[[Piece, StudioMatter, frozenset[str], Cache, Teller], Examined]
+def make(job: Job) -> Made:
+    """One piece examined and, where nothing keeps it from being published, made."""
+    return make_pages(job, examine(job.piece, job.studio, job.neighbours, job.cache, teller_of(job.studio)))
 
 
-def make(job: Job, look: Look = examine) -> Made:
-    """One piece looked at and, where nothing keeps it from being published, made."""
+def make_pages(job: Job, examined: Examined) -> Made:
+    """The pages of a piece that has been looked at, where nothing keeps it from being published."""
     piece, teller = job.piece, teller_of(job.studio)
-    examined = look(piece, job.studio, job.neighbours, job.cache, teller)
     if examined.understood is None or not examined.is_publishable:
         return Made(examined.findings)
     try:

@@ -11,8 +11,8 @@ from typing import Any
 
 from sitegen import publishing
 from sitegen.building import Cache
-from sitegen.building.examining import idle_wishes, look_at
-from sitegen.building.making import Job, Made, make, studio_page
+from sitegen.building.examining import Examined, idle_wishes, look_at
+from sitegen.building.making import Job, Made, make_pages, studio_page
 from sitegen.building.site import shell_files
 from sitegen.building.telling import teller_of, theme_of
 from sitegen.checking import Finding, check_library
@@ -45,8 +45,12 @@ class PreviewFolder:
         library = load_library(self.content)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
+        teller = teller_of(library.studio)
+        looked: dict[str, Examined] = {}
         for piece in changed:
-            made = make(Job(piece, library.studio, library.slugs, self.cache), look_at)
+            job = Job(piece, library.studio, library.slugs, self.cache)
+            looked[piece.slug] = look_at(piece, library.studio, library.slugs, self.cache, teller)
+            made = make_pages(job, looked[piece.slug])
             self._stamps[piece.slug] = stamps[piece.slug]
             self._made[piece.slug] = made
             if made.page is not None:
@@ -58,8 +62,7 @@ class PreviewFolder:
             made_again(piece.slug)
         # what needs time and changes no page is looked for when the pages are there
         for piece in changed:
-            looked = look_at(piece, library.studio, library.slugs, self.cache, teller_of(library.studio))
-            idle = idle_wishes(piece, library.studio, looked, self.cache, teller_of(library.studio))
+            idle = idle_wishes(piece, library.studio, looked[piece.slug], self.cache, teller)
             made = self._made[piece.slug]
             self._made[piece.slug] = replace(made, findings=(*made.findings, *idle))
         unread = set(self._stamps) - set(stamps)
