@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 
 from sitegen.checking.cases import Case
@@ -14,6 +14,7 @@ from sitegen.places.printing import bar_names
 from sitegen.reduction import Stage, not_rising
 from sitegen.score import Bar
 from sitegen.score.intervals import interval_name, with_article
+from sitegen.score.oddities import listed
 
 _TOLD = re.compile(r"(?:bars? (.+?): )?(.+?)\. (.+)")
 _OF_BARS = re.compile(r"-bars?-\w+(-\w+)?$|-upbeat(-\w+)?$")
@@ -55,19 +56,12 @@ def bars_off_their_metre(case: Case) -> Iterator[Finding]:
         length, metre = case.score.quarters(wrong[0].length), wrong[0].metre
         what = f"too {how} for {metre.name}: {_count(length)} in place of {_count(metre.quarters)}"
         remedy = "It is read as it stands. If it is a slip, mend it in the program that wrote the score."
-        yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=_named(numbers))
+        yield case.draft.warning(what, remedy, file=case.draft.piece.score, bar=listed(numbers, SHOWN))
 
 
 def _is_divided(bar: Bar, before: Bar, after: Bar) -> bool:
     """Whether a repeat sign or an ending stands at an edge of the bar."""
     return bar.repeat_start or bar.repeat_end or before.repeat_end or after.repeat_start or bool(bar.endings)
-
-
-def _named(bars: Sequence[str]) -> str:
-    """``3, 5, 8 and 9``; of many bars the first and how many more."""
-    if len(bars) > SHOWN:
-        return f"{', '.join(bars[:SHOWN])} and {len(bars) - SHOWN} more"
-    return " and ".join(", ".join(bars).rsplit(", ", 1))
 
 
 def _count(quarters: Fraction) -> str:
@@ -109,7 +103,7 @@ def stretches_beyond_the_hand(case: Case) -> Iterator[Finding]:
         where = f"in the stage '{titles[0]}'" + (f" and {len(titles) - 1} more" if len(titles) > 1 else "")
         what = f"{where} the {hand} hand spans up to {widest}, more than {with_article(interval_name(case.span))}"
         remedy = "Roll it, move a note (do: move), or give 'hand:' a wider span. A stretch must never hurt."
-        yield case.draft.warning(what, remedy, bar=_named(bars))
+        yield case.draft.warning(what, remedy, bar=listed(bars, SHOWN))
 
 
 def stages_that_do_not_rise(case: Case) -> Iterator[Finding]:

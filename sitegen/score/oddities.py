@@ -6,6 +6,7 @@ play it, and said. The same said of several bars is one line.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 MOST_BARS_NAMED = 6
@@ -47,6 +48,11 @@ def _together(places: list[str]) -> str:
         return "".join(named)
     kind = named[0].split()[0]
     numbers = [place.removeprefix(kind).strip() for place in named]
-    if len(numbers) > MOST_BARS_NAMED:
-        return f"{kind}s {', '.join(numbers[:MOST_BARS_NAMED])} and {len(numbers) - MOST_BARS_NAMED} more"
-    return f"{kind}s {', '.join(numbers[:-1])} and {numbers[-1]}"
+    return f"{kind}s {listed(numbers, MOST_BARS_NAMED)}"
+
+
+def listed(names: Sequence[str], most: int) -> str:
+    """``3, 5 and 9``; of more than ``most`` names, so many of them and how many more."""
+    if len(names) > most:
+        return f"{', '.join(names[:most])} and {len(names) - most} more"
+    return " and ".join(", ".join(names).rsplit(", ", 1))
