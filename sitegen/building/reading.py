@@ -13,7 +13,7 @@ from sitegen.building.telling import teller_of
 from sitegen.checking import Finding, findings_of
 from sitegen.checking.music import oddity
 from sitegen.errors import ContentError
-from sitegen.library import load_piece
+from sitegen.library import load_piece, slug_of
 from sitegen.library.folders import scores_in
 from sitegen.reduction import build_ladder
 from sitegen.score import open_source, read_score, starting_tempo
@@ -51,7 +51,7 @@ def _piece(folder: Path) -> ReadAlone:
         if not found:
             raise _no_piece(folder)
         return ReadAlone(found, None)
-    slugs = frozenset(other.name for other in folder.resolve().parent.iterdir() if other.is_dir())
+    slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
     examined = examine(piece, studio, slugs | {piece.slug}, Cache(default_cache_folder()), teller_of(studio))
     return ReadAlone((*found, *examined.findings), examined.understood)
 

@@ -231,3 +231,10 @@ def test_check_speaks_to_programs_too(tmp_path: Path) -> None:
     assert finding["file"] == str(content / "waltz" / "piece.md")
     assert finding["what"]
     assert finding["remedy"]
+
+
+def test_analyse_finds_the_neighbours_that_check_finds(tmp_path: Path) -> None:
+    content = write_content(tmp_path / "content", Märchen=musicxml())
+    write_piece(content, "march", musicxml(), "[x](../Märchen/piece.md)")
+    assert _run("check", content).exit_code == 0
+    assert _run("analyse", content / "march").exit_code == 0
