@@ -26,6 +26,14 @@ _STEPS = {"trill": expressions.Trill, "mordent": expressions.Mordent, "upper mor
           "turn": expressions.Turn, "inverted turn": expressions.InvertedTurn}  # fmt: skip
 
 
+class _Struck(chord.Chord):  # type: ignore[misc]  # music21 is not typed
+    """A chord that is written as it stands: music21 copies one, note by note, before it sorts and writes it."""
+
+    def sortAscending(self, *, inPlace: bool = False) -> chord.Chord:  # noqa: N802, N803 (music21 calls it so)
+        self.sortDiatonicAscending(inPlace=True)
+        return self
+
+
 class BarWriter:
     """Holds what every bar needs: the ids and tuplet figures written so far. ``heads`` gives for the id of each note of
     the stage those of its written notes, in order."""
@@ -129,7 +137,7 @@ class BarWriter:
         for position, (place, length) in enumerate(pieces):
             first, last = position == 0, position == len(pieces) - 1
             notes = [self._note(h, h.tied_from or not first, h.tied_to or not last) for h in c.heads]
-            element: note.GeneralNote = notes[0] if len(notes) == 1 else chord.Chord(notes)
+            element: note.GeneralNote = notes[0] if len(notes) == 1 else _Struck(notes)
             element.duration = duration_of(length)
             if first and c.rolled and len(notes) > 1:
                 element.expressions.append(expressions.ArpeggioMark())
@@ -150,7 +158,7 @@ class BarWriter:
 
     def _grace(self, c: Chord) -> note.GeneralNote:
         notes = [self._note(h, False, False) for h in c.heads]
-        element: note.GeneralNote = notes[0] if len(notes) == 1 else chord.Chord(notes)
+        element: note.GeneralNote = notes[0] if len(notes) == 1 else _Struck(notes)
         element.duration = duration.Duration(type="eighth")
         graced: note.GeneralNote = element.getGrace()
         for source, target in zip(notes, graced.notes if isinstance(graced, chord.Chord) else (graced,), strict=True):

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 from itertools import groupby, pairwise
 
 from music21 import beam, meter, note
 
+from sitegen.notation.durations import duration_of
 from sitegen.score import Metre
 
 _BEAMS = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6, "512th": 7, "1024th": 8}
@@ -26,8 +28,8 @@ def add_beams(
     beats = max(metre.quarters, lead + length) / unit
     if not plain or beats.denominator != 1:
         return
-    signature = meter.TimeSignature(f"{beats}/{metre.beat_type}")
-    found = signature.getBeams(plain, measureStartOffset=lead)
+    lengths = tuple((Fraction(e.duration.quarterLength), isinstance(e, note.NotRest)) for e in plain)
+    found = [_again(beams) for beams in _by_metre(f"{beats}/{metre.beat_type}", lead, lengths)]
     for first, last in _groups(found):
         for start, end in _within_tuplets(plain, first, last):
             if (start, end) == (first, last):
@@ -47,6 +49,32 @@ def join_graces(elements: Sequence[note.GeneralNote]) -> None:
             element.duration.slash = False
             if isinstance(element, note.NotRest):
                 element.beams.fill("16th", "start" if not position else "stop" if element is graces[-1] else "continue")
+
+
+@lru_cache(maxsize=4096)
+def _by_metre(
+    signature: str, lead: Fraction, lengths: tuple[tuple[Fraction, bool], ...]
+) -> tuple[beam.Beams | None, ...]:
+    """The beams that music21 gives to lengths in quarters that follow each other, False for rests. Most bars of a piece
+    have the rhythm of others, and working it out takes longer than all else that is written of a bar."""
+    shape: list[note.GeneralNote] = [note.Note() if sounds else note.Rest() for _, sounds in lengths]
+    for element, (length, _) in zip(shape, lengths, strict=True):
+        element.duration = duration_of(length)
+    return tuple(_signature(signature).getBeams(shape, measureStartOffset=lead))
+
+
+@lru_cache(maxsize=64)
+def _signature(signature: str) -> meter.TimeSignature:
+    return meter.TimeSignature(signature)
+
+
+def _again(beams: beam.Beams | None) -> beam.Beams | None:
+    """The same beams as objects of their own, since notes take theirs for good."""
+    if beams is None:
+        return None
+    found = beam.Beams()
+    found.beamsList = [beam.Beam(b.type, b.direction, b.number) for b in beams.beamsList]
+    return found
 
 
 def _groups(found: Sequence[beam.Beams | None]) -> list[tuple[int, int]]:

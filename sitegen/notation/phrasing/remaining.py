@@ -50,6 +50,8 @@ class Remaining:
             self.of_chord[written.chord].append(written)
         for note in sorted(stage, key=lambda n: n.onset):
             self.of_staff[note.staff].append(note)
+        self._onsets = {staff: [n.onset for n in found] for staff, found in self.of_staff.items()}
+        self._longest = {staff: max(n.duration for n in found) for staff, found in self.of_staff.items()}
         self.written_strikes = _strikes((n.staff, n.onset) for n in score.notes)
         self.strikes = _strikes((n.staff, n.onset) for n in stage)
 
@@ -76,7 +78,11 @@ class Remaining:
 
     def sounding(self, staff: int, start: int, end: int) -> list[StageNote]:
         """The notes of the stage on ``staff`` that sound somewhere from ``start`` up to ``end``."""
-        return [n for n in self.of_staff[staff] if n.onset < end and n.end > start]
+        onsets = self._onsets.get(staff, [])
+        if not onsets:
+            return []
+        first, last = bisect_right(onsets, start - self._longest[staff]), bisect_left(onsets, end)
+        return [n for n in self.of_staff[staff][first:last] if n.end > start]
 
     def beat(self, tick: int) -> int:
         """How long the felt beat is there, in ticks."""
