@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -9,11 +10,14 @@ import pytest
 from sitegen.analysis import analyse
 from sitegen.reduction import build_ladder
 from sitegen.reduction.laying import laid_in_hands
+from sitegen.reduction.listen import text_of
 from sitegen.reduction.material import gather
+from sitegen.reduction.remarks import lines
+from sitegen.reduction.remarks.shown import shown
 from tests.fugue import fugue
 from tests.notation import score_of
 from tests.reduction.invariants import violations
-from tests.reduction.reading import line, read
+from tests.reduction.reading import line, read, reduced
 
 
 @pytest.fixture(scope="module")
@@ -116,3 +120,19 @@ def test_an_adagio_in_several_voices_has_no_ladder_of_counterpoint():
         left="C3h G2 | C3h C3 | F3h G3 | C3w ; rw",
     )
     assert all("subject" not in stage.slug for stage in build_ladder(score, analyse(score)))
+
+
+def test_of_a_voice_by_itself_nothing_is_said_of_a_melody(made):
+    score, analysis, stages = made
+    alone = stages["second-voice-alone"]
+    sentences = [text_of(s) for remark in (lines.voice_steps, lines.voice_leap) for s in remark(shown(gather(score, analysis), alone, None))]
+    assert sentences and all("this voice" in text.lower() and "melody" not in text for text in sentences)
+    assert not any("melody" in stage.listen for slug, stage in stages.items() if slug.endswith("voice-alone"))
+
+
+def test_a_hand_alone_has_its_voice_also_where_it_is_printed_on_the_other_staff():
+    score = score_of(right="C5q G4 E4 C4", left="C3w")
+    crossing = tuple(replace(note, staff=2) if note.id in ("E4", "C4") else note for note in score.notes)
+    made = gather(replace(score, notes=crossing), read(score, "CEG:4"))
+    assert [note.sources[0] for note in reduced("right hand alone", made)] == ["C5", "G4", "E4", "C4"]
+    assert [note.sources[0] for note in reduced("left hand alone", made)] == ["C3"]
