@@ -8,6 +8,7 @@ from itertools import pairwise
 import pytest
 
 from sitegen.analysis import analyse
+from sitegen.analysis.nouns import Counterpoint
 from sitegen.reduction import build_ladder
 from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.listen import text_of
@@ -125,7 +126,11 @@ def test_an_adagio_in_several_voices_has_no_ladder_of_counterpoint():
 def test_of_a_voice_by_itself_nothing_is_said_of_a_melody(made):
     score, analysis, stages = made
     alone = stages["second-voice-alone"]
-    sentences = [text_of(s) for remark in (lines.voice_steps, lines.voice_leap) for s in remark(shown(gather(score, analysis), alone, None))]
+    sentences = [
+        text_of(s)
+        for remark in (lines.voice_steps, lines.voice_leap)
+        for s in remark(shown(gather(score, analysis), alone, None))
+    ]
     assert sentences and all("this voice" in text.lower() and "melody" not in text for text in sentences)
     assert not any("melody" in stage.listen for slug, stage in stages.items() if slug.endswith("voice-alone"))
 
@@ -136,3 +141,32 @@ def test_a_hand_alone_has_its_voice_also_where_it_is_printed_on_the_other_staff(
     made = gather(replace(score, notes=crossing), read(score, "CEG:4"))
     assert [note.sources[0] for note in reduced("right hand alone", made)] == ["C5", "G4", "E4", "C4"]
     assert [note.sources[0] for note in reduced("left hand alone", made)] == ["C3"]
+
+
+@pytest.mark.parametrize(("bars", "has"), [("G4w | rw | rw | rw", False), ("G4w | A4w | rw | rw", True)])
+def test_a_voice_that_only_fills_in_is_no_study(bars, has):
+    """Silent in more than half of the bars, it has none by itself, and none with another."""
+    score = score_of(right=f"E5w | F5w | G5w | E5w ; {bars}", left="C3w | D3w | E3w | C3w")
+    parts = [tuple(n.id for n in score.notes if (n.staff, n.voice) == part) for part in ((1, 1), (1, 2), (2, 5))]
+    counterpoint = Counterpoint(tuple(parts), ())
+    made = gather(score, replace(read(score, "CEG:16"), counterpoint=counterpoint))
+    for name in ("second voice alone", "two highest voices", "two lowest voices"):
+        assert bool(reduced(name, made)) == has, name
+    assert reduced("highest and lowest voice", made)
+
+
+def test_a_hand_lets_go_of_a_key_on_the_half_beat_before_the_other_strikes_it():
+    score = score_of(right="rh re. C5s D5q", left="C5w")
+    made = gather(score, read(score, "CEG:4"))
+    upper, lower = ([n for n in score.notes if n.staff == staff] for staff in (1, 2))
+    assert line(laid_in_hands(made, [upper, lower]), score, 2) == "0 C5 5/2"
+    score = score_of(right="rs C5s re rq rh", left="C5w")  # no sooner than it is struck
+    upper, lower = ([n for n in score.notes if n.staff == staff] for staff in (1, 2))
+    assert line(laid_in_hands(gather(score, read(score, "CEG:4")), [upper, lower]), score, 2) == "0 C5 4"
+
+
+@pytest.mark.parametrize(("low", "staff"), [("G3", 1), ("F#3", 2)])
+def test_a_voice_that_goes_over_to_be_read_without_ledger_lines_goes_over(low, staff):
+    score = score_of(right="E5q D5 C5 D5 | rw | E5q D5 C5 D5", left=f"rw | {low}q C4 E4 G4 | rw")
+    there = laid_in_hands(gather(score, read(score, "CEG:12")), [score.notes])
+    assert [note.staff for note in there] == [1, 1, 1, 1, staff, staff, staff, staff, 1, 1, 1, 1]

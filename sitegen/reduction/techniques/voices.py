@@ -18,6 +18,8 @@ from sitegen.reduction.registry import join, technique
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.score import Note
 
+FILLING = 2  # a voice in fewer than one bar of so many, and without the subject, is nothing to be studied by itself
+
 
 def voices(material: Material) -> list[list[Note]]:
     """The voices from high to low, each in order of onset."""
@@ -43,8 +45,12 @@ def entries(material: Material) -> list[list[Note]]:
 
 
 def _alone(material: Material, *numbers: int) -> list[StageNote]:
-    """Some voices, counted from the highest; negative numbers from the lowest."""
-    found = voices(material)
+    """Some voices, counted from the highest; negative numbers from the lowest; nothing where one only fills in."""
+    found, subject = voices(material), entries(material)
+    for number in numbers:
+        bars = {head.bar for note in found[number] for head in note.noteheads}
+        if FILLING * len(bars) < len(material.score.bars) and not (subject and subject[number]):
+            return []
     return laid_in_hands(material, [found[number] for number in numbers])
 
 
@@ -153,7 +159,9 @@ def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     found = voices(material)
     if not found:
         return []
-    return join(_alone(material, 0), laid_in_hands(material, [_opening(found)]), material.once(bass_line))
+    return join(
+        laid_in_hands(material, [found[0]]), laid_in_hands(material, [_opening(found)]), material.once(bass_line)
+    )
 
 
 def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
