@@ -81,13 +81,15 @@ def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
 def _bass_moves(material: Material, window: Window) -> list[int]:
     """The ticks after its beginning at which a line of another staff, no figure, moves on below a window."""
     lowest = min(note.midi for note in window.notes)
+    basses = {h.onset: h.bass for h in material.harmonies_in(window.onset + 1, window.end)}
     return [
         other.onset
         for staff, windows in material.windows.items()
         for beside in windows
-        if staff != window.staff and not beside.figure and window.onset <= beside.onset < window.end
+        if staff != window.staff and window.onset <= beside.onset < window.end
         for other in beside.notes
         if other.onset > window.onset and other.midi < lowest
+        if not beside.figure or basses.get(other.onset) == other.pitch.pitch_class
     ]
 
 

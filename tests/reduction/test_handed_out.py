@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, reduced, unsung
 
 OVER = "simple tune over blocked chords"
 
@@ -191,3 +191,18 @@ def test_what_leads_on_at_the_end_of_a_figure_is_not_in_its_chord():
     turn = "rs C3 E3 G3 C4 C3 D3 D4"
     found = of("blocked chords", "CEG:3/2 GBDF/D:1/2 CEG:3/2 GBDF/D:1/2", "C6h | C6h", f"{turn} | {turn}", "2/4", 2)
     assert found == "0 C3+E3+G3+C4 2 | 2 C3+E3+G3+C4 2"
+
+
+@pytest.mark.parametrize(
+    ("left", "chord"),
+    [
+        ("Bb2s D3 F3 Bb2 C3 G3 Bb2 D3 F3 Bb2 C3 G3", "Bb3+D4+F4"),  # the bass of the next harmony stands under its notes
+        ("Bb2s D3 F3 Bb2 D3 F3 Bb2 D3 F3 Bb2 D3 F3", "G3+Bb3+D4+E4+F4"),
+    ],
+)
+def test_a_figure_over_a_figure_leaves_to_the_next_harmony_what_its_bass_brings(left, chord):
+    turn = "D4s F4 D4 Bb3 G3 E4"
+    said = "BbDF:1 CEG:1/2 BbDF:1 CEG:1/2"
+    score = score_of(right=f"{turn} {turn}", left=left, metre="6/8", key=-1)
+    found = line(reduced("blocked chords", unsung(material(score, said))), score)
+    assert found.startswith(f"0 {chord} ")

@@ -170,3 +170,11 @@ def test_a_voice_that_goes_over_to_be_read_without_ledger_lines_goes_over(low, s
     score = score_of(right="E5q D5 C5 D5 | rw | E5q D5 C5 D5", left=f"rw | {low}q C4 E4 G4 | rw")
     there = laid_in_hands(gather(score, read(score, "CEG:12")), [score.notes])
     assert [note.staff for note in there] == [1, 1, 1, 1, staff, staff, staff, staff, 1, 1, 1, 1]
+
+
+def test_the_highest_voice_has_nothing_below_a_note_that_it_holds():
+    score = score_of(right="E5h. D5q ; rq G4 A4 F4", left="C3w")
+    upper, lower = (tuple(n.id for n in score.notes if n.staff == staff) for staff in (1, 2))
+    made = gather(score, replace(read(score, "CEG:4"), counterpoint=Counterpoint((upper, lower), ())))
+    for name in ("highest voice alone", "highest voice over the bass"):
+        assert line(reduced(name, made), score) == "0 E5 3 | 3 F4+D5 1", name

@@ -51,7 +51,21 @@ def _alone(material: Material, *numbers: int) -> list[StageNote]:
         bars = {head.bar for note in found[number] for head in note.noteheads}
         if FILLING * len(bars) < len(material.score.bars) and not (subject and subject[number]):
             return []
-    return laid_in_hands(material, [found[number] for number in numbers])
+    return laid_in_hands(material, [found[number] if number else _top(found[0]) for number in numbers])
+
+
+def _top(voice: Sequence[Note]) -> list[Note]:
+    """The highest voice without what it strikes below a note that it holds: another line, which has no voice of its
+    own for so few bars."""
+    line: list[Note] = []
+    above: Note | None = None
+    for note in voice:
+        if above is not None and above.onset < note.onset < above.end and note.midi < above.midi:
+            continue
+        line.append(note)
+        if above is None or note.end > above.end or note.midi > above.midi:
+            above = note
+    return line
 
 
 @technique("highest voice alone", "The highest voice as written.", "The highest voice by itself.", side_study=True)
@@ -159,9 +173,8 @@ def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     found = voices(material)
     if not found:
         return []
-    return join(
-        laid_in_hands(material, [found[0]]), laid_in_hands(material, [_opening(found)]), material.once(bass_line)
-    )
+    highest, opening = (laid_in_hands(material, [line]) for line in (_top(found[0]), _opening(found)))
+    return join(highest, opening, material.once(bass_line))
 
 
 def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
