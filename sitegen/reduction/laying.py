@@ -52,7 +52,8 @@ def laid_in_hands(material: Material, lines: Sequence[Iterable[Note]]) -> list[S
     for note in material.printed:
         main = struck.get((note.onset, note.staff, note.voice)) if note.grace else note
         if main is not None and main.id in number:
-            laid.append(_on(note, staff_of.get(main.id, note.staff)))
+            put = _on(note, staff_of.get(main.id, note.staff))
+            laid.append(put if len(lines) > 2 else replace(put, voice=0))  # one line a staff, whatever its number
     return _released(score, laid)
 
 

@@ -196,7 +196,10 @@ def test_what_leads_on_at_the_end_of_a_figure_is_not_in_its_chord():
 @pytest.mark.parametrize(
     ("left", "chord"),
     [
-        ("Bb2s D3 F3 Bb2 C3 G3 Bb2 D3 F3 Bb2 C3 G3", "Bb3+D4+F4"),  # the bass of the next harmony stands under its notes
+        (
+            "Bb2s D3 F3 Bb2 C3 G3 Bb2 D3 F3 Bb2 C3 G3",
+            "Bb3+D4+F4",
+        ),  # the bass of the next harmony stands under its notes
         ("Bb2s D3 F3 Bb2 D3 F3 Bb2 D3 F3 Bb2 D3 F3", "G3+Bb3+D4+E4+F4"),
     ],
 )

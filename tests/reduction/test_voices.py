@@ -131,7 +131,8 @@ def test_of_a_voice_by_itself_nothing_is_said_of_a_melody(made):
         for remark in (lines.voice_steps, lines.voice_leap)
         for s in remark(shown(gather(score, analysis), alone, None))
     ]
-    assert sentences and all("this voice" in text.lower() and "melody" not in text for text in sentences)
+    assert sentences
+    assert all("this voice" in text.lower() and "melody" not in text for text in sentences)
     assert not any("melody" in stage.listen for slug, stage in stages.items() if slug.endswith("voice-alone"))
 
 
@@ -178,3 +179,11 @@ def test_the_highest_voice_has_nothing_below_a_note_that_it_holds():
     made = gather(score, replace(read(score, "CEG:4"), counterpoint=Counterpoint((upper, lower), ())))
     for name in ("highest voice alone", "highest voice over the bass"):
         assert line(reduced(name, made), score) == "0 E5 3 | 3 F4+D5 1", name
+
+
+def test_a_line_that_has_a_staff_to_itself_is_one_voice_there_whatever_its_numbers():
+    score = score_of(right="rw", left="C3h rh ; rh D3h")
+    there = laid_in_hands(gather(score, read(score, "CEG:4")), [score.notes])
+    assert len({note.voice for note in there}) == 1
+    pair = laid_in_hands(gather(score, read(score, "CEG:4")), [score.notes, ()])
+    assert len({note.voice for note in pair}) == 1
