@@ -18,9 +18,8 @@ from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
 from sitegen.score import Hand, Note, Score
 
-READ: Mapping[Hand, tuple[int, int]] = {"right": (55, 88), "left": (33, 65)}
-"""What is read without effort on a hand's staff, G3 to E6 and A1 to F4 (60 = C4): two ledger lines towards the other
-staff, three away from it."""
+READ: Mapping[Hand, tuple[int, int]] = {"right": (53, 88), "left": (33, 67)}
+"""What is read without effort on a hand's staff, F3 to E6 and A1 to G4 (60 = C4): up to three ledger lines."""
 
 
 @dataclass(slots=True)
