@@ -1,8 +1,8 @@
 """Which clef each staff has: the score's own where the stage needs it, and no more changes than its notes ask for.
 
 A clef that is in force stays while nothing lies further than two ledger lines off the staff. Where that is not so the
-score's own clef comes, at the bar line or where the score has it, and may have more ledger lines; where the notes lie
-far off it too, the plain clef that lies nearest.
+score's own clef comes, at the bar line, where the score has it or after a rest, and may have more ledger lines; where
+the notes lie far off it too, the plain clef that lies nearest.
 
 A clef that would hold for no more than a bar is not worth two changes: the one before stays, with up to four ledger
 lines, unless the score itself changes there and back (Gould, *Behind Bars*, 2011, "Clefs").
@@ -96,18 +96,30 @@ def _printed(part: _Part, following: _Part, own: Sequence[Clef]) -> bool:
 def _parts(
     bar: Bar, chords: Sequence[Chord], own: Sequence[Clef], current: Clef | None, home: Clef
 ) -> list[tuple[int, Sequence[Chord]]]:
-    """The chords of a bar, cut where the score changes its clef, if no clef fits them all."""
+    """The chords of a bar, cut where the score changes its clef, else after its rests, if no clef fits them all."""
     start = min((c.onset for c in chords), default=bar.onset)
     candidates = [c for c in (current, home, *own) if c is not None]
-    if not chords or any(_fits(clef, chords) for clef in candidates) or not any(start < c.onset < bar.end for c in own):
+    inside = {c.onset for c in own if start < c.onset < bar.end} or _after_rests(chords)
+    if not chords or not inside or any(_fits(clef, chords) for clef in candidates):
         return [(start, chords)]
-    cuts = [start, *sorted({c.onset for c in own if start < c.onset < bar.end}), bar.end]
+    cuts = [start, *sorted(inside), bar.end]
     parts: list[tuple[int, Sequence[Chord]]] = []
     for low, high in pairwise(cuts):
         part = [c for c in chords if low <= c.onset < high]
         if part:
             parts.append((min(c.onset for c in part), part))
     return parts
+
+
+def _after_rests(chords: Sequence[Chord]) -> set[int]:
+    """The ticks at which a staff goes on after a rest of all its voices."""
+    found: set[int] = set()
+    end = min((chord.onset for chord in chords), default=0)
+    for chord in sorted(chords, key=lambda c: c.onset):
+        if chord.onset > end:
+            found.add(chord.onset)
+        end = max(end, chord.end)
+    return found
 
 
 def _wanted(chords: Sequence[Chord], written: Clef, current: Clef | None, home: Clef) -> Clef:

@@ -49,7 +49,7 @@ def _find(material: Material) -> list[Bass]:
             same_bar = held is not None and held[0] >= bar.onset
             if held is not None and same_bar and (held[1].midi == note.midi or note.midi > held[1].midi + OCTAVE):
                 continue
-            if held is not None and same_bar and note.midi > held[1].midi and _comes_back(material, held[1], tick):
+            if held is not None and same_bar and note.midi > held[1].midi and _stays(material, held[1], tick):
                 continue
             if tick > bar.onset and note.onset < tick and held is not None and same_bar:
                 continue
@@ -58,8 +58,11 @@ def _find(material: Material) -> list[Bass]:
     return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
 
 
-def _comes_back(material: Material, bass: Note, tick: int) -> bool:
-    """Whether the hand strikes the bass that it had again within the beat at ``tick``: it has not let go of it."""
+def _stays(material: Material, bass: Note, tick: int) -> bool:
+    """Whether the hand, without having rested, strikes the bass that it had again within the beat at ``tick``: it has
+    not let go of it."""
+    if tick in material.once(_returns).get(material.score.bar_at(tick).index, ()):
+        return False
     end = tick + beat_ticks(material.score, tick)
     return any(note.midi == bass.midi for note in material.struck_between(bass.staff, tick, end))
 
@@ -91,12 +94,13 @@ def lowest_at(material: Material, tick: int) -> Note | None:
 
 
 def _places(material: Material, bar: Bar) -> Iterator[int]:
-    """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, and where a figure of the
-    left hand begins again on another lowest note."""
+    """The beats of a bar on which a new bass may stand: the bar line, changes of harmony, where a figure of the left
+    hand begins again on another lowest note, and where that hand comes in again."""
     yield bar.onset
     ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
     ticks.update(material.once(_drops).get(bar.index, ()))
+    ticks.update(material.once(_returns).get(bar.index, ()))
     ticks.update(window.onset for window in inside if beat_start(material.score, window.onset) == window.onset)
     for tick in sorted(ticks):
         within = [window for window in inside if window.onset < tick < window.end]
@@ -132,6 +136,33 @@ def _drops(material: Material) -> dict[int, list[int]]:
             if beat and before.figure and before.end == window.onset and lowest - window.notes[0].midi >= OCTAVE:
                 found.setdefault(window.notes[0].bar, []).append(window.onset)
     return found
+
+
+def _returns(material: Material) -> dict[int, list[int]]:
+    """The beats, by the index of their bar, on which the left hand comes in again after a rest over the bar line; in
+    counterpoint a voice after any rest of a beat, in the right hand too while the left is silent. What comes in off the
+    beat leads on to the next."""
+    score, counterpoint = material.score, material.analysis.counterpoint
+    lower = [note for note in material.sounding if score.hand_of(note.staff) == "left"]
+    lines = [lower] if counterpoint is None else [[material.by_id[n] for n in v] for v in counterpoint.voices[1:]]
+    found: dict[int, list[int]] = {}
+    for line in lines:
+        silent = 0
+        for note in line:
+            bar, tick = score.bar_at(note.onset), _on_the_beat(material, note.onset)
+            comes_in = note.onset - silent >= beat_ticks(score, note.onset) and bar.onset < tick < bar.end
+            if comes_in and (silent <= bar.onset if counterpoint is None else not _is_above(material, note, tick)):
+                found.setdefault(bar.index, []).append(tick)
+            silent = max(silent, note.end)
+    return found
+
+
+def _is_above(material: Material, note: Note, tick: int) -> bool:
+    """Whether a note of the right hand has the left hand sounding below it at ``tick``."""
+    if material.score.hand_of(note.staff) == "left":
+        return False
+    left = (s.number for s in material.score.staves if s.hand == "left")
+    return any(below.midi < note.midi for staff in left for below in material.sounding_at(staff, tick))
 
 
 def _on_the_beat(material: Material, tick: int) -> int:

@@ -16,6 +16,7 @@ from sitegen.reduction.windows import Window, attacks_of, shape_of
 from sitegen.score import Note
 
 STEP = 2  # semitones
+TURNS = (2, 3)  # how often a figure may run within a window
 
 
 def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
@@ -48,18 +49,16 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
     leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
     leaving |= _moved_on(window.notes)
-    leaving |= _of_the_next_harmony(material, window) | _altered(window.notes)
+    leaving |= _of_the_next_harmony(material, window) | _altered(window.notes) | _of_a_second_turn(window)
     leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
 
 
 def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
-    """The ids of the notes of a figure, no longer than a beat, that belong to a harmony into which a bass below it
-    turns within the beat, and not to that of the beat, unless it only adds a tone to that; none where less than two
-    pitches would be left."""
+    """The ids of the notes of a figure that belong to a harmony which comes after its beat and not to that of its
+    beginning, unless it only adds a tone to that: in a figure no longer than a beat those that a bass below it turns
+    into, in a longer one those at its end that lead on. None where less than two pitches would be left."""
     first = window.notes[0]
-    if window.end - window.onset > beat_ticks(material.score, window.onset):
-        return set()
     own, classes = material.harmony_index(first.onset), material.harmony(first.onset).pitch_classes
     later = [
         note
@@ -71,6 +70,10 @@ def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
     ]
     if len({note.midi for note in window.notes if note not in later}) < 2 or not later:
         return set()
+    if window.end - window.onset > beat_ticks(material.score, window.onset):
+        last = beat_start(material.score, window.notes[-1].onset)
+        ends = {n.id for n in later if n.onset > last} if last > window.onset else set()
+        return ends if all(n.id in ends for n in later) else set()
     turns = _bass_moves(material, window)
     return {note.id for note in later if any(turn <= note.onset for turn in turns)}
 
@@ -78,14 +81,36 @@ def _of_the_next_harmony(material: Material, window: Window) -> set[str]:
 def _bass_moves(material: Material, window: Window) -> list[int]:
     """The ticks after its beginning at which a line of another staff, no figure, moves on below a window."""
     lowest = min(note.midi for note in window.notes)
+    basses = {h.onset: h.bass for h in material.harmonies_in(window.onset + 1, window.end)}
     return [
         other.onset
         for staff, windows in material.windows.items()
         for beside in windows
-        if staff != window.staff and not beside.figure and window.onset <= beside.onset < window.end
+        if staff != window.staff and window.onset <= beside.onset < window.end
         for other in beside.notes
         if other.onset > window.onset and other.midi < lowest
+        if not beside.figure or basses.get(other.onset) == other.pitch.pitch_class
     ]
+
+
+def _of_a_second_turn(window: Window) -> set[str]:
+    """The ids of the notes to which a figure of three notes or more moves on within its window: two of them or more a
+    step from notes that the hand has let go of. Both turns together are no chord; the first stands on the beat."""
+    for count in TURNS:
+        length = (window.end - window.onset) // count
+        starts = range(window.onset, window.onset + count * length, length or 1)
+        turns = [[n for n in window.notes if start <= n.onset < start + length] for start in starts]
+        first, *others = turns
+        shape = shape_of(first, window.onset)
+        if len(shape[0]) < 3 or any(shape_of(t, s) != shape for t, s in zip(others, starts[1:], strict=True)):
+            continue
+        left = {note.midi for note in first}
+        for turn in others:
+            gone = left - {note.midi for note in turn}
+            moved = [n for n in turn if n.midi not in left and any(abs(n.midi - midi) <= STEP for midi in gone)]
+            if len(moved) > 1:
+                return {n.id for other in others for n in other if n.midi not in left}
+    return set()
 
 
 def _altered(notes: Sequence[Note]) -> set[str]:

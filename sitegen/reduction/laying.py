@@ -2,20 +2,24 @@
 
 Two lines lie one in each hand, the upper in the right, also where the score has them in one; a line by itself lies in
 the hand that has most of it, so that no entry breaks off in one staff and goes on in the other; three together lie as
-written. A voice that has the stage to itself stays in its staff where it goes over for a bar or less.
+written. A voice that has the stage to itself stays in its staff where it goes over for a bar or less, and not far off.
 """
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
-from sitegen.score import Note, Score
+from sitegen.score import Hand, Note, Score
+
+READ: Mapping[Hand, tuple[int, int]] = {"right": (53, 88), "left": (33, 67)}
+"""What is read without effort on a hand's staff, F3 to E6 and A1 to G4 (60 = C4): up to three ledger lines."""
 
 
 @dataclass(slots=True)
@@ -47,18 +51,40 @@ def laid_in_hands(material: Material, lines: Sequence[Iterable[Note]]) -> list[S
     for note in material.printed:
         main = struck.get((note.onset, note.staff, note.voice)) if note.grace else note
         if main is not None and main.id in number:
-            laid.append(_on(note, staff_of.get(main.id, note.staff)))
-    return laid
+            put = _on(note, staff_of.get(main.id, note.staff))
+            laid.append(put if len(lines) > 2 else replace(put, voice=0))  # one line a staff, whatever its number
+    return _released(score, laid)
+
+
+def _released(score: Score, laid: Sequence[StageNote]) -> list[StageNote]:
+    """The notes, where a hand lets go of a key that the other is about to strike: on the beat or the half beat before,
+    so that what is left is one plain value and a plain rest."""
+    found = list(laid)
+    held: dict[int, int] = {}
+    for place, note in enumerate(laid):
+        if note.grace:
+            continue
+        before = held.get(note.midi)
+        if before is not None and note.onset < found[before].end and found[before].staff != note.staff:
+            start, half = beat_start(score, note.onset), beat_ticks(score, note.onset) // 2
+            end = start + half * ((note.onset - start) // half) if half else note.onset
+            if end > found[before].onset:
+                found[before] = replace(found[before], duration=end - found[before].onset)
+        held[note.midi] = place
+    return found
 
 
 def _without_excursions(score: Score, notes: Sequence[Note]) -> dict[str, int]:
-    """The staff of each note of a line that goes over to the other one for no more than a bar and comes back."""
+    """The staff of each note of a line that goes over to the other one for no more than a bar and comes back, if it can
+    be read there."""
     groups = [list(group) for _, group in groupby(notes, key=lambda note: note.staff)]
     found: dict[str, int] = {}
     staff = groups[0][0].staff if groups else 0
     for group, following in pairwise(groups[1:]):
         away = following[0].onset - group[0].onset
-        if group[0].staff != staff == following[0].staff and away <= score.bar_at(group[0].onset).length:
+        low, high = READ[score.hand_of(staff) or "right"]
+        near = all(low <= note.midi <= high for note in group)
+        if near and group[0].staff != staff == following[0].staff and away <= score.bar_at(group[0].onset).length:
             found.update((note.id, staff) for note in group)
         else:
             staff = group[0].staff

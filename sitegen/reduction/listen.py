@@ -37,9 +37,9 @@ _WRITTEN: tuple[Remark, ...] = (
     returns.busiest,
 )  # fmt: skip
 _INNER: tuple[Remark, ...] = (lines.inner_contrary, lines.inner_moves, lines.inner_parallels, lines.inner_steps)
-_PAIR: tuple[Remark, ...] = (counterpoint.exchange, lines.outer_contrary, lines.melody_steps)
-_ALONE: tuple[Remark, ...] = (counterpoint.opening, *_TUNE)
-_ANY: tuple[Remark, ...] = (returns.beginning, returns.twins, chords.cadence, lines.highest, returns.busiest)
+_PAIR: tuple[Remark, ...] = (counterpoint.exchange,)  # of inner voices none is the melody, and none the bass
+_ALONE: tuple[Remark, ...] = (counterpoint.opening, lines.voice_steps, lines.voice_leap)
+_ANY: tuple[Remark, ...] = (returns.beginning, returns.twins, chords.cadence, returns.busiest)
 
 _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "bass line": _BASS,
@@ -66,10 +66,10 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
     "highest voice over the bass": (*_OUTER, *_TUNE),
     "outer voices complete": (counterpoint.between, *_COMPLETE),
     **dict.fromkeys(ALONE, _ALONE),
-    "two highest voices": _PAIR,
+    "two highest voices": (*_PAIR, lines.melody_steps),
     "two middle voices": _PAIR,
     "two lowest voices": _PAIR,
-    "highest and lowest voice": _PAIR,
+    "highest and lowest voice": (*_PAIR, lines.outer_contrary, lines.melody_steps),
     "as written": _WRITTEN,
 }
 

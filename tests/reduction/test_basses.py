@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from sitegen.analysis.nouns import Counterpoint
+from sitegen.reduction.material import gather
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, read, reduced
 
 
 def bass(left, chords, metre="4/4", key=0, right="", **said):
@@ -65,3 +69,25 @@ def test_what_lies_more_than_an_octave_above_the_bass_of_its_bar_is_no_bass():
 def test_a_figure_that_comes_down_from_above_brings_no_bass_of_its_own():
     assert bass("G4e E4 C4 E4 E4 C4 G3 C4", "CEG:4") == "0 G4 4"
     assert bass("C4e E4 G4 E4 G3 C4 E4 C4", "CEG:4") == "0 C4 2 | 2 G3 2"
+
+
+def test_a_hand_that_comes_in_after_a_rest_over_the_bar_line_brings_a_bass():
+    assert bass("C3q r | r G3 | r E3", "CEG:6", "2/4", right="E6h | E6h | E6h") == "0 C3 1 | 3 G3 1 | 5 E3 1"
+    assert bass("C3q r r | C3q r G3", "CEG:6", "3/4") == "0 C3 1 | 3 C3 1"
+
+
+def test_in_counterpoint_a_voice_that_comes_in_after_a_rest_brings_the_bass_of_the_next_beat():
+    score = score_of(right="G5w | E5h. F5e G5 ; rw | rq re C5e D5 E5 F5 D5", left="rw | G3q r re E4e D4 C4")
+    lower = [n.id for n in score.notes if n.staff == 2]
+    upper = [[n.id for n in score.notes if n.staff == 1 and n.voice == voice] for voice in (1, 2)]
+    plain = read(score, "CEG:8")
+    voices = replace(plain, counterpoint=Counterpoint((*map(tuple, upper), tuple(lower)), ()))
+    found = [line(reduced("bass line", gather(score, a, 12)), score, 2) for a in (plain, voices)]
+    assert found == ["4 G3 1", "4 G3 1 | 7 D4 1"]
+
+
+def test_in_counterpoint_the_left_hand_has_the_bass_also_of_two_voices_above():
+    score = score_of(right="G5w ; rq re C5e D5 E5 F5 D5", left="rw")
+    upper = [tuple(n.id for n in score.notes if n.voice == voice) for voice in (1, 2)]
+    analysis = replace(read(score, "CEG:4"), counterpoint=Counterpoint(tuple(upper), ()))
+    assert line(reduced("bass line", gather(score, analysis, 12)), score, 2) == "2 D5 2m"

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, reduced, unsung
 
 OVER = "simple tune over blocked chords"
 
@@ -120,6 +120,19 @@ def test_a_hand_holds_no_three_seconds_beside_each_other():
     assert found.startswith("0 C4+F4+A4 3 | ")
 
 
+@pytest.mark.parametrize(
+    ("turns", "found"),
+    [
+        ("F#3s3 A3 D4 G3 B3 D4", "0 F#3+A3+D4 4"),  # the figure moves on: its first turn stands on the beat
+        ("F#3s3 A3 D4 F#3 A3 C4", "0 F#3+A3+C4+D4 4"),  # one note moves: the hand takes it in
+        ("F#3s3 A3 D4 A3 D4 F#4", "0 F#3+A3+D4+F#4 4"),  # the same chord in another position
+    ],
+)
+def test_a_figure_that_moves_on_within_the_beat_is_struck_in_its_first_turn(turns, found):
+    bar = " ".join([turns] * 4)
+    assert of("blocked chords", "DF#A/F#:4", "D6w", bar, key=1, staff=2) == found
+
+
 def test_what_decorates_in_one_figure_may_be_held_in_one_of_another_shape():
     turns = "F3s D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3 | F3 D3 B2 A2 B2 D3 G2 B2 D3 F3 E3 D3"
     found = of("blocked chords", "BDF:3/2 GBDF:3/2 BDF:3/2 GBDF:3/2", "C6h. | C6h.", turns, "6/8", 2)
@@ -172,3 +185,27 @@ def test_an_inner_line_joins_its_notes_by_step_for_a_bar():
     assert inner("E5e F5 E5 D5 rh E5e F5 E5 D5 rh") == ""
     # and what stands so beside a line is not of it
     assert inner("E5h F5 D5q E5 r D5") == "0 E5 2 | 0 G5 4 | 2 F5 2 | 4 D5 1 | 4 G5 4 | 5 E5 1"
+
+
+def test_what_leads_on_at_the_end_of_a_figure_is_not_in_its_chord():
+    turn = "rs C3 E3 G3 C4 C3 D3 D4"
+    found = of("blocked chords", "CEG:3/2 GBDF/D:1/2 CEG:3/2 GBDF/D:1/2", "C6h | C6h", f"{turn} | {turn}", "2/4", 2)
+    assert found == "0 C3+E3+G3+C4 2 | 2 C3+E3+G3+C4 2"
+
+
+@pytest.mark.parametrize(
+    ("left", "chord"),
+    [
+        (
+            "Bb2s D3 F3 Bb2 C3 G3 Bb2 D3 F3 Bb2 C3 G3",
+            "Bb3+D4+F4",
+        ),  # the bass of the next harmony stands under its notes
+        ("Bb2s D3 F3 Bb2 D3 F3 Bb2 D3 F3 Bb2 D3 F3", "G3+Bb3+D4+E4+F4"),
+    ],
+)
+def test_a_figure_over_a_figure_leaves_to_the_next_harmony_what_its_bass_brings(left, chord):
+    turn = "D4s F4 D4 Bb3 G3 E4"
+    said = "BbDF:1 CEG:1/2 BbDF:1 CEG:1/2"
+    score = score_of(right=f"{turn} {turn}", left=left, metre="6/8", key=-1)
+    found = line(reduced("blocked chords", unsung(material(score, said))), score)
+    assert found.startswith(f"0 {chord} ")

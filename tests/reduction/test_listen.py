@@ -187,6 +187,18 @@ def test_cadences_are_said_with_their_article_and_a_half_cadence_is_a_question()
     ]
 
 
+def test_a_cadence_is_said_of_a_stage_that_sounds_the_outer_notes_of_its_last_chord():
+    score = score_of(right="D5q C5 B4+D5h | C5w", left="G3h G3 | C3w")
+    analysis = replace(read(score, "GBD:4 CEG:4"), phrases=(Phrase(0, score.end, "perfect authentic cadence"),))
+    sentence = ["The phrase that ends in bar 2 closes with a perfect authentic cadence."]
+    assert said(chords.cadence, score, analysis, "outer voices") == sentence
+    assert said(chords.cadence, score, analysis, "left hand alone") == sentence  # the octave of the last C
+    score = score_of(right="D5q C5 B4+D5h | E5w", left="G3h G3 | C3w")
+    analysis = replace(read(score, "GBD:4 CEG:4"), phrases=(Phrase(0, score.end, "imperfect authentic cadence"),))
+    assert said(chords.cadence, score, analysis, "left hand alone") == []
+    assert said(chords.cadence, score, analysis, "right hand alone") == []
+
+
 def test_leaning_notes_by_their_bars_and_one_by_one():
     score = score_of(right="D5h C5 | B4h C5 | E5w", left="C3w C3w C3w")
     functions = {"D5": "appoggiatura > C5", "B4": "appoggiatura > C5.2"}

@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 import pytest
 
 from sitegen.analysis import analyse
+from sitegen.analysis.nouns import Counterpoint
 from sitegen.reduction import build_ladder
 from sitegen.reduction.laying import laid_in_hands
+from sitegen.reduction.listen import text_of
 from sitegen.reduction.material import gather
+from sitegen.reduction.remarks import lines
+from sitegen.reduction.remarks.shown import shown
 from tests.fugue import fugue
 from tests.notation import score_of
 from tests.reduction.invariants import violations
-from tests.reduction.reading import line, read
+from tests.reduction.reading import line, read, reduced
 
 
 @pytest.fixture(scope="module")
@@ -116,3 +121,69 @@ def test_an_adagio_in_several_voices_has_no_ladder_of_counterpoint():
         left="C3h G2 | C3h C3 | F3h G3 | C3w ; rw",
     )
     assert all("subject" not in stage.slug for stage in build_ladder(score, analyse(score)))
+
+
+def test_of_a_voice_by_itself_nothing_is_said_of_a_melody(made):
+    score, analysis, stages = made
+    alone = stages["second-voice-alone"]
+    sentences = [
+        text_of(s)
+        for remark in (lines.voice_steps, lines.voice_leap)
+        for s in remark(shown(gather(score, analysis), alone, None))
+    ]
+    assert sentences
+    assert all("this voice" in text.lower() and "melody" not in text for text in sentences)
+    assert not any("melody" in stage.listen for slug, stage in stages.items() if slug.endswith("voice-alone"))
+
+
+def test_a_hand_alone_has_its_voice_also_where_it_is_printed_on_the_other_staff():
+    score = score_of(right="C5q G4 E4 C4", left="C3w")
+    crossing = tuple(replace(note, staff=2) if note.id in ("E4", "C4") else note for note in score.notes)
+    made = gather(replace(score, notes=crossing), read(score, "CEG:4"))
+    assert [note.sources[0] for note in reduced("right hand alone", made)] == ["C5", "G4", "E4", "C4"]
+    assert [note.sources[0] for note in reduced("left hand alone", made)] == ["C3"]
+
+
+@pytest.mark.parametrize(("bars", "has"), [("G4w | rw | rw | rw", False), ("G4w | A4w | rw | rw", True)])
+def test_a_voice_that_only_fills_in_is_no_study(bars, has):
+    """Silent in more than half of the bars, it has none by itself, and none with another."""
+    score = score_of(right=f"E5w | F5w | G5w | E5w ; {bars}", left="C3w | D3w | E3w | C3w")
+    parts = [tuple(n.id for n in score.notes if (n.staff, n.voice) == part) for part in ((1, 1), (1, 2), (2, 5))]
+    counterpoint = Counterpoint(tuple(parts), ())
+    made = gather(score, replace(read(score, "CEG:16"), counterpoint=counterpoint))
+    for name in ("second voice alone", "two highest voices", "two lowest voices"):
+        assert bool(reduced(name, made)) == has, name
+    assert reduced("highest and lowest voice", made)
+
+
+def test_a_hand_lets_go_of_a_key_on_the_half_beat_before_the_other_strikes_it():
+    score = score_of(right="rh re. C5s D5q", left="C5w")
+    made = gather(score, read(score, "CEG:4"))
+    upper, lower = ([n for n in score.notes if n.staff == staff] for staff in (1, 2))
+    assert line(laid_in_hands(made, [upper, lower]), score, 2) == "0 C5 5/2"
+    score = score_of(right="rs C5s re rq rh", left="C5w")  # no sooner than it is struck
+    upper, lower = ([n for n in score.notes if n.staff == staff] for staff in (1, 2))
+    assert line(laid_in_hands(gather(score, read(score, "CEG:4")), [upper, lower]), score, 2) == "0 C5 4"
+
+
+@pytest.mark.parametrize(("low", "staff"), [("F3", 1), ("E3", 2)])
+def test_a_voice_that_goes_over_to_be_read_without_ledger_lines_goes_over(low, staff):
+    score = score_of(right="E5q D5 C5 D5 | rw | E5q D5 C5 D5", left=f"rw | {low}q C4 E4 G4 | rw")
+    there = laid_in_hands(gather(score, read(score, "CEG:12")), [score.notes])
+    assert [note.staff for note in there] == [1, 1, 1, 1, staff, staff, staff, staff, 1, 1, 1, 1]
+
+
+def test_the_highest_voice_has_nothing_below_a_note_that_it_holds():
+    score = score_of(right="E5h. D5q ; rq G4 A4 F4", left="C3w")
+    upper, lower = (tuple(n.id for n in score.notes if n.staff == staff) for staff in (1, 2))
+    made = gather(score, replace(read(score, "CEG:4"), counterpoint=Counterpoint((upper, lower), ())))
+    for name in ("highest voice alone", "highest voice over the bass"):
+        assert line(reduced(name, made), score) == "0 E5 3 | 3 F4+D5 1", name
+
+
+def test_a_line_that_has_a_staff_to_itself_is_one_voice_there_whatever_its_numbers():
+    score = score_of(right="rw", left="C3h rh ; rh D3h")
+    there = laid_in_hands(gather(score, read(score, "CEG:4")), [score.notes])
+    assert len({note.voice for note in there}) == 1
+    pair = laid_in_hands(gather(score, read(score, "CEG:4")), [score.notes, ()])
+    assert len({note.voice for note in pair}) == 1

@@ -694,6 +694,7 @@ CHECKERS: dict[str, Callable[[Claim], bool]] = {
     "inner line moves": inner_moves,
     "highest": highest,
     "melody leaps": widest_leap(Claim.melody),
+    "voice leaps": widest_leap(lambda claim: claim.notes),
     "outside": outside,
     "chords change": chords_change,
     "one note moves": one_moves,
@@ -736,6 +737,7 @@ _LINES: dict[str, Callable[[Claim], list[StageNote]]] = {
     "bass": Claim.bass,
     "melody": Claim.melody,
     "inner line": Claim.inner,
+    "voice": lambda claim: claim.notes,
 }
 for _who, _line in _LINES.items():
     for _verb, _move in (("rises", 1), ("falls", -1)):

@@ -199,6 +199,15 @@ def test_clef_changes_inside_a_bar_where_the_score_has_it_and_no_clef_fits_all()
     assert _clefs(score, 2) == [["F", "G"], ["F", "G"]]
 
 
+def test_clef_changes_after_a_rest_where_no_clef_fits_the_whole_bar() -> None:
+    score = score_of(right="C5w C5w C5w", left="C3w | D3e C3 D3 G2 C4q re G5 | C5w")
+    assert _clefs(score, 2) == [["F"], ["G"], []]
+    (bar,) = [bar for bar in _bars(score) if bar.element.get("number") == "2"]
+    left = [e for e in bar.element if e.tag == "attributes" or e.findtext("staff") == "2"]
+    order = [e.findtext("clef/sign") or e.findtext("pitch/step") or "r" for e in left]
+    assert order == ["D", "C", "D", "G", "C", "r", "G", "G"]
+
+
 def test_clef_that_begins_inside_a_bar_is_not_put_before_it() -> None:
     score = score_of(right="C5w", left="C2h C6h")
     score = replace(score, clefs=(Clef(2, 0, "F", 4), Clef(2, 8, "G", 2)))

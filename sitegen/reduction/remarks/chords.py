@@ -104,14 +104,24 @@ def new_key(shown: Shown) -> list[Sentence]:
 
 
 def cadence(shown: Shown) -> list[Sentence]:
-    """How phrases close, half cadences first."""
-    phrases = sorted((p for p in shown.material.analysis.phrases if p.cadence), key=lambda p: p.cadence != HALF)
+    """How phrases close whose last chord the stage sounds with its outer notes, half cadences first."""
+    closed = [p for p in shown.material.analysis.phrases if p.cadence and _is_heard(shown, p.onset, p.end)]
     return [
         say("question", bar=bar_of(shown.material, p.end - 1))
         if p.cadence == HALF
         else say("cadence", bar=bar_of(shown.material, p.end - 1), cadence=WITH_ARTICLE[p.cadence])
-        for p in phrases
+        for p in sorted(closed, key=lambda p: p.cadence != HALF)
     ]
+
+
+def _is_heard(shown: Shown, onset: int, end: int) -> bool:
+    """Whether a stage has the names of the lowest and the highest note that the score sounds where the last harmony of
+    a stretch begins: one voice, or a hand alone, closes nothing that could be heard."""
+    material = shown.material
+    start = max((h.onset for h in material.harmonies_in(onset, end)), default=onset)
+    written = [n.midi for staff in material.score.staves for n in material.sounding_at(staff.number, start)]
+    heard = {n.midi % 12 for n in shown.notes if n.onset <= start < n.end}
+    return not written or {min(written) % 12, max(written) % 12} <= heard
 
 
 def _width(chord: Struck) -> int:

@@ -47,6 +47,16 @@ def melody_steps(shown: Shown) -> list[Sentence]:
     return step_runs(shown, shown.melody, "melody")
 
 
+def voice_steps(shown: Shown) -> list[Sentence]:
+    """Where a voice that has the stage to itself goes by step."""
+    return step_runs(shown, shown.notes, "voice")
+
+
+def voice_leap(shown: Shown) -> list[Sentence]:
+    """The widest leap of a voice that has the stage to itself, as in ``leap``."""
+    return widest_leap(shown, moving(shown.notes), "voice leaps")
+
+
 def inner_steps(shown: Shown) -> list[Sentence]:
     """Where the inner line goes by step."""
     return step_runs(shown, inner_notes(shown), "inner line")

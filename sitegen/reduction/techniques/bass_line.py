@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -16,4 +18,16 @@ from sitegen.reduction.striking import hold
 )
 def bass_line(material: Material) -> list[StageNote]:
     """What sounds lowest on the beat, held until the next bass or until its hand falls silent."""
-    return [hold(bass.note, bass.members, bass.onset, bass.end) for bass in find_basses(material)]
+    notes = [hold(bass.note, bass.members, bass.onset, bass.end) for bass in find_basses(material)]
+    return _in_the_left_hand(material, notes) if material.analysis.counterpoint else notes
+
+
+def _in_the_left_hand(material: Material, notes: list[StageNote]) -> list[StageNote]:
+    """In counterpoint the bass is a line of its own and has a hand of its own: the left takes it also from a voice that
+    the score gives to the right."""
+    score = material.score
+    left = next((staff.number for staff in score.staves if staff.hand == "left"), None)
+    return [
+        replace(note, staff=left, voice=0, moved=True) if left and score.hand_of(note.staff) == "right" else note
+        for note in notes
+    ]

@@ -13,13 +13,13 @@ from sitegen.score import Hand
 
 @technique("right hand alone", "The right hand as written.", "The right hand by itself.", side_study=True)
 def right_hand_alone(material: Material) -> list[StageNote]:
-    """Every note on the staves of the right hand."""
+    """Every note of the voices of the right hand."""
     return _hand(material, "right")
 
 
 @technique("left hand alone", "The left hand as written.", "The left hand by itself.", side_study=True)
 def left_hand_alone(material: Material) -> list[StageNote]:
-    """Every note on the staves of the left hand."""
+    """Every note of the voices of the left hand."""
     return _hand(material, "left")
 
 
@@ -32,4 +32,5 @@ def alone(notes: Iterable[StageNote], hand: Hand) -> list[StageNote]:
 
 
 def _hand(material: Material, hand: Hand) -> list[StageNote]:
-    return [as_is(note) for note in material.printed if material.score.hand_of(note.staff) == hand]
+    """What a hand plays, whatever staff it reads: a voice that goes over to the other staff stays in its hand."""
+    return [as_is(note) for note in material.printed if material.score.hand_of(note.home_staff) == hand]

@@ -18,6 +18,8 @@ from sitegen.reduction.registry import join, technique
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.score import Note
 
+FILLING = 2  # a voice in fewer than one bar of so many, and without the subject, is nothing to be studied by itself
+
 
 def voices(material: Material) -> list[list[Note]]:
     """The voices from high to low, each in order of onset."""
@@ -43,9 +45,27 @@ def entries(material: Material) -> list[list[Note]]:
 
 
 def _alone(material: Material, *numbers: int) -> list[StageNote]:
-    """Some voices, counted from the highest; negative numbers from the lowest."""
-    found = voices(material)
-    return laid_in_hands(material, [found[number] for number in numbers])
+    """Some voices, counted from the highest; negative numbers from the lowest; nothing where one only fills in."""
+    found, subject = voices(material), entries(material)
+    for number in numbers:
+        bars = {head.bar for note in found[number] for head in note.noteheads}
+        if FILLING * len(bars) < len(material.score.bars) and not (subject and subject[number]):
+            return []
+    return laid_in_hands(material, [found[number] if number else _top(found[0]) for number in numbers])
+
+
+def _top(voice: Sequence[Note]) -> list[Note]:
+    """The highest voice without what it strikes below a note that it holds: another line, which has no voice of its
+    own for so few bars."""
+    line: list[Note] = []
+    above: Note | None = None
+    for note in voice:
+        if above is not None and above.onset < note.onset < above.end and note.midi < above.midi:
+            continue
+        line.append(note)
+        if above is None or note.end > above.end or note.midi > above.midi:
+            above = note
+    return line
 
 
 @technique("highest voice alone", "The highest voice as written.", "The highest voice by itself.", side_study=True)
@@ -153,7 +173,8 @@ def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     found = voices(material)
     if not found:
         return []
-    return join(_alone(material, 0), laid_in_hands(material, [_opening(found)]), material.once(bass_line))
+    highest, opening = (laid_in_hands(material, [line]) for line in (_top(found[0]), _opening(found)))
+    return join(highest, opening, material.once(bass_line))
 
 
 def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
