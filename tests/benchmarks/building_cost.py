@@ -65,9 +65,7 @@ def main() -> None:
             str(options.workers),
         ]
         spent, wall = _timed([sys.executable, "-c", _TELL_MEMORY, *command[1:]], root)
-        print(
-            f"build: {spent:.1f} s of processor time, {wall:.1f} s by the clock, clock over processor {wall / spent:.2f}"
-        )
+        print(f"build: {spent:.1f} s of processor time, {wall:.1f} s by the clock, ratio {wall / spent:.2f}")
         floor, _ = _timed([sys.executable, "-m", "tests.benchmarks.building_floor", str(content), str(output)], root)
         print(f"floor: {floor:.1f} s of processor time; build over floor {spent / floor:.2f}")
 
