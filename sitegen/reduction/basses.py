@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value, to_the_beat
+from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
@@ -168,8 +168,8 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    let_go = max(one_value(material, tick, min(end, reached)), tick + 1)
-    cover = to_the_beat(material, note.staff, tick, let_go, end)
+    until = max(let_go(material, tick, min(end, reached), end), tick + 1)
+    cover = to_the_beat(material, note.staff, tick, until, end)
     if cover is not None:
         return Bass(note, tick, tick + gap, (*covered, cover))
-    return Bass(note, tick, let_go, covered)
+    return Bass(note, tick, until, covered)

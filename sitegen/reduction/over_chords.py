@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
+from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -60,8 +61,9 @@ def held_along(material: Material, tune: Sequence[StageNote], chords: Sequence[S
 
 def _leans_with_its_chord(material: Material, slot: Slot) -> bool:
     """Whether two tones or more above the bass, at the beat of a slot, are as foreign to the harmony as what leans on
-    its head, and none of them is the head's."""
-    if not slot.leaning:
+    its head, and none of them is the head's; and what leans lasts for half a beat at least: what is shorter only bends
+    the beginning of its goal."""
+    if not slot.leaning or 2 * (slot.head.onset - slot.onset) < beat_ticks(material.score, slot.onset):
         return False
     bass = lowest_at(material, slot.onset)
     under = {

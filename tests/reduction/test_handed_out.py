@@ -35,6 +35,12 @@ def test_a_chord_struck_with_a_short_note_of_the_tune_lasts_for_the_beat():
     assert of(OVER, "FAC:3", right, "F3h.", "3/4").startswith("0 A4+C5 2 | ")
 
 
+def test_what_is_let_go_within_a_beat_before_a_rest_is_let_go_on_the_beat():
+    left, chords = "D3e r C4 r G2 r F3 r | C3e r B3 r F2 r E3 r", "DFAC:2 GBDF:2 CEGB:2 FACE:2"
+    assert of("bass line", chords, "B5w | C6w", left, staff=2).startswith("0 D3 1 | 2 G2 1 | ")
+    assert of("blocked chords", chords, "B5w | C6w", left, staff=2).startswith("0 D3+C4 1 | 2 G2+F3 1 | ")
+
+
 @pytest.mark.parametrize(("metre", "length"), [("6/8", "3/2"), ("2/2", "2")])
 def test_where_the_beat_is_dotted_a_longer_note_lasts_for_whole_beats(metre, length):
     bars = {"6/8": "C3q.~ C3e rq", "2/2": "C3h rh"}
