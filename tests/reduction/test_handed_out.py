@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, reduced, unsung
 
 OVER = "simple tune over blocked chords"
 
@@ -178,3 +178,28 @@ def test_an_inner_line_joins_its_notes_by_step_for_a_bar():
     assert inner("E5e F5 E5 D5 rh E5e F5 E5 D5 rh") == ""
     # and what stands so beside a line is not of it
     assert inner("E5h F5 D5q E5 r D5") == "0 E5 2 | 0 G5 4 | 2 F5 2 | 4 D5 1 | 4 G5 4 | 5 E5 1"
+
+
+def blocks(right, chords, span=12):
+    """What the right hand holds where nothing is sung."""
+    score = score_of(right=right, left="C3w")
+    return line(reduced("blocked chords", unsung(material(score, chords, span=span))), score)
+
+
+def test_what_leans_in_a_figure_on_its_next_note_is_not_held_with_it():
+    # off the beat, and on it; where the note to which it goes is no step below it, it is of the chord
+    assert blocks("C5e A5 G5 E5 C5 A5 G5 E5", "CEG:4") == "0 C5+E5+G5 4"
+    assert blocks("F5e E5 G4 C5 F5 E5 G4 C5", "CEG:4") == "0 G4+C5+E5 4"
+    assert blocks("F5e C5 G4 C5 F5 C5 G4 C5", "CEG:4") == "0 G4+C5+F5 4"
+
+
+def test_a_figure_that_runs_through_two_chords_is_held_in_the_tones_of_the_longer():
+    # no hand holds E, F, G and A
+    score = score_of(right="C5s E5 G5 C6 A5 F5 C5 E5 G5 C6 A5 F5", left="C3h.", metre="6/8")
+    found = reduced("blocked chords", unsung(material(score, "CEG:1 FAC:1/2 CEG:1 FAC:1/2")))
+    assert line(found, score) == "0 C5+E5+G5+C6 3"
+
+
+def test_a_broken_chord_of_as_many_notes_as_a_hand_has_fingers_is_held_as_it_lies():
+    figure = "C5s E5 G5 Bb5 C6 Bb5 G5 E5"
+    assert blocks(f"{figure} {figure}", "CEG:4") == "0 C5+E5+G5+Bb5+C6 4"
