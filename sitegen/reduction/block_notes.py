@@ -14,8 +14,8 @@ from sitegen.reduction.striking import hold
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
     """The notes of blocks, each standing for all notes of its name that lie nearest to it. A note that itself sounds on
-    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again; where its hand
-    strikes nothing else then, for less than a beat it is not."""
+    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again; for less than
+    a beat only where its hand goes on at the end of the block."""
     again: dict[tuple[int, int], int] = {}
     following: dict[int, int] = {}
     notes: list[StageNote] = []
