@@ -97,6 +97,7 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     ticks = {_on_the_beat(material, harmony.onset) for harmony in material.harmonies_in(bar.onset, bar.end)}
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
     ticks.update(material.once(_drops).get(bar.index, ()))
+    ticks.update(material.once(_late_basses).get(bar.index, ()))
     ticks.update(window.onset for window in inside if beat_start(material.score, window.onset) == window.onset)
     for tick in sorted(ticks):
         within = [window for window in inside if window.onset < tick < window.end]
@@ -131,6 +132,23 @@ def _drops(material: Material) -> dict[int, list[int]]:
             lowest = min(n.midi for n in before.notes)
             if beat and before.figure and before.end == window.onset and lowest - window.notes[0].midi >= OCTAVE:
                 found.setdefault(window.notes[0].bar, []).append(window.onset)
+    return found
+
+
+def _late_basses(material: Material) -> dict[int, list[int]]:
+    """The beats, by the index of their bar, on which the left hand, where it plays no figure, comes to the bass of the
+    harmony, below all that it has struck in the bar."""
+    found: dict[int, list[int]] = {}
+    lowest: dict[int, int] = {}
+    for staff in material.score.staves:
+        for window in material.windows[staff.number] if staff.hand == "left" else ():
+            first, bar = window.notes[0], window.notes[0].bar
+            low = min((n for n in window.notes if n.onset == first.onset), key=lambda n: n.midi)
+            beat = beat_start(material.score, window.onset) == window.onset == first.onset
+            comes_to_it = low.pitch.pitch_class == material.harmony(first.onset).bass
+            if beat and not window.figure and comes_to_it and low.midi < lowest.get(bar, low.midi + 1):
+                found.setdefault(bar, []).append(window.onset)
+            lowest[bar] = min([lowest.get(bar, low.midi), *(n.midi for n in window.notes)])
     return found
 
 
