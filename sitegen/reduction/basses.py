@@ -137,18 +137,25 @@ def _drops(material: Material) -> dict[int, list[int]]:
 
 def _late_basses(material: Material) -> dict[int, list[int]]:
     """The beats, by the index of their bar, on which the left hand, where it plays no figure, comes to the bass of the
-    harmony, below all that it has struck in the bar."""
+    harmony, below all that it has struck in the bar: not to an octave of the bass that it has, nor to a note from which
+    it goes back to that."""
     found: dict[int, list[int]] = {}
     lowest: dict[int, int] = {}
     for staff in material.score.staves:
         for window in material.windows[staff.number] if staff.hand == "left" else ():
-            first, bar = window.notes[0], window.notes[0].bar
+            first, bar = window.notes[0], material.score.bars[window.notes[0].bar]
             low = min((n for n in window.notes if n.onset == first.onset), key=lambda n: n.midi)
             beat = beat_start(material.score, window.onset) == window.onset == first.onset
             comes_to_it = low.pitch.pitch_class == material.harmony(first.onset).bass
-            if beat and not window.figure and comes_to_it and low.midi < lowest.get(bar, low.midi + 1):
-                found.setdefault(bar, []).append(window.onset)
-            lowest[bar] = min([lowest.get(bar, low.midi), *(n.midi for n in window.notes)])
+            if beat and not window.figure and comes_to_it and low.midi < lowest.get(bar.index, low.midi + 1):
+                before = lowest_at(material, bar.onset)
+                later = material.struck_between(staff.number, first.onset, bar.end)
+                same = before is not None and (
+                    before.pitch.pitch_class == low.pitch.pitch_class or any(n.midi == before.midi for n in later)
+                )
+                if not same:
+                    found.setdefault(bar.index, []).append(window.onset)
+            lowest[bar.index] = min([lowest.get(bar.index, low.midi), *(n.midi for n in window.notes)])
     return found
 
 

@@ -39,7 +39,8 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
         if place == last:
             made[place] = Played(in_order(draft.notes), report(keys, draft.notes))
             continue
-        gone = dropped if draft.rung.side else banned | dropped
+        beside = draft.rung.side and not draft.rung.else_aside
+        gone = dropped if beside else banned | dropped
         done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, gone)))
         made[place] = Played(done.notes, done.hands)
         if not draft.rung.side:

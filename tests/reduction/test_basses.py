@@ -38,7 +38,9 @@ def test_a_figure_that_begins_again_on_another_lowest_note_has_a_new_bass():
 
 def test_a_hand_that_comes_late_to_the_bass_of_its_harmony_has_it_there():
     assert bass("rq G3e r A2 r G3 r", "ACEG:4", right="C4q E4 C4 E4") == "2 A2 1"
-    # not a step of a line that only goes on below
+    # not an octave of the bass that it has, and not where it goes back to that; nor a step of a line
+    assert bass("C3h C2h", "CEG:4") == "0 C3 4"
+    assert bass("E3q C3 E3 E3", "CEG:4") == "0 E3 4"
     assert bass("C3q B2 A2 G2", "CEG:4") == "0 C3 4"
 
 
