@@ -126,7 +126,7 @@ def _crowded(heights: Collection[int]) -> set[int]:
 def _in_a_crowd(material: Material, notes: Sequence[Note]) -> set[str]:
     """The ids of the notes of a figure that is a run, and no broken chord: more pitches than a hand has fingers beside
     the tune, or three a step apart. Its chord has the tones of the harmony that takes most of it, if there are two;
-    where they are still too many, each once."""
+    where they are still too many, each once, where it lies furthest out."""
     heights = {note.midi for note in notes}
     end = max((note.end for note in notes), default=0)
     fingers = FINGERS - bool(notes and material.sung_between(notes[0].staff, notes[0].onset, end))
@@ -138,7 +138,8 @@ def _in_a_crowd(material: Material, notes: Sequence[Note]) -> set[str]:
     [(classes, _)] = lengths.most_common(1)
     tones = {note.midi for note in notes if note.pitch.pitch_class in classes}
     if len(tones) > fingers:
-        tones = {min(midi for midi in tones if midi % OCTAVE == name) for name in {midi % OCTAVE for midi in tones}}
+        outer = max if material.score.hand_of(notes[0].staff) == "right" else min
+        tones = {outer(midi for midi in tones if midi % OCTAVE == name) for name in {midi % OCTAVE for midi in tones}}
     return {note.id for note in notes if note.midi not in tones} if len(tones) > 1 else set()
 
 
