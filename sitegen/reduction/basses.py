@@ -14,7 +14,7 @@ from itertools import pairwise
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value, to_the_beat
+from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
 
@@ -101,6 +101,7 @@ def _places(material: Material, bar: Bar) -> Iterator[int]:
     inside = [w for w in material.once(_figures_of_the_left_hand).get(bar.index, ()) if w.onset < bar.end]
     ticks.update(material.once(_drops).get(bar.index, ()))
     ticks.update(material.once(_returns).get(bar.index, ()))
+    ticks.update(material.once(_late_basses).get(bar.index, ()))
     ticks.update(window.onset for window in inside if beat_start(material.score, window.onset) == window.onset)
     for tick in sorted(ticks):
         within = [window for window in inside if window.onset < tick < window.end]
@@ -165,6 +166,30 @@ def _is_above(material: Material, note: Note, tick: int) -> bool:
     return any(below.midi < note.midi for staff in left for below in material.sounding_at(staff, tick))
 
 
+def _late_basses(material: Material) -> dict[int, list[int]]:
+    """The beats, by the index of their bar, on which the left hand, where it plays no figure, comes to the bass of the
+    harmony, below all that it has struck in the bar: not to an octave of the bass that it has, nor to a note from which
+    it goes back to that."""
+    found: dict[int, list[int]] = {}
+    lowest: dict[int, int] = {}
+    for staff in material.score.staves:
+        for window in material.windows[staff.number] if staff.hand == "left" else ():
+            first, bar = window.notes[0], material.score.bars[window.notes[0].bar]
+            low = min((n for n in window.notes if n.onset == first.onset), key=lambda n: n.midi)
+            beat = beat_start(material.score, window.onset) == window.onset == first.onset
+            comes_to_it = low.pitch.pitch_class == material.harmony(first.onset).bass
+            if beat and not window.figure and comes_to_it and low.midi < lowest.get(bar.index, low.midi + 1):
+                before = lowest_at(material, bar.onset)
+                later = material.struck_between(staff.number, first.onset, bar.end)
+                same = before is not None and (
+                    before.pitch.pitch_class == low.pitch.pitch_class or any(n.midi == before.midi for n in later)
+                )
+                if not same:
+                    found.setdefault(bar.index, []).append(window.onset)
+            lowest[bar.index] = min([lowest.get(bar.index, low.midi), *(n.midi for n in window.notes)])
+    return found
+
+
 def _on_the_beat(material: Material, tick: int) -> int:
     """The beat of a change of harmony: the one that it stands on, or the next."""
     start = beat_start(material.score, tick)
@@ -199,8 +224,8 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    let_go = max(one_value(material, tick, min(end, reached)), tick + 1)
-    cover = to_the_beat(material, note.staff, tick, let_go, end)
+    until = max(let_go(material, tick, min(end, reached), end), tick + 1)
+    cover = to_the_beat(material, note.staff, tick, until, end)
     if cover is not None:
         return Bass(note, tick, tick + gap, (*covered, cover))
-    return Bass(note, tick, let_go, covered)
+    return Bass(note, tick, until, covered)

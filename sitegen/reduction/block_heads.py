@@ -7,6 +7,7 @@ Where a hand plays no figure its block is what it strikes on the beat.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Collection, Sequence
 from itertools import pairwise
 
@@ -17,6 +18,8 @@ from sitegen.score import Note
 
 STEP = 2  # semitones
 TURNS = (2, 3)  # how often a figure may run within a window
+OCTAVE = 12
+FINGERS = 5
 
 
 def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
@@ -24,7 +27,11 @@ def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note,
     not in the one before or after, is no decoration."""
     attacks = [attacks_of(window.notes) for window in windows]
     shapes = [shape_of(window.notes, window.onset) for window in windows]
-    near = [_flanked(chords) if window.figure else set() for window, chords in zip(windows, attacks, strict=True)]
+    near = []
+    for window, chords, after in zip(windows, attacks, (*windows[1:], None), strict=False):
+        goes_on = after is not None and after.onset == window.end
+        following = attacks_of(after.notes)[:1] if goes_on and after is not None else []
+        near.append(_flanked(chords) | _leading(material, chords, following) if window.figure else set())
     found = []
     for place, window in enumerate(windows):
         turning = near[place]
@@ -47,10 +54,13 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted(by_pitch(attacks[0]), key=lambda n: n.midi))
     if is_in_octaves(attacks):
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
-    leaving = _decorations(material, attacks, _flanked(attacks) if turning is None else turning)
+    if turning is None:
+        turning = _flanked(attacks) | _leading(material, attacks, [])
+    leaving = _decorations(material, attacks, turning)
     leaving |= _moved_on(window.notes)
     leaving |= _of_the_next_harmony(material, window) | _altered(window.notes) | _of_a_second_turn(window)
     leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
+    leaving |= _in_a_crowd(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
 
 
@@ -122,15 +132,51 @@ def _altered(notes: Sequence[Note]) -> set[str]:
 def _in_clusters(material: Material, notes: Sequence[Note]) -> set[str]:
     """The ids of the notes of a figure that no hand holds: in the middle or at the edge of three pitches a step apart,
     foreign to the chord and always off the beat."""
-    heights = sorted({note.midi for note in notes})
-    crowded = {
+    crowded = _crowded({note.midi for note in notes})
+    held = {n.midi for n in notes if material.is_chord_tone(n) or metrical_level(material.score, n.onset) >= BEAT}
+    return {note.id for note in notes if note.midi in crowded - held}
+
+
+def _crowded(heights: Collection[int]) -> set[int]:
+    """Of pitches those that stand in rows of three a step apart."""
+    ordered = sorted(heights)
+    return {
         midi
-        for three in zip(heights, heights[1:], heights[2:], strict=False)
+        for three in zip(ordered, ordered[1:], ordered[2:], strict=False)
         if three[2] - three[1] <= STEP and three[1] - three[0] <= STEP
         for midi in three
     }
-    held = {n.midi for n in notes if material.is_chord_tone(n) or metrical_level(material.score, n.onset) >= BEAT}
-    return {note.id for note in notes if note.midi in crowded - held}
+
+
+def _in_a_crowd(material: Material, notes: Sequence[Note]) -> set[str]:
+    """The ids of the notes of a figure that is a run, and no broken chord: more pitches than a hand has fingers beside
+    the tune, or three a step apart. Its chord has the tones of the harmony that takes most of it, if there are two;
+    where they are still too many, each once, where it lies furthest out."""
+    heights = {note.midi for note in notes}
+    end = max((note.end for note in notes), default=0)
+    fingers = FINGERS - bool(notes and material.sung_between(notes[0].staff, notes[0].onset, end))
+    if len(heights) <= fingers and not _crowded(heights):
+        return set()
+    lengths: Counter[frozenset[int]] = Counter()
+    for note in notes:
+        lengths[material.harmony(note.onset).pitch_classes] += note.duration
+    [(classes, _)] = lengths.most_common(1)
+    tones = {note.midi for note in notes if note.pitch.pitch_class in classes}
+    if len(tones) > fingers:
+        outer = max if material.score.hand_of(notes[0].staff) == "right" else min
+        tones = {outer(midi for midi in tones if midi % OCTAVE == name) for name in {midi % OCTAVE for midi in tones}}
+    return {note.id for note in notes if note.midi not in tones} if len(tones) > 1 else set()
+
+
+def _leading(material: Material, attacks: Sequence[Sequence[Note]], following: Sequence[Sequence[Note]]) -> set[int]:
+    """The strokes of a figure that lean on the next, a single note of the chord: a step above it, or a semitone below.
+    What comes after the figure is ``following``."""
+    found: set[int] = set()
+    for place, (chord, then) in enumerate(pairwise([*attacks, *following])):
+        falls = chord[0].midi - then[0].midi
+        if len(then) == 1 and (0 < falls <= STEP or falls == -1) and material.is_chord_tone(then[0]):
+            found.add(place)
+    return found
 
 
 def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
@@ -145,13 +191,19 @@ def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
 
 
 def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
-    """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat."""
+    """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat. On
+    the beat such a note decorates if it leans on the next of the figure, and is not its bass."""
+    lowest = min(note.midi for chord in attacks for note in chord)
+    leading = _leading(material, attacks, [])
     found = {
         attacks[place][0].id
         for place in turning
         if len(attacks[place]) == 1
         and not material.is_chord_tone(attacks[place][0])
-        and metrical_level(material.score, attacks[place][0].onset) < BEAT
+        and (
+            metrical_level(material.score, attacks[place][0].onset) < BEAT
+            or (place in leading and attacks[place][0].midi > lowest)
+        )
     }
     kept = {n.midi for chord in attacks for n in chord if n.id not in found}
     return (

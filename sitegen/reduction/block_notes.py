@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.blocks import Block
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import one_value
@@ -13,18 +14,23 @@ from sitegen.reduction.striking import hold
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
     """The notes of blocks, each standing for all notes of its name that lie nearest to it. A note that itself sounds on
-    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again."""
+    beyond its block (a tie) is held as long as it is written, or until its staff strikes its pitch again; for less than
+    a beat only where its hand goes on at the end of the block."""
     again: dict[tuple[int, int], int] = {}
+    following: dict[int, int] = {}
     notes: list[StageNote] = []
     for block in reversed(blocks):
         others = _octaves(block)
+        beat = beat_ticks(material.score, block.onset)
         for head in block.heads:
             mine = (n.end for n in block.members if n.midi == head.midi)
             own = max(mine, default=block.end)
-            end = one_value(material, block.onset, own) if own > block.end else block.end
+            hangs_over = own - block.end >= beat or (own > block.end and following.get(block.staff) == block.end)
+            end = one_value(material, block.onset, own) if hangs_over else block.end
             end = max(min(end, again.get((block.staff, head.midi), end)), block.onset + 1)
             notes.append(hold(head, block.members, block.onset, end).standing_for(others.get(head.id, ())))
             again[block.staff, head.midi] = block.onset
+        following[block.staff] = block.onset
     notes.reverse()
     return notes
 

@@ -13,7 +13,7 @@ from itertools import groupby
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.block_heads import by_pitch, heads_of, struck_at, struck_in
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value, to_the_beat
+from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of
 from sitegen.score import Note
@@ -202,7 +202,7 @@ def ended(material: Material, block: Block, following: int | None) -> Block:
     """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    end = one_value(material, block.onset, min(end, max(block.end, last)))
+    end = let_go(material, block.onset, min(end, max(block.end, last)), following)
     cover = to_the_beat(material, block.staff, block.onset, end, following)
     if cover is None:
         return replace(block, end=end)

@@ -23,7 +23,9 @@ _BASS: tuple[Remark, ...] = (
 )  # fmt: skip
 _OUTER: tuple[Remark, ...] = (lines.outer_contrary, lines.outer_parallels, lines.furthest, lines.closest)
 _TUNE: tuple[Remark, ...] = (lines.melody_steps, lines.highest, lines.leap)
-_HARMONY: tuple[Remark, ...] = (chords.quickening, chords.outsider, chords.kept, chords.cadence, chords.new_key)
+_HARMONY: tuple[Remark, ...] = (
+    chords.one_moves, chords.kept, chords.outsider, chords.cadence, chords.quickening, chords.new_key,
+)  # fmt: skip
 _HYMN: tuple[Remark, ...] = (chords.outsider, chords.cadence, chords.quickening, chords.new_key, *_TUNE)
 _POSITIONS: tuple[Remark, ...] = (
     chords.one_moves, chords.kept, chords.stretch, chords.travels, chords.outsider, chords.quickening,

@@ -53,3 +53,11 @@ def one_value(material: Material, onset: int, end: int) -> int:
         return end
     start = whole_end(material, onset, end)
     return start if start > last else end
+
+
+def let_go(material: Material, onset: int, end: int, following: int | None) -> int:
+    """``one_value``; where the hand rests there (``following``, what it strikes next, comes later), the beat before it,
+    so that no dotted value stands before a rest of less than a beat."""
+    end = one_value(material, onset, end)
+    whole = end if end == following else whole_end(material, onset, end)
+    return whole if whole > max(onset, material.score.bar_at(end - 1).onset) else end

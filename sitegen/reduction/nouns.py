@@ -51,7 +51,8 @@ class StageNote:
 class WideStretch:
     """A place where a hand is asked for more than its span, in semitones, and what was done about it.
 
-    ``remedy`` is one of ``as written``, ``shared``, ``rolled`` or ``left out``.
+    ``remedy`` is one of ``as written``, ``shared``, ``rolled``, ``bass first`` or
+    ``left out``.
     """
 
     onset: int

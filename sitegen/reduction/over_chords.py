@@ -10,6 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -58,10 +59,32 @@ def held_along(material: Material, tune: Sequence[StageNote], chords: Sequence[S
     return found
 
 
+def let_go_for(material: Material, tune: Sequence[StageNote], chords: Sequence[StageNote]) -> list[StageNote]:
+    """``chords``, those of them let go together whose key ``tune`` strikes within their last beat: on the half beat
+    before it, so that no value in them is cut to its odd rest."""
+    struck: dict[tuple[int, int], list[int]] = {}
+    for note in sorted((note for note in tune if not note.grace), key=lambda n: n.onset):
+        struck.setdefault((note.staff, note.midi), []).append(note.onset)
+    until: dict[tuple[int, int, int], int] = {}
+    for note in chords:
+        onsets = struck.get((note.staff, note.midi), [])
+        place = bisect_right(onsets, note.onset)
+        if place < len(onsets) and onsets[place] < note.end:
+            half = max(1, beat_ticks(material.score, onsets[place]) // 2)
+            end = onsets[place] - (onsets[place] - beat_start(material.score, onsets[place])) % half
+            chord = note.onset, note.staff, note.end
+            if note.onset < end and note.end - onsets[place] < 2 * half:
+                until[chord] = min(end, until.get(chord, end))
+    return [
+        replace(note, duration=until.get((note.onset, note.staff, note.end), note.end) - note.onset) for note in chords
+    ]
+
+
 def _leans_with_its_chord(material: Material, slot: Slot) -> bool:
     """Whether two tones or more above the bass, at the beat of a slot, are as foreign to the harmony as what leans on
-    its head, and none of them is the head's."""
-    if not slot.leaning:
+    its head, and none of them is the head's; and what leans lasts for half a beat at least: what is shorter only bends
+    the beginning of its goal."""
+    if not slot.leaning or 2 * (slot.head.onset - slot.onset) < beat_ticks(material.score, slot.onset):
         return False
     bass = lowest_at(material, slot.onset)
     under = {

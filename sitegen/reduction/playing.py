@@ -32,16 +32,20 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
     """
     made: dict[int, Played] = {}
     banned: set[str] = set()
+    dropped: set[str] = set()
     last = len(drafts) - 1
     for place in reversed(range(len(drafts))):
         draft = drafts[place]
         if place == last:
             made[place] = Played(in_order(draft.notes), report(keys, draft.notes))
             continue
-        done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, banned)))
+        beside = draft.rung.side and not draft.rung.else_aside
+        gone = dropped if beside else banned | dropped
+        done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, gone)))
         made[place] = Played(done.notes, done.hands)
         if not draft.rung.side:
-            banned |= done.left_out | changes.dropped(draft.rung)
+            banned |= done.left_out
+            dropped |= changes.dropped(draft.rung)
     for place, draft in enumerate(drafts):
         if draft.of:
             made[place] = _one_hand(keys, draft, _whose(drafts, made, place))
@@ -49,9 +53,10 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
 
 
 def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collection[str]) -> bool:
-    """Whether a fuller stage has left out what ``note`` is. A side study need not be nested: it may strike once, and
-    roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere. One that
-    was moved has no note of its pitch in the score, and is nowhere left out."""
+    """Whether a fuller stage has left out what ``note`` is; for a side study what the teacher has left out. That need
+    not be nested: it may strike once, and roll, what the hands have no time for at every turn, and it may need what a
+    stage with the tune has twice; its note stays if it stands for any that is struck. One that was moved has no note
+    of its pitch in the score, and is nowhere left out."""
     own = [source.id in banned for source in keys.own(note)]
     return bool(own) and (all(own) if draft.rung.side else any(own))
 

@@ -7,7 +7,8 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
 - a chord is rolled if it lasts for a second at the tempo of the piece, so that no hand rolls chord after chord, and is
   no wider than twice the span;
 - it loses notes that double another of those that sound, if that brings it under the hand;
-- else it is rolled if it lasts for half a second, or loses what lies outermost;
+- else it is rolled if it lasts for half a second; else what the score itself strikes after the bass, or after the
+  lowest notes, is struck where the score strikes it; or it loses what lies outermost;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
@@ -90,6 +91,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
             or _roll(plan, struck, width, 2 * keys.roll_ticks)
             or _leave_out_doubled(plan, hand, struck, struck_at)
             or _roll(plan, struck, width, keys.roll_ticks)
+            or _after_the_bass(plan, hand, struck)
             or _leave_out(plan, hand, struck)
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
@@ -140,6 +142,30 @@ def _roll(plan: _Plan, struck: list[int], width: int, least: int) -> str:
     for number in struck:
         plan.notes[number] = replace(plan.notes[number], rolled=True)
     return "rolled"
+
+
+def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
+    """Strike a chord where the score strikes it, after a bass out of its reach; ``""`` if it is not struck together, or
+    its hand plays something else by then."""
+    onset = plan.notes[struck[0]].onset
+    printed = {k: min((own.onset for own in plan.keys.own(plan.notes[k])), default=onset) for k in struck}
+    late = sorted(k for k in struck if printed[k] > onset)
+    early = [k for k in struck if k not in late]
+    starts, ends = {printed[k] for k in late}, {plan.notes[k].end for k in late}
+    if hand == "right" or len(starts) != 1 or len(early) != 1 or plan.too_wide(late):
+        return ""
+    [start] = starts
+    following = bisect_left(plan.onsets[hand], onset + 1)
+    busy = following < len(plan.onsets[hand]) and plan.onsets[hand][following] < max(ends)
+    lowest = min(plan.notes[k].midi for k in late)
+    if busy or start >= min(ends) or plan.notes[early[0]].midi > lowest:
+        return ""
+    for k in late:
+        plan.notes[k] = replace(plan.notes[k], onset=start, duration=plan.notes[k].end - start)
+    bass = plan.notes[early[0]]
+    plan.notes[early[0]] = replace(bass, duration=min(bass.end, start) - onset)
+    struck[:] = late
+    return "bass first"
 
 
 def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:

@@ -40,6 +40,14 @@ def test_a_figure_that_begins_again_on_another_lowest_note_has_a_new_bass():
     assert bass("D3e A3 F#3 A3 C3 A3 F#3 A3", "DF#AC/D:4", key=1) == "0 D3 2 | 2 C3 2"
 
 
+def test_a_hand_that_comes_late_to_the_bass_of_its_harmony_has_it_there():
+    assert bass("rq G3e r A2 r G3 r", "ACEG:4", right="C4q E4 C4 E4") == "1 G3 1 | 2 A2 1"
+    # not an octave of the bass that it has, and not where it goes back to that; nor a step of a line
+    assert bass("C3h C2h", "CEG:4") == "0 C3 4"
+    assert bass("E3q C3 E3 E3", "CEG:4") == "0 E3 4"
+    assert bass("C3q B2 A2 G2", "CEG:4") == "0 C3 4"
+
+
 def test_an_after_beat_is_no_bass_though_the_harmony_changes_under_it():
     waltz = "C3q G3+B3 G3+B3 | C3q E3+G3 E3+G3"
     assert bass(waltz, "CEG:1 GBDF/G:2 CEG:3", "3/4") == "0 C3 3 | 3 C3 3"

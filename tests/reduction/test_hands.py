@@ -132,3 +132,19 @@ def test_a_side_study_rolls_once_what_a_stage_has_no_time_for_at_every_turn():
     study, stage, _ = make_playable(keyboard(score, 12, essential), drafts, NoteChanges((), score))
     assert line(stage.notes, score, 2) == "0 C3+E4 2r | 2 C3 1/8"
     assert line(study.notes, score, 2) == "0 C3+E4 2r"
+
+
+def test_a_chord_that_the_score_strikes_after_its_bass_comes_there_where_there_is_no_time_to_roll():
+    # a march at 160: bass and chord in each quarter, a tenth apart
+    score = replace(score_of(right="A5h E5h", left="A2e E3+C4 B2 F3+D4 A2 E3+C4 B2 F3+D4"), tempi=(Tempo(0, 160.0),))
+    done = played(score, "ACE:1 BDF:1 ACE:1 BDF:1", "simple tune over blocked chords", left="march bass")
+    assert line(done.notes, score, 2).startswith("0 A2 1/2 | 1/2 E3+C4 1/2 | 1 B2 1/2 | 3/2 F3+D4 1/2")
+    assert {place.remedy for place in done.hands[1].places} == {"bass first"}
+    assert not done.left_out
+
+
+def test_a_side_study_without_the_tune_keeps_what_a_stage_with_it_has_twice():
+    # the C out of reach doubles the tune, but is the third of the chord where nothing is sung
+    score = replace(score_of(right="C6h C6 | C6w", left="A2e E3+C4 rq A2e E3+C4 rq | A2w"), tempi=(Tempo(0, 200.0),))
+    stages = {s.title: s for s in build_ladder(score, read(score, "ACE:8", left="march bass"))}
+    assert "C4" in line(stages["Harmonic rhythm"].notes, score, 1)

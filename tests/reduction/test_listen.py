@@ -337,3 +337,11 @@ def test_what_the_key_signature_has(pitch, key, is_outside):
 def test_every_sentence_names_its_bar(message):
     fields = {name for _, name, _, _ in string.Formatter().parse(SENTENCES[message]) if name}
     assert fields & {"bar", "bars"}
+
+
+def test_of_the_chords_alone_it_is_said_first_which_finger_moves():
+    score = score_of(right="C6w C6w", left="C4+E4+G4w | C4+E4+A4q B3+D4+G4 C4+D4+F#4 B3+D4+G4")
+    analysis = read(score, "CEG:4 ACE:1 GBD:1 DF#A:1 GBD:1")
+    sentence = listen_for(gather(score, analysis), stage_of(score, analysis, "harmonic rhythm"), None, ())
+    assert sentence is not None
+    assert sentence.message.startswith("one note moves")

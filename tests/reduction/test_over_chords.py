@@ -54,6 +54,21 @@ def test_where_the_whole_chord_leans_the_tune_leans_with_it():
     assert over("simple tune", score, **said) == "0 A4 4"
 
 
+def test_a_chord_that_leans_for_less_than_half_a_beat_does_not_hold_the_tune_back():
+    # short and long: in its main notes the tune has the long ones, one a beat
+    score = score_of(right="B4s A4e. A4q r r ; D4+G#4q C4+E4 r r", left="A2w")
+    said = {"chords": "ACE:4", "functions": {"B4": "appoggiatura > A4"}}
+    assert over("simple tune over blocked chords", score, **said).startswith("0 D4+G#4+A4 1 | ")
+
+
+def test_a_chord_is_let_go_together_for_the_tune_that_comes_to_one_of_its_keys():
+    # the last note of the triplet is the B of the chord: no five sixths of a beat
+    right = "D5h F5s D5 F5s3 E5 B4 D5q ; B4+D4h B4+E4q B4+D4q"
+    score = score_of(right=right, left="G2h G2q G2")
+    found = over("complete melody over blocked chords", score, chords="GBD:2 GBE:1 GBD:1")
+    assert "2 E4+B4 1/2" in found
+
+
 def test_what_is_struck_with_the_tune_has_its_time():
     score = score_of(right="E4+G4s A4 G4 A4 G4q r r", left="C3q C3 C3h")
     said = {"chords": "CEG:4"}

@@ -76,6 +76,7 @@ def test_how_much_the_bass_must_do(remark, left, sentence):
             "Bar 2 has 3 different chords, more than any bar before it.",
         ),
         (chords.quickening, "C3+E3+G3w | C3+E3+G3h C3+F3+A3", None),
+        (chords.quickening, "C3+E3q F3+A3 B2+D3h | C3+E3+G3q C3+F3+A3 B2+D3+G3h", None),
         (
             chords.kept,
             "C3+E3+G3h C3+F3+A3 | C3+E3+A3 C3+D3+F3 | D3+F3+B3w",

@@ -332,9 +332,14 @@ def outside(claim: Claim) -> bool:
 
 
 def chords_change(claim: Claim) -> bool:
+    struck: dict[int, list[StageNote]] = {}
+    for note in claim.notes:
+        if not claim.sung(note):
+            struck.setdefault(note.onset, []).append(note)
     found: dict[int, set[frozenset[int]]] = {}
-    for chord in claim.chords():
-        found.setdefault(claim.bar(chord[0]), set()).add(frozenset(n.midi % 12 for n in chord))
+    for chord in struck.values():
+        if len(names := frozenset(n.midi % 12 for n in chord)) > 1:
+            found.setdefault(claim.bar(chord[0]), set()).add(names)
     return any(
         len(found.get(bar, ())) == int(claim["count"])
         and all(len(other) < int(claim["count"]) for index, other in found.items() if index < bar)

@@ -24,10 +24,12 @@ def outsider(shown: Shown) -> list[Sentence]:
 
 
 def quickening(shown: Shown) -> list[Sentence]:
-    """The bar that has more different chords than any before it, three or more."""
+    """The bar that has more different chords than any before it, three or more. Two notes of different names are heard
+    as a chord, too."""
     names: dict[int, set[frozenset[int]]] = defaultdict(set)
-    for chord in shown.chords:
-        names[shown.bar(chord.notes[0])].add(chord.names)
+    for chord in shown.accompaniment:
+        if len(chord.names) > 1:
+            names[shown.bar(chord.notes[0])].add(chord.names)
     most = max(map(len, names.values()), default=0)
     bar = next((index for index, found in sorted(names.items()) if len(found) == most), 0)
     if most < LEAST_CHANGES or bar == min(names):

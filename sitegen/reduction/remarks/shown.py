@@ -29,9 +29,9 @@ class Struck:
 @dataclass(frozen=True, slots=True)
 class Shown:
     """A stage with the stage before it (None for the first) and, in order of onset: ``melody``, the notes of the tune
-    that nothing sounds above; ``bass``, the notes of the left hand that nothing sounds below; ``chords``, what is
-    struck together besides the tune, three notes or more; ``new``, the notes of the score that the stage before did
-    not keep."""
+    that nothing sounds above; ``bass``, the notes of the left hand that nothing sounds below; ``accompaniment``, what
+    is struck together besides the tune; ``chords``, what of that has three notes or more; ``new``, the notes of the
+    score that the stage before did not keep."""
 
     material: Material
     stage: Stage
@@ -39,8 +39,13 @@ class Shown:
     notes: tuple[StageNote, ...]
     melody: tuple[StageNote, ...]
     bass: tuple[StageNote, ...]
-    chords: tuple[Struck, ...]
+    accompaniment: tuple[Struck, ...]
     new: tuple[StageNote, ...]
+
+    @property
+    def chords(self) -> tuple[Struck, ...]:
+        """The chords of three notes or more."""
+        return tuple(struck for struck in self.accompaniment if len(struck.notes) >= CHORD)
 
     def bar(self, note: StageNote) -> int:
         """The index of the bar in which a note is struck."""
@@ -70,9 +75,9 @@ def shown(material: Material, stage: Stage, before: Stage | None) -> Shown:
     hands = {n.id: n.hand or material.score.hand_of(n.staff) for n in notes}
     bass = tuple(n for n in notes if n.id in bottoms and hands[n.id] == "left")
     rest = (n for n in notes if material.roles.get(n.sources[0]) != "melody")
-    chords = [Struck(onset, tuple(chord)) for onset, chord in groupby(rest, key=lambda n: n.onset)]
+    accompaniment = tuple(Struck(onset, tuple(chord)) for onset, chord in groupby(rest, key=lambda n: n.onset))
     new = tuple(n for n in stage.notes if n.sources[0] not in kept)
-    return Shown(material, stage, before, notes, melody, bass, tuple(c for c in chords if len(c.notes) >= CHORD), new)
+    return Shown(material, stage, before, notes, melody, bass, accompaniment, new)
 
 
 def _edges(notes: Sequence[StageNote]) -> tuple[set[str], set[str]]:

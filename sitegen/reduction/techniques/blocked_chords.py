@@ -12,7 +12,7 @@ from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.over_chords import held_along, sing_over_chords, without_leaning
+from sitegen.reduction.over_chords import held_along, let_go_for, sing_over_chords, without_leaning
 from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is, stand_for
 from sitegen.reduction.sustaining import sustained
@@ -105,7 +105,9 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
     moving = [as_is(note) for note in material.sounding if note.id in along]
     blocks = struck(material, find_blocks(material, along, again))
     blocks = without_leaning(material, simple_tune(material), blocks)
-    return _below(material.once(complete_melody), _on_the_bass(material, material.once(bass_line), [*moving, *blocks]))
+    tune = material.once(complete_melody)
+    blocks = let_go_for(material, tune, blocks)
+    return _below(tune, _on_the_bass(material, material.once(bass_line), [*moving, *blocks]))
 
 
 def _companions(material: Material) -> frozenset[str]:
