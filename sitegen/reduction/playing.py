@@ -27,20 +27,24 @@ class Played:
 def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> list[Played]:
     """One for each draft, the last of which is the score as written, which is not changed.
 
-    They are made from the fullest down, so that what a hand must leave out is left out of all sparser stages too. The
+    They are made from the fullest down, so that what a hand must leave out is left out of all sparser stages too, but
+    not of the side studies: under the tune a hand may have no finger for what it can hold without. The
     hand of a stage alone has what that hand plays there, after all sharing.
     """
     made: dict[int, Played] = {}
     banned: set[str] = set()
+    dropped: set[str] = set()
     last = len(drafts) - 1
     for place in reversed(range(len(drafts))):
         draft = drafts[place]
         if place == last:
             made[place] = Played(in_order(draft.notes), report(keys, draft.notes))
             continue
-        done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, banned)))
+        leaving = dropped if draft.rung.side else banned
+        done = under_the_hand(keys, tuple(n for n in draft.notes if not _is_left_out(keys, draft, n, leaving)))
         made[place] = Played(done.notes, done.hands)
         if not draft.rung.side:
+            dropped |= changes.dropped(draft.rung)
             banned |= done.left_out | changes.dropped(draft.rung)
     for place, draft in enumerate(drafts):
         if draft.of:
@@ -49,9 +53,9 @@ def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges)
 
 
 def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collection[str]) -> bool:
-    """Whether a fuller stage has left out what ``note`` is. A side study need not be nested: it may strike once, and
-    roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere. One that
-    was moved has no note of its pitch in the score, and is nowhere left out."""
+    """Whether a fuller stage, or for a side study the teacher, has left out what ``note`` is. A side study need not be
+    nested: it may strike once, and roll, what the hands have no time for at every turn. One that was moved has no note
+    of its pitch in the score, and is nowhere left out."""
     own = [source.id in banned for source in keys.own(note)]
     return bool(own) and (all(own) if draft.rung.side else any(own))
 
