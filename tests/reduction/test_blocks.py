@@ -109,7 +109,14 @@ def test_what_a_figure_brings_later_under_the_same_hand_is_of_its_chord():
 
 def test_what_lies_out_of_reach_or_below_the_bass_is_not():
     assert one_chord("C3e G3 C4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+C4 4"
-    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 4 | 2 G3 2"
+
+
+def test_a_chord_is_struck_again_where_its_figure_goes_down_to_another_bass():
+    """Not where that is the bass in another octave, nor where the hand has only octaves there, nor further up."""
+    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 2 | 2 G3+C4+E4 2"
+    assert one_chord("C4e E4 G4 E4 C3 E3 G3 E3", "CEG:4") == "0 C4+E4+G4 4 | 2 C3 2"
+    assert one_chord("C4s E4 G4 E4 C4 E4 G4 E4 G3 G2 G3 G2 G3 G2 G3 G2", "CEG:4") == "0 C4+E4+G4 4"
+    assert one_chord("G3e C4 E4 C4 C4 E4 G4 E4", "CEG:4") == "0 G3+C4+E4 4"
 
 
 def test_a_suspended_note_is_struck_in_place_of_that_to_which_it_leads():
