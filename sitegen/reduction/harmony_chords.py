@@ -6,7 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
-from sitegen.analysis.metre import beat_start
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
@@ -38,7 +38,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             held_over = all(head.onset < window.onset for head in heads)
-            onset = window.onset if held_over else struck_at(material, window)
+            onset = window.onset if held_over else _on_a_beat(material, window, heads, together[-1][0].end)
             before = found[-1] if found and found[-1].staff == staff.number else None
             if held_over and before is not None and {h.id for h in heads} <= {h.id for h in before.heads}:
                 found[-1] = replace(before, end=together[-1][0].end, members=(*before.members, *members))
@@ -91,6 +91,18 @@ def _turns(material: Material, windows: Sequence[Window], number: Sequence[int])
             lowest = low
         found.append((*place, turn))
     return found
+
+
+def _on_a_beat(material: Material, window: Window, heads: Sequence[Note], end: int) -> int:
+    """Where a window is struck, or the beat after that if it is off the beat, the chord is held over that, and its
+    voice strikes nothing else there: a chord that stands for a harmony has a beat."""
+    onset = struck_at(material, window)
+    start = beat_start(material.score, onset)
+    following = start + beat_ticks(material.score, start)
+    pitches, voices = {head.midi for head in heads}, {head.voice for head in heads}
+    beside = (n for s in material.score.staves for n in material.struck_between(s.number, following, following + 1))
+    others = [n for n in beside if n.voice in voices and n.midi not in pitches]
+    return following if start < onset and following < end and not others else onset
 
 
 def _next_chord(
