@@ -6,7 +6,8 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
-from sitegen.analysis.metre import beat_start
+from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
@@ -27,8 +28,9 @@ def chords_of_harmonies(material: Material) -> list[Block]:
         windows = _with_the_tune(material, staff.number) if staff.hand is not None else ()
         heads_found = struck_in(material, windows)
         chosen = [(w, _heads_of(material, w, heads)) for w, heads in zip(windows, heads_found, strict=True)]
-        for _, group in groupby(chosen, key=lambda w: (number[material.harmony_index(w[0].onset)], w[0].notes[0].bar)):
-            together = list(group)
+        turns = _turns(material, windows, number)
+        for _, group in groupby(enumerate(chosen), key=lambda w: turns[w[0]]):
+            together = [found for _, found in group]
             place = next((k for k, (_, heads) in enumerate(together) if heads), 0)
             window, heads = together[place]
             if not heads:
@@ -36,7 +38,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             members = tuple(note for w, _ in together for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             held_over = all(head.onset < window.onset for head in heads)
-            onset = window.onset if held_over else struck_at(material, window)
+            onset = window.onset if held_over else _on_a_beat(material, window, heads, together[-1][0].end)
             before = found[-1] if found and found[-1].staff == staff.number else None
             if held_over and before is not None and {h.id for h in heads} <= {h.id for h in before.heads}:
                 found[-1] = replace(before, end=together[-1][0].end, members=(*before.members, *members))
@@ -67,6 +69,40 @@ def chords_of_harmonies(material: Material) -> list[Block]:
         backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
     return backwards[::-1]
+
+
+def _turns(material: Material, windows: Sequence[Window], number: Sequence[int]) -> list[tuple[int, int, int]]:
+    """For each window the number of its harmony, its bar, and how often the figure has begun again there on a bass of
+    another name below all before: the hand strikes its chord on that too."""
+    basses = {(bass.note.staff, bass.onset): bass.note for bass in find_basses(material)}
+    found: list[tuple[int, int, int]] = []
+    lowest: Note | None = None
+    for window in windows:
+        place = number[material.harmony_index(window.onset)], window.notes[0].bar
+        low = min(window.notes, key=lambda n: n.midi)
+        goes_on = bool(found) and found[-1][:2] == place
+        if not goes_on or lowest is None:
+            lowest = low
+        turn = found[-1][2] if goes_on else 0
+        if low.midi < lowest.midi:
+            is_chord = window.figure and len({note.pitch.pitch_class for note in window.notes}) > 1
+            is_bass = basses.get((window.staff, window.onset)) is low
+            turn += is_chord and is_bass and low.pitch.pitch_class != lowest.pitch.pitch_class
+            lowest = low
+        found.append((*place, turn))
+    return found
+
+
+def _on_a_beat(material: Material, window: Window, heads: Sequence[Note], end: int) -> int:
+    """Where a window is struck, or the beat after that if it is off the beat, the chord is held over that, and its
+    voice strikes nothing else there: a chord that stands for a harmony has a beat."""
+    onset = struck_at(material, window)
+    start = beat_start(material.score, onset)
+    following = start + beat_ticks(material.score, start)
+    pitches, voices = {head.midi for head in heads}, {head.voice for head in heads}
+    beside = (n for s in material.score.staves for n in material.struck_between(s.number, following, following + 1))
+    others = [n for n in beside if n.voice in voices and n.midi not in pitches]
+    return following if start < onset and following < end and not others else onset
 
 
 def _next_chord(
@@ -119,13 +155,26 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
         window
         for window in find_windows(material.score, material.analysis, staff, notes)
         if window.figure
-        and (len(material.accompaniment(window.notes[0].onset)) < WHOLE or _is_broken_chord(material, window))
+        and (len(_under(material, window)) < WHOLE or _is_broken_chord(material, window))
         and any(material.roles[note.id] == "melody" for note in window.notes)
         and not _is_trill(attacks_of(window.notes))
     ]
     taken = {note.id for window in sung for note in window.notes}
     rest = [window for window in material.windows[staff] if not any(note.id in taken for note in window.notes)]
     return sorted([*sung, *rest], key=lambda window: window.onset)
+
+
+def _under(material: Material, window: Window) -> set[int]:
+    """The pitch classes that accompany the melody during the harmony and the bar in which a window begins."""
+    first = window.notes[0]
+    bar, harmony = material.score.bars[first.bar], material.harmony(first.onset)
+    start, end = max(bar.onset, harmony.onset), min(bar.end, harmony.end)
+    return {
+        note.pitch.pitch_class
+        for staff in material.score.staves
+        for note in (*material.sounding_at(staff.number, start), *material.struck_between(staff.number, start, end))
+        if material.roles[note.id] == "figure"
+    }
 
 
 def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:

@@ -27,7 +27,8 @@ class Played:
 def make_playable(keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> list[Played]:
     """One for each draft, the last of which is the score as written, which is not changed.
 
-    They are made from the fullest down, so that what a hand must leave out is left out of all sparser stages too. The
+    They are made from the fullest down, so that what a hand must leave out is left out of all sparser stages too, but
+    not of the side studies: under the tune a hand may have no finger for what it can hold without. The
     hand of a stage alone has what that hand plays there, after all sharing.
     """
     made: dict[int, Played] = {}

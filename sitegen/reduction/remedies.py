@@ -8,7 +8,8 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
   no wider than twice the span;
 - it loses notes that double another of those that sound, if that brings it under the hand;
 - else it is rolled if it lasts for half a second; else what the score itself strikes after the bass, or after the
-  lowest notes, is struck where the score strikes it; or it loses what lies outermost;
+  lowest notes, is struck where the score strikes it; or it loses what lies outermost: a tone that nothing else sounds
+  goes to the other hand, where that strikes a chord of few notes and rests on it as long;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
@@ -22,6 +23,8 @@ from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
 from sitegen.score import Hand
+
+FULL = 4  # notes of a chord that leave no finger for another
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +95,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
             or _leave_out_doubled(plan, hand, struck, struck_at)
             or _roll(plan, struck, width, keys.roll_ticks)
             or _after_the_bass(plan, hand, struck)
-            or _leave_out(plan, hand, struck)
+            or _leave_out(plan, hand, struck, struck_at)
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
     held = plan.held[hand]
@@ -107,13 +110,17 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
 
 def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
     """Give as few notes as will do to the other hand, those nearest to it; ``""`` if it cannot take them."""
-    other = OTHER[hand]
-    staff = plan.keys.staff_of(other)
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
     count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
-    moving = ordered[len(ordered) - count :]
+    return "shared" if _give(plan, hand, ordered[len(ordered) - count :], struck, struck_at) else ""
+
+
+def _give(plan: _Plan, hand: Hand, moving: Sequence[int], struck: list[int], struck_at: dict[Hand, list[int]]) -> bool:
+    """Give notes of a chord to the other hand, if all that it plays meanwhile lies within its span; else nothing."""
+    other = OTHER[hand]
+    staff = plan.keys.staff_of(other)
     if staff is None:
-        return ""
+        return False
     end = max(plan.notes[k].end for k in moving)
     meanwhile = [k for k in plan.held[other] if k not in plan.gone]
     place = bisect_left(plan.onsets[other], plan.notes[moving[0]].onset)
@@ -122,7 +129,7 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
         place += 1
     pitches = {plan.notes[k].midi for k in meanwhile}
     if plan.width([*meanwhile, *moving]) > plan.keys.span or any(plan.notes[k].midi in pitches for k in moving):
-        return ""
+        return False
     for number in moving:
         plan.notes[number] = replace(plan.notes[number], staff=staff, moved=True)
         struck.remove(number)
@@ -131,7 +138,7 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
             plan.held[other].append(number)
         else:
             struck_at[other].append(number)
-    return "shared"
+    return True
 
 
 def _roll(plan: _Plan, struck: list[int], width: int, least: int) -> str:
@@ -168,8 +175,10 @@ def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
     return "bass first"
 
 
-def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
-    """Take away the outermost note that is not essential until the rest fits; its time goes to its neighbour."""
+def _leave_out(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+    """Take away the outermost note that is not essential until the rest fits; its time goes to its neighbour. A tone
+    that nothing else sounds is given to the other hand instead, if that takes it into a chord on which it rests."""
+    remedy = "shared"
     while plan.too_wide(struck):
         ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
         ends = [
@@ -179,14 +188,26 @@ def _leave_out(plan: _Plan, hand: Hand, struck: list[int]) -> str:
             for number in struck:
                 plan.notes[number] = replace(plan.notes[number], rolled=True)
             return "rolled"
-        _take_away(plan, struck, ends[0])
-    return "left out"
+        going = ends[0]
+        wanted = not _is_doubled(plan, going, struck, _elsewhere(plan, hand, struck_at))
+        if not (wanted and _waits(plan, hand, going) and _give(plan, hand, [going], struck, struck_at)):
+            _take_away(plan, struck, going)
+            remedy = "left out"
+    return remedy
+
+
+def _waits(plan: _Plan, hand: Hand, number: int) -> bool:
+    """Whether the other hand strikes a chord with a note of ``hand`` that has room for it, and nothing else before
+    that ends."""
+    other, note = OTHER[hand], plan.notes[number]
+    place = bisect_left(plan.onsets[other], note.onset)
+    onsets = plan.onsets[other][place : bisect_left(plan.onsets[other], note.end)]
+    return 0 < len(onsets) < FULL and set(onsets) == {note.onset}
 
 
 def _leave_out_doubled(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
     """Take away the outermost notes that double another, if the rest fits; ``""`` if it does not."""
-    other = OTHER[hand]
-    elsewhere = {plan.notes[k].midi % 12 for k in (*plan.held[other], *struck_at[other]) if k not in plan.gone}
+    elsewhere = _elsewhere(plan, hand, struck_at)
     rest, going = list(struck), []
     while plan.too_wide(rest):
         ordered = sorted(rest, key=lambda k: plan.notes[k].midi, reverse=hand == "left")
@@ -198,6 +219,12 @@ def _leave_out_doubled(plan: _Plan, hand: Hand, struck: list[int], struck_at: di
     for number in going:
         _take_away(plan, struck, number)
     return "left out"
+
+
+def _elsewhere(plan: _Plan, hand: Hand, struck_at: dict[Hand, list[int]]) -> set[int]:
+    """The pitch classes that the other hand sounds while ``hand`` strikes."""
+    other = OTHER[hand]
+    return {plan.notes[k].midi % 12 for k in (*plan.held[other], *struck_at[other]) if k not in plan.gone}
 
 
 def _is_doubled(plan: _Plan, number: int, chord: Sequence[int], elsewhere: Collection[int]) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitegen.reduction.block_heads import _moved_on, is_in_octaves
@@ -109,7 +111,14 @@ def test_what_a_figure_brings_later_under_the_same_hand_is_of_its_chord():
 
 def test_what_lies_out_of_reach_or_below_the_bass_is_not():
     assert one_chord("C3e G3 C4 G3 C3 G3 E4 G3", "CEG:4") == "0 C3+G3+C4 4"
-    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 4 | 2 G3 2"
+
+
+def test_a_chord_is_struck_again_where_its_figure_goes_down_to_another_bass():
+    """Not where that is the bass in another octave, nor where the hand has only octaves there, nor further up."""
+    assert one_chord("C4e E4 C4 E4 G3 E4 C4 E4", "CEG:4") == "0 C4+E4 2 | 2 G3+C4+E4 2"
+    assert one_chord("C4e E4 G4 E4 C3 E3 G3 E3", "CEG:4") == "0 C4+E4+G4 4 | 2 C3 2"
+    assert one_chord("C4s E4 G4 E4 C4 E4 G4 E4 G3 G2 G3 G2 G3 G2 G3 G2", "CEG:4") == "0 C4+E4+G4 4"
+    assert one_chord("G3e C4 E4 C4 C4 E4 G4 E4", "CEG:4") == "0 G3+C4+E4 4"
 
 
 def test_a_suspended_note_is_struck_in_place_of_that_to_which_it_leads():
@@ -120,6 +129,19 @@ def test_a_suspended_note_is_struck_in_place_of_that_to_which_it_leads():
 def test_a_chord_that_goes_on_in_another_key_is_held():
     assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 CEG:2") == "0 C3+E3+G3 4"
     assert one_chord("C3e E3 G3 E3 C3 E3 G3 E3", "CEG:2 EGC:2") == "0 C3+E3+G3 2 | 2 C3+E3+G3 2"
+
+
+def test_a_chord_of_a_harmony_that_comes_late_from_the_other_staff_has_the_next_beat():
+    """A run comes down from the right hand into a figure of the left; not where its voice strikes something there."""
+
+    def struck(run: str) -> str:
+        figure = "rs rs rs C3s E3 G3 C4 G3"
+        score = score_of(right=f"{run} {run}", left=f"{figure} {figure}")
+        one = replace(score, notes=tuple(replace(note, voice=1) for note in score.notes))
+        return line(reduced("harmonic rhythm", material(one, "CEG:4")), one, 2)
+
+    assert struck("C5s G4 E4 rs rq") == "1 C3+E3+G3+C4 3"
+    assert struck("C5s G4 E4 rs A5q") == "3/4 C3+E3+G3+C4 13/4"
 
 
 def test_a_line_in_broken_octaves_is_no_chord():

@@ -11,6 +11,7 @@ from sitegen.reduction.adjustments.notes import NoteChanges
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.choosing import Draft
 from sitegen.reduction.hands import keyboard, report
+from sitegen.reduction.harmony_chords import chords_of_harmonies
 from sitegen.reduction.nouns import WideStretch
 from sitegen.reduction.playing import make_playable
 from sitegen.reduction.remedies import under_the_hand
@@ -148,3 +149,43 @@ def test_a_side_study_without_the_tune_keeps_what_a_stage_with_it_has_twice():
     score = replace(score_of(right="C6h C6 | C6w", left="A2e E3+C4 rq A2e E3+C4 rq | A2w"), tempi=(Tempo(0, 200.0),))
     stages = {s.title: s for s in build_ladder(score, read(score, "ACE:8", left="march bass"))}
     assert "C4" in line(stages["Harmonic rhythm"].notes, score, 1)
+
+
+def test_a_side_study_has_what_a_stage_has_no_hand_for_under_the_tune():
+    """Under the F the hand cannot hold the E flat of its chord; where the tune is not, it can."""
+    score = score_of(right="F5q E4+A4+C5q rh", left="rw")
+    tune, *chord = (note for note in score.notes)
+    together = [as_is(tune), *(replace(as_is(note), onset=0) for note in chord)]
+    drafts = [
+        Draft(Rung("harmonic rhythm", side=True), ("harmonic rhythm",), in_order(together[1:])),
+        Draft(Rung("blocked chords"), ("blocked chords",), in_order(together)),
+        Draft(Rung("as written"), ("as written",), tuple(as_is(note) for note in score.notes)),
+    ]
+    study, stage, _ = make_playable(
+        keyboard(replace(score, tempi=(Tempo(0, 240),)), 12, {tune.id}), drafts, NoteChanges((), score)
+    )
+    assert line(stage.notes, score, 1) == "0 A4+C5+F5 1"
+    assert line(study.notes, score, 1) == "0 E4+A4+C5 1"
+
+
+@pytest.mark.parametrize(
+    ("right", "taken"),
+    [
+        ("C5+D5w", "0 F#4+C5+D5 4m"),
+        ("C5+D5h C5+D5h", "0 C5+D5 2 | 2 C5+D5 2"),  # it strikes again while the chord is held
+        ("F#4+D5w", "0 F#4+D5 4"),  # it has that tone
+        ("G4+B4+C5+D5w", "0 G4+B4+C5+D5 4"),  # it has no finger left
+        ("C6+D6w", "0 C6+D6 4"),  # it does not reach it
+        ("rw", "0 A3+F#4 4m"),  # it is silent, and takes all
+    ],
+)
+def test_a_tone_that_nothing_else_sounds_goes_to_the_chord_of_the_other_hand(right, taken):
+    score = score_of(right=right, left="D2s F#4 A3 D3 D2 F#4 A3 D3 D2 F#4 A3 D3 D2 F#4 A3 D3")
+    made = material(score, "DF#AC:4")
+    chord = next(b for b in chords_of_harmonies(made) if b.staff == 2)
+    held = [replace(as_is(n), duration=score.end) if n.staff == 2 else as_is(n) for n in score.notes]
+    wide = [replace(n, onset=0) for n in held if n.sources[0] in {head.id for head in chord.heads}]
+    above = [n for n in held if n.staff == 1]
+    done = under_the_hand(keyboard(score, 12, {chord.heads[0].id}), in_order([*above, *wide]))
+    assert line(done.notes, score, 1) == taken
+    assert line(done.notes, score, 2) == "0 D2+D3 4"

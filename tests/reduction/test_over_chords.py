@@ -142,6 +142,18 @@ def test_where_the_accompaniment_is_a_whole_chord_the_tune_is_none():
     assert line(reduced("harmonic rhythm", material(score, "CEG:4")), score) == "0 E5+G5+C6 4"
 
 
+def test_what_accompanies_a_later_bar_makes_no_whole_chord_of_this_one():
+    """The harmony goes on, and its fifth comes in the second bar: in the first only the tune has it."""
+    tune = "Eb5s G5 Bb4 Eb5 G4 Bb4 Ab4 F4 | Eb4s G4 Bb3 Eb4 G3 Bb3 Ab3 F3"
+
+    def sung(first: str) -> str:
+        score = score_of(right=tune, left=f"{first} re rq | Eb3+G3+Bb3h", metre="2/4")
+        return line(reduced("harmonic rhythm", material(score, "EbGBb:4")), score)
+
+    assert sung("Eb3+G3e") == "0 G4+Bb4+Eb5+G5 2"
+    assert sung("Eb3+G3+Bb3e") == ""
+
+
 def test_a_second_voice_in_the_rhythm_of_the_tune_is_no_figure():
     lower = "C5e E5 B4 E5 C5 E5 B4 E5"
     score = score_of(right=f"G5e C6 G5 C6 G5 C6 G5 C6 ; {lower}", left="C3w")

@@ -124,7 +124,7 @@ def test_nothing_of_a_chord_lies_below_its_bass():
     """Where the figure begins again on a lower note, that is the bass from there on."""
     score = score_of(right="C6w", left="C4e E4 G4 E4 G3 E4 G4 E4")
     made = material(score, "CEG:4")
-    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C4+E4+G4 4 | 2 G3 2"
+    assert line(reduced("harmonic rhythm", made), score, 2) == "0 C4+E4+G4 2 | 2 G3+E4+G4 2"
     assert line(reduced("blocked chords", made), score, 2) == "0 C4+E4+G4 2 | 2 G3+E4+G4 2"
 
 
