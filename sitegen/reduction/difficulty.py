@@ -11,8 +11,9 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from itertools import groupby, pairwise
+from operator import attrgetter
 
-from sitegen.reduction.hands import HANDS, widths_of
+from sitegen.reduction.hands import HANDS, staves_of, widths_of
 from sitegen.reduction.nouns import Difficulty, Stage, StageNote
 from sitegen.score import Score, starting_tempo
 
@@ -50,7 +51,8 @@ def _stretches(score: Score, notes: Sequence[StageNote]) -> list[float]:
     """For every chord of a hand what it is wider than comfortable, in octaves."""
     found = []
     for hand in HANDS:
-        mine = ((n.onset, n.onset + 1, n.midi) for n in notes if not n.grace and score.hand_of(n.staff) == hand)
+        staves = staves_of(score, hand)
+        mine = ((n.onset, n.onset + 1, n.midi) for n in notes if not n.grace and n.staff in staves)
         found += [max(0, width - COMFORTABLE) / 12 for _, width in widths_of(mine)]
     return found
 
@@ -59,9 +61,10 @@ def _leaps(score: Score, notes: Sequence[StageNote]) -> list[float]:
     """For every move of a hand from one chord to the next what it is wider than comfortable, in octaves."""
     found = []
     for hand in HANDS:
-        mine = [n for n in notes if not n.grace and score.hand_of(n.staff) == hand]
+        staves = staves_of(score, hand)
+        mine = [n for n in notes if not n.grace and n.staff in staves]
         centre: float | None = None
-        for _, chord in groupby(mine, key=lambda n: n.onset):
+        for _, chord in groupby(mine, key=attrgetter("onset")):
             midis = [n.midi for n in chord]
             middle = (min(midis) + max(midis)) / 2
             if centre is not None:

@@ -52,6 +52,8 @@ def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collecti
     """Whether a fuller stage has left out what ``note`` is. A side study need not be nested: it may strike once, and
     roll, what the hands have no time for at every turn; so its note stays if that stage strikes it anywhere. One that
     was moved has no note of its pitch in the score, and is nowhere left out."""
+    if not banned:
+        return False
     own = [source.id in banned for source in keys.own(note)]
     return bool(own) and (all(own) if draft.rung.side else any(own))
 
