@@ -76,7 +76,8 @@ def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
             _strike(plan, hand, onset, struck_at[onset])
     kept = [note for number, note in enumerate(plan.notes) if number not in plan.gone]
     lost = {source for number in plan.gone for source in _own_ids(keys, plan.notes[number])}
-    lost -= {source for note in kept for source in _own_ids(keys, note)}
+    if lost:
+        lost -= {source for note in kept for source in _own_ids(keys, note)}
     ordered = in_order(kept)
     return Playable(ordered, report(keys, ordered, plan.done), frozenset(lost))
 
@@ -97,7 +98,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
     held = plan.held[hand]
-    reach = max(keys.span, plan.width(struck))
+    reach = max(keys.span, plan.width(struck)) if held else keys.span
     while held and plan.too_wide([*held, *struck], reach):
         low, high = min(plan.notes[k].midi for k in struck), max(plan.notes[k].midi for k in struck)
         furthest = max(held, key=lambda k: (max(low - plan.notes[k].midi, plan.notes[k].midi - high), k))
