@@ -38,9 +38,11 @@ def beliefs_of(lattice: Lattice) -> Beliefs:
         state[atom] = begins * scale
         if atom:
             change[atom] = paths.change[atom] * scale * (here.between @ back.between)
+    chord = np.empty((atoms, len(CHORDS)))
     for low, high in lattice.spans:
-        np.maximum(np.cumsum(state[low:high], axis=0), 0, out=state[low:high])
-    chord = np.add.reduceat(state.take(_IN_ORDER, axis=1), _FIRST, axis=1)
+        span = state[low:high]
+        np.maximum(np.cumsum(span, axis=0), 0, out=span)
+        chord[low:high] = np.add.reduceat(span.take(_IN_ORDER, axis=1), _FIRST, axis=1)
     return Beliefs(chord, state.reshape(atoms, 24, WIDTH), change)
 
 

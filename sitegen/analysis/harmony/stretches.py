@@ -193,7 +193,10 @@ _FIFTHS: Ints = np.array([steps for _, steps in _PAIRS])
 
 def _misspelt(fifths: Floats) -> tuple[Ints, Floats]:
     """Which stretches have tones that are spelled otherwise than some root asks, and how many, by chord."""
-    wrong = np.abs(fifths.take(_TONES, axis=1) - fifths[:, :, None] - _FIFTHS) > 3  # by root and pair
+    away = fifths.take(_TONES, axis=1)  # by root and pair
+    away -= fifths[:, :, None]
+    away -= _FIFTHS
+    wrong = np.abs(away, out=away) > 3
     odd = np.flatnonzero(wrong.any(axis=(1, 2)))
     counted = wrong[odd].reshape(-1, len(_PAIRS)) @ _ASKS
     return odd, counted.reshape(-1, 12, len(QUALITIES)).transpose(0, 2, 1).reshape(-1, len(CHORDS))
