@@ -48,4 +48,7 @@ def _placed(
 ) -> dict[str, NoteReading]:
     """The readings with the line that each note belongs to and its depth in it."""
     line_of = {note: name for name, chain in lines for note in chain}
-    return {note: replace(reading, line=line_of.get(note), depth=depths[note]) for note, reading in readings.items()}
+    return {
+        note: NoteReading(r.function, r.resolves_to, line_of.get(note), depths[note], r.why, r.held_as, r.reasons)
+        for note, r in readings.items()
+    }

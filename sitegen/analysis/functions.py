@@ -80,6 +80,7 @@ class _Reader:
         self._score, self._harmonies, self._said = score, harmonies, said
         self._lines = Lines(score)
         self._chord: dict[str, int] = {}
+        self._tones: dict[tuple[str, tuple[frozenset[int], int | None, str | None]], NoteReading] = {}
         self._heads: dict[int, list[Note]] = {}
         position = 0
         for note in score.notes:
@@ -125,7 +126,7 @@ class _Reader:
         return self._harmonies[self._chord[note.id]] if self._harmonies else None
 
     def _foreign(self, note: Note) -> bool:
-        if note.id in self._said:
+        if self._said and note.id in self._said:
             return self._said[note.id] != "chord tone"
         harmony = self._harmony(note)
         return harmony is None or note.pitch.pitch_class not in harmony.pitch_classes
@@ -144,15 +145,14 @@ class _Reader:
         )
 
     def _chord_tone(self, note: Note, harmony: Harmony) -> NoteReading:
-        role = tone_names(harmony.pitch_classes, harmony.root).get(note.pitch.pitch_class, "a tone")
-        part = role if role == "a tone" else f"the {role}"
-        reading = explained(
-            NoteReading("chord tone"),
-            because(CHORD_TONE, note=note.pitch.name, part=part, chord=harmony.symbol or ""),
-        )
-        if note.end <= harmony.end:
-            return reading
-        return self._held_over(note, reading)
+        chord = (harmony.pitch_classes, harmony.root, harmony.symbol)
+        reading = self._tones.get((note.pitch.name, chord))
+        if reading is None:
+            role = tone_names(harmony.pitch_classes, harmony.root).get(note.pitch.pitch_class, "a tone")
+            part = role if role == "a tone" else f"the {role}"
+            told = because(CHORD_TONE, note=note.pitch.name, part=part, chord=harmony.symbol or "")
+            reading = self._tones[note.pitch.name, chord] = explained(NoteReading("chord tone"), told)
+        return reading if note.end <= harmony.end else self._held_over(note, reading)
 
     def _held_over(self, note: Note, reading: NoteReading) -> NoteReading:
         """What a chord tone becomes in the first later chord that does not hold it while it sounds."""

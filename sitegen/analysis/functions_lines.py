@@ -10,12 +10,12 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from fractions import Fraction
+from functools import lru_cache
 from heapq import heappop, heappush
 from itertools import pairwise
 
 from sitegen.analysis.functions_table import LEAP_DOWN, LEAP_UP, NONE, SAME, STEP_DOWN, STEP_UP
-from sitegen.score import Note, Score
+from sitegen.score import Metre, Note, Score
 
 _REACH = 16
 """How many notes of a hand a hidden line is sought through, so that time stays in proportion to length."""
@@ -108,25 +108,26 @@ class Lines:
         """The weight of a place in its bar: 0 for the bar line, 1 for its half or thirds, 2 for a beat, 3 ... below."""
         bar = self._score.bar_at(tick)
         place = bar.lead + tick - bar.onset
-        beat = bar.metre.beat_quarters * self._score.ticks_per_quarter
-        beats = bar.metre.quarters / bar.metre.beat_quarters
         if place == 0:
             return 0
-        if beats % 2 == 0 and beats > 2 and place % (2 * beat) == 0:
-            return 1
-        if place % beat == 0:
-            return 2
-        parts = 3 if bar.metre.beats % 3 == 0 and bar.metre.beats > 3 else 2
-        unit: Fraction = beat / parts
-        for level in range(3, 8):
-            if place % unit == 0:
-                return level
-            unit /= 2
-        return 8
+        units = _units(bar.metre.beats, bar.metre.beat_type, self._score.ticks_per_quarter)
+        return next((level for level, ticks, parts in units if place * parts % ticks == 0), 8)
 
     def _hand(self, note: Note) -> tuple[object, list[Note]]:
         hand = self._score.hand_of(note.staff) or note.staff
         return hand, self._hands[hand]
+
+
+@lru_cache(maxsize=256)
+def _units(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[tuple[int, int, int], ...]:
+    """The weights of a metre from 1 on, each with the unit on whose multiples it lies, in ticks, as a fraction."""
+    metre = Metre(beats, beat_type)
+    beat = metre.beat_quarters * ticks_per_quarter
+    count = metre.quarters / metre.beat_quarters
+    first = [(1, 2 * beat)] if count % 2 == 0 and count > 2 else []
+    parts = 3 if beats % 3 == 0 and beats > 3 else 2
+    below = [(3 + halved, beat / parts / 2**halved) for halved in range(5)]
+    return tuple((level, unit.numerator, unit.denominator) for level, unit in (*first, (2, beat), *below))
 
 
 def _voice_neighbours(score: Score, sounding: Sequence[Note]) -> tuple[dict[str, Note], dict[str, Note]]:
@@ -142,7 +143,7 @@ def _voice_neighbours(score: Score, sounding: Sequence[Note]) -> tuple[dict[str,
     for line in chords.values():
         for first, second in pairwise(line):
             rest = second[0].onset - max(note.end for note in first)
-            if rest > score.bars[second[0].bar].metre.beat_quarters * score.ticks_per_quarter:
+            if rest > 0 and rest > score.bars[second[0].bar].metre.beat_quarters * score.ticks_per_quarter:
                 continue
             for note in first:
                 after[note.id] = _nearest(note, second)

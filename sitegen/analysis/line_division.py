@@ -43,7 +43,9 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
     note = [sum(w * x for w, x in zip(SPLIT_NOTE.values(), e.opening, strict=True)) for e in line]
     by_span = [sum(w * x for w, x in zip(SPLIT_NOTE_BY_SPAN.values(), e.opening_by_span, strict=True)) for e in line]
     heard = [(e.tick, e.midi) for e in line]
+    onsets, grids = [e.onset for e in line], [e.grid for e in line]
     beginnings = [_from_the_first(heard[i : i + COMPARED]) for i in range(len(line))]
+    places = _Places(line, onsets, grids, note, by_span, beginnings)
     chances = {(0, len(line)): 1.0}
     waiting = [(-len(line), 0)]
     found: list[Span] = []
@@ -51,7 +53,7 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
         negative, first = heapq.heappop(waiting)
         after = first - negative
         chance = chances[first, after]
-        cuts = _cuts(line, first, after, chance, note, by_span, beginnings) if after - first > 1 else ()
+        cuts = _cuts(places, first, after, chance) if after - first > 1 else ()
         found.append(Span(first, after, chance, cuts))
         for cut in cuts:
             for half in ((first, cut.middle), (cut.middle, after)):
@@ -62,30 +64,41 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
     return found
 
 
-def _cuts(
-    line: Sequence[Evidence],
-    first: int,
-    after: int,
-    chance: float,
-    note: Sequence[float],
-    by_span: Sequence[float],
-    beginnings: Sequence[Sequence[tuple[int, int]]],
-) -> tuple[Cut, ...]:
+@dataclass(frozen=True, slots=True)
+class _Places:
+    """The notes of a line with what is the same in all spans: by note its onset, its place in the metre, what speaks
+    for a division before it, by the size of the span too, and the notes that begin there, from the first of them."""
+
+    line: Sequence[Evidence]
+    onsets: Sequence[float]
+    grids: Sequence[int]
+    note: Sequence[float]
+    by_span: Sequence[float]
+    beginnings: Sequence[Sequence[tuple[int, int]]]
+
+
+def _cuts(places: _Places, first: int, after: int, chance: float) -> tuple[Cut, ...]:
     if after - first == 2:
         return (Cut(first + 1, 1.0, 1.0),)
+    line, beginnings = places.line, places.beginnings
     size = span_size(line, first, after)
     strongest, symmetry, rhythm, tune = SPLIT_PLACE.values()
     start, end = line[first].onset, line[after - 1].end
-    grid = max(line[i].grid for i in range(first + 1, after))
+    inside = slice(first + 1, after)
+    grid = max(places.grids[inside])
     values = [
         (
-            note[i]
-            + size * by_span[i]
-            + strongest * (line[i].grid == grid)
-            + symmetry * _asymmetry(start, line[i].onset, end),
+            note + size * by_span + strongest * (level == grid) + symmetry * _asymmetry(start, onset, end),
             -i,
         )
-        for i in range(first + 1, after)
+        for i, note, by_span, level, onset in zip(
+            range(first + 1, after),
+            places.note[inside],
+            places.by_span[inside],
+            places.grids[inside],
+            places.onsets[inside],
+            strict=True,
+        )
     ]
     if len(values) > PLACES:
         values = heapq.nlargest(PLACES, values)

@@ -20,7 +20,7 @@ def metrical_level(score: Score, tick: int) -> int:
     place = bar.lead + tick - bar.onset
     if place == 0:
         return BAR
-    beat, full = _ticks_of(bar.metre, score.ticks_per_quarter)
+    beat, full = _ticks_of(bar.metre.beats, bar.metre.beat_type, score.ticks_per_quarter)
     if (full // beat) % 2 == 0 and 2 * place % full == 0:
         return HALF_BAR
     if place % beat == 0:
@@ -35,17 +35,20 @@ def metrical_level(score: Score, tick: int) -> int:
 
 def beat_ticks(score: Score, tick: int) -> int:
     """Length of the felt beat at ``tick``, in ticks."""
-    return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[0]
+    metre = score.bar_at(tick).metre
+    return _ticks_of(metre.beats, metre.beat_type, score.ticks_per_quarter)[0]
 
 
 def bar_ticks(score: Score, tick: int) -> int:
     """Length of a full bar of the metre at ``tick``, in ticks; an upbeat is shorter."""
-    return _ticks_of(score.bar_at(tick).metre, score.ticks_per_quarter)[1]
+    metre = score.bar_at(tick).metre
+    return _ticks_of(metre.beats, metre.beat_type, score.ticks_per_quarter)[1]
 
 
 @cache
-def _ticks_of(metre: Metre, ticks_per_quarter: int) -> tuple[int, int]:
+def _ticks_of(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[int, int]:
     """Length of the felt beat and of a full bar, in ticks. A score has few metres and asks for them at every note."""
+    metre = Metre(beats, beat_type)
     return round(metre.beat_quarters * ticks_per_quarter), round(metre.quarters * ticks_per_quarter)
 
 

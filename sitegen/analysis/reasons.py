@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from sitegen.analysis.naming import chord_words
 from sitegen.analysis.nouns import NoteReading, Reason
 
@@ -27,4 +25,7 @@ def text_of(reason: Reason) -> str:
 
 def explained(reading: NoteReading, *reasons: Reason) -> NoteReading:
     """``reading`` with these reasons, and their text."""
-    return replace(reading, why=" ".join(map(text_of, reasons)), reasons=reasons)
+    why = " ".join(map(text_of, reasons))
+    return NoteReading(
+        reading.function, reading.resolves_to, reading.line, reading.depth, why, reading.held_as, reasons
+    )

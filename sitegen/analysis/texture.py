@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
 
 from sitegen.analysis.nouns import Harmony, NoteReading, Texture
 from sitegen.analysis.staff_measures import measure_stretch
@@ -24,7 +26,7 @@ from sitegen.analysis.texture_table import (
     TABLE,
     Row,
 )
-from sitegen.score import Bar, Note, Score
+from sitegen.score import Bar, Metre, Note, Score
 
 KINDS = (*dict.fromkeys(row.kind for row in TABLE), "silent")
 _WHOLLY = 10.0
@@ -83,6 +85,8 @@ def how_well(row: Row, measures: Mapping[str, float]) -> float:
     worst = 1.0
     for name, (least, most) in row.bounds.items():
         value = measures.get(name, 0.0)
+        if least <= value <= most:
+            continue
         outside = max(least - value, value - most, 0.0)
         worst = min(worst, 1 - outside / SLACK.get(name, SHARE_SLACK))
         if worst <= 0:
@@ -125,11 +129,18 @@ def _measure(
             position += 1
         inside = notes[first:position]
         metre = score.bar_at(onset).metre
-        beats = float(score.quarters(end - onset) / metre.beat_quarters)
-        triple = (metre.quarters / metre.beat_quarters) % 3 == 0
+        beats, triple = _beats_of(metre.beats, metre.beat_type, end - onset, score.ticks_per_quarter)
         measures = measure_stretch(inside, tones, beats, triple, left)
         found.append(Measured(measures, frozenset(note.onset for note in inside), held or bool(inside)))
     return found
+
+
+@lru_cache(maxsize=256)
+def _beats_of(beats: int, beat_type: int, ticks: int, ticks_per_quarter: int) -> tuple[float, bool]:
+    """How many felt beats of a metre ``ticks`` are, and whether the metre has three of them or a multiple."""
+    metre = Metre(beats, beat_type)
+    felt = metre.beat_quarters
+    return float(Fraction(ticks, ticks_per_quarter) / felt), (metre.quarters / felt) % 3 == 0
 
 
 def _values(stretch: Measured, silence: float) -> Values:

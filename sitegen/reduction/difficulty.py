@@ -9,10 +9,11 @@ they put an easy five-finger piece near 2 and a concert study near 30.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from itertools import groupby, pairwise
+from operator import attrgetter
 
-from sitegen.reduction.hands import HANDS, widths_of
+from sitegen.reduction.hands import HANDS, staves_of
 from sitegen.reduction.nouns import Difficulty, Stage, StageNote
 from sitegen.score import Score, starting_tempo
 
@@ -26,14 +27,15 @@ def difficulty(score: Score, notes: Sequence[StageNote]) -> Difficulty:
     seconds = score.end / score.ticks_per_quarter * 60 / starting_tempo(score)
     if not notes or not seconds:
         return Difficulty(0.0, tuple((name, 0.0) for name in WEIGHTS))
+    hands = [_chords(notes, staves_of(score, hand)) for hand in HANDS]
     struck: dict[int, set[int]] = defaultdict(set)
     for note in notes:
         struck[note.onset].add(note.staff)
     counts = {
         "notes a second": float(len(notes)),
         "hands together": float(sum(len(staves) > 1 for staves in struck.values())),
-        "stretches": sum(_stretches(score, notes)),
-        "leaps": sum(_leaps(score, notes)),
+        "stretches": sum(wide for chords in hands for wide in _stretches(chords)),
+        "leaps": sum(wide for chords in hands for wide in _leaps(chords)),
         "accidentals": float(sum(_is_altered(score, note) for note in notes)),
     }
     parts = tuple((name, round(counts[name] * weight / seconds, 3)) for name, weight in WEIGHTS.items())
@@ -46,28 +48,22 @@ def not_rising(stages: Sequence[Stage]) -> list[tuple[Stage, Stage]]:
     return [(one, other) for one, other in pairwise(ladder) if other.difficulty.value <= one.difficulty.value]
 
 
-def _stretches(score: Score, notes: Sequence[StageNote]) -> list[float]:
+def _chords(notes: Sequence[StageNote], staves: Collection[int]) -> list[tuple[int, int]]:
+    """The lowest and the highest of what one hand strikes together, in order."""
+    mine = [n for n in notes if not n.grace and n.staff in staves]
+    struck = ([n.midi for n in chord] for _, chord in groupby(mine, key=attrgetter("onset")))
+    return [(min(midis), max(midis)) for midis in struck]
+
+
+def _stretches(chords: Sequence[tuple[int, int]]) -> list[float]:
     """For every chord of a hand what it is wider than comfortable, in octaves."""
-    found = []
-    for hand in HANDS:
-        mine = ((n.onset, n.onset + 1, n.midi) for n in notes if not n.grace and score.hand_of(n.staff) == hand)
-        found += [max(0, width - COMFORTABLE) / 12 for _, width in widths_of(mine)]
-    return found
+    return [max(0, high - low - COMFORTABLE) / 12 for low, high in chords]
 
 
-def _leaps(score: Score, notes: Sequence[StageNote]) -> list[float]:
+def _leaps(chords: Sequence[tuple[int, int]]) -> list[float]:
     """For every move of a hand from one chord to the next what it is wider than comfortable, in octaves."""
-    found = []
-    for hand in HANDS:
-        mine = [n for n in notes if not n.grace and score.hand_of(n.staff) == hand]
-        centre: float | None = None
-        for _, chord in groupby(mine, key=lambda n: n.onset):
-            midis = [n.midi for n in chord]
-            middle = (min(midis) + max(midis)) / 2
-            if centre is not None:
-                found.append(max(0.0, abs(middle - centre) - COMFORTABLE) / 12)
-            centre = middle
-    return found
+    centres = [(low + high) / 2 for low, high in chords]
+    return [max(0.0, abs(middle - centre) - COMFORTABLE) / 12 for centre, middle in pairwise(centres)]
 
 
 def _is_altered(score: Score, note: StageNote) -> bool:

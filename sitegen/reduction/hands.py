@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from operator import itemgetter
 
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.score import Hand, Note, Score, starting_tempo
@@ -32,7 +33,8 @@ class Keyboard:
 
     def own(self, note: StageNote) -> list[Note]:
         """The sources of a note that have its pitch: what it keeps of the score."""
-        return [self.by_id[source] for source in note.sources if self.by_id[source].midi == note.midi]
+        sources = (self.by_id[source] for source in note.sources)
+        return [source for source in sources if source.midi == note.midi]
 
     def asks(self, low: StageNote, high: StageNote) -> bool:
         """Whether the score itself has one hand hold these two pitches at once, in the notes that they stand for."""
@@ -57,14 +59,19 @@ def keyboard(score: Score, span: int, essential: Iterable[str]) -> Keyboard:
     return Keyboard(score, span, frozenset(essential), roll, {note.id: note for note in score.notes})
 
 
+def staves_of(score: Score, hand: Hand) -> frozenset[int]:
+    """The staves that a hand plays."""
+    return frozenset(staff.number for staff in score.staves if staff.hand == hand)
+
+
 def widths_of(notes: Iterable[tuple[int, int, int]]) -> Iterator[tuple[int, int]]:
     """For notes of one hand as (onset, end, midi), sorted by onset: each onset, and how wide it is then spread."""
     yield 0, 0
-    held: list[tuple[int, int]] = []
-    for onset, struck in groupby(notes, key=lambda note: note[0]):
-        held = [(end, midi) for end, midi in held if end > onset]
-        held += [(end, midi) for _, end, midi in struck]
-        midis = [midi for _, midi in held]
+    held: list[tuple[int, int, int]] = []
+    for onset, struck in groupby(notes, key=itemgetter(0)):
+        held = [note for note in held if note[1] > onset]
+        held += struck
+        midis = [midi for _, _, midi in held]
         yield onset, max(midis) - min(midis)
 
 
@@ -75,7 +82,8 @@ def report(
     found = []
     for hand in HANDS:
         places = {place.onset: place for place in (remedied or {}).get(hand, ())}
-        mine = ((n.onset, n.end, n.midi) for n in notes if not n.grace and keys.score.hand_of(n.staff) == hand)
+        staves = staves_of(keys.score, hand)
+        mine = ((n.onset, n.end, n.midi) for n in notes if not n.grace and n.staff in staves)
         widest, before = 0, False
         for onset, width in widths_of(mine):
             widest = max(widest, width)

@@ -151,6 +151,8 @@ def _with_the_tune(material: Material, staff: int) -> list[Window]:
     """The windows of a staff's accompaniment, and, in place of what they cover, those of figures that hold the tune:
     where that is a broken chord itself, or the accompaniment no whole chord."""
     notes = [note for note in material.of_staff(staff) if note.id not in material.ornaments]
+    if not any(material.roles[note.id] == "melody" for note in notes):
+        return list(material.windows[staff])
     sung = [
         window
         for window in find_windows(material.score, material.analysis, staff, notes)

@@ -145,7 +145,7 @@ def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes
         called = draft.rung.called
         slug, title = called.name, called.titles[0]
         named = tuple(
-            replace(note, id=note.sources[0] if written else f"{slug}-{number}", hand=hand_of(keys, note))
+            note.played(note.sources[0] if written else f"{slug}-{number}", hand_of(keys, note))
             for number, note in enumerate(made.notes, 1)
         )
         stage = Stage(

@@ -8,6 +8,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from operator import attrgetter
 from typing import TypeVar, cast
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
@@ -17,6 +18,7 @@ from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 from sitegen.score.hand_spans import MEDIUM_HAND
 
+_ONSET = attrgetter("onset")
 _UNREAD = NoteReading("free")
 T = TypeVar("T")
 
@@ -113,15 +115,15 @@ class Material:
     def sounding_at(self, staff: int, tick: int) -> Iterator[Note]:
         """The notes of a staff that sound at ``tick``, those that begin there last."""
         notes = self.of_staff(staff)
-        high = bisect_right(notes, tick, key=lambda n: n.onset)
-        low = bisect_left(notes, tick - self.longest.get(staff, 0), key=lambda n: n.onset)
+        high = bisect_right(notes, tick, key=_ONSET)
+        low = bisect_left(notes, tick - self.longest.get(staff, 0), key=_ONSET)
         return (note for note in notes[low:high] if note.end > tick)
 
     def struck_between(self, staff: int, start: int, end: int) -> tuple[Note, ...]:
         """The notes that a staff strikes from one tick up to another."""
         notes = self.of_staff(staff)
-        low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
-        return notes[low:high]
+        low = bisect_left(notes, start, key=_ONSET)
+        return notes[low : bisect_left(notes, end, low, key=_ONSET)]
 
     def rests_before(self, note: Note, tick: int) -> bool:
         """Whether the voice of ``note`` does not come over from another staff, where it strikes from a tick on."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from sitegen.places.stages import StageName
 from sitegen.score import Hand, Pitch
@@ -32,14 +32,19 @@ class StageNote:
     ornaments: tuple[str, ...] = ()
     small: bool = False
     hand: Hand | None = None
+    midi: int = field(init=False, repr=False, compare=False)
+    end: int = field(init=False, repr=False, compare=False)
 
-    @property
-    def midi(self) -> int:
-        return self.pitch.midi
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "midi", self.pitch.midi)
+        object.__setattr__(self, "end", self.onset + self.duration)
 
-    @property
-    def end(self) -> int:
-        return self.onset + self.duration
+    def played(self, id: str, hand: Hand | None) -> StageNote:
+        """This note with the id that it has in its stage, and the hand that plays it."""
+        return StageNote(
+            id, self.onset, self.duration, self.pitch, self.staff, self.sources, self.grace, self.rolled, self.moved,
+            self.voice, self.ornaments, self.small, hand,
+        )  # fmt: skip
 
     def standing_for(self, more: Iterable[str]) -> StageNote:
         """This note, standing for the notes of the score with the ids ``more`` too."""

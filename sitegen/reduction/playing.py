@@ -58,6 +58,8 @@ def _is_left_out(keys: Keyboard, draft: Draft, note: StageNote, banned: Collecti
     not be nested: it may strike once, and roll, what the hands have no time for at every turn, and it may need what a
     stage with the tune has twice; its note stays if it stands for any that is struck. One that was moved has no note
     of its pitch in the score, and is nowhere left out."""
+    if not banned:
+        return False
     own = [source.id in banned for source in keys.own(note)]
     return bool(own) and (all(own) if draft.rung.side else any(own))
 

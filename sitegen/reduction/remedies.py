@@ -19,7 +19,7 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
-from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report
+from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
 from sitegen.score import Hand
@@ -49,8 +49,10 @@ class _Plan:
     done: dict[Hand, list[WideStretch]] = field(default_factory=dict)
 
     def width(self, numbers: Sequence[int]) -> int:
+        if len(numbers) < 2:
+            return 0
         midis = [self.notes[number].midi for number in numbers]
-        return max(midis) - min(midis) if midis else 0
+        return max(midis) - min(midis)
 
     def too_wide(self, numbers: Sequence[int], reach: int = 0) -> bool:
         """Whether notes lie further apart than ``reach`` (or the hand's span), and the score does not ask for it."""
@@ -65,7 +67,8 @@ def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
     plan = _Plan(keys, list(notes))
     struck_at: dict[int, dict[Hand, list[int]]] = {}
     for hand in HANDS:
-        mine = [k for k, n in enumerate(notes) if not n.grace and keys.score.hand_of(n.staff) == hand]
+        staves = staves_of(keys.score, hand)
+        mine = [k for k, n in enumerate(notes) if not n.grace and n.staff in staves]
         plan.numbers[hand], plan.onsets[hand] = mine, [notes[k].onset for k in mine]
         plan.held[hand], plan.done[hand] = [], []
         for number in mine:
@@ -77,7 +80,8 @@ def under_the_hand(keys: Keyboard, notes: Sequence[StageNote]) -> Playable:
             _strike(plan, hand, onset, struck_at[onset])
     kept = [note for number, note in enumerate(plan.notes) if number not in plan.gone]
     lost = {source for number in plan.gone for source in _own_ids(keys, plan.notes[number])}
-    lost -= {source for note in kept for source in _own_ids(keys, note)}
+    if lost:
+        lost -= {source for note in kept for source in _own_ids(keys, note)}
     ordered = in_order(kept)
     return Playable(ordered, report(keys, ordered, plan.done), frozenset(lost))
 
@@ -99,7 +103,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
     held = plan.held[hand]
-    reach = max(keys.span, plan.width(struck))
+    reach = max(keys.span, plan.width(struck)) if held else keys.span
     while held and plan.too_wide([*held, *struck], reach):
         low, high = min(plan.notes[k].midi for k in struck), max(plan.notes[k].midi for k in struck)
         furthest = max(held, key=lambda k: (max(low - plan.notes[k].midi, plan.notes[k].midi - high), k))

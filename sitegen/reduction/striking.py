@@ -8,9 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from operator import attrgetter
 
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note
+
+_ONSET, _END = attrgetter("onset"), attrgetter("end")
 
 
 def strike(
@@ -25,8 +28,7 @@ def strike(
 
     Raises ``ValueError`` where ``members`` do not cover the span.
     """
-    first = min(note.onset for note in (head, *members))
-    last = max(note.end for note in (head, *members))
+    first, last = _span(head, members)
     onset = first if onset is None else onset
     end = last if end is None else end
     if not first <= onset < end <= last:
@@ -44,7 +46,7 @@ def strike(
 
 def hold(head: Note, members: Sequence[Note], onset: int, end: int) -> StageNote:
     """As ``strike``, but ``onset`` may lie in the short rest before the first of ``members``, whose time it takes."""
-    first = min(note.onset for note in (head, *members))
+    first, _ = _span(head, members)
     note = strike(head, members, max(onset, first), end)
     return note if onset >= first else replace(note, onset=onset, duration=end - onset)
 
@@ -53,6 +55,11 @@ def stand_for(head: Note, members: Sequence[Note], onset: int, end: int, ornamen
     """As ``strike``, but accounting for all of ``members``: for a line, whose notes each decorate the head."""
     sources = dict.fromkeys((head.id, *(note.id for note in members)))
     return StageNote("", onset, end - onset, head.pitch, head.staff, tuple(sources), ornaments=ornaments)
+
+
+def _span(head: Note, members: Sequence[Note]) -> tuple[int, int]:
+    """From the first onset of notes to the last of their ends."""
+    return min([head.onset, *map(_ONSET, members)]), max([head.end, *map(_END, members)])
 
 
 def as_is(note: Note) -> StageNote:

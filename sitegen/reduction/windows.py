@@ -14,6 +14,7 @@ from bisect import bisect_left
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
+from operator import attrgetter
 
 from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
 from sitegen.analysis.nouns import Analysis, Harmony
@@ -29,6 +30,8 @@ HALF_BEAT = -1
 SIZES = (HALF_BEAT, 0, 2, 1)  # into how many windows a bar is cut, the shortest first: 0 for one a beat
 LONG_BEAT = 2  # quarters of a beat in which a bass with its chord may be a figure twice
 BROKEN = FIGURES | {"melody and figuration"}
+
+_ONSET = attrgetter("onset")
 
 Shape = tuple[tuple[int, ...], tuple[int, ...]]
 
@@ -68,31 +71,32 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
     for apart in (False, True):
         for size in SIZES:
             for windows in alike[size]:
-                for place, (index, start, end) in enumerate(windows):
+                for place, (index, start, end, notes) in enumerate(windows):
+                    if any(a < end and start < b for a, b in taken[index]):
+                        continue
                     reach = score.bars[index].length if apart and size != 1 else 0
                     beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
-                    near = [_between(bars[i], a, b) for i, a, b in beside if start - reach <= b and a <= end + reach]
-                    if (
-                        not any(a < end and start < b for a, b in taken[index])
-                        and near
-                        and _is_figure(_between(bars[index], start, end), _share_asked(near))
-                        and (size != HALF_BEAT or _has_afterbeats(_between(bars[index], start, end)))
-                    ):
+                    near = [other for _, a, b, other in beside if start - reach <= b and a <= end + reach]
+                    if near and _repeats(notes, near) and (size != HALF_BEAT or _has_afterbeats(notes)):
                         taken[index].append((start, end))
     return taken
 
 
-def _share_asked(near: Sequence[Sequence[Note]]) -> float:
-    """The share of leaps asked of what is crowded: that of all figures where one of its shape beside it is one."""
-    return LEAPS if any(_is_figure(notes) for notes in near) else CROWDED
+def _repeats(notes: Sequence[Note], near: Sequence[Sequence[Note]]) -> bool:
+    """Whether notes are a figure, given those of its shape beside it: of what is crowded the share of leaps of all
+    figures is enough where one of them is one."""
+    return _is_figure(notes) or (_is_figure(notes, LEAPS) and any(_is_figure(other) for other in near))
 
 
-def _alike(score: Score, bars: Mapping[int, Sequence[Note]], size: int) -> Iterable[list[tuple[int, int, int]]]:
-    """The windows of one size, each with the index of its bar: those of one shape together, in order."""
-    found: dict[Shape, list[tuple[int, int, int]]] = {}
+def _alike(
+    score: Score, bars: Mapping[int, Sequence[Note]], size: int
+) -> Iterable[list[tuple[int, int, int, Sequence[Note]]]]:
+    """The windows of one size, each with the index of its bar and its notes: those of one shape together, in order."""
+    found: dict[Shape, list[tuple[int, int, int, Sequence[Note]]]] = {}
     for index in sorted(bars):
         for start, end in _grid(score, score.bars[index], size):
-            found.setdefault(shape_of(_between(bars[index], start, end), start), []).append((index, start, end))
+            notes = _between(bars[index], start, end)
+            found.setdefault(shape_of(notes, start), []).append((index, start, end, notes))
     return found.values()
 
 
@@ -189,13 +193,13 @@ def _has_half(score: Score, bar: Bar) -> bool:
 
 
 def _between(notes: Sequence[Note], start: int, end: int) -> Sequence[Note]:
-    low, high = (bisect_left(notes, tick, key=lambda n: n.onset) for tick in (start, end))
-    return notes[low:high]
+    low = bisect_left(notes, start, key=_ONSET)
+    return notes[low : bisect_left(notes, end, low, key=_ONSET)]
 
 
 def attacks_of(notes: Sequence[Note]) -> list[list[Note]]:
     """Notes in order of onset, those that are struck together in one list."""
-    return [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
+    return [list(chord) for _, chord in groupby(notes, key=_ONSET)]
 
 
 def _without_unisons(notes: Sequence[Note]) -> list[Note]:
@@ -213,9 +217,11 @@ def shape_of(notes: Sequence[Note], start: int) -> Shape:
 def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
     """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap: ``crowded`` is
     that share where three pitches lie a second apart. A key that two voices strike together is one note."""
-    attacks = attacks_of(_without_unisons(notes))
     pitches = {note.midi for note in notes}
-    if len(attacks) < 2 or len(pitches) < 2:
+    if len(pitches) < 2:
+        return False
+    attacks = attacks_of(_without_unisons(notes))
+    if len(attacks) < 2:
         return False
     singles = all(len(chord) == 1 for chord in attacks)
     is_cluster = _is_cluster(attacks)

@@ -153,7 +153,8 @@ class Note:
     notation. ``ornaments`` holds the signs at it (``trill``, ``mordent``, ``turn`` ...). ``small`` is printed in cue
     size; ``implied`` is not printed at all, but written out in small notes for what a sign stands for (a trill).
     ``articulations`` are named as in MusicXML (``staccato``, ``strong-accent`` ...) and, like a fermata, hold for every
-    note of a chord; ``fingerings`` are those of the note itself.
+    note of a chord; ``fingerings`` are those of the note itself. ``midi`` is the pitch's, ``end`` the tick at which the
+    note ends: both are asked for so often that they are kept.
     """
 
     id: str
@@ -176,17 +177,15 @@ class Note:
     implied: bool = False
     articulations: tuple[str, ...] = ()
     fingerings: tuple[str, ...] = ()
+    midi: int = field(init=False, repr=False, compare=False)
+    end: int = field(init=False, repr=False, compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "midi", self.pitch.midi)
+        object.__setattr__(self, "end", self.onset + self.duration)
 
     def __hash__(self) -> int:
         return hash(self.id)
-
-    @property
-    def midi(self) -> int:
-        return self.pitch.midi
-
-    @property
-    def end(self) -> int:
-        return self.onset + self.duration
 
     @property
     def home_staff(self) -> int:
@@ -222,7 +221,7 @@ class Score:
 
     def bar_at(self, tick: int) -> Bar:
         """The bar that holds ``tick``; the last bar for its end and beyond."""
-        return self.bars[max(0, bisect_right(self._bar_onsets, tick) - 1)]
+        return self.bars[(bisect_right(self._bar_onsets, tick) or 1) - 1]
 
     def quarters(self, ticks: int) -> Fraction:
         """``ticks`` as a fraction of a quarter note."""

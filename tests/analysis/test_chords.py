@@ -7,7 +7,7 @@ import pytest
 
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, SCALES, state_chords
 from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE
-from sitegen.analysis.harmony.sums import by_chord, by_state
+from sitegen.analysis.harmony.pivots import heard_anew, pivots
 from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, RELATION, RELATIONS
 from sitegen.analysis.naming import fifths_of
 
@@ -67,11 +67,15 @@ def test_each_degree_of_a_key_is_one_chord_and_is_found_again_by_it():
     assert (np.where(states >= 0, states, 0) == SAFE).all()
 
 
-def test_readings_by_degree_are_the_same_readings_by_chord():
-    states = np.arange(EXISTS.size, dtype=float).reshape(EXISTS.shape) * EXISTS
-    chords = by_chord(states)
-    assert chords.sum() == states.sum()
-    assert (by_state(chords) == states).all()
+def test_what_is_heard_anew_keeps_its_chord_and_goes_to_the_keys_that_know_it():
+    """Every degree of every key at once, each with a weight of its own, by how the two keys are related."""
+    states = np.arange(1.0, EXISTS.size + 1).reshape(EXISTS.shape) * EXISTS
+    related = 1.0 + RELATION
+    heard = heard_anew(states.ravel(), pivots(related)).reshape(EXISTS.shape)
+    by_chord = np.take_along_axis(states, DEGREE_OF, axis=1) * KNOWN
+    for key in range(24):
+        for degree, chord in enumerate(state_chords()[key]):
+            assert heard[key, degree] == (related[:, key] @ by_chord[:, chord] if chord >= 0 else 0)
 
 
 @pytest.mark.parametrize(

@@ -22,6 +22,7 @@ from pathlib import Path
 import numpy as np
 
 from sitegen.analysis.harmony.bass import bass_named
+from sitegen.analysis.harmony.beliefs import norm_of
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, WIDTH, Floats
 from sitegen.analysis.harmony.finding import last_hearing
 from sitegen.analysis.harmony.harmonic_rhythm import rhythm_named
@@ -31,9 +32,10 @@ from sitegen.analysis.harmony.stretches import (
     OFF_SCALE,
     OUTSIDE,
     TONE_TABLES,
+    Stretches,
     gather_roles,
 )
-from sitegen.analysis.harmony.sums import backward, by_chord, forward, weigh
+from sitegen.analysis.harmony.sums import Paths, backward, forward, weigh
 from sitegen.analysis.harmony.weights import (
     SHAPES,
     Fitted,
@@ -139,15 +141,15 @@ def _cost(piece: Piece) -> Floats:
 def _collect(piece: Piece, gradient: Weights, chord: Floats, key: Floats, change: Floats, run_on: Floats) -> None:
     rows = len(chord)
     stretches = piece.stretches
-    by_class = np.einsum("spc,sp->c", stretches.foreign, chord @ OUTSIDE.T)
+    by_class = np.einsum("apc,ap->c", stretches.foreign, _spread(stretches, chord @ OUTSIDE.T))
     half = len(by_class) // 2
     gradient["foreign beats"] += by_class[:half]
     gradient["foreign onsets"] += by_class[half:]
     by_tone = stretches.tones.reshape(rows, -1).T @ chord
     for position, name in enumerate(TONE_TABLES):
         gradient[name] += gather_roles(by_tone[12 * position : 12 * position + 12])
-    gradient["joined"] += np.einsum("sjp,sp->j", stretches.joined, chord @ JOINED.T)
-    gradient["misspelt"][0] += (chord * stretches.misspelt).sum()
+    gradient["joined"] += np.einsum("ajp,ap->j", stretches.joined, _spread(stretches, chord @ JOINED.T))
+    gradient["misspelt"][0] += (chord[stretches.odd] * stretches.misspelt).sum()
     gradient["length"] += np.bincount(stretches.length, chord.sum(axis=1), minlength=SHAPES["length"][0])
     gradient["frame"] += np.bincount(stretches.frame, chord.sum(axis=1), minlength=SHAPES["frame"][0])
     gradient["crowd"] += np.bincount(stretches.crowd, chord.sum(axis=1), minlength=SHAPES["crowd"][0])
@@ -160,30 +162,41 @@ def _collect(piece: Piece, gradient: Weights, chord: Floats, key: Floats, change
     gradient["over the bar line"] += run_on @ features
 
 
+def _spread(stretches: Stretches, by_stretch: Floats) -> Floats:
+    """The transpose of ``Stretches.summed``: for each atom the sum over the stretches that hold it."""
+    out = np.zeros((len(stretches.contrasts) + 1, by_stretch.shape[1]))
+    np.add.at(out, stretches.start, by_stretch)
+    np.subtract.at(out, stretches.stop, by_stretch)
+    return np.cumsum(out, axis=0)[:-1]
+
+
 def _expected(lattice: Lattice) -> tuple[float, tuple]:
     """The log of the sum over all paths, and the expected counts of what a path is made of."""
-    weighed = weigh(lattice)
-    to, back = forward(lattice, weighed), backward(lattice, weighed)
-    atoms = len(lattice.change)
-    norm = float(np.log(to.ended[atoms].sum()) + to.ended_scale[atoms])
+    paths = Paths.of(lattice, weigh(lattice))
+    to, back = list(forward(paths)), list(backward(paths))[::-1]
+    atoms, norm = len(lattice.change), norm_of(to[-1])
+    begun, ended = np.stack([one.begun for one in to]), np.stack([one.ended for one in back])
+    to_scale, back_scale = np.array([one.scale for one in to]), np.array([one.scale for one in back])
     chord, key = np.zeros_like(lattice.chord), np.zeros_like(lattice.key)
-    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
-        rows = slice(lattice.first[low + 1], lattice.first[high + 1])
+    for low, high in lattice.spans:
+        rows = paths.rows(low, high)
         start, stop = lattice.start[rows], lattice.stop[rows]
-        weights *= to.begun[start]
-        weights *= back.ended[stop]
-        scale = to.begun_scale[start] + back.ended_scale[stop] + peaks - norm
-        weights *= np.exp(np.minimum(scale, 700))[:, None, None]
-        key[rows] = weights.sum(axis=2)
+        weights = paths.by_state(rows)
+        weights *= begun[start]
+        weights *= ended[stop]
+        weights *= np.exp(np.minimum(to_scale[start] + back_scale[stop] - norm, 700))[:, None]
+        key[rows] = weights.reshape(-1, 24, WIDTH).sum(axis=2)
         flat = (np.arange(len(start))[:, None] * (len(CHORDS) + 1) + _SPILL[None, :]).ravel()
         counted = np.bincount(flat, weights.ravel(), minlength=len(start) * (len(CHORDS) + 1))
         chord[rows] = counted.reshape(len(start), -1)[:, :-1]
     step, hear = np.exp(lattice.steps), np.exp(lattice.key_steps)
-    ended, begun = to.ended[1:atoms], back.begun[1:atoms]
-    scale = to.ended_scale[1:atoms] + back.begun_scale[1:atoms] - norm
-    moved, ran = np.exp(lattice.change[1:] + scale), np.exp(lattice.run_on[1:] + scale)
-    before = by_chord(ended)
-    heard, onward = to.between[1:atoms], back.between[1:atoms]
+    inner = slice(1, atoms)
+    scale = np.exp(to_scale[inner] + back_scale[inner] - norm)
+    moved, ran = np.array(paths.change[inner]) * scale, np.array(paths.run_on[inner]) * scale
+    before, heard, onward, begun = (
+        np.stack([getattr(one, name) for one in side[inner]]).reshape(-1, 24, WIDTH)
+        for side, name in ((to, "ended"), (to, "between"), (back, "between"), (back, "begun"))
+    )
     change, run_on = np.zeros(atoms), np.zeros(atoms)
     change[1:] = (heard * onward).sum(axis=(1, 2)) * moved
     run_on[1:] = (heard * begun).sum(axis=(1, 2)) * ran
@@ -193,9 +206,15 @@ def _expected(lattice: Lattice) -> tuple[float, tuple]:
         for m, mode in enumerate((slice(0, 12), slice(12, 24)))
     ])  # fmt: skip
     after = by_chord(moved[:, None, None] * onward + ran[:, None, None] * begun)
-    heard_as = np.tensordot(before, after, axes=([0, 2], [0, 2])) * hear
-    opening = to.begun[0] * back.begun[0] * np.exp(to.begun_scale[0] + back.begun_scale[0] - norm)
+    heard_as = np.tensordot(by_chord(before), after, axes=([0, 2], [0, 2])) * hear
+    opening = (to[0].begun * back[0].begun).reshape(24, WIDTH) * np.exp(to_scale[0] + back_scale[0] - norm)
+    norm += paths.level
     return norm, (chord, key, change, run_on, stepped, heard_as, opening)
+
+
+def by_chord(states: Floats) -> Floats:
+    """States (..., 24 keys, degrees) as chords of each key (..., 24 keys, chords; 0 where a key has no such degree)."""
+    return np.take_along_axis(states, DEGREE_OF.reshape(*[1] * (states.ndim - 2), 24, len(CHORDS)), axis=-1) * KNOWN
 
 
 _SPILL = np.where(STATES >= 0, STATES, len(CHORDS)).ravel()

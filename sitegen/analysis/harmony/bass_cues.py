@@ -127,11 +127,8 @@ def _beats_late(grid: Grid, low: Ints, in_staff: Ints, start: Ints, stop: Ints) 
 
     Where the lowest staff comes in later than a melody alone it counts from there: a bass that was silent is not late.
     """
-    lowest = _one_hot(low) > 0
-    first = np.full((len(grid) + 1, 13), np.inf)
-    for atom in range(len(grid) - 1, -1, -1):
-        first[atom, :12] = np.where(lowest[atom], grid.edges[atom], first[atom + 1, :12])
-        first[atom, 12] = grid.edges[atom] if in_staff[atom] < NONE else first[atom + 1, 12]
+    there = np.concatenate([_one_hot(low) > 0, (in_staff < NONE)[:, None]], axis=1)
+    first = np.minimum.accumulate(np.where(there, grid.edges[:-1, None], np.inf)[::-1])[::-1]
     end = grid.edges[stop][:, None]
     reached, entered = np.minimum(first[start, :12], end), first[start, 12:]
     since = np.where(entered < end, entered, reached.min(axis=1, keepdims=True))

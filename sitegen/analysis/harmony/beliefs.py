@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sitegen.analysis.harmony.chords import WIDTH, Floats
+from sitegen.analysis.harmony.chords import CHORDS, WIDTH, Floats, Ints
 from sitegen.analysis.harmony.lattice import STATES, Lattice
-from sitegen.analysis.harmony.sums import Sums, Weighed, backward, by_chord, forward, weigh
+from sitegen.analysis.harmony.sums import Boundary, Paths, Weighed, backward, forward, weigh
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,41 +22,56 @@ class Beliefs:
 
 def beliefs_of(lattice: Lattice) -> Beliefs:
     """Posterior probabilities of all readings."""
-    weighed = weigh(lattice)
-    to, back = forward(lattice, weighed), backward(lattice, weighed)
-    atoms = len(lattice.change)
-    norm = _norm(to, atoms)
-    begins = to.begun * back.begun * _scale(to.begun_scale + back.begun_scale - norm)
-    ends = to.ended * back.ended * _scale(to.ended_scale + back.ended_scale - norm)
-    state = np.zeros((atoms, 24, WIDTH))
+    paths = Paths.of(lattice, weigh(lattice))
+    to = list(forward(paths))
+    atoms, norm = len(lattice.change), norm_of(to[-1])
+    state, change = np.zeros((atoms, STATES.size)), np.ones(atoms)
+    joints = {low for low, _ in lattice.spans}
+    for atom, back in zip(range(atoms, -1, -1), backward(paths), strict=True):
+        if atom == atoms:
+            continue
+        here = to[atom]
+        scale = _scale(here.scale + back.scale - norm)
+        begins = here.begun * back.begun
+        if atom not in joints:
+            begins -= here.ended * back.ended
+        state[atom] = begins * scale
+        if atom:
+            change[atom] = paths.change[atom] * scale * (here.between @ back.between)
+    chord = np.empty((atoms, len(CHORDS)))
     for low, high in lattice.spans:
-        rise = begins[low:high]
-        rise[1:] -= ends[low + 1 : high]
-        state[low:high] = np.maximum(np.cumsum(rise, axis=0), 0)
-    state *= STATES >= 0
-    return Beliefs(by_chord(state).sum(axis=1), state, _changes(lattice, to, back, norm))
+        span = state[low:high]
+        np.maximum(np.cumsum(span, axis=0), 0, out=span)
+        chord[low:high] = np.add.reduceat(span.take(_IN_ORDER, axis=1), _FIRST, axis=1)
+    return Beliefs(chord, state.reshape(atoms, 24, WIDTH), change)
+
+
+_KNOWN: Ints = np.flatnonzero(STATES.ravel() >= 0)
+_IN_ORDER: Ints = _KNOWN[np.argsort(STATES.ravel()[_KNOWN], kind="stable")]
+"""The states chord by chord, all keys of one together."""
+_FIRST: Ints = np.searchsorted(STATES.ravel()[_IN_ORDER], np.arange(len(CHORDS)))
 
 
 def changes_of(lattice: Lattice, weighed: Weighed) -> tuple[Floats, float]:
     """``Beliefs.change`` alone, and the logarithm of the sum over all readings. ``weighed`` is ``weigh(lattice)``."""
-    to, back = forward(lattice, weighed), backward(lattice, weighed)
-    norm = _norm(to, len(lattice.change))
-    return _changes(lattice, to, back, norm), norm
+    paths = Paths.of(lattice, weighed)
+    between, scale = [], []
+    for here in forward(paths):
+        between.append(here.between)
+        scale.append(here.scale)
+    norm, atoms = norm_of(here), len(lattice.change)
+    change = np.ones(atoms)
+    for atom, back in zip(range(atoms, 0, -1), backward(paths), strict=False):
+        if atom < atoms:
+            change[atom] = paths.change[atom] * _scale(scale[atom] + back.scale - norm) * (between[atom] @ back.between)
+    return change, norm + paths.level
 
 
-def _norm(to: Sums, atoms: int) -> float:
-    return float(np.log(to.ended[atoms].sum()) + to.ended_scale[atoms])
+def norm_of(last: Boundary) -> float:
+    """The logarithm of the sum over all paths, against the level of the best, from the last boundary from the front."""
+    return float(np.log(last.ended.sum())) + last.scale
 
 
-def _changes(lattice: Lattice, to: Sums, back: Sums, norm: float) -> Floats:
-    atoms = len(lattice.change)
-    inner = slice(1, atoms)
-    scale = to.ended_scale[inner] + back.begun_scale[inner] - norm + lattice.change[1:]
-    out = np.ones(atoms)
-    out[1:] = np.einsum("bks,bks->b", to.between[inner], back.between[inner]) * np.exp(np.minimum(scale, 600))
-    return out
-
-
-def _scale(logs: Floats) -> Floats:
-    """Scales by boundary in linear space, to be multiplied with tables of keys by degrees."""
-    return np.exp(np.minimum(logs, 600))[:, None, None]
+def _scale(logs: float) -> float:
+    """A scale in linear space, to be multiplied with a table of states."""
+    return float(np.exp(min(logs, 600)))

@@ -55,13 +55,16 @@ def choose_keys(beliefs: Beliefs, chords: Ints, beats: Floats, barred: Floats | 
 
 def _best_path(worth: Floats, cost: Floats) -> Ints:
     """The column of each row that is worth most in sum, a change of column before a row costing ``cost``."""
-    best, back = worth[0], []
-    columns = np.arange(worth.shape[1])
-    for row, price in zip(worth[1:], cost[1:], strict=True):
-        jump = best.max() - price
-        back.append(np.where(best >= jump, columns, best.argmax()))
+    best = worth[0]
+    stays = np.empty((len(worth) - 1, worth.shape[1]), dtype=np.bool_)
+    leaders: list[int] = []
+    for row, price, stay in zip(worth[1:], cost[1:].tolist(), stays, strict=True):
+        leader = int(best.argmax())
+        jump = best[leader] - price
+        leaders.append(leader)
+        np.greater_equal(best, jump, out=stay)
         best = np.maximum(best, jump) + row
     path = [int(best.argmax())]
-    for pointers in reversed(back):
-        path.append(int(pointers[path[-1]]))
+    for stay, leader in zip(stays[::-1], reversed(leaders), strict=True):
+        path.append(path[-1] if stay[path[-1]] else leader)
     return np.array(path[::-1])

@@ -100,13 +100,14 @@ def _weigh(notes: list[Note], grid: Grid, evidence: Evidence, quarter: int) -> N
     onset, end, midi = _times_and_numbers(notes)
     first = np.searchsorted(edges, onset, "right") - 1
     pc = midi % 12
-    before, after = (np.array(away) for away in motions_of(notes, quarter))
+    motions = motions_of(notes, quarter)
+    before, after = (np.array(away) for away in motions)
     is_bass = np.array(lowest_at_onset(notes))
     home = np.array([n.home_staff for n in notes])
     in_lowest_staff = home == home.max()
     at_start = onset == edges[first]
     accented = at_start & (grid.level[first] <= 2)
-    kind = np.array([kind_of(*motion) for motion in zip(before, after, strict=True)])
+    kind = np.array([kind_of(*motion) for motion in zip(*motions, strict=True)])
     kind += np.where(accented, 0, len(KINDS))
     as_bass = BY_MOTION + ~accented
     np.add.at(evidence.count, (first, pc, kind), 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from sitegen.analysis.harmony.beliefs import Beliefs
@@ -60,18 +62,18 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     """The reason in a teacher's words: the chord, what sounds of it, how sure that is, and what else it may be."""
     quality, root = CHORDS[chord]
     sounding = evidence.sounding[start:stop].sum(axis=0)
-    spelled = _names(evidence, start, stop)
+    spelled = _speller(evidence, start, stop)
     total = sounding.sum()
     own = float(sounding @ INSIDE[:, chord])
     name = QUALITIES[quality].name.replace("cadential ", "")
-    text = f"{name} chord on {spelled[root]}"
+    text = f"{name} chord on {spelled(root)}"
     if name != QUALITIES[quality].name:
-        text = f"{name} chord on {spelled[root]} as a six-four that leads to the dominant"
+        text = f"{name} chord on {spelled(root)} as a six-four that leads to the dominant"
     if total:
         text += f", {own / total:.0%} of what sounds"
-        text += f", {spelled[bass]} in the bass"
+        text += f", {spelled(bass)} in the bass"
     tones = [(root + tone) % 12 for tone in QUALITIES[quality].tones]
-    missing = [spelled[pc] for pc in tones if not sounding[pc]]
+    missing = [spelled(pc) for pc in tones if not sounding[pc]]
     if missing and total:
         text += f", without {' and '.join(missing)}"
     shares: Floats = beliefs.chord[start:stop].mean(axis=0)
@@ -81,18 +83,19 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     rival = int(rivals.argmax())
     if rivals[rival] >= 0.1:
         other, other_root = CHORDS[rival]
-        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {spelled[other_root]}"
+        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {spelled(other_root)}"
     return text
 
 
-def _names(evidence: Evidence, start: int, stop: int) -> list[str]:
+def _speller(evidence: Evidence, start: int, stop: int) -> Callable[[int], str]:
     """A name for each pitch class: as spelled in the stretch, else as near to the stretch's notes as can be."""
     weight = evidence.sounding[start:stop]
     line = np.nan_to_num(evidence.fifths[start:stop]) * weight
     centre = line.sum() / weight.sum() if weight.sum() else 2.0
-    names = []
-    for pc in range(12):
+
+    def name(pc: int) -> str:
         own = weight[:, pc].sum()
-        goal = line[:, pc].sum() / own if own else centre
-        names.append(fifths_name(min(_SPELLINGS[pc], key=lambda f: (abs(f - goal), f))))
-    return names
+        goal = float(line[:, pc].sum() / own if own else centre)
+        return fifths_name(min(_SPELLINGS[pc], key=lambda f: (abs(f - goal), f)))
+
+    return name

@@ -60,19 +60,17 @@ class Lattice:
 def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
     """Every stretch, chord and key scored by ``weights``."""
     span = weights["length"][stretches.length] + weights["crowd"][stretches.crowd] + weights["frame"][stretches.frame]
-    foreign = stretches.foreign @ np.concatenate([weights["foreign beats"], weights["foreign onsets"]])
     by_role = np.concatenate([role_weights(weights[name]) for name in TONE_TABLES])
-    chord = (
-        foreign @ OUTSIDE
-        + stretches.tones.reshape(len(foreign), -1) @ by_role
-        + np.einsum("sjp,j->sp", stretches.joined, weights["joined"]) @ JOINED
-        + weights["misspelt"][0] * stretches.misspelt
-        + span[:, None]
-    )
-    counted = key_features(stretches)
+    chord = stretches.tones.reshape(len(span), -1) @ by_role
+    foreign = stretches.foreign @ np.concatenate([weights["foreign beats"], weights["foreign onsets"]])
+    joined = weights["joined"] @ stretches.joined
+    chord += stretches.summed(np.concatenate([foreign, joined], axis=1)) @ np.concatenate([OUTSIDE, JOINED])
+    chord += span[:, None]
+    chord[stretches.odd] += weights["misspelt"][0] * stretches.misspelt
+    beats, onsets = key_features(stretches)
     key = (
-        weights["off the scale"][0] * (counted[0] @ OFF_SCALE)
-        + weights["off the scale"][1] * (counted[1] @ OFF_SCALE)
+        weights["off the scale"][0] * (beats @ OFF_SCALE)
+        + weights["off the scale"][1] * (onsets @ OFF_SCALE)
         + weights["signature"][0] * stretches.signature * stretches.beats[:, None]
     )
     features = stretches.contrasts
@@ -100,4 +98,5 @@ def softened(lattice: Lattice, sureness: float) -> Lattice:
 def key_features(stretches: Stretches) -> tuple[Floats, Floats]:
     """Beats and onsets by stretch and pitch class, whatever the kind of note."""
     half = stretches.foreign.shape[2] // 2
-    return stretches.foreign[:, :, :BY_MOTION].sum(axis=2), stretches.foreign[:, :, half : half + BY_MOTION].sum(axis=2)
+    beats, onsets = (stretches.foreign[:, :, first : first + BY_MOTION].sum(axis=2) for first in (0, half))
+    return stretches.summed(beats), stretches.summed(onsets)

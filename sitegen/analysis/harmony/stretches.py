@@ -25,7 +25,7 @@ from sitegen.analysis.harmony.chords import (
 from sitegen.analysis.harmony.contrasts import contrasts_of
 from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, NONE, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
-from sitegen.analysis.harmony.ranges import ranges_between
+from sitegen.analysis.harmony.ranges import Ranges, ranges_between
 from sitegen.score import Score
 
 TONE_TABLES = (
@@ -48,25 +48,32 @@ _ROLE = role_table()
 class Stretches:
     """Stretches sorted by ``stop``, then ``start`` (atoms, ``stop`` outside).
 
-    ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class; ``foreign`` the tables of beats
-    and of onsets, by stretch, pitch class and class of note; ``misspelt`` counts, by stretch and chord, tones that
-    are spelled otherwise than the chord's root asks; ``joined`` counts notes by ``JOINS`` and ``PAIRS``; ``length``
-    and ``crowd`` are classes of length and of onsets, ``frame`` the pair of levels between which it lies;
-    ``signature`` is how many signs each key is away from the signature, ``beats`` the length. ``contrasts`` is by atom.
+    ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class; ``misspelt`` counts, for the
+    stretches ``odd`` and by chord, tones that are spelled otherwise than the chord's root asks; ``length`` and
+    ``crowd`` are classes of length and of onsets, ``frame`` the pair of levels between which it lies; ``signature`` is
+    how many signs each key is away from the signature, ``beats`` the length.
+
+    By atom, to be ``summed`` over stretches once they are weighed: ``foreign``, the tables of beats and of onsets by
+    pitch class and class of note; ``joined``, which counts notes by ``JOINS`` and ``PAIRS``. ``contrasts`` is by atom.
     """
 
     start: Ints
     stop: Ints
     tones: Floats
-    foreign: Floats
+    odd: Ints
     misspelt: Floats
     length: Ints
     crowd: Ints
     frame: Ints
-    contrasts: Floats
-    joined: Floats
     signature: Floats
     beats: Floats
+    foreign: Floats
+    joined: Floats
+    contrasts: Floats
+
+    def summed(self, table: Floats) -> Floats:
+        """The sum over each stretch of a table by atom."""
+        return Ranges(self.start, self.stop).summed(table)
 
 
 def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
@@ -80,7 +87,7 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
     lowest = np.zeros((len(start), 12))
     low = ranges.lowest(evidence.low)
     lowest[np.arange(len(start)), low % 12] = low < NONE
-    following, preceding = _nearest(evidence, grid)
+    following, preceding = _nearest(evidence)
     onsets = summed(evidence.count[:, :, :BY_MOTION].sum(axis=2))
     tones = np.stack(
         [
@@ -101,7 +108,6 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
         ],
         axis=1,
     )
-    foreign = np.concatenate([summed(evidence.time), summed(evidence.count)], axis=2)
     spelled = np.nan_to_num(evidence.fifths) * evidence.sounding
     fifths = np.divide(summed(spelled), sounding, out=np.full_like(sounding, np.nan), where=sounding > 0)
     beats = ticks / grid.beat[start]
@@ -112,15 +118,15 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
         start,
         stop,
         tones,
-        foreign,
-        _misspelt(fifths),
+        *_misspelt(fifths),
         length,
         crowd,
         _frame(grid, start, stop),
-        contrasts_of(grid, evidence),
-        summed(evidence.joined),
         signature[grid.bar[start]],
         beats,
+        np.concatenate([evidence.time, evidence.count], axis=2),
+        evidence.joined,
+        contrasts_of(grid, evidence),
     )
 
 
@@ -160,18 +166,11 @@ def _frame(grid: Grid, start: Ints, stop: Ints) -> Ints:
     return out
 
 
-def _nearest(evidence: Evidence, grid: Grid) -> tuple[Floats, Floats]:
+def _nearest(evidence: Evidence) -> tuple[Floats, Floats]:
     """The tick at which each pitch class sounds first from each atom on, and last up to it."""
-    following = np.zeros((len(grid), 12))
-    nearest = np.full(12, 1e9)
-    for atom in range(len(grid) - 1, -1, -1):
-        nearest = np.where(evidence.sounding[atom] > 0, evidence.first[atom], nearest)
-        following[atom] = nearest
-    preceding = np.zeros((len(grid), 12))
-    nearest = np.full(12, -1e9)
-    for atom in range(len(grid)):
-        nearest = np.where(evidence.sounding[atom] > 0, evidence.last[atom], nearest)
-        preceding[atom] = nearest
+    sounds = evidence.sounding > 0
+    following = np.minimum.accumulate(np.where(sounds, evidence.first, 1e9)[::-1])[::-1]
+    preceding = np.maximum.accumulate(np.where(sounds, evidence.last, -1e9))
     return following, preceding
 
 
@@ -183,30 +182,24 @@ def _distance(key: int, fifths: int) -> float:
     return float(min(away, 12 - away))
 
 
-def _spelling_table() -> tuple[list[tuple[int, int]], Floats]:
-    """Pairs (interval, fifths) that chords ask for, and which chord asks which pair of which root."""
-    pairs = sorted({
-        (t, f) for q in QUALITIES for t, f in zip(q.tones, q.fifths, strict=True) if t
-    })  # fmt: skip
-    table = np.zeros((12, len(pairs), len(CHORDS)))
-    for column, (q, root) in enumerate(CHORDS):
-        quality = QUALITIES[q]
-        for pair in zip(quality.tones, quality.fifths, strict=True):
-            if pair[0]:
-                table[root, pairs.index(pair), column] = 1
-    return pairs, table.reshape(-1, len(CHORDS))
+_PAIRS = sorted({(t, f) for q in QUALITIES for t, f in zip(q.tones, q.fifths, strict=True) if t})
+"""Intervals with the steps on the line of fifths by which chords spell them."""
+_ASKS: Floats = np.array(
+    [[pair in zip(q.tones, q.fifths, strict=True) for q in QUALITIES] for pair in _PAIRS], dtype=np.float64
+)
+_TONES: Ints = (np.arange(12)[:, None] + np.array([interval for interval, _ in _PAIRS], dtype=np.int64)) % 12
+_FIFTHS: Ints = np.array([steps for _, steps in _PAIRS])
 
 
-_PAIRS, _ASKS = _spelling_table()
-
-
-def _misspelt(fifths: Floats) -> Floats:
-    wrong = np.zeros((len(fifths), 12, len(_PAIRS)))
-    for column, (interval, steps) in enumerate(_PAIRS):
-        away = np.abs(np.roll(fifths, -interval, axis=1) - fifths - steps)
-        wrong[:, :, column] = np.nan_to_num(away) > 3
-    out: Floats = wrong.reshape(len(fifths), -1) @ _ASKS
-    return out
+def _misspelt(fifths: Floats) -> tuple[Ints, Floats]:
+    """Which stretches have tones that are spelled otherwise than some root asks, and how many, by chord."""
+    away = fifths.take(_TONES, axis=1)  # by root and pair
+    away -= fifths[:, :, None]
+    away -= _FIFTHS
+    wrong = np.abs(away, out=away) > 3
+    odd = np.flatnonzero(wrong.any(axis=(1, 2)))
+    counted = wrong[odd].reshape(-1, len(_PAIRS)) @ _ASKS
+    return odd, counted.reshape(-1, 12, len(QUALITIES)).transpose(0, 2, 1).reshape(-1, len(CHORDS))
 
 
 def role_weights(weights: Floats) -> Floats:

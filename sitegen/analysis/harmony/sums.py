@@ -1,168 +1,196 @@
 """Sums over all paths through a lattice, from the front and from behind (the forward-backward algorithm).
 
-They run in linear space, scaled at each boundary; stretches never cross a joint, so one span between joints is
-weighed at a time.
+They run in linear space. Each stretch is weighed against the best that can be reached at its end, which keeps the sums
+of a span between joints in range; at each joint they are scaled. Stretches never cross a joint, so one span is laid
+out by key and degree at a time. A state is a key's degree; a table of them is one row, key after key.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
+from typing import NamedTuple
 
 import numpy as np
 
-from sitegen.analysis.harmony.chords import CHORDS, WIDTH, Floats, Ints
-from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE, Lattice
+from sitegen.analysis.harmony.chords import WIDTH, Floats, Ints
+from sitegen.analysis.harmony.lattice import EXISTS, SAFE, Lattice
+from sitegen.analysis.harmony.pivots import STATES, heard_anew, pivots
 
-_STATES = 24 * WIDTH
-_NO_DEGREE = int(np.flatnonzero(EXISTS.ravel() == 0)[0])  # a place of the table of states that is always 0
-_BY_CHORD: Ints = np.where(KNOWN > 0, np.arange(24)[:, None] * WIDTH + DEGREE_OF, _NO_DEGREE).ravel()
-_BY_STATE: Ints = (np.arange(24)[:, None] * len(CHORDS) + SAFE).ravel()
-_SAFE_FLAT: Ints = SAFE.ravel()
+_CHORD_OF: Ints = SAFE.ravel()
+_EXISTS: Floats = EXISTS.ravel()
 
 
-@dataclass(frozen=True, slots=True)
-class Sums:
-    """What ``forward`` and ``backward`` leave: scaled values and the logarithms of their scales.
+class Boundary(NamedTuple):
+    """Sums over all paths from one end of the piece to a boundary, by state, and the logarithm of their ``scale``.
 
-    By boundary, key and degree: ``ended`` sums the paths whose stretch ends there, before the step to the next is
-    taken; ``begun`` those about to begin a stretch there, after it. ``between`` is what the step itself joins, before
-    its own weight: from the front ``ended``, heard anew; from behind ``begun``, a step to another chord before it.
+    ``ended`` sums the paths whose stretch ends there, before the step to the next is taken; ``begun`` those about to
+    begin a stretch there, after it. ``between`` is what the step itself joins, before its own weight: from the front
+    ``ended``, heard anew; from behind ``begun``, a step to another chord before it.
     """
 
     ended: Floats
-    ended_scale: Floats
-    begun: Floats
-    begun_scale: Floats
     between: Floats
-
-
-def by_chord(states: Floats) -> Floats:
-    """States (..., 24 keys, degrees; 0 where a key has no such degree) as chords of each key (..., 24 keys, chords)."""
-    flat = states.reshape(*states.shape[:-2], _STATES).take(_BY_CHORD, axis=-1)
-    out: Floats = flat.reshape(*states.shape[:-2], 24, len(CHORDS))
-    return out
-
-
-def by_state(chords: Floats) -> Floats:
-    """The inverse of ``by_chord``: chords of each key as states."""
-    flat = chords.reshape(*chords.shape[:-2], 24 * len(CHORDS)).take(_BY_STATE, axis=-1)
-    out: Floats = flat.reshape(*chords.shape[:-2], 24, WIDTH) * EXISTS
-    return out
-
-
-Weighed = list[tuple[Floats, Floats]]
-
-
-def weigh(lattice: Lattice) -> Weighed:
-    """For each span its stretches by state in linear space, and the logarithms of their scales.
-
-    They do not depend on ``change`` and ``run_on``, so lattices that differ in those alone may share them.
-    """
-    rows = (slice(lattice.first[low + 1], lattice.first[high + 1]) for low, high in lattice.spans)
-    return [_weigh(lattice.chord[span], lattice.key[span]) for span in rows]
-
-
-def _weigh(chord: Floats, key: Floats) -> tuple[Floats, Floats]:
-    chord_peak, key_peak = chord.max(axis=1), key.max(axis=1)
-    weights = np.exp(chord - chord_peak[:, None]).take(_SAFE_FLAT, axis=1).reshape(-1, 24, WIDTH)
-    weights *= np.exp(key - key_peak[:, None])[:, :, None]
-    return weights, chord_peak + key_peak
-
-
-def forward(lattice: Lattice, weighed: Weighed) -> Sums:
-    """Sums over all paths from the start to each boundary."""
-    atoms = len(lattice.change)
-    sums, steps = _blank(atoms), _Steps.of(lattice)
-    peak = lattice.opening.max()
-    sums.begun[0], sums.begun_scale[0] = np.exp(lattice.opening - peak), peak
-    for (low, high), (weights, peaks) in zip(lattice.spans, weighed, strict=True):
-        base = lattice.first[low + 1]
-        for stop in range(low + 1, high + 1):
-            rows = slice(lattice.first[stop] - base, lattice.first[stop + 1] - base)
-            paths = sums.begun[low:stop], sums.begun_scale[low:stop]
-            sums.ended[stop], sums.ended_scale[stop] = _gather(*paths, weights[rows], peaks[rows])
-            if stop < atoms:
-                heard = by_state(steps.hear.T @ by_chord(sums.ended[stop]))
-                sums.between[stop] = heard
-                sums.begun[stop] = steps.taken(stop, heard, _in_each_mode(heard, steps.step))
-                sums.begun_scale[stop] = sums.ended_scale[stop] + steps.scale[stop]
-    return sums
-
-
-def backward(lattice: Lattice, weighed: Weighed) -> Sums:
-    """Sums over all paths from each boundary to the end."""
-    atoms = len(lattice.change)
-    sums, steps = _blank(atoms), _Steps.of(lattice)
-    back = steps.step.transpose(0, 2, 1)
-    sums.ended[atoms] = EXISTS
-    for (low, high), (weights, peaks) in zip(reversed(lattice.spans), reversed(weighed), strict=True):
-        for start in range(high - 1, low - 1, -1):
-            rows = _rows_from(start - low, high - low)
-            paths = sums.ended[start + 1 : high + 1], sums.ended_scale[start + 1 : high + 1]
-            sums.begun[start], sums.begun_scale[start] = _gather(*paths, weights[rows], peaks[rows])
-            if start > 0:
-                onward = _in_each_mode(sums.begun[start], back)
-                sums.between[start] = onward
-                taken = steps.taken(start, sums.begun[start], onward)
-                sums.ended[start] = by_state(steps.hear @ by_chord(taken))
-                sums.ended_scale[start] = sums.begun_scale[start] + steps.scale[start]
-    return sums
-
-
-@cache
-def _rows_from(start: int, size: int) -> Ints:
-    """The rows of a span of ``size`` atoms, sorted by ``stop``, of the stretches that begin at its atom ``start``."""
-    before = np.arange(start, size)
-    out: Ints = before * (before + 1) // 2 + start
-    return out
-
-
-def _blank(atoms: int) -> Sums:
-    tables = (np.zeros((atoms + 1, 24, WIDTH)) for _ in range(3))
-    scales = (np.zeros(atoms + 1) for _ in range(2))
-    ended, begun, between = tables
-    ended_scale, begun_scale = scales
-    return Sums(ended, ended_scale, begun, begun_scale, between)
-
-
-def _gather(values: Floats, scales: Floats, weights: Floats, peaks: Floats) -> tuple[Floats, float]:
-    """The paths of several stretches that meet at one boundary, summed and scaled."""
-    logs = scales + peaks
-    top = logs.max()
-    total = np.exp(logs - top) @ (values * weights).reshape(len(logs), _STATES)
-    size = total.max()
-    return total.reshape(24, WIDTH) / size, float(top + np.log(size))
-
-
-def _in_each_mode(states: Floats, step: Floats) -> Floats:
-    """States after a step from degree to degree, of which each mode has its own."""
-    out: Floats = (states.reshape(2, 12, WIDTH) @ step).reshape(24, WIDTH)
-    return out
+    begun: Floats
+    scale: float
 
 
 @dataclass(frozen=True, slots=True)
-class _Steps:
-    """What a step costs, in linear space: from degree to degree (``step``), from key to key or in the same (``hear``).
-    By boundary: that the chord changes (``change``) or runs on (``run_on``: 0 where it cannot, ``change`` then 1), and
-    the logarithm of their ``scale``."""
+class Weighed:
+    """Stretches by chord in linear space; the logarithms of their scales, and of the best chord in the best key.
 
+    They do not depend on ``change`` and ``run_on``, so lattices that differ in those alone may share them.
+    """
+
+    chord: Floats
+    scale: Floats
+    best: Floats
+
+
+def weigh(lattice: Lattice) -> Weighed:
+    """The stretches of a lattice."""
+    scale = lattice.chord.max(axis=1)
+    chord = np.subtract(lattice.chord, scale[:, None])
+    return Weighed(np.exp(chord, out=chord), scale, scale + lattice.key.max(axis=1))
+
+
+@dataclass(frozen=True, slots=True)
+class Paths:
+    """All paths through a lattice in linear space.
+
+    ``key`` weighs each stretch of ``chord`` by key, against the best that can be reached at its end; ``level`` is the
+    logarithm of the best at the end of the piece. A step goes from degree to degree (``step``, by mode), from key to
+    key or in the same (``hear``). By boundary: that the chord changes (``change``) or runs on (``run_on``: 0 where it
+    cannot, ``change`` then 1).
+    """
+
+    spans: tuple[tuple[int, int], ...]
+    first: Ints
+    chord: Floats
+    key: Floats
+    opening: Floats
     step: Floats
     hear: Floats
-    change: Floats
-    run_on: Floats
-    scale: Floats
+    change: list[float]
+    run_on: list[float]
+    level: float
 
     @staticmethod
-    def of(lattice: Lattice) -> _Steps:
-        """Those of a lattice."""
+    def of(lattice: Lattice, weighed: Weighed) -> Paths:
+        """Those of a lattice; ``weighed`` are its stretches."""
         scale = np.maximum(lattice.change, lattice.run_on)
         change, run_on = np.exp(lattice.change - scale), np.exp(lattice.run_on - scale)
-        return _Steps(np.exp(lattice.steps), np.exp(lattice.key_steps) + np.eye(24), change, run_on, scale)
+        ended, begun = _levels(lattice, weighed.best, scale)
+        key = lattice.key + (weighed.scale + begun[lattice.start] - ended[lattice.stop])[:, None]
+        return Paths(
+            lattice.spans, lattice.first, weighed.chord, np.exp(key, out=key), lattice.opening, np.exp(lattice.steps),
+            pivots(np.exp(lattice.key_steps) + np.eye(24)), change.tolist(), run_on.tolist(), float(ended[-1]),
+        )  # fmt: skip
 
-    def taken(self, boundary: int, stayed: Floats, moved: Floats) -> Floats:
+    def rows(self, low: int, high: int) -> slice:
+        """The stretches of a span."""
+        return slice(int(self.first[low + 1]), int(self.first[high + 1]))
+
+    def by_state(self, rows: slice | Ints) -> Floats:
+        """Stretches by state."""
+        weights = self.chord[rows].take(_CHORD_OF, axis=1).reshape(-1, 24, WIDTH)
+        weights *= self.key[rows][:, :, None]
+        return weights.reshape(-1, STATES)
+
+    def joined(self, boundary: int, stayed: Floats, moved: Floats) -> Floats:
         """The paths on both sides of a boundary together: those whose chord runs on and those that step to another."""
         if not self.run_on[boundary]:
             return moved
         out: Floats = self.change[boundary] * moved + self.run_on[boundary] * stayed
         return out
+
+
+def _levels(lattice: Lattice, best: Floats, steps: Floats) -> tuple[Floats, Floats]:
+    """The logarithm of the best that ends, and that begins, at each boundary, whatever chords and keys are joined."""
+    ended, begun = [0.0], [0.0]
+    by_stop = pairwise(lattice.first[1:].tolist())
+    stretch, step = best.tolist(), [*steps.tolist(), 0.0]
+    for stop, (row, following) in enumerate(by_stop, start=1):
+        level = max(map(float.__add__, begun[stop - (following - row) :], stretch[row:following]))
+        ended.append(level)
+        begun.append(level + step[stop])
+    return np.array(ended), np.array(begun)
+
+
+def forward(paths: Paths) -> Iterator[Boundary]:
+    """Sums over all paths from the start to each boundary, from the first boundary to the last."""
+    scale = float(paths.opening.max())
+    begun = np.exp(paths.opening - scale).ravel()
+    yield Boundary(_NOTHING, _NOTHING, begun, scale)
+    for low, high in paths.spans:
+        weights = paths.by_state(paths.rows(low, high))
+        begins = np.empty((high - low + 1, STATES))
+        begins[0] = begun
+        row = 0
+        for place in range(1, high - low + 1):
+            ended = _sum(begins[:place], weights[row : row + place])
+            row += place
+            if low + place == high:
+                size = ended.max()
+                ended /= size
+                scale += float(np.log(size))
+                if high == len(paths.change):
+                    yield Boundary(ended, _NOTHING, _NOTHING, scale)
+                    return
+            between = heard_anew(ended, paths.hear)
+            begun = paths.joined(low + place, between, _in_each_mode(between, paths.step))
+            begins[place] = begun
+            yield Boundary(ended, between, begun, scale)
+
+
+def backward(paths: Paths) -> Iterator[Boundary]:
+    """Sums over all paths from each boundary to the end, from the last boundary to the first."""
+    back, hear = paths.step.transpose(0, 2, 1), paths.hear.transpose(0, 2, 1)
+    scale, ended = 0.0, _EXISTS
+    yield Boundary(ended, _NOTHING, _NOTHING, scale)
+    for low, high in reversed(paths.spans):
+        size = high - low
+        weights = paths.by_state(paths.rows(low, high).start + _by_start(size))
+        ends = np.empty((size + 1, STATES))
+        ends[size] = ended
+        row = len(weights)
+        for place in range(size - 1, -1, -1):
+            row -= size - place
+            begun = _sum(ends[place + 1 :], weights[row : row + size - place])
+            if place == 0:
+                most = begun.max()
+                begun /= most
+                scale += float(np.log(most))
+                if low == 0:
+                    yield Boundary(_NOTHING, _NOTHING, begun, scale)
+                    return
+            between = _in_each_mode(begun, back)
+            ended = heard_anew(paths.joined(low + place, begun, between), hear)
+            ends[place] = ended
+            yield Boundary(ended, between, begun, scale)
+
+
+_NOTHING: Floats = np.zeros(STATES)
+
+
+@cache
+def _by_start(size: int) -> Ints:
+    """The rows of a span of ``size`` atoms, which are sorted by ``stop``, sorted by ``start``."""
+    out: Ints = np.array(
+        [stop * (stop - 1) // 2 + start for start in range(size) for stop in range(start + 1, size + 1)]
+    )
+    return out
+
+
+def _sum(paths: Floats, weights: Floats) -> Floats:
+    """The paths of several stretches that meet at one boundary."""
+    out: Floats = paths[0] * weights[0] if len(paths) == 1 else np.einsum("sx,sx->x", paths, weights)
+    return out
+
+
+def _in_each_mode(states: Floats, step: Floats) -> Floats:
+    """States after a step from degree to degree, of which each mode has its own."""
+    out: Floats = (states.reshape(2, 12, WIDTH) @ step).reshape(STATES)
+    return out

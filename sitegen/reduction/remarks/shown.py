@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
+from operator import attrgetter
 
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Stage, StageNote
@@ -85,13 +86,17 @@ def _edges(notes: Sequence[StageNote]) -> tuple[set[str], set[str]]:
     tops: set[str] = set()
     bottoms: set[str] = set()
     sounding: list[StageNote] = []
-    for onset, chord in groupby(notes, key=lambda note: note.onset):
+    for onset, chord in groupby(notes, key=attrgetter("onset")):
         sounding = [note for note in sounding if note.end > onset]
         struck = list(chord)
         sounding += struck
-        low, high = min(note.midi for note in sounding), max(note.midi for note in sounding)
-        tops.update(note.id for note in struck if note.midi == high)
-        bottoms.update(note.id for note in struck if note.midi == low)
+        heights = [note.midi for note in sounding]
+        low, high = min(heights), max(heights)
+        for note in struck:
+            if note.midi == high:
+                tops.add(note.id)
+            if note.midi == low:
+                bottoms.add(note.id)
     return tops, bottoms
 
 
