@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
 from sitegen.analysis.harmony.chords import Floats
 from sitegen.analysis.harmony.grid import Grid, grid_of
@@ -49,6 +50,27 @@ def test_a_change_is_seen_from_the_bars_and_beats_around_it():
     }.items():  # fmt: skip
         assert np.flatnonzero(habit(table, name)).tolist() == [seen_from], name
         assert habit(table, name)[seen_from] == 0.7
+
+
+def test_the_bar_answers_that_of_two_bars_before_and_of_two_bars_after():
+    places = grid()
+    change = np.zeros(len(places))
+    change[13] = 0.7  # bar 4, beat 2
+    table = habits_of(places, change, USUAL)
+    assert np.flatnonzero(habit(table, "two bars after")).tolist() == [5]  # bar 2, beat 2
+    assert np.flatnonzero(habit(table, "a bar after")).tolist() == [9]
+    assert habit(table, "two bars after")[5] == 0.7
+
+
+def test_a_few_bars_are_weighed_against_what_is_usual():
+    """Eight beats without a change leave five thirteenths of what is usual, for five as usual are heard beforehand; of
+    a place of the bar, in four bars, a third is left, for two like all of their level are."""
+    places = grid()
+    table = habits_of(places, np.zeros(len(places)), USUAL)
+    beats = places.level == 2
+    assert np.exp(habit(table, OFTEN)[beats]) == pytest.approx(5 / 13)
+    whole = habit(table, OFTEN) + habit(table, "as often at this place of the bar")
+    assert np.exp(whole[beats]) == pytest.approx(1 / 3)
 
 
 def test_a_bar_in_which_nothing_begins_there_is_told_from_one_without_a_change():
