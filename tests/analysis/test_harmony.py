@@ -163,6 +163,33 @@ def test_a_key_is_spelled_as_the_score_is(fifths: int, name: str):
     assert {h.key for h in find_harmonies(score)} == {name}
 
 
+@pytest.mark.parametrize(
+    ("right", "left", "name"),
+    [
+        ("G#4+B#4+E#5h A#4+C#5+E#5h | A#4+D##5+F##4h G#4+B#4+E#5h", "E#3h A#3h | B#2h E#3h", "E# minor"),
+        ("D##5+F##4+B#4h E#4+G##4+B#4h | E#4+A##4+C##5h D##4+F##4+B#4h", "B#2h E#3h | F##3h B#2h", "C major"),
+        ("Bbb4+Dbb5+Fb5h Bbb4+Ebb5+Gbb5h | Ab4+Cb5+Ebb5h Bbb4+Dbb5+Fb5h", "Bbb2h Ebb3h | Fb3h Bbb2h", "Bbb minor"),
+        ("Gb4+Bbb4+Ebb5h Abb4+Cb5+Ebb5h | Abb4+Bbb4+Db5h Gb4+Bbb4+Ebb5h", "Ebb2h Abb2h | Bbb2h Ebb2h", "D major"),
+    ],
+)
+def test_no_key_is_called_by_a_name_flatter_than_bbb_or_sharper_than_e_sharp(right: str, left: str, name: str):
+    """I IV V7 I in E# minor, B# major, Bbb minor and Ebb major."""
+    assert {h.key for h in find_harmonies(score_of(right=right, left=left))} == {name}
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "chord"),
+    [
+        ("Abb4+Dbb5w", "Fbb3w", "minor chord on Dbb, 100% of what sounds, Fbb in the bass"),
+        ("Dbb4+Gbb4w", "Bbbb3w", "minor chord on Gbb, 100% of what sounds, Ab in the bass"),
+        ("D##5+G##5w", "B##3w", "major chord on G##, 100% of what sounds, B## in the bass"),
+        ("A##4+D##5w", "F###3w", "major chord on D##, 100% of what sounds, G# in the bass"),
+    ],
+)
+def test_a_note_is_called_as_it_is_spelled_but_by_no_name_with_three_signs(right: str, left: str, chord: str):
+    assert chord in find_harmonies(score_of(right=f"{right} {right}", left=f"{left} {left}"))[0].why
+
+
 def test_the_same_music_is_heard_alike_in_every_key():
     """Moving the notes by a semitone moves root, bass and key with them."""
     c = [(h.onset, h.root, h.bass, h.degree) for h in find_harmonies(score_of(**CADENCE))]

@@ -13,10 +13,19 @@ from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
 from sitegen.score import Score
 
 _LINE = "FCGDAEB"
-_FLATTEST, _SHARPEST = -9, 11
-_SPELLINGS = tuple(
-    tuple(place for place in range(_FLATTEST - 4, _SHARPEST + 5) if 7 * place % 12 == pc) for pc in range(12)
-)
+_FLATTEST_KEY, _SHARPEST_KEY = -9, 11
+"""Bbb and E#: what is spelled further than that is called by the simpler name, as a page would."""
+_FLATTEST, _SHARPEST = -15, 19
+"""Fbb and B##: a note is never called by a name with three signs."""
+
+
+def _spellings(fewest: int, most: int) -> tuple[tuple[int, ...], ...]:
+    """For each pitch class its places on the line of fifths between two places."""
+    return tuple(tuple(place for place in range(fewest, most + 1) if 7 * place % 12 == pc) for pc in range(12))
+
+
+_KEYS_SPELLED = _spellings(_FLATTEST_KEY, _SHARPEST_KEY)
+_SPELLED = _spellings(_FLATTEST, _SHARPEST)
 
 
 def fifths_name(fifths: int) -> str:
@@ -48,9 +57,8 @@ def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[
         signature = score.bars[int(grid.bar[start])].fifths
         centre = spelled / weight.sum() if weight.sum() else signature + 2.0
         mode, tonic = KEYS[int(keys[start])]
-        places = [f for f in range(_FLATTEST, _SHARPEST + 1) if 7 * f % 12 == tonic]
         middle = 0 if mode else 2
-        place = min(places, key=lambda f: (abs(f + middle - centre), abs(f - signature)))
+        place = min(_KEYS_SPELLED[tonic], key=lambda f: (abs(f + middle - centre), abs(f - signature)))
         names += [f"{fifths_name(place)} {'minor' if mode else 'major'}"] * (atom - start)
         start = atom
     return names
@@ -94,5 +102,5 @@ def _names(evidence: Evidence, start: int, stop: int) -> list[str]:
     for pc in range(12):
         own = weight[:, pc].sum()
         goal = line[:, pc].sum() / own if own else centre
-        names.append(fifths_name(min(_SPELLINGS[pc], key=lambda f: (abs(f - goal), f))))
+        names.append(fifths_name(min(_SPELLED[pc], key=lambda f: (abs(f - goal), f))))
     return names
