@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
+from sitegen.analysis.harmony.beliefs import changes_of
 from sitegen.analysis.harmony.chords import Floats
+from sitegen.analysis.harmony.evidence import evidence_of
+from sitegen.analysis.harmony.finding import last_hearing
 from sitegen.analysis.harmony.grid import Grid, grid_of
 from sitegen.analysis.harmony.harmonic_rhythm import HABITS, habits_of, rhythm_from_named, rhythm_named
+from sitegen.analysis.harmony.lattice import Lattice, lattice_of
+from sitegen.analysis.harmony.stretches import stretches_of
+from sitegen.analysis.harmony.sums import weigh
 from sitegen.analysis.harmony.weights import fitted
 from tests.notation import score_of
 
@@ -86,6 +94,21 @@ def test_beats_that_change_at_one_place_of_the_bar_alone_are_told_apart():
     change[3::4] = 1  # beat 4 of each bar
     place = habit(habits_of(places, change, USUAL), "as often at this place of the bar")
     assert place[7] > 0 > place[5]
+
+
+def test_a_piece_is_heard_three_times():
+    """Each time with the harmonic rhythm that it had the time before; a fourth would change it a little more."""
+    score = score_of(right="E4+G4+C5h F4+A4+C5h | D4+G4+B4h. F4+G4+B4q | E4+G4+C5w", left="C3h F3h | G2w | C3w")
+    places, rhythm = grid_of(score), fitted().rhythm
+    first = lattice_of(places, stretches_of(score, places, evidence_of(score, places)), fitted().chords)
+
+    def again(last: Lattice) -> Lattice:
+        habits = habits_of(places, changes_of(last, weigh(first))[0], rhythm.usual)
+        return replace(first, change=first.change + habits @ rhythm.habits)
+
+    third = again(again(first))
+    assert last_hearing(places, first, rhythm).change.tolist() == third.change.tolist()
+    assert last_hearing(places, first, rhythm).change.tolist() != again(third).change.tolist()
 
 
 def test_weights_survive_their_file():
