@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from sitegen.analysis.harmony import find_harmonies
+from sitegen.analysis.harmony.beliefs import Beliefs
+from sitegen.analysis.harmony.chords import CHORDS, QUALITIES, WIDTH
+from sitegen.analysis.harmony.evidence import evidence_of
+from sitegen.analysis.harmony.explaining import explain
+from sitegen.analysis.harmony.grid import grid_of
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 from tests.notation import score_of
@@ -188,6 +194,16 @@ def test_no_key_is_called_by_a_name_flatter_than_bbb_or_sharper_than_e_sharp(rig
 )
 def test_a_note_is_called_as_it_is_spelled_but_by_no_name_with_three_signs(right: str, left: str, chord: str):
     assert chord in find_harmonies(score_of(right=f"{right} {right}", left=f"{left} {left}"))[0].why
+
+
+def test_a_tone_that_is_missing_is_called_as_its_chord_spells_it():
+    """F## alone, heard as the seventh chord that leads to the dominant of C sharp minor: its seventh is E, not D##."""
+    grid = grid_of(score := score_of(right="F##4w"))
+    nothing = Beliefs(np.zeros((1, len(CHORDS))), np.zeros((1, 24, WIDTH)), np.zeros(1))
+    [quality] = [k for k, quality in enumerate(QUALITIES) if quality.name == "diminished seventh"]
+    why = explain(evidence_of(score, grid), nothing, CHORDS.index((quality, 7)), 7, 0, 1)
+    assert why.startswith("diminished seventh chord on F##")
+    assert "without A# and C# and E;" in why
 
 
 def test_the_same_music_is_heard_alike_in_every_key():

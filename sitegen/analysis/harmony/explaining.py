@@ -68,7 +68,8 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     """The reason in a teacher's words: the chord, what sounds of it, how sure that is, and what else it may be."""
     quality, root = CHORDS[chord]
     sounding = evidence.sounding[start:stop].sum(axis=0)
-    spelled = _names(evidence, start, stop)
+    places = _places(evidence, start, stop)
+    spelled = [fifths_name(place) for place in places]
     total = sounding.sum()
     own = float(sounding @ INSIDE[:, chord])
     name = QUALITIES[quality].name.replace("cadential ", "")
@@ -78,8 +79,12 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     if total:
         text += f", {own / total:.0%} of what sounds"
         text += f", {spelled[bass]} in the bass"
-    tones = [(root + tone) % 12 for tone in QUALITIES[quality].tones]
-    missing = [spelled[pc] for pc in tones if not sounding[pc]]
+    tones = zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
+    missing = [
+        fifths_name(_nearest((root + tone) % 12, places[root] + fifths))
+        for tone, fifths in tones
+        if not sounding[(root + tone) % 12]
+    ]
     if missing and total:
         text += f", without {' and '.join(missing)}"
     shares: Floats = beliefs.chord[start:stop].mean(axis=0)
@@ -93,14 +98,15 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     return text
 
 
-def _names(evidence: Evidence, start: int, stop: int) -> list[str]:
-    """A name for each pitch class: as spelled in the stretch, else as near to the stretch's notes as can be."""
+def _nearest(pc: int, goal: float) -> int:
+    """The place of a pitch class on the line of fifths that is nearest to ``goal``; of two the flatter."""
+    return min(_SPELLED[pc], key=lambda f: (abs(f - goal), f))
+
+
+def _places(evidence: Evidence, start: int, stop: int) -> list[int]:
+    """For each pitch class a place: as spelled in the stretch, else as near to the stretch's notes as can be."""
     weight = evidence.sounding[start:stop]
     line = np.nan_to_num(evidence.fifths[start:stop]) * weight
     centre = line.sum() / weight.sum() if weight.sum() else 2.0
-    names = []
-    for pc in range(12):
-        own = weight[:, pc].sum()
-        goal = line[:, pc].sum() / own if own else centre
-        names.append(fifths_name(min(_SPELLED[pc], key=lambda f: (abs(f - goal), f))))
-    return names
+    own = weight.sum(axis=0)
+    return [_nearest(pc, line[:, pc].sum() / own[pc] if own[pc] else centre) for pc in range(12)]
