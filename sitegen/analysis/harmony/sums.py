@@ -15,7 +15,8 @@ from sitegen.analysis.harmony.chords import CHORDS, WIDTH, Floats, Ints
 from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE, Lattice
 
 _STATES = 24 * WIDTH
-_NO_DEGREE = int(np.flatnonzero(EXISTS.ravel() == 0)[0])  # a place of the table of states that is always 0
+_NO_DEGREE = int(np.flatnonzero(EXISTS.ravel() == 0)[0])
+"""Stands for no degree: a place of the table of states that is always 0."""
 _BY_CHORD: Ints = np.where(KNOWN > 0, np.arange(24)[:, None] * WIDTH + DEGREE_OF, _NO_DEGREE).ravel()
 _BY_STATE: Ints = (np.arange(24)[:, None] * len(CHORDS) + SAFE).ravel()
 _SAFE_FLAT: Ints = SAFE.ravel()
