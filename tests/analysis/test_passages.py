@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from sitegen.analysis import analyse
 from sitegen.analysis.describe import describe
-from sitegen.analysis.nouns import Analysis, NoteReading, Phrase, Texture
+from sitegen.analysis.nouns import Analysis, Counterpoint, NoteReading, Passage, Phrase, Texture
 from sitegen.analysis.passage_words import ACCOMPANIES, DOES, in_words
 from sitegen.analysis.passages import FAMILIES, find_passages
 from sitegen.analysis.texture import KINDS
@@ -158,3 +158,8 @@ def test_voices_that_do_not_begin_alone_are_no_fugato():
 def test_every_texture_has_its_family_and_its_words():
     kinds = {kind for kinds in FAMILIES.values() for kind in kinds}
     assert kinds == {*KINDS, ""} == set(DOES) == set(ACCOMPANIES)
+
+
+def test_the_voices_of_counterpoint_are_told_by_number():
+    told = [in_words(Passage(0, 4, "counterpoint", counterpoint=Counterpoint((("a",),) * n, ()))) for n in range(2, 7)]
+    assert told == [f"counterpoint in {number} voices" for number in ("two", "three", "four", "five", "6")]
