@@ -105,6 +105,8 @@ def test_both_hands_in_octaves_play_one_line():
     same = score_of(right=" ".join(["C5q D5 E5 F5"] * 4), left=" ".join(["C4q D4 E4 A3"] * 4))
     other = score_of(right=" ".join(["C5q D5 E5 F5"] * 4), left=" ".join(["C4q D4 C4 A3"] * 4))
     slow = score_of(right=" ".join(["C5h D5"] * 4), left=" ".join(["C4h D4"] * 4))
+    three = score_of(right=" ".join(["C5h D5q E5"] * 4), left=" ".join(["C4h D4q E4"] * 4))
+    assert passages("4 melody", "4 melody", music=three) == ["4 both hands play one line"]
     assert passages("4 melody", "4 melody", music=same) == ["4 both hands play one line"]
     assert passages("4 melody", "4 melody", music=other) == ["4 melody over a bass line"]
     assert passages("4 melody", "4 melody", music=slow) == ["4 melody over a bass line"]
