@@ -66,6 +66,9 @@ def names(tones, key, root=None, degree=""):
         ("F# A# C# E# G#", "C major", "F#", "I9/#IV F#maj9"),
         ("C# E G# B", "C major", "C#", "ii7/VII C#m7"),
         ("C# E G# B D#", "C major", "C#", "ii9/VII C#m9"),
+        ("F# A C# E", "C major", "F#", "ii7/III F#m7"),
+        ("Db F Ab C Eb", "C major", "Db", "I9/bII Dbmaj9"),
+        ("Ab C Eb G Bb", "C major", "Ab", "I9/bVI Abmaj9"),
     ],
 )
 def test_chords_have_the_names_of_the_textbook(tones, key, root, expected):
