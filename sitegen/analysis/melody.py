@@ -18,8 +18,9 @@ from sitegen.score import Note, Score
 RECENT = 3  # candidates of each voice that are asked whether the line goes on from them, beside the best before them
 FIGURED = 0.6  # share of a voice in a bar that is a figure, for the bar to count as one
 FIFTH = 7  # semitones: a line goes on in another voice no further away without cost
-SURE = 1e6  # what a note is worth that is the melody's in any case
 LASTING = 12  # bars of a figure after which it is heard as one, unless it is most of the piece
+SURE = 1e6
+"""Stands for more than all else is worth together: a note that is the melody's in any case."""
 
 
 def find_melody(

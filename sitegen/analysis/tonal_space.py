@@ -18,9 +18,10 @@ _SCALES: dict[Mode, tuple[int, ...]] = {
     "major": (0, 2, 4, 5, 7, 9, 11),
     "minor": (0, 2, 3, 5, 7, 8, 10, 11),
 }
-_TRIADS: dict[Mode, tuple[int, ...]] = {"major": (0, 4, 7), "minor": (0, 3, 7)}
+_TONICS: dict[Mode, tuple[int, ...]] = {"major": (4, 7), "minor": (3, 7)}
+"""The third and the fifth of the tonic triad."""
 _SIGNATURES: dict[Mode, int] = {"major": 0, "minor": -3}
-_REGIONS = tuple((fifths, mode) for mode in _SCALES for fifths in range(-6, 7))
+_REGIONS = tuple((fifths, mode) for mode in _SCALES for fifths in NEAREST_FIFTHS)
 
 
 @lru_cache(maxsize=8192)
@@ -36,7 +37,7 @@ def distance_from_tonic(pitch_classes: frozenset[int], root: int, key: str, nume
         chord, interval = frozenset({7, 11, 2}), 7
     fifths, region_mode = _region(chord, mode, numeral)
     region = frozenset((fifths * 7 + step) % 12 for step in _SCALES[region_mode])
-    home = _levels(frozenset(_TRIADS[mode]), 0, frozenset(_SCALES[mode]))
+    home = _levels(frozenset(_TONICS[mode]), 0, frozenset(_SCALES[mode]))
     there = _levels(chord, interval, region)
     i = abs(fifths + _SIGNATURES[region_mode] - _SIGNATURES[mode])
     around = NEAREST_FIFTHS[interval] % 7

@@ -8,7 +8,7 @@ import pytest
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, SCALES, state_chords
 from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE
 from sitegen.analysis.harmony.pivots import heard_anew, pivots
-from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, RELATION, RELATIONS
+from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, MOTION_TABLE, RELATION, RELATIONS, SHAPES
 from sitegen.analysis.naming import fifths_of
 
 SPELLED = {
@@ -91,3 +91,12 @@ def test_how_other_keys_are_related_to_c_major(other, relation):
     name, mode = other.split()
     key = 12 * MODE_NAMES.index(mode) + 7 * fifths_of(name) % 12
     assert RELATIONS[RELATION[0, key]] == relation
+
+
+def test_a_root_moves_by_one_of_twelve_intervals():
+    """From V to I in major it rises by a fourth, from I to V by a fifth."""
+    assert SHAPES["root moves by"] == (12,)
+    assert set(MOTION_TABLE.flat) == set(range(12))
+    names = [f"{degree.name} {QUALITIES[degree.quality].name}" for degree in MODES[0]]
+    tonic, dominant = names.index("I major"), names.index("V major")
+    assert (MOTION_TABLE[0, dominant, tonic], MOTION_TABLE[0, tonic, dominant]) == (5, 7)

@@ -4,9 +4,15 @@ from __future__ import annotations
 
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from sitegen.analysis.harmony import find_harmonies
+from sitegen.analysis.harmony.beliefs import Beliefs
+from sitegen.analysis.harmony.chords import CHORDS, QUALITIES, WIDTH
+from sitegen.analysis.harmony.evidence import evidence_of
+from sitegen.analysis.harmony.explaining import explain
+from sitegen.analysis.harmony.grid import grid_of
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 from tests.notation import score_of
@@ -161,6 +167,43 @@ def test_a_key_is_spelled_as_the_score_is(fifths: int, name: str):
     sharp = {"right": "A#4+C#5+F#5h B4+D#5+F#5h | B4+C#5+E#5h A#4+C#5+F#5h", "left": "F#2h B2h | C#3h F#2h", "key": 6}
     score = score_of(**(flat if fifths < 0 else sharp))
     assert {h.key for h in find_harmonies(score)} == {name}
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "name"),
+    [
+        ("G#4+B#4+E#5h A#4+C#5+E#5h | A#4+D##5+F##4h G#4+B#4+E#5h", "E#3h A#3h | B#2h E#3h", "E# minor"),
+        ("D##5+F##4+B#4h E#4+G##4+B#4h | E#4+A##4+C##5h D##4+F##4+B#4h", "B#2h E#3h | F##3h B#2h", "C major"),
+        ("Bbb4+Dbb5+Fb5h Bbb4+Ebb5+Gbb5h | Ab4+Cb5+Ebb5h Bbb4+Dbb5+Fb5h", "Bbb2h Ebb3h | Fb3h Bbb2h", "Bbb minor"),
+        ("Gb4+Bbb4+Ebb5h Abb4+Cb5+Ebb5h | Abb4+Bbb4+Db5h Gb4+Bbb4+Ebb5h", "Ebb2h Abb2h | Bbb2h Ebb2h", "D major"),
+    ],
+)
+def test_no_key_is_called_by_a_name_flatter_than_bbb_or_sharper_than_e_sharp(right: str, left: str, name: str):
+    """I IV V7 I in E# minor, B# major, Bbb minor and Ebb major."""
+    assert {h.key for h in find_harmonies(score_of(right=right, left=left))} == {name}
+
+
+@pytest.mark.parametrize(
+    ("right", "left", "chord"),
+    [
+        ("Abb4+Dbb5w", "Fbb3w", "minor chord on Dbb, 100% of what sounds, Fbb in the bass"),
+        ("Dbb4+Gbb4w", "Bbbb3w", "minor chord on Gbb, 100% of what sounds, Ab in the bass"),
+        ("D##5+G##5w", "B##3w", "major chord on G##, 100% of what sounds, B## in the bass"),
+        ("A##4+D##5w", "F###3w", "major chord on D##, 100% of what sounds, G# in the bass"),
+    ],
+)
+def test_a_note_is_called_as_it_is_spelled_but_by_no_name_with_three_signs(right: str, left: str, chord: str):
+    assert chord in find_harmonies(score_of(right=f"{right} {right}", left=f"{left} {left}"))[0].why
+
+
+def test_a_tone_that_is_missing_is_called_as_its_chord_spells_it():
+    """F## alone, heard as the seventh chord that leads to the dominant of C sharp minor: its seventh is E, not D##."""
+    grid = grid_of(score := score_of(right="F##4w"))
+    nothing = Beliefs(np.zeros((1, len(CHORDS))), np.zeros((1, 24, WIDTH)), np.zeros(1))
+    [quality] = [k for k, quality in enumerate(QUALITIES) if quality.name == "diminished seventh"]
+    why = explain(evidence_of(score, grid), nothing, CHORDS.index((quality, 7)), 7, 0, 1)
+    assert why.startswith("diminished seventh chord on F##")
+    assert "without A# and C# and E;" in why
 
 
 def test_the_same_music_is_heard_alike_in_every_key():

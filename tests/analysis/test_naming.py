@@ -55,6 +55,20 @@ def names(tones, key, root=None, degree=""):
         ("C E G", "C minor", "C", "I C"),
         ("E# G# B D", "F# minor", "E#", "viio7 E#dim7"),
         ("Cb Eb Gb", "Ab minor", "Cb", "III Cb"),
+        ("G C D", "C major", "G", "V[no3][add4] Gsus4"),
+        ("G C D F", "C major", "G", "V7[no3][add4] G7sus4"),
+        # sevenths and ninths that no near key has, as they are called in the key of a degree
+        ("C# E# G# B", "C major", "C#", "V7/#IV C#7"),
+        ("C# E# G# B D#", "C major", "C#", "V9/#IV C#9"),
+        ("C# E# G# B D", "C major", "C#", "V7[addb9]/#IV C#7b9"),
+        ("C# E# G## B", "C major", "C#", "V+7/#IV C#7#5"),
+        ("F# A# C# E#", "C major", "F#", "I7/#IV F#maj7"),
+        ("F# A# C# E# G#", "C major", "F#", "I9/#IV F#maj9"),
+        ("C# E G# B", "C major", "C#", "ii7/VII C#m7"),
+        ("C# E G# B D#", "C major", "C#", "ii9/VII C#m9"),
+        ("F# A C# E", "C major", "F#", "ii7/III F#m7"),
+        ("Db F Ab C Eb", "C major", "Db", "I9/bII Dbmaj9"),
+        ("Ab C Eb G Bb", "C major", "Ab", "I9/bVI Abmaj9"),
     ],
 )
 def test_chords_have_the_names_of_the_textbook(tones, key, root, expected):

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from sitegen.analysis import analyse
 from sitegen.analysis.describe import describe
-from sitegen.analysis.nouns import Analysis, NoteReading, Phrase, Texture
+from sitegen.analysis.nouns import Analysis, Counterpoint, NoteReading, Passage, Phrase, Texture
 from sitegen.analysis.passage_words import ACCOMPANIES, DOES, in_words
 from sitegen.analysis.passages import FAMILIES, find_passages
 from sitegen.analysis.texture import KINDS
@@ -105,6 +105,8 @@ def test_both_hands_in_octaves_play_one_line():
     same = score_of(right=" ".join(["C5q D5 E5 F5"] * 4), left=" ".join(["C4q D4 E4 A3"] * 4))
     other = score_of(right=" ".join(["C5q D5 E5 F5"] * 4), left=" ".join(["C4q D4 C4 A3"] * 4))
     slow = score_of(right=" ".join(["C5h D5"] * 4), left=" ".join(["C4h D4"] * 4))
+    three = score_of(right=" ".join(["C5h D5q E5"] * 4), left=" ".join(["C4h D4q E4"] * 4))
+    assert passages("4 melody", "4 melody", music=three) == ["4 both hands play one line"]
     assert passages("4 melody", "4 melody", music=same) == ["4 both hands play one line"]
     assert passages("4 melody", "4 melody", music=other) == ["4 melody over a bass line"]
     assert passages("4 melody", "4 melody", music=slow) == ["4 melody over a bass line"]
@@ -158,3 +160,8 @@ def test_voices_that_do_not_begin_alone_are_no_fugato():
 def test_every_texture_has_its_family_and_its_words():
     kinds = {kind for kinds in FAMILIES.values() for kind in kinds}
     assert kinds == {*KINDS, ""} == set(DOES) == set(ACCOMPANIES)
+
+
+def test_the_voices_of_counterpoint_are_told_by_number():
+    told = [in_words(Passage(0, 4, "counterpoint", counterpoint=Counterpoint((("a",),) * n, ()))) for n in range(2, 7)]
+    assert told == [f"counterpoint in {number} voices" for number in ("two", "three", "four", "five", "6")]

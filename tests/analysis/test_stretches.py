@@ -10,7 +10,7 @@ from sitegen.analysis.harmony.contrasts import CONTRASTS, contrasts_of
 from sitegen.analysis.harmony.evidence import JOINS, PAIRS, evidence_of
 from sitegen.analysis.harmony.grid import grid_of
 from sitegen.analysis.harmony.lattice import lattice_of, softened
-from sitegen.analysis.harmony.stretches import TONE_TABLES, stretches_of
+from sitegen.analysis.harmony.stretches import JOINED, OFF_SCALE, OUTSIDE, TONE_TABLES, stretches_of
 from sitegen.analysis.harmony.voices import APART, KINDS, kind_of, motions_of
 from sitegen.analysis.harmony.weights import fitted
 from tests.notation import score_of
@@ -148,3 +148,21 @@ def test_tones_are_spelled_on_the_line_of_fifths():
     evidence = evidence_of(score, grid_of(score))
     assert [evidence.fifths[0, pc] for pc in (5, 0, 7, 2, 9, 4, 11)] == [-1, 0, 1, 2, 3, 4, 5]
     assert [evidence.fifths[1, pc] for pc in (6, 10, 2)] == [6, -2, -10]
+
+
+def test_a_note_is_of_the_chord_or_foreign_and_counts_as_one_if_it_leads_to_a_tone_of_the_chord():
+    c_major = 0
+    assert np.flatnonzero(OUTSIDE[:, c_major] == 0).tolist() == [C, E, G]
+    assert sorted(set(OUTSIDE[:, c_major].tolist())) == [0, 1]
+    leads = {PAIRS[k]: float(JOINED[k, c_major]) for k in range(len(PAIRS))}
+    assert [leads[pair] for pair in ((D, C), (D, E), (F, E), (A, G))] == [1, 1, 1, 1]
+    # a tone that leads elsewhere, a tone to a tone of its own, a foreign one to another
+    assert [leads[pair] for pair in ((C, D), (E, F), (A, 11), (F, 6))] == [0, 0, 0, 0]
+
+
+@pytest.mark.parametrize(
+    ("key", "off"), [(C, [1, 3, 6, 8, 10]), (11, [0, 2, 5, 7, 9]), (12 + A, [1, 3, 10]), (12 + 11, [0, 3, 5])]
+)
+def test_five_notes_are_off_a_major_scale_and_three_off_a_minor_one_with_both_its_sixths_and_sevenths(key, off):
+    """C and B major, A and B minor."""
+    assert np.flatnonzero(OFF_SCALE[:, key]).tolist() == off

@@ -142,7 +142,7 @@ def test_close_low_chords_are_rougher_than_the_same_higher():
 
 IN_MAJOR = {
     "Cm": 4, "Db": 14, "D": 10, "Ddim": 9, "Eb": 12, "E": 9, "Fm": 6, "F#dim7": 9, "G7": 6, "Gm": 7, "Ab": 14, "A": 11,
-    "Bb": 10, "Bdim7": 10, "B": 11, "F#": 12, "Caug": 3, "Gaug": 8, "Cmaj7": 1, "Ebm": 14, "Abm": 15,
+    "Bb": 10, "Bdim7": 10, "B": 11, "F#": 12, "Caug": 3, "Gaug": 8, "Cmaj7": 1, "Ebm": 14, "Abm": 15, "Ab7": 19,
 }  # fmt: skip
 IN_MINOR = {
     "C": 4, "Cm": 0, "Db": 11, "D": 11, "Dm": 9, "Ddim": 8, "Eb": 7, "E": 14, "Em": 13, "F": 6, "Fm": 5, "F#dim7": 8,

@@ -103,6 +103,31 @@ def test_two_hands_with_lines_of_their_own_are_counterpoint():
     assert {t.kind for t in textures_of(score)} == {"contrapuntal"}
 
 
+@pytest.mark.parametrize(("left", "kind"), [("C3e D3 E3q F3q", "contrapuntal"), ("C3e D3 E3 F3 G3q", "melody")])
+def test_two_hands_in_one_rhythm_but_for_a_note_in_six_are_no_counterpoint(left: str, kind: str):
+    score = score_of(right="C5e D5 E5 F5 E5 D5 " * 2, left=f"{left} {left}", metre="3/4")
+    assert {t.kind for t in textures_of(score)} == {kind}
+
+
+def test_a_run_under_a_tune_is_a_run_and_no_counterpoint():
+    score = score_of(right="C5q D5 E5 | D5 C5 B4", left="C3s D3 E3 F3 G3 A3 B3 C4 B3 A3 G3 F3 " * 2, metre="3/4")
+    assert [t.kind for t in textures_of(score) if t.staff == 2] == ["scale run"]
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "kinds"),
+    [
+        ("C5e D5 E5 F5 G5 F5 ", "A4e B4 C5q D5q ", ["contrapuntal", "contrapuntal"]),
+        ("C5e D5 E5 F5 G5s A5 G5 F5 ", "A4e B4 C5 D5 E5 D5 ", ["chordal", "melody"]),
+    ],
+)
+def test_a_hand_of_two_voices_is_a_line_beside_the_other_if_a_third_of_its_attacks_are_of_one_voice(
+    upper: str, lower: str, kinds: list[str]
+):
+    score = score_of(right=f"{upper * 2} ; {lower * 2}", left="C3q D3 E3 | F3 E3 D3", metre="3/4")
+    assert [t.kind for t in textures_of(score)] == kinds
+
+
 def test_a_tune_over_an_alberti_bass_is_not_counterpoint():
     score = score_of(right="E5q D5 C5 D5 | E5 F5 E5h", left="C3e G3 E3 G3 C3 G3 E3 G3 C3 G3 E3 G3 C3 G3 E3 G3")
     assert [(t.staff, t.kind) for t in textures_of(score)] == [(1, "melody"), (2, "Alberti bass")]

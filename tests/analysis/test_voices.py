@@ -112,10 +112,10 @@ def test_at_most_six_voices_are_counted():
     assert count_voices(score_of(right=chords, left=low).notes) == 6
 
 
-def in_bars(*lengths):
-    """Twelve bars of two voices and a last, with a third that sounds for so many sixteenths of each of the first."""
+def in_bars(*lengths, bars=12):
+    """Bars of two voices and a last, with a third that sounds for so many sixteenths of each of the first."""
     third = " | ".join(f"{'G4s~ ' * (n - 1)}G4s{' rs' * (16 - n)}" if n else "rw" for n in lengths)
-    return count_voices(score_of(right=f"C5w{' C5w' * 12} ; {third}", left="C3w " * 13).notes)
+    return count_voices(score_of(right=f"C5w{' C5w' * bars} ; {third}", left="C3w " * (bars + 1)).notes)
 
 
 def test_a_voice_that_sounds_for_a_twelfth_of_the_time_in_a_sixth_of_the_bars_is_one():
@@ -124,6 +124,8 @@ def test_a_voice_that_sounds_for_a_twelfth_of_the_time_in_a_sixth_of_the_bars_is
     assert in_bars(*[1] * 12) == 2
     assert in_bars(8, 7) == 2
     assert in_bars(8, 8) == 3
+    assert in_bars(16, 16, bars=13) == 2
+    assert in_bars(16, 16, 1, bars=13) == 3
 
 
 def way(*events, cost=0.0):

@@ -15,10 +15,19 @@ from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
 from sitegen.score import Score
 
 _LINE = "FCGDAEB"
-_FLATTEST, _SHARPEST = -9, 11
-_SPELLINGS = tuple(
-    tuple(place for place in range(_FLATTEST - 4, _SHARPEST + 5) if 7 * place % 12 == pc) for pc in range(12)
-)
+_FLATTEST_KEY, _SHARPEST_KEY = -9, 11
+"""Bbb and E#: what is spelled further than that is called by the simpler name, as a page would."""
+_FLATTEST, _SHARPEST = -15, 19
+"""Fbb and B##: a note is never called by a name with three signs."""
+
+
+def _spellings(fewest: int, most: int) -> tuple[tuple[int, ...], ...]:
+    """For each pitch class its places on the line of fifths between two places."""
+    return tuple(tuple(place for place in range(fewest, most + 1) if 7 * place % 12 == pc) for pc in range(12))
+
+
+_KEYS_SPELLED = _spellings(_FLATTEST_KEY, _SHARPEST_KEY)
+_SPELLED = _spellings(_FLATTEST, _SHARPEST)
 
 
 def fifths_name(fifths: int) -> str:
@@ -50,9 +59,8 @@ def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[
         signature = score.bars[int(grid.bar[start])].fifths
         centre = spelled / weight.sum() if weight.sum() else signature + 2.0
         mode, tonic = KEYS[int(keys[start])]
-        places = [f for f in range(_FLATTEST, _SHARPEST + 1) if 7 * f % 12 == tonic]
         middle = 0 if mode else 2
-        place = min(places, key=lambda f: (abs(f + middle - centre), abs(f - signature)))
+        place = min(_KEYS_SPELLED[tonic], key=lambda f: (abs(f + middle - centre), abs(f - signature)))
         names += [f"{fifths_name(place)} {'minor' if mode else 'major'}"] * (atom - start)
         start = atom
     return names
@@ -62,7 +70,11 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     """The reason in a teacher's words: the chord, what sounds of it, how sure that is, and what else it may be."""
     quality, root = CHORDS[chord]
     sounding = evidence.sounding[start:stop].sum(axis=0)
-    spelled = _speller(evidence, start, stop)
+    place_of = _placer(evidence, start, stop)
+
+    def spelled(pc: int) -> str:
+        return fifths_name(place_of(pc))
+
     total = sounding.sum()
     own = float(sounding @ INSIDE[:, chord])
     name = QUALITIES[quality].name.replace("cadential ", "")
@@ -72,8 +84,12 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     if total:
         text += f", {own / total:.0%} of what sounds"
         text += f", {spelled(bass)} in the bass"
-    tones = [(root + tone) % 12 for tone in QUALITIES[quality].tones]
-    missing = [spelled(pc) for pc in tones if not sounding[pc]]
+    tones = zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
+    missing = [
+        fifths_name(_nearest((root + tone) % 12, place_of(root) + fifths))
+        for tone, fifths in tones
+        if not sounding[(root + tone) % 12]
+    ]
     if missing and total:
         text += f", without {' and '.join(missing)}"
     shares: Floats = beliefs.chord[start:stop].mean(axis=0)
@@ -87,15 +103,19 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     return text
 
 
-def _speller(evidence: Evidence, start: int, stop: int) -> Callable[[int], str]:
-    """A name for each pitch class: as spelled in the stretch, else as near to the stretch's notes as can be."""
+def _nearest(pc: int, goal: float) -> int:
+    """The place of a pitch class on the line of fifths that is nearest to ``goal``; of two the flatter."""
+    return min(_SPELLED[pc], key=lambda f: (abs(f - goal), f))
+
+
+def _placer(evidence: Evidence, start: int, stop: int) -> Callable[[int], int]:
+    """A place for each pitch class: as spelled in the stretch, else as near to the stretch's notes as can be."""
     weight = evidence.sounding[start:stop]
     line = np.nan_to_num(evidence.fifths[start:stop]) * weight
     centre = line.sum() / weight.sum() if weight.sum() else 2.0
 
-    def name(pc: int) -> str:
+    def place(pc: int) -> int:
         own = weight[:, pc].sum()
-        goal = float(line[:, pc].sum() / own if own else centre)
-        return fifths_name(min(_SPELLINGS[pc], key=lambda f: (abs(f - goal), f)))
+        return _nearest(pc, float(line[:, pc].sum() / own if own else centre))
 
-    return name
+    return place

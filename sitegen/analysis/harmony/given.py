@@ -25,8 +25,8 @@ _CADENTIAL = np.array([QUALITIES[quality].family == "cadential" for quality, _ i
 _SAME_ROOT = 0.5
 """What a root in common counts for likeness, beside the share of tones."""
 _HARDLY = -60.0
-"""The log weight of a stretch that is not as given: a key that has no chord in common with what was before it could not
-be reached at all otherwise. What is chosen in the end is as given in any case."""
+"""Stands for hardly a chance, as the log weight of a stretch that is not as given: with none at all, a key that has no
+chord in common with what was before it could not be reached. What is chosen in the end is as given in any case."""
 
 
 @dataclass(frozen=True, slots=True)

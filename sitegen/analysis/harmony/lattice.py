@@ -23,6 +23,7 @@ from sitegen.analysis.harmony.weights import Weights, key_steps, steps_between
 STATES: Ints = state_chords()
 EXISTS = (STATES >= 0).astype(np.float64)
 SAFE: Ints = np.where(STATES >= 0, STATES, 0)
+"""Stands for any chord where a mode has no such degree: what is read there never counts (``EXISTS``)."""
 
 
 def _inverse() -> tuple[Ints, Floats]:
