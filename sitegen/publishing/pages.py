@@ -28,7 +28,7 @@ from sitegen.publishing.theme import Theme, find_theme
 
 CONTENT_SECURITY_POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 _NOT_KEPT = re.compile(r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$")
-_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "small", "large")
+_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
 
 @dataclass(frozen=True, slots=True)
