@@ -21,6 +21,7 @@ from sitegen.publishing.nouns import (
     TensionInfo,
     card_of,
 )
+from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
@@ -53,6 +54,7 @@ __all__ = [
     "find_theme",
     "languages_of",
     "load_catalogue",
+    "mark_outdated",
     "music_links",
     "offline_list",
     "render_gallery",

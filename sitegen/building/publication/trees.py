@@ -1,0 +1,96 @@
+"""What lies in a folder, as a listing of paths with what can be seen of each without reading it."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
+from pathlib import Path
+from typing import Literal, NamedTuple
+
+from sitegen.errors import ContentError
+
+Kind = Literal["file", "folder", "other"]
+
+
+class Stamp(NamedTuple):
+    """What tells that a file is as it was: its size in bytes, and when it was changed, in nanoseconds. A folder's
+    are 0: it changes with what is put into it. Links are not followed: they are ``other``, as sockets are."""
+
+    kind: Kind
+    size: int
+    changed: int
+
+
+FOLDER = Stamp("folder", 0, 0)
+
+
+def look_through(folder: Path) -> dict[str, Stamp]:
+    """Everything below ``folder`` by its path there, a folder before what it holds, in the order of the names.
+
+    Raises ``ContentError`` where another file system is mounted below, ``OSError`` where a folder cannot be read.
+    """
+    found: dict[str, Stamp] = {}
+    _look(str(folder), "", os.lstat(folder).st_dev, found)
+    return found
+
+
+def _look(place: str, prefix: str, device: int, found: dict[str, Stamp]) -> None:
+    with os.scandir(place) as entries:
+        for entry in sorted(entries, key=lambda entry: entry.name):
+            seen = entry.stat(follow_symlinks=False)
+            path = prefix + entry.name
+            found[path] = stamp_of(seen)
+            if stat.S_ISDIR(seen.st_mode):
+                if seen.st_dev != device:
+                    raise ContentError("is a file system of its own", "Mount it outside of the site.", entry.path)
+                _look(entry.path, f"{path}/", device, found)
+
+
+def stamp_of(seen: os.stat_result) -> Stamp:
+    """What ``os.lstat`` tells, as a stamp."""
+    if stat.S_ISDIR(seen.st_mode):
+        return FOLDER
+    kind: Kind = "file" if stat.S_ISREG(seen.st_mode) else "other"
+    return Stamp(kind, seen.st_size, seen.st_mtime_ns)
+
+
+def stamp(place: Path | str) -> Stamp | None:
+    """What lies at ``place``; None for nothing."""
+    try:
+        return stamp_of(os.lstat(place))
+    except (FileNotFoundError, NotADirectoryError):
+        return None
+
+
+def folders_above(path: str) -> Iterator[str]:
+    """The folders in which ``path`` lies, the outermost first: ``a``, ``a/b`` for ``a/b/c``."""
+    at = path.find("/")
+    while at != -1:
+        yield path[:at]
+        at = path.find("/", at + 1)
+
+
+def remove_listed(folder: Path, listing: Mapping[str, Stamp], last: str) -> bool:
+    """Remove what is listed below ``folder``, its file ``last`` after all else, then the folder itself. False where
+    something that is not listed lies in it, which stays."""
+    for path, seen in listing.items():
+        if seen.kind != "folder" and path != last:
+            with suppress(FileNotFoundError):
+                os.unlink(f"{folder}/{path}")
+    empty = True
+    for path in reversed(list(listing)):
+        if listing[path].kind == "folder":
+            empty &= _removed(f"{folder}/{path}")
+    (folder / last).unlink(missing_ok=True)
+    return _removed(str(folder)) and empty
+
+
+def _removed(folder: str) -> bool:
+    """Whether ``folder`` was empty and is removed."""
+    try:
+        os.rmdir(folder)
+    except OSError:
+        return False
+    return True
