@@ -11,16 +11,16 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 CONTRACT = 1
 MANIFEST = "manifest.json"
 _SHA256 = re.compile(r"[0-9a-f]{64}")
+_BELOW = re.compile(r"(?!\.{0,2}(/|$)|.*/\.{0,2}(/|$)).+", re.DOTALL)
 _AT_ONCE = 1 << 20
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(NamedTuple):
     """A file of the site: the SHA-256 of its bytes in hexadecimal, and how many bytes there are."""
 
     sha256: str
@@ -72,16 +72,11 @@ def read_manifest(site: Path) -> Manifest | None:
 
 
 def _listed(path: str, entry: Any) -> Listed:
-    if (
-        not is_below(path)
-        or path == MANIFEST
-        or not _SHA256.fullmatch(entry["sha256"])
-        or type(entry["size"]) is not int
-    ):
+    if not is_below(path) or path == MANIFEST or not _SHA256.fullmatch(entry["sha256"]):
         raise ValueError(path)
-    return Listed(entry["sha256"], entry["size"])
+    return Listed(entry["sha256"], int(entry["size"]))
 
 
 def is_below(path: str) -> bool:
     """Whether ``path`` leads to a place below the folder that it is relative to."""
-    return not path.startswith("/") and not {"", ".", ".."} & set(path.split("/"))
+    return _BELOW.fullmatch(path) is not None

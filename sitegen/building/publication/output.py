@@ -73,7 +73,7 @@ class Output:
         """
         assert all(is_below(path) and path != MANIFEST for path in files), "paths lead to places below the root"
         manifest = manifest_of(files, self.manifest, read)
-        standing = look_at(self.folder, self.known)
+        standing = look_at(self.folder, self.manifest, self.known)
         if in_the_way := sorted(set(standing.in_the_way(manifest.files))):
             raise _in_the_way(self.folder, in_the_way)
         if standing.manifest == manifest and standing.is_whole():
@@ -112,24 +112,25 @@ def hold_output(
     workshop = workshop_of(folder)
     with hold_workshop(workshop, IN_WORKSHOP, waiting):
         put_right(workshop, folder)
-        _refuse(folder, output, content.resolve())
-        yield Output(folder, workshop, read_manifest(folder) or Manifest(), known or {})
+        manifest = _refuse(folder, output, content.resolve())
+        yield Output(folder, workshop, manifest, known or {})
 
 
-def _refuse(folder: Path, output: Path, content: Path) -> None:
+def _refuse(folder: Path, output: Path, content: Path) -> Manifest:
+    """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published."""
     if not folder.name or os.path.ismount(folder):
         raise ContentError("cannot be the place of a site", "Name a folder of its own.", output)
     if folder.is_relative_to(content):
         raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
     if content.is_relative_to(folder):
         raise ContentError("holds the content folder", "Name a place beside it with --output.", output)
-    if not folder.exists():
-        return
-    if not folder.is_dir():
+    if folder.exists() and not folder.is_dir():
         raise ContentError("is not a folder", "Name another place for the site.", output)
-    strangers = [name for name in os.listdir(folder) if not name.startswith(".git")]
-    if strangers and read_manifest(folder) is None:
+    manifest = read_manifest(folder)
+    strangers = [name for name in os.listdir(folder) if not name.startswith(".git")] if folder.exists() else []
+    if strangers and manifest is None:
         raise ContentError(f"holds '{min(strangers)}' and is no site of ours", "Name an empty folder.", output)
+    return manifest or Manifest()
 
 
 def _in_the_way(folder: Path, paths: list[str]) -> ContentError:

@@ -19,9 +19,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.building.publication.locking import LOCK
-from sitegen.building.publication.manifest import MANIFEST
+from sitegen.building.publication.manifest import MANIFEST, Manifest, read_manifest
 from sitegen.building.publication.standing import Standing, look_at
-from sitegen.building.publication.trees import FOLDER, Stamp, folders_above, look_through, remove_listed, stamp
+from sitegen.building.publication.trees import FOLDER, Stamp, folders_of, look_through, remove_listed, stamp
 from sitegen.errors import ContentError
 
 JOURNAL = "journal.json"
@@ -79,7 +79,7 @@ def _put_away(place: Path, output: Path, journal: Journal) -> None:
     if not output.exists():
         place.rename(output)
         return
-    before = look_at(place, {})
+    before = look_at(place, read_manifest(place) or Manifest(), {})
     taken_over = _number_of(output) == journal.staged
     known = {path: seen for path, seen in journal.foreign.items() if taken_over or (output / path).exists()}
     retire(Standing(place, before.manifest, before.ours, known), output, _the_later)
@@ -99,7 +99,7 @@ def _bring_over(
     before: Standing, listing: Mapping[str, Stamp], output: Path, prevails: Callable[[Stamp, Stamp], bool]
 ) -> set[str]:
     """Move what is not as ``before`` has it to ``output``; the paths of what was moved."""
-    made_by_us = {above for path in before.manifest.files for above in folders_above(path)}
+    made_by_us = folders_of(before.manifest.files)
     brought = set()
     for path, seen in listing.items():
         was = before.ours.get(path) or before.foreign.get(path)

@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of
 from sitegen.building.publication.standing import Standing
-from sitegen.building.publication.trees import Stamp, folders_above, stamp_of
+from sitegen.building.publication.trees import Stamp, stamp_of
 
 #: A file to be published: its bytes, or their SHA-256 where a ``Reader`` has them.
 Contents = bytes | str
@@ -69,10 +69,12 @@ def stage(
 
 
 def _make_folders(staged: Path, path: str, made: set[str]) -> None:
-    for folder in folders_above(path):
-        if folder not in made:
-            os.mkdir(f"{staged}/{folder}")
-            made.add(folder)
+    """The folders in which ``path`` lies, where they are not ``made`` yet."""
+    above = path.rpartition("/")[0]
+    if above and above not in made:
+        _make_folders(staged, above, made)
+        os.mkdir(f"{staged}/{above}")
+        made.add(above)
 
 
 def _link(source: Path, target: Path, path: str) -> None:

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of_file, read_manifest
-from sitegen.building.publication.trees import Stamp, folders_above, look_through
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of_file
+from sitegen.building.publication.trees import Stamp, folders_of, look_through
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +23,11 @@ class Standing:
     def in_the_way(self, site: Mapping[str, Listed]) -> Iterator[str]:
         """What is somebody else's and stands where a file of ``site`` must go, or a folder for it; a file with the
         very bytes that must go there does not."""
-        ways = {folder for path in site for folder in folders_above(path)}
+        ways = folders_of(site)
         for path, seen in self.foreign.items():
             if (path in site and not self.is_same(path, site[path])) or (path in ways and seen.kind != "folder"):
                 yield path
-        yield from {folder for path in self.foreign for folder in folders_above(path)} & site.keys()
+        yield from folders_of(self.foreign) & site.keys()
 
     def is_same(self, path: str, listed: Listed) -> bool:
         """Whether the file at ``path`` has the bytes that are listed."""
@@ -45,29 +45,27 @@ class Standing:
         return len(self.ours) == len(self.manifest.files) + 1
 
 
-def look_at(folder: Path, known: Mapping[str, Stamp]) -> Standing:
-    """What stands in ``folder``, which may not be there. A file that has the stamp in ``known`` is taken to have the
-    bytes that are listed without reading it. Raises as ``look_through`` does."""
-    manifest = read_manifest(folder)
+def look_at(folder: Path, manifest: Manifest, known: Mapping[str, Stamp]) -> Standing:
+    """What stands in ``folder``, which may not be there, and has this manifest. A file that has the stamp in ``known``
+    is taken to have the bytes that are listed without reading it. Raises as ``look_through`` does."""
     if not folder.is_dir():
         return Standing(folder, Manifest(), {}, {})
     listing = look_through(folder)
-    files = manifest.files if manifest else {}
     ours = {
         path: listing[path]
-        for path, listed in files.items()
+        for path, listed in manifest.files.items()
         if path in listing
         and ((path in known and listing[path] == known[path]) or has_bytes(folder / path, listing[path], listed))
     }
-    if manifest is not None:
+    if MANIFEST in listing:
         ours[MANIFEST] = listing[MANIFEST]
-    made_by_us = {above for path in files for above in folders_above(path)}
+    made_by_us = folders_of(manifest.files)
     foreign = {
         path: seen
         for path, seen in listing.items()
         if path not in ours and not (seen.kind == "folder" and path in made_by_us)
     }
-    return Standing(folder, manifest or Manifest(), ours, foreign)
+    return Standing(folder, manifest, ours, foreign)
 
 
 def has_bytes(place: Path, seen: Stamp, listed: Listed) -> bool:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import suppress
 from pathlib import Path
 from typing import Literal, NamedTuple
@@ -12,6 +13,7 @@ from typing import Literal, NamedTuple
 from sitegen.errors import ContentError
 
 Kind = Literal["file", "folder", "other"]
+_HANDS = 16
 
 
 class Stamp(NamedTuple):
@@ -64,25 +66,32 @@ def stamp(place: Path | str) -> Stamp | None:
         return None
 
 
-def folders_above(path: str) -> Iterator[str]:
-    """The folders in which ``path`` lies, the outermost first: ``a``, ``a/b`` for ``a/b/c``."""
-    at = path.find("/")
-    while at != -1:
-        yield path[:at]
-        at = path.find("/", at + 1)
+def folders_of(paths: Iterable[str]) -> set[str]:
+    """All folders in which ``paths`` lie: ``a`` and ``a/b`` for ``a/b/c``."""
+    found: set[str] = set()
+    for path in paths:
+        above = path.rpartition("/")[0]
+        while above and above not in found:
+            found.add(above)
+            above = above.rpartition("/")[0]
+    return found
 
 
 def remove_listed(folder: Path, listing: Mapping[str, Stamp], last: str) -> bool:
     """Remove what is listed below ``folder``, its file ``last`` after all else, then the folder itself. False where
     something that is not listed lies in it, which stays."""
+    by_depth: dict[int, list[str]] = {}
     for path, seen in listing.items():
-        if seen.kind != "folder" and path != last:
+        if seen.kind == "folder":
+            by_depth.setdefault(path.count("/"), []).append(f"{folder}/{path}")
+        elif path != last:
             with suppress(FileNotFoundError):
                 os.unlink(f"{folder}/{path}")
     empty = True
-    for path in reversed(list(listing)):
-        if listing[path].kind == "folder":
-            empty &= _removed(f"{folder}/{path}")
+    # a file system may take milliseconds to remove a folder, in which others can be removed
+    with ThreadPoolExecutor(_HANDS) as hands:
+        for depth in sorted(by_depth, reverse=True):
+            empty &= all(list(hands.map(_removed, by_depth[depth])))
     (folder / last).unlink(missing_ok=True)
     return _removed(str(folder)) and empty
 
