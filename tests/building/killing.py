@@ -19,15 +19,18 @@ from sitegen.building.publication import MANIFEST, digest_of, read_manifest
 CHANGES = frozenset({"os.link", "os.rename", "os.remove", "os.mkdir", "os.rmdir", "open"})
 
 
-def kill_at(number: int, publish: Callable[[], object]) -> bool:
-    """Run ``publish`` in a child that is killed before its change ``number`` (from 0). False where it ended before."""
+def kill_at(number: int, publish: Callable[[], object], below: Path = Path("/")) -> bool:
+    """Run ``publish`` in a child that is killed before its change ``number`` (from 0) of what lies ``below`` a folder.
+    False where it ended before."""
     child = os.fork()
     if child == 0:
         seen = 0
 
         def count(event: str, given: tuple[Any, ...]) -> None:
             nonlocal seen
-            if event in CHANGES and not (event == "open" and given[1] in ("r", "rb")):
+            if event not in CHANGES or (event == "open" and given[1] in ("r", "rb")):
+                return
+            if str(given[0]).startswith(str(below)):
                 if seen == number:
                     os.kill(os.getpid(), signal.SIGKILL)
                 seen += 1
