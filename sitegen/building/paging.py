@@ -13,7 +13,7 @@ from sitegen import publishing as pages
 from sitegen.building.contract import analysis_object
 from sitegen.building.preparing import DrawnStage, Prepared, Understood
 from sitegen.building.telling import Teller
-from sitegen.engraving import System, Timing
+from sitegen.engraving import Sheet, Timing
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PractiseMatter
 from sitegen.library.attachments import attachments_of
@@ -38,10 +38,10 @@ def lay_out(
     files["analysis.json"] = as_json(analysis_object(understood.score, understood.analysis, understood.stages))
     stages = tuple(_stage(drawn, understood, files, teller) for drawn in prepared.drawn)
     excerpts = []
-    for number, (link, system) in enumerate(sorted(prepared.excerpts.items()), 1):
+    for number, (link, sheet) in enumerate(sorted(prepared.excerpts.items()), 1):
         name = f"excerpts/{number}.svg"
-        files[name] = system.svg.encode()
-        excerpts.append(pages.Excerpt(link, pages.Drawing(name, system.width, system.height)))
+        files[name] = sheet.svg.encode()
+        excerpts.append(pages.Excerpt(link, pages.Drawing(name, sheet.width, sheet.height)))
     references = read_references(piece.commentary, piece.commentary_line)[0]
     attachments = attachments_of(piece, references)[0]
     for attached in attachments:
@@ -81,7 +81,8 @@ def as_json(value: Any) -> bytes:
 
 
 def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, Any]:
-    """The timing file: seconds at the piece's own tempo, repeats unfolded, rounded to tenths of a millisecond."""
+    """What is played of a stage: seconds at the piece's own tempo, repeats unfolded, rounded to tenths of a
+    millisecond."""
     staff_of = {n.id: n.staff for n in drawn.stage.notes}
     beat = [score.bars[p.bar].metre.beat_quarters for p in timing.bars]
     tempo: list[dict[str, float]] = []
@@ -97,7 +98,6 @@ def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, 
                 "on": round(n.on, 4),
                 "off": round(n.off, 4),
                 "midi": n.midi,
-                "staff": staff_of[n.id],
                 "hand": score.hand_of(staff_of[n.id]) or "right",
                 "bar": n.bar,
             }
@@ -113,24 +113,25 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], t
     stage, engraving, score = drawn.stage, drawn.engraving, understood.score
     names = bar_names(score)
     folder = f"stages/{stage.slug}"
-    systems: dict[LayoutName, tuple[pages.SystemDrawing, ...]] = {}
-    for layout, drawings in engraving.systems.items():
-        systems[cast(LayoutName, layout)] = tuple(
-            _system(folder, layout, number, system, files) for number, system in enumerate(drawings, 1)
+    sheets = {
+        cast(LayoutName, layout): tuple(
+            _sheet(f"{folder}/{layout}-{number}.svg", sheet, files) for number, sheet in enumerate(drawn_sheets, 1)
         )
+        for layout, drawn_sheets in engraving.sheets.items()
+    }
     files[f"{folder}/stage.mid"] = engraving.midi
     files[f"{folder}/stage.musicxml"] = drawn.musicxml.encode()
-    files[f"{folder}/timing.json"] = as_json(timing_object(engraving.timing, drawn, score))
     return pages.StagePage(
         slug=stage.slug,
         title=teller.title(stage),
         listen=teller.listen(stage),
         note_count=len(stage.notes),
-        systems=systems,
+        sheets=sheets,
         midi=f"{folder}/stage.mid",
         musicxml=f"{folder}/stage.musicxml",
         timing=f"{folder}/timing.json",
         notes=tuple(_stage_notes(drawn, score)),
+        played=timing_object(engraving.timing, drawn, score),
         techniques=teller.techniques(stage),
         difficulty=stage.difficulty.value,
         difficulty_parts=stage.difficulty.parts,
@@ -148,10 +149,10 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], t
     )
 
 
-def _system(folder: str, layout: str, number: int, system: System, files: dict[str, bytes]) -> pages.SystemDrawing:
-    name = f"{folder}/{layout}-{number:02d}.svg"
-    files[name] = system.svg.encode()
-    return pages.SystemDrawing(name, system.first_bar, system.last_bar, system.width, system.height)
+def _sheet(name: str, sheet: Sheet, files: dict[str, bytes]) -> pages.SheetDrawing:
+    files[name] = sheet.svg.encode()
+    rows = (pages.SystemDrawing(row.first_bar, row.last_bar, row.y, row.height) for row in sheet.systems)
+    return pages.SheetDrawing(name, sheet.width, tuple(rows))
 
 
 def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:

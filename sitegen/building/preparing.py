@@ -11,7 +11,7 @@ from sitegen.analysis import Analysis, analyse
 from sitegen.building.cache import Cache
 from sitegen.building.keys import key
 from sitegen.building.telling import Teller
-from sitegen.engraving import Engraving, Notation, System, engrave, engrave_bars, engrave_incipit, keeps_time
+from sitegen.engraving import Engraving, Notation, Sheet, engrave, engrave_bars, engrave_incipit, keeps_time
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError
 from sitegen.library import Piece
 from sitegen.notation import write_stage
@@ -60,8 +60,8 @@ class Prepared:
 
     understood: Understood
     drawn: tuple[DrawnStage, ...]
-    incipit: System
-    excerpts: dict[str, System]
+    incipit: Sheet
+    excerpts: dict[str, Sheet]
 
 
 def understand(piece: Piece, span: int, cache: Cache, teller: Teller | None = None) -> Understood:
@@ -233,7 +233,7 @@ def _heads_written(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str,
 
 def _excerpt(
     understood: Understood, drawn: Sequence[DrawnStage], link: str, teller: Teller, cache: Cache
-) -> System | None:
+) -> Sheet | None:
     score = understood.score
     try:
         address = parse_link(link)

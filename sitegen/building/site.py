@@ -139,8 +139,15 @@ def _entry(page: publishing.PiecePage) -> dict[str, Any]:
                 "side_study": stage.side_study,
                 "url": f"{base}stages/{stage.slug}/index.html",
                 "svg": [
-                    {"layout": layout, "files": [base + system.file for system in systems]}
-                    for layout, systems in stage.systems.items()
+                    {
+                        "layout": layout,
+                        "files": [base + sheet.file for sheet in sheets],
+                        "systems": [
+                            [{"first": row.first_bar, "last": row.last_bar} for row in sheet.systems]
+                            for sheet in sheets
+                        ],
+                    }
+                    for layout, sheets in stage.sheets.items()
                 ],
                 "midi": base + stage.midi,
                 "musicxml": base + stage.musicxml,

@@ -14,7 +14,8 @@ import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
-from sitegen.engraving.nouns import Engraving, Notation, System
+from sitegen.engraving.nouns import Engraving, Notation, Sheet
+from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
 from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
@@ -56,12 +57,12 @@ def engrave(
     if played:
         toolkit = _load(text, notation, LAYOUTS[0])
         bars = _bar_ids(toolkit)
-    systems = {}
+    sheets = {}
     for layout in LAYOUTS:
         toolkit.setOptions({"pageWidth": layout.width})
         toolkit.redoLayout()
-        systems[layout.name] = _systems(toolkit, bars, keep)
-    return Engraving(systems, midi, timing)
+        sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
+    return Engraving(sheets, midi, timing)
 
 
 def keeps_time(text: str, notation: Notation, bar_quarters: Sequence[float]) -> bool:
@@ -72,7 +73,7 @@ def keeps_time(text: str, notation: Notation, bar_quarters: Sequence[float]) -> 
     return lasts_as_written(_timemap(toolkit), _playing_order(toolkit, _bar_ids(toolkit)), bar_quarters)
 
 
-def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System:
+def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
     """Bars ``first`` to ``last`` (indexes, both included) as one system, for an excerpt.
 
     Raises ``EngravingError`` where verovio refuses the text.
@@ -81,10 +82,10 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
-    return _systems(toolkit, _bar_ids(toolkit), frozenset())[0]
+    return _sheets(toolkit, _bar_ids(toolkit), frozenset(), EXCERPT)[0]
 
 
-def engrave_incipit(text: str, notation: Notation) -> System:
+def engrave_incipit(text: str, notation: Notation) -> Sheet:
     """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
     return engrave_bars(text, notation, 0, INCIPIT_BARS - 1)
 
@@ -155,12 +156,8 @@ def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
     return {name: index for index, name in enumerate(ids)}
 
 
-def _systems(toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[System, ...]:
-    found = []
-    first = 0
-    for page in range(1, toolkit.getPageCount() + 1):
-        svg, width, height, inside = tidy(toolkit.renderToSVG(page), bars, keep)
-        last = max(inside, default=first)
-        found.append(System(svg, min(inside, default=first), last, width, height))
-        first = last + 1
-    return tuple(found)
+def _sheets(
+    toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str], layout: Layout
+) -> tuple[Sheet, ...]:
+    pages = (toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+    return stack([tidy(page, bars, keep) for page in pages], layout.first)

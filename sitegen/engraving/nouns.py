@@ -10,16 +10,26 @@ Notation = Literal["musicxml", "mei", "humdrum"]
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One drawn system: ``svg`` is a whole file, ``width`` and ``height`` its view box in units.
+    """One drawn system on its sheet: ``y`` is where it begins from the sheet's top, and with ``height`` in units.
 
     ``first_bar`` and ``last_bar`` are indexes of bars, both included.
     """
 
-    svg: str
     first_bar: int
     last_bar: int
+    y: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Systems of one width, one under the other: ``svg`` is a whole file, ``width`` and ``height`` its size in units.
+    Its view box is in tenths of them."""
+
+    svg: str
     width: float
     height: float
+    systems: tuple[System, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +64,8 @@ class Timing:
 
 @dataclass(frozen=True, slots=True)
 class Engraving:
-    """One stage drawn and timed: systems by layout name, the MIDI file, and the timing."""
+    """One stage drawn and timed: sheets in order by layout name, the MIDI file, and the timing."""
 
-    systems: dict[str, tuple[System, ...]]
+    sheets: dict[str, tuple[Sheet, ...]]
     midi: bytes
     timing: Timing

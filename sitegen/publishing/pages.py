@@ -17,7 +17,7 @@ from markupsafe import Markup
 
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.commentary import publish_commentary
-from sitegen.publishing.datafiles import as_json, hands_in_words, piece_data, score_notes, stage_notes
+from sitegen.publishing.datafiles import as_json, hands_in_words, piece_data, score_notes, stage_data
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import GalleryCard, LayoutName, Library, PiecePage, StagePage
@@ -28,7 +28,7 @@ from sitegen.publishing.theme import Theme, find_theme
 
 CONTENT_SECURITY_POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
 _NOT_KEPT = re.compile(r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$")
-_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
+_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "small", "large")
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,13 +123,12 @@ def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
         f"{folder}piece.json": as_json(data),
         f"{folder}notes.json": as_json(score_notes(piece, press.words)),
         f"{folder}index.html": _stage_page(press, piece, piece.stages[0], f"{folder}index.html", ""),
-        f"{folder}print.html": _print_page(press, piece, piece.stages, f"{folder}print.html", ""),
+        f"{folder}print.html": _print_page(press, piece, f"{folder}print.html"),
     }
     for stage in piece.stages:
         place = f"{folder}stages/{stage.slug}/"
         files[f"{place}index.html"] = _stage_page(press, piece, stage, f"{place}index.html", "../../")
-        files[f"{place}print.html"] = _print_page(press, piece, (stage,), f"{place}print.html", "../../")
-        files[f"{place}notes.json"] = as_json(stage_notes(piece, stage, press.words))
+        files[f"{folder}{stage.timing}"] = as_json(stage_data(piece, stage, press.words))
     return files
 
 
@@ -154,26 +153,19 @@ def _stage_page(press: _Press, piece: PiecePage, stage: StagePage, path: str, to
         commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
         hands=hands_in_words(stage, press.words),
-        layouts=[name for name in _SCREEN_LAYOUTS if stage.systems.get(name)],
+        layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
     )
 
 
-def _print_page(press: _Press, piece: PiecePage, stages: Sequence[StagePage], path: str, to_piece: str) -> bytes:
+def _print_page(press: _Press, piece: PiecePage, path: str) -> bytes:
+    """All stages to be printed; with ``#<slug>`` in its address it shows that one alone."""
     address = press.library.address.rstrip("/")
     codes = {
         stage.slug: Markup(qr_svg(f"{address}/pieces/{piece.slug}/stages/{stage.slug}/")) if address else ""
-        for stage in stages
+        for stage in piece.stages
     }
-    return press.page(
-        "print.html.j2",
-        path,
-        piece=piece,
-        stages=stages,
-        to_piece=to_piece,
-        codes=codes,
-        systems={stage.slug: stage.systems.get("paper") or stage.systems["wide"] for stage in stages},
-    )
+    return press.page("print.html.j2", path, piece=piece, codes=codes)
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,7 @@ def page(browser: Browser) -> Iterator[Page]:
 def test_the_page_comes_back_at_the_same_bar_with_what_was_saved(shown: tuple[PreviewFolder, str], page: Page) -> None:
     folder, address = shown
     page.goto(address)
-    page.locator(".systems:visible .system svg").first.wait_for()
+    page.locator(".systems:visible .system svg.engraving").first.wait_for()
     page.locator(".systems:visible .system").nth(4).evaluate("box => box.scrollIntoView({ block: 'start' })")
     before = page.evaluate(TOP)
     assert before[0] > 4
