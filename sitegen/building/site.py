@@ -2,24 +2,21 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Mapping
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
 from sitegen.building.cache import Cache
-from sitegen.building.last_good import CARD, OFFLINE, SITE, LastGood, last_good, pieces_of, reason_of, refuse_loss
+from sitegen.building.last_good import OFFLINE, LastGood, last_good, pieces_of, reason_of, refuse_loss
 from sitegen.building.making import Made, make_all, studio_page
-from sitegen.building.paging import as_json
 from sitegen.building.publication import Contents, digest_of, hold_output
 from sitegen.building.telling import theme_of
 from sitegen.checking import Finding, check_library
 from sitegen.engraving import music_font
 from sitegen.library import Library, load_library
 
-CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
 
 
@@ -95,17 +92,12 @@ def _files_of(
         files |= last.files
     for slug, piece in made.items():
         assert piece.page is not None
-        card = publishing.card_of(piece.page)
-        own = {**piece.files, CARD: as_json(asdict(card))}
-        own[OFFLINE] = publishing.offline_list(_digests(own))
+        own = {**piece.files, OFFLINE: publishing.offline_list(_digests(piece.files))}
         files |= {f"pieces/{slug}/{path}": data for path, data in own.items()}
-        entries[slug] = _entry(piece.page)
-        cards.append(card)
-    files |= shell_files(look, studio_page(library.studio, reference), cards)
-    ordered = [entries[slug] for slug in sorted(entries)]
-    site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}
-    files[SITE] = json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n"
-    return files
+        entries[slug] = publishing.entry_of(piece.page)
+        cards.append(publishing.card_of(piece.page))
+    studio = studio_page(library.studio, reference)
+    return files | shell_files(look, studio, cards) | publishing.render_listing(studio, entries)
 
 
 def shell_files(
@@ -119,40 +111,3 @@ def shell_files(
 
 def _digests(files: Mapping[str, bytes]) -> dict[str, str]:
     return {path: digest_of(data) for path, data in files.items()}
-
-
-def _entry(page: publishing.PiecePage) -> dict[str, Any]:
-    """A piece as ``site.json`` names it; addresses are relative to that file."""
-    base = f"pieces/{page.slug}/"
-    return {
-        "slug": page.slug,
-        "title": page.title,
-        "composer": page.composer,
-        "licence": page.licence,
-        "url": base + "index.html",
-        "analysis": base + "analysis.json",
-        "stages": [
-            {
-                "slug": stage.slug,
-                "title": stage.title,
-                "note_count": stage.note_count,
-                "side_study": stage.side_study,
-                "url": f"{base}stages/{stage.slug}/index.html",
-                "svg": [
-                    {
-                        "layout": layout,
-                        "files": [base + sheet.file for sheet in sheets],
-                        "systems": [
-                            [{"first": row.first_bar, "last": row.last_bar} for row in sheet.systems]
-                            for sheet in sheets
-                        ],
-                    }
-                    for layout, sheets in stage.sheets.items()
-                ],
-                "midi": base + stage.midi,
-                "musicxml": base + stage.musicxml,
-                "timing": base + stage.timing,
-            }
-            for stage in page.stages
-        ],
-    }

@@ -13,10 +13,11 @@ from typing import Literal
 import pytest
 from jsonschema import Draft202012Validator
 
-from sitegen.building import making, site
+from sitegen.building import making
 from sitegen.building.contract import load_schema
 from sitegen.building.publication import digest_of, output
 from sitegen.errors import ContentError
+from sitegen.publishing.outputs import card
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
 from tests.score import files
@@ -305,7 +306,7 @@ def test_pages_of_another_version_of_the_program_are_not_kept(
 ) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     with monkeypatch.context() as older:
-        older.setattr(site, "asdict", lambda card: {"title": "March"})
+        older.setattr(card, "asdict", lambda card: {"title": "March"})
         build()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
     outcome = build()
