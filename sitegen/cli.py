@@ -81,7 +81,8 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
     "-j", "--workers", type=click.IntRange(1), default=None, help="Processes to use; as many as there are cores."
 )
 @click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed.")
-def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None:
+@click.option("--allow-removal", is_flag=True, help="Publish also where more than half of the site's pieces are gone.")
+def build(content: Path, output: Path, workers: int | None, fresh: bool, allow_removal: bool) -> None:
     """Build the site of the folder CONTENT."""
     import tempfile
 
@@ -90,11 +91,20 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
         cache = Cache(Path(emptied) if fresh else default_cache_folder())
-        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress, reference_page(main))
+        outcome = build_site(
+            content,
+            output,
+            cache,
+            workers or os.cpu_count() or 1,
+            progress,
+            reference_page(main),
+            allow_removal,
+            lambda line: click.echo(line, err=True),
+        )
     for finding in outcome.findings:
         click.echo(str(finding), err=True)
     for slug in outcome.kept:
-        click.echo(f"{slug}: its last good pages were kept", err=True)
+        click.echo(f"{slug}: its last good pages were kept, marked as not up to date", err=True)
     click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}")
     sys.exit(1 if _errors(outcome.findings) else 0)
 

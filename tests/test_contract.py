@@ -58,7 +58,7 @@ def _faults(name: Any, value: Any) -> list[str]:
     return [f"{'/'.join(map(str, e.absolute_path))}: {e.message[:200]}" for e in validator.iter_errors(value)]
 
 
-@pytest.mark.parametrize("name", ["analysis", "site"])
+@pytest.mark.parametrize("name", ["analysis", "site", "manifest"])
 def test_schemas_are_sound_and_describe_every_field(name: Any) -> None:
     schema = load_schema(name)
     Draft202012Validator.check_schema(schema)

@@ -1,29 +1,23 @@
-"""Building the whole site: what is out of date is made in worker processes, then everything is swapped into place."""
+"""Building the whole site: what is out of date is made in worker processes, then everything is published at once."""
 
 from __future__ import annotations
 
-import hashlib
-import json
-import shutil
-from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
-from sitegen.building import swapping
 from sitegen.building.cache import Cache
+from sitegen.building.last_good import OFFLINE, LastGood, last_good, pieces_of, reason_of, refuse_loss
 from sitegen.building.making import Made, make_all, studio_page
-from sitegen.building.paging import as_json
+from sitegen.building.publication import Contents, digest_of, hold_output
 from sitegen.building.telling import theme_of
 from sitegen.checking import Finding, check_library
 from sitegen.engraving import music_font
-from sitegen.errors import ContentError
 from sitegen.library import Library, load_library
 
-CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
-CARD = "card.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,21 +41,24 @@ def build_site(
     workers: int,
     progress: Callable[[str, int, int], None],
     reference: str = "",
+    allow_removal: bool = False,
+    say: Callable[[str], None] = lambda line: None,
 ) -> Outcome:
     """Build the site of ``content`` into ``output``.
 
     ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a
-    piece's slug, how many pieces are done, and how many there are. A piece at fault is named in the outcome; the rest
-    is built, and its last good pages stay. Raises ``ContentError`` where nothing can
-    be built at all.
+    piece's slug, how many pieces are done, and how many there are; ``say`` with a line where another build must be
+    waited for. A piece at fault is named in the outcome; the rest is built, and its last good pages stay, marked.
+    Raises ``ContentError`` where nothing can be built at all, or where the site that stands would lose more than half
+    of its pieces and ``allow_removal`` is not given; that site then stays as it is.
     """
-    library = load_library(content)
-    output = output.resolve()
-    if output.is_relative_to(content.resolve()):
-        raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
-    look = publishing.find_theme(theme_of(library.studio))
-    staging = swapping.begin(output)
-    try:
+    waiting = f"{output}: another build is at work there; waiting for it to end"
+    with hold_output(output, content, lambda: say(waiting)) as standing:
+        library = load_library(content)
+        look = publishing.find_theme(theme_of(library.studio))
+        stood = pieces_of(standing)
+        of_library = check_library(library)
+        refuse_loss(library, of_library, stood, allow_removal)
         found: dict[str, tuple[Finding, ...]] = {}
         made: dict[str, Made] = {}
         for done, (piece, result) in enumerate(make_all(library, cache, workers), 1):
@@ -69,45 +66,38 @@ def build_site(
             found[piece.slug] = result.findings
             if result.page is not None:
                 made[piece.slug] = result
-        site = _write(library, look, made, staging, output, reference)
-        swapping.swap(output)
-    except BaseException:
-        swapping.abandon(output)
-        raise
-    kept = tuple(slug for slug in site if slug not in made)
-    findings = [*check_library(library), *(finding for slug in sorted(found) for finding in found[slug])]
-    return Outcome(tuple(sorted(made)), kept, tuple(findings))
+        findings = (*of_library, *(finding for slug in sorted(found) for finding in found[slug]))
+        words = publishing.load_catalogue(look, library.studio.language)
+        kept = {}
+        for slug in sorted((library.slugs & stood.keys()) - made.keys()):
+            why = reason_of(slug, library, findings)
+            if (last := last_good(slug, stood[slug], standing, why, words)) is not None:
+                kept[slug] = last
+        standing.publish(_files_of(library, look, made, kept, reference))
+    return Outcome(tuple(sorted(made)), tuple(kept), findings)
 
 
-def _write(
+def _files_of(
     library: Library,
     look: publishing.Theme,
-    made: dict[str, Made],
-    staging: Path,
-    output: Path,
+    made: Mapping[str, Made],
+    kept: Mapping[str, LastGood],
     reference: str,
-) -> dict[str, dict[str, Any]]:
-    """Write the staged site; the entries of ``site.json`` by slug."""
-    entries: dict[str, dict[str, Any]] = {}
-    cards: list[publishing.GalleryCard] = []
+) -> dict[str, Contents]:
+    """Every file of the site by its path."""
+    files: dict[str, Contents] = {}
+    entries: dict[str, Mapping[str, Any]] = {slug: last.entry for slug, last in kept.items()}
+    cards = [last.card for last in kept.values()]
+    for last in kept.values():
+        files |= last.files
     for slug, piece in made.items():
         assert piece.page is not None
-        for path, data in piece.files.items():
-            _put(staging / "pieces" / slug, path, data)
-        _put(staging / "pieces" / slug, "offline.json", publishing.offline_list(_digests(piece.files)))
-        card = publishing.card_of(piece.page)
-        _put(staging / "pieces" / slug, CARD, as_json(asdict(card)))
-        entries[slug] = _entry(piece.page)
-        cards.append(card)
-    for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
-        entries[slug] = entry
-        cards.append(card)
-    for path, data in shell_files(look, studio_page(library.studio, reference), cards).items():
-        _put(staging, path, data)
-    ordered = [entries[slug] for slug in sorted(entries)]
-    site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}
-    _put(staging, "site.json", json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n")
-    return entries
+        own = {**piece.files, OFFLINE: publishing.offline_list(_digests(piece.files))}
+        files |= {f"pieces/{slug}/{path}": data for path, data in own.items()}
+        entries[slug] = publishing.entry_of(piece.page)
+        cards.append(publishing.card_of(piece.page))
+    studio = studio_page(library.studio, reference)
+    return files | shell_files(look, studio, cards) | publishing.render_listing(studio, entries)
 
 
 def shell_files(
@@ -116,86 +106,8 @@ def shell_files(
     """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
-    return shell | {"offline.json": publishing.offline_list(_digests(shell))}
+    return shell | {OFFLINE: publishing.offline_list(_digests(shell))}
 
 
-def _digests(files: dict[str, bytes]) -> dict[str, str]:
-    return {path: hashlib.sha256(data).hexdigest() for path, data in files.items()}
-
-
-def _put(root: Path, path: str, data: bytes) -> None:
-    place = root / path
-    place.parent.mkdir(parents=True, exist_ok=True)
-    place.write_bytes(data)
-
-
-def _entry(page: publishing.PiecePage) -> dict[str, Any]:
-    """A piece as ``site.json`` names it; addresses are relative to that file."""
-    base = f"pieces/{page.slug}/"
-    return {
-        "slug": page.slug,
-        "title": page.title,
-        "composer": page.composer,
-        "licence": page.licence,
-        "url": base + "index.html",
-        "analysis": base + "analysis.json",
-        "stages": [
-            {
-                "slug": stage.slug,
-                "title": stage.title,
-                "note_count": stage.note_count,
-                "side_study": stage.side_study,
-                "url": f"{base}stages/{stage.slug}/index.html",
-                "svg": [
-                    {
-                        "layout": layout,
-                        "files": [base + sheet.file for sheet in sheets],
-                        "systems": [
-                            [{"first": row.first_bar, "last": row.last_bar} for row in sheet.systems]
-                            for sheet in sheets
-                        ],
-                    }
-                    for layout, sheets in stage.sheets.items()
-                ],
-                "midi": base + stage.midi,
-                "musicxml": base + stage.musicxml,
-                "timing": base + stage.timing,
-            }
-            for stage in page.stages
-        ],
-    }
-
-
-def _card_from(file: Path) -> publishing.GalleryCard | None:
-    """The card that an earlier build left beside the pages of a piece; None where another version wrote it."""
-    try:
-        data = json.loads(file.read_text(encoding="utf-8"))
-        drawing = data.pop("incipit")
-        tags = tuple(data.pop("tags"))
-        return publishing.GalleryCard(**data, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
-    except (OSError, ValueError, TypeError, KeyError, AttributeError):
-        return None
-
-
-def _keep_last_good(
-    library: Library, output: Path, staging: Path, entries: dict[str, dict[str, Any]]
-) -> dict[str, tuple[dict[str, Any], publishing.GalleryCard]]:
-    """For pieces that could not be built: their pages from the site that stands, copied, with entry and card."""
-    old = _entries_of(output / "site.json")
-    kept = {}
-    for slug in sorted((library.slugs & set(old)) - set(entries)):
-        source = output / "pieces" / slug
-        card = _card_from(source / CARD)
-        if card is not None:
-            shutil.copytree(source, staging / "pieces" / slug)
-            kept[slug] = old[slug], card
-    return kept
-
-
-def _entries_of(listing: Path) -> dict[str, dict[str, Any]]:
-    """The entries of a ``site.json`` by slug; none where it is not there or damaged."""
-    try:
-        site = json.loads(listing.read_text(encoding="utf-8"))
-        return {piece["slug"]: piece for piece in site["pieces"]}
-    except (OSError, ValueError, TypeError, KeyError):
-        return {}
+def _digests(files: Mapping[str, bytes]) -> dict[str, str]:
+    return {path: digest_of(data) for path, data in files.items()}

@@ -171,10 +171,40 @@ def test_command_gives_the_same_bytes_in_another_process_with_other_hashes(tmp_p
     assert len(_lines(done.stderr)) == 1, done.stderr
     build(tmp_path / "content", tmp_path / "ours")
     ours, theirs = tree_of(tmp_path / "ours"), tree_of(tmp_path / "theirs")
-    # the sounds are left out of the build in this process, and with them their line in the list of files to keep
+    # the sounds are left out of the build in this process, and with them their lines in the lists of files
     theirs = {path: data for path, data in theirs.items() if not path.startswith("sounds/")}
     assert ours.keys() == theirs.keys()
-    assert [path for path in ours if ours[path] != theirs[path]] in ([], ["offline.json"])
+    assert [path for path in ours if ours[path] != theirs[path]] in (
+        ["manifest.json"],
+        ["manifest.json", "offline.json"],
+    )
+
+
+_ELSEWHERE = {
+    "one": ("1", {"LC_ALL": "C", "TZ": "UTC", "PYTHONHASHSEED": "1"}),
+    "two": ("3", {"LC_ALL": "de_DE.UTF-8", "LANG": "tr_TR.UTF-8", "TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "2"}),
+}
+
+
+def test_equal_input_gives_equal_bytes_in_any_folder_locale_time_zone_and_number_of_workers(tmp_path: Path) -> None:
+    """Also of a piece at fault, whose last good pages say since when and why."""
+    for name, (workers, given) in _ELSEWHERE.items():
+        folder = tmp_path / name / ("deep" * len(name) + name)
+        folder.mkdir(parents=True)
+        pieces = {"march": musicxml(), "waltz": musicxml("E5h.", "C3h.", "3/4"), "lied": musicxml("G5w", "C3w")}
+        for piece in reversed(pieces) if name == "two" else pieces:
+            write_content(folder / "content", **{piece: pieces[piece]})
+        environment = os.environ | given | {"SITEGEN_CACHE": str(folder / "cache"), "SOURCE_DATE_EPOCH": "1700000000"}
+        environment["PYTHONPATH"] = str(Path(__file__).parents[2])
+        content = "content" if name == "one" else str(folder / "content")
+        command = [sys.executable, "-m", "sitegen", "build", content, "-o", str(folder / "site"), "-j", workers]
+        assert subprocess.run(command, cwd=folder, env=environment, check=False).returncode == 0
+        (folder / "content" / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
+        assert subprocess.run(command, cwd=folder, env=environment, check=False).returncode == 1
+    one, two = (tree_of(next((tmp_path / name).iterdir()) / "site") for name in _ELSEWHERE)
+    assert one.keys() == two.keys()
+    assert [path for path in one if one[path] != two[path]] == []
+    assert b"2023-11-14" in one["pieces/waltz/index.html"]
 
 
 def test_analyse_of_a_piece_has_its_adjustments_in_force_and_its_ladder(tmp_path: Path) -> None:
