@@ -1,29 +1,34 @@
-"""Building the whole site: what is out of date is made in worker processes, then everything is swapped into place."""
+"""Building the whole site: what is out of date is made, then everything is swapped into place."""
 
 from __future__ import annotations
 
-import hashlib
 import json
-import shutil
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
 from sitegen.building import swapping
-from sitegen.building.cache import Cache
-from sitegen.building.making import Made, make_all, studio_page
-from sitegen.building.paging import as_json
+from sitegen.building.codec import from_bytes
+from sitegen.building.driving import Code, Driver, digests_of
+from sitegen.building.engines import Engine
+from sitegen.building.engines.in_process import InProcess
+from sitegen.building.engines.workers import Workers
+from sitegen.building.naming import CARD
+from sitegen.building.pieces import Made, make_piece
+from sitegen.building.progress import Tell
+from sitegen.building.store import LARGEST, Damaged, Store, digest_of
+from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
-from sitegen.checking import Finding, check_library
+from sitegen.checking import Finding
+from sitegen.checking.validations import check_library
 from sitegen.engraving import music_font
 from sitegen.errors import ContentError
 from sitegen.library import Library, load_library
 
 CONTRACT = 1
 MUSIC_FONT = "music-font.woff2"
-CARD = "card.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,17 +48,17 @@ class Outcome:
 def build_site(
     content: Path,
     output: Path,
-    cache: Cache,
+    store: Store,
     workers: int,
-    progress: Callable[[str, int, int], None],
-    reference: str = "",
+    tell: Tell,
+    reference: Callable[[], str] = str,
+    largest: int = LARGEST,
 ) -> Outcome:
-    """Build the site of ``content`` into ``output``.
+    """Build the site of ``content`` into ``output``, with so many worker processes, or in this one (0).
 
-    ``reference`` is the page for teachers, published where the studio asks for it. ``progress`` is called with a
-    piece's slug, how many pieces are done, and how many there are. A piece at fault is named in the outcome; the rest
-    is built, and its last good pages stay. Raises ``ContentError`` where nothing can
-    be built at all.
+    ``reference`` gives the page for teachers, published where the studio asks for it. A piece at fault is named in the
+    outcome; the rest is built, and its last good pages stay. The ``store`` keeps ``largest`` bytes. Raises
+    ``ContentError`` where nothing can be built at all.
     """
     library = load_library(content)
     output = output.resolve()
@@ -61,53 +66,72 @@ def build_site(
         raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
     look = publishing.find_theme(theme_of(library.studio))
     staging = swapping.begin(output)
+    engine: Engine = Workers(store, workers) if workers else InProcess(store)
     try:
-        found: dict[str, tuple[Finding, ...]] = {}
-        made: dict[str, Made] = {}
-        for done, (piece, result) in enumerate(make_all(library, cache, workers), 1):
-            progress(piece.slug, done, len(library.pieces))
-            found[piece.slug] = result.findings
-            if result.page is not None:
-                made[piece.slug] = result
-        site = _write(library, look, made, staging, output, reference)
+        while True:
+            try:
+                made = _make(library, engine, store, tell)
+                page = studio_page(library.studio, reference() if library.studio.reference else "")
+                site = _files_of(library, look, made, output, page, store)
+                for path, digest in site.items():
+                    _put(staging, path, store.get(digest))
+                break
+            except Damaged:
+                continue
         swapping.swap(output)
     except BaseException:
         swapping.abandon(output)
         raise
-    kept = tuple(slug for slug in site if slug not in made)
-    findings = [*check_library(library), *(finding for slug in sorted(found) for finding in found[slug])]
-    return Outcome(tuple(sorted(made)), kept, tuple(findings))
+    finally:
+        engine.close()
+    store.clean(largest)
+    built = tuple(slug for slug, one in sorted(made.items()) if one.is_published)
+    listed = {path.split("/")[1] for path in site if path.startswith("pieces/")}
+    findings = [*check_library(library), *(finding for slug in sorted(made) for finding in made[slug].findings)]
+    return Outcome(built, tuple(sorted(listed - set(built))), tuple(findings))
 
 
-def _write(
+def _make(library: Library, engine: Engine, store: Store, tell: Tell) -> dict[str, Made]:
+    """Every piece, by slug."""
+    driver = Driver(engine, studio_of(library.studio, library.slugs, store), Code(store))
+    made: dict[str, Made] = {}
+    for piece, result in driver.drive(library.pieces, make_piece, tell):
+        assert isinstance(result, Made)
+        made[piece.slug] = result
+    return made
+
+
+def _files_of(
     library: Library,
     look: publishing.Theme,
     made: dict[str, Made],
-    staging: Path,
     output: Path,
-    reference: str,
-) -> dict[str, dict[str, Any]]:
-    """Write the staged site; the entries of ``site.json`` by slug."""
+    studio: publishing.Library,
+    store: Store,
+) -> dict[str, str]:
+    """The digest of every file of the site by its path."""
+    files: dict[str, str] = {}
     entries: dict[str, dict[str, Any]] = {}
     cards: list[publishing.GalleryCard] = []
     for slug, piece in made.items():
-        assert piece.page is not None
-        for path, data in piece.files.items():
-            _put(staging / "pieces" / slug, path, data)
-        _put(staging / "pieces" / slug, "offline.json", publishing.offline_list(_digests(piece.files)))
-        card = publishing.card_of(piece.page)
-        _put(staging / "pieces" / slug, CARD, as_json(asdict(card)))
-        entries[slug] = _entry(piece.page)
-        cards.append(card)
-    for slug, (entry, card) in _keep_last_good(library, output, staging, entries).items():
+        if piece.is_published:
+            files |= {f"pieces/{slug}/{path}": digest for path, digest in piece.files.items()}
+            entries[slug] = from_bytes(store.get(piece.entry), dict[str, Any])
+            cards.append(from_bytes(store.get(piece.card), publishing.GalleryCard))
+    for slug, (entry, card) in _keep_last_good(library, output, entries).items():
+        kept = output / "pieces" / slug
+        files |= {
+            f"pieces/{slug}/{place.relative_to(kept).as_posix()}": store.put(place.read_bytes())
+            for place in sorted(kept.rglob("*"))
+            if place.is_file()
+        }
         entries[slug] = entry
         cards.append(card)
-    for path, data in shell_files(look, studio_page(library.studio, reference), cards).items():
-        _put(staging, path, data)
+    files |= digests_of(shell_files(look, studio, cards), store)
     ordered = [entries[slug] for slug in sorted(entries)]
     site = {"contract": CONTRACT, "title": library.studio.title, "language": library.studio.language, "pieces": ordered}
-    _put(staging, "site.json", json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n")
-    return entries
+    files["site.json"] = store.put(json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n")
+    return files
 
 
 def shell_files(
@@ -116,47 +140,13 @@ def shell_files(
     """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
-    return shell | {"offline.json": publishing.offline_list(_digests(shell))}
-
-
-def _digests(files: dict[str, bytes]) -> dict[str, str]:
-    return {path: hashlib.sha256(data).hexdigest() for path, data in files.items()}
+    return shell | {"offline.json": publishing.offline_list({path: digest_of(data) for path, data in shell.items()})}
 
 
 def _put(root: Path, path: str, data: bytes) -> None:
     place = root / path
     place.parent.mkdir(parents=True, exist_ok=True)
     place.write_bytes(data)
-
-
-def _entry(page: publishing.PiecePage) -> dict[str, Any]:
-    """A piece as ``site.json`` names it; addresses are relative to that file."""
-    base = f"pieces/{page.slug}/"
-    return {
-        "slug": page.slug,
-        "title": page.title,
-        "composer": page.composer,
-        "licence": page.licence,
-        "url": base + "index.html",
-        "analysis": base + "analysis.json",
-        "stages": [
-            {
-                "slug": stage.slug,
-                "title": stage.title,
-                "note_count": stage.note_count,
-                "side_study": stage.side_study,
-                "url": f"{base}stages/{stage.slug}/index.html",
-                "svg": [
-                    {"layout": layout, "files": [base + system.file for system in systems]}
-                    for layout, systems in stage.systems.items()
-                ],
-                "midi": base + stage.midi,
-                "musicxml": base + stage.musicxml,
-                "timing": base + stage.timing,
-            }
-            for stage in page.stages
-        ],
-    }
 
 
 def _card_from(file: Path) -> publishing.GalleryCard | None:
@@ -171,16 +161,15 @@ def _card_from(file: Path) -> publishing.GalleryCard | None:
 
 
 def _keep_last_good(
-    library: Library, output: Path, staging: Path, entries: dict[str, dict[str, Any]]
+    library: Library, output: Path, entries: dict[str, dict[str, Any]]
 ) -> dict[str, tuple[dict[str, Any], publishing.GalleryCard]]:
-    """For pieces that could not be built: their pages from the site that stands, copied, with entry and card."""
+    """For pieces that could not be built: entry and card, from the site that stands."""
     old = _entries_of(output / "site.json")
     kept = {}
     for slug in sorted((library.slugs & set(old)) - set(entries)):
         source = output / "pieces" / slug
         card = _card_from(source / CARD)
         if card is not None:
-            shutil.copytree(source, staging / "pieces" / slug)
             kept[slug] = old[slug], card
     return kept
 
