@@ -99,7 +99,8 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 @click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed, and mend what is kept.")
 @click.option("--keep", type=_Size(), default=None, metavar="SIZE",
               help="What may be kept for the next build, such as 500MB or 4GB; 2GB if nothing is said.")  # fmt: skip
-def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: int | None) -> None:
+@click.option("--explain", is_flag=True, help="Say for each thing that is made why: what it is made from that changed.")
+def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: int | None, explain: bool) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
     from sitegen.building.store import LARGEST, Store, default_store_folder
@@ -112,7 +113,8 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: i
     with _faults_end_the_command(), _progress("Building") as progress:
         store = Store(default_store_folder(), fresh)
         places = os.cpu_count() or 1 if workers is None else workers
-        outcome = build_site(content, output, store, places, progress, reference, LARGEST if keep is None else keep)
+        largest, why = LARGEST if keep is None else keep, click.echo if explain else None
+        outcome = build_site(content, output, store, places, progress, reference, largest, why)
     for finding in outcome.findings:
         click.echo(str(finding), err=True)
     for slug in outcome.kept:

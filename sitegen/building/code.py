@@ -41,7 +41,7 @@ class Sources:
             if name in found:
                 continue
             if name.split(".")[0] != _PROGRAM:
-                found[name] = _version_of(name)
+                found[name] = version_of(name)
                 continue
             text = self._text(name)
             if text is None:
@@ -132,7 +132,7 @@ def _is_import_of_package(node: ast.Call) -> bool:
 
 
 @cache
-def _version_of(library: str) -> str:
+def version_of(library: str) -> str:
     """The version of a library by the name it is imported by; that of Python for what Python brings."""
     if library in sys.stdlib_module_names:
         return "{}.{}".format(*sys.version_info)

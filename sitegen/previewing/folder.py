@@ -17,10 +17,10 @@ from sitegen.building.driving import Code, run_here
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
-from sitegen.building.site import shell_files
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
+from sitegen.building.whole import shell_files
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
 from sitegen.library import Library, Piece, load_library

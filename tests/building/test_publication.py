@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.building import site, swapping
+from sitegen.building import swapping, whole
 from sitegen.building.steps import pages
 from sitegen.errors import ContentError
 from tests.building.conftest import Build
@@ -58,7 +58,7 @@ def test_build_that_dies_while_writing_leaves_the_old_site(
     def full_disk(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(site, "_put", full_disk)
+    monkeypatch.setattr(whole, "_put", full_disk)
     with pytest.raises(OSError, match="No space"):
         build()
     assert tree_of(tmp_path / "site") == before

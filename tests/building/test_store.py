@@ -16,7 +16,7 @@ from tests.notation import score_of
 
 
 def test_a_score_is_the_same_after_it_was_kept() -> None:
-    score = score_of(right="C5q D5~ | D5q F#5e Bb4 rq", left="C3w | C3w")
+    score = score_of(right="C5q D5~ D5q F#5e Bb4 | C5w", left="C3w | C3w")
     assert from_bytes(to_bytes(score), Score) == score
     assert from_bytes(to_bytes(Pitch("B", -1, 4)), Pitch).midi == 70
     assert from_bytes(to_bytes((Fraction(1, 3),)), tuple[Fraction, ...]) == (Fraction(1, 3),)  # type: ignore[arg-type]

@@ -32,5 +32,10 @@ def faults_of(error: SitegenError) -> tuple[Fault, ...]:
 
 def error_of(faults: tuple[Fault, ...]) -> SitegenError:
     """The error that plain data stands for."""
-    errors = [_KINDS.get(f.kind, SitegenError)(f.what, f.remedy, f.file, f.line, f.bar) for f in faults]
+    errors = errors_of(faults)
     return errors[0] if len(errors) == 1 else FaultsError(errors)
+
+
+def errors_of(faults: tuple[Fault, ...]) -> list[SitegenError]:
+    """Each fault as an error."""
+    return [_KINDS.get(f.kind, SitegenError)(f.what, f.remedy, f.file, f.line, f.bar) for f in faults]
