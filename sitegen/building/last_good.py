@@ -14,14 +14,13 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from sitegen import publishing
+from sitegen.building.naming import CARD, OFFLINE
 from sitegen.building.publication import Contents, Output, digest_of
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Library, slug_of
 
 SITE = "site.json"
-CARD = "card.json"
-OFFLINE = "offline.json"
 _LONGEST_REASON = 300
 
 

@@ -14,9 +14,10 @@ import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
-from sitegen.engraving.nouns import Engraving, Notation, Sheet
+from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
+from sitegen.engraving.tempo import at_tempo
 from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
 
@@ -26,6 +27,8 @@ _REMEDY = "Check the score in a notation editor."
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 _toolkit: verovio.toolkit | None = None
+#: The text that is loaded and was only played since: it need not be loaded again for drawing.
+_unused: tuple[str, Notation, dict[str, int]] | None = None
 
 
 def engrave(
@@ -35,42 +38,65 @@ def engrave(
     bar_quarters: Sequence[float],
     quarters_a_minute: float | None = None,
     noteheads: Mapping[str, Sequence[str]] | None = None,
-    played: str | None = None,
 ) -> Engraving:
-    """Draw, time and play one stage.
+    """Draw, time and play one stage in all layouts: ``play`` and ``draw`` in one.
 
-    ``pitches`` maps the id of every sounding note to its MIDI number; ``noteheads`` lists, for each note of several
-    tied heads, their ids in order; all these ids stay in the drawing. ``bar_quarters`` is the length of each bar in
-    quarter notes.
-    ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives. ``played`` is the same
-    music as MusicXML, of which verovio unfolds the repeats; needed where ``notation`` is another one, whose repeats
-    it does not. Raises ``EngravingError`` where verovio refuses the text.
+    ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives.
     """
-    toolkit = _load(played or text, "musicxml" if played else notation, LAYOUTS[0])
-    bars = _bar_ids(toolkit)
     noteheads = noteheads or {}
-    keep = frozenset(pitches).union(*noteheads.values())
-    timemap = _timemap(toolkit)
-    stretch = _set_tempo(toolkit, timemap, quarters_a_minute)
-    timing = read_timing(timemap, pitches, noteheads, _playing_order(toolkit, bars), bar_quarters, stretch)
-    midi = base64.b64decode(toolkit.renderToMIDI())
-    if played:
-        toolkit = _load(text, notation, LAYOUTS[0])
-        bars = _bar_ids(toolkit)
+    performance = play(text, notation, pitches, bar_quarters, noteheads)
+    if quarters_a_minute:
+        performance = at_tempo(performance, quarters_a_minute)
+    sheets = draw(text, notation, [layout.name for layout in LAYOUTS], frozenset(pitches).union(*noteheads.values()))
+    return Engraving(sheets, performance.midi, performance.timing)
+
+
+def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[str]) -> dict[str, tuple[Sheet, ...]]:
+    """The sheets of these ``layouts``, by name; the ids in ``keep`` stay in the drawing.
+
+    How a layout is drawn can depend on those drawn before it in the same call, and on nothing else. Raises
+    ``EngravingError`` where verovio refuses the text.
+    """
+    toolkit, bars = _take(text, notation)
     sheets = {}
     for layout in LAYOUTS:
-        toolkit.setOptions({"pageWidth": layout.width})
-        toolkit.redoLayout()
-        sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
-    return Engraving(sheets, midi, timing)
+        if layout.name in layouts:
+            toolkit.setOptions({"pageWidth": layout.width})
+            toolkit.redoLayout()
+            sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
+    return sheets
 
 
-def keeps_time(text: str, notation: Notation, bar_quarters: Sequence[float]) -> bool:
-    """Whether verovio gives every bar its length in quarter notes. It does not where a tuplet has no sign, as in many a
-    cadenza. Raises ``EngravingError`` where verovio refuses the text.
+def play(
+    text: str,
+    notation: Notation,
+    pitches: Mapping[str, int],
+    bar_quarters: Sequence[float],
+    noteheads: Mapping[str, Sequence[str]],
+) -> Performance:
+    """The stage as it is played at the tempo that its text gives.
+
+    ``pitches`` maps the id of every sounding note to its MIDI number; ``noteheads`` lists, for each note of several
+    tied heads, their ids in order. ``bar_quarters`` is the length of each bar in quarter notes. Raises
+    ``EngravingError`` where verovio refuses the text.
     """
+    global _unused
+    toolkit, bars = _take(text, notation)
+    timemap, order = _timemap(toolkit), _playing_order(toolkit, bars)
+    timing = read_timing(timemap, pitches, noteheads, order, bar_quarters)
+    midi = base64.b64decode(toolkit.renderToMIDI())
+    _unused = (text, notation, bars)
+    return Performance(timing, midi, first_tempo(timemap), lasts_as_written(timemap, order, bar_quarters))
+
+
+def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, dict[str, int]]:
+    """The toolkit with this text, as it is before anything is laid out, and the index of every bar by its id."""
+    global _unused
+    unused, _unused = _unused, None
+    if unused is not None and _toolkit is not None and unused[:2] == (text, notation):
+        return _toolkit, unused[2]
     toolkit = _load(text, notation, LAYOUTS[0])
-    return lasts_as_written(_timemap(toolkit), _playing_order(toolkit, _bar_ids(toolkit)), bar_quarters)
+    return toolkit, _bar_ids(toolkit)
 
 
 def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
@@ -102,7 +128,8 @@ def music_font() -> bytes:
 def _load(
     text: str, notation: Notation, layout: Layout, options: Mapping[str, object] = MappingProxyType({})
 ) -> verovio.toolkit:
-    global _toolkit
+    global _toolkit, _unused
+    _unused = None
     if _toolkit is None:
         verovio.enableLog(verovio.LOG_OFF)
         _toolkit = verovio.toolkit()
@@ -116,15 +143,6 @@ def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, o
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
     toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
-
-
-def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters_a_minute: float | None) -> float:
-    """Let what follows begin at ``quarters_a_minute``; by how much that stretches the times of ``timemap``."""
-    if not quarters_a_minute:
-        return 1.0
-    factor = min(4.0, max(0.2, quarters_a_minute / first_tempo(timemap)))
-    toolkit.setOptions({"midiTempoAdjustment": factor})
-    return 1 / factor
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:

@@ -63,6 +63,17 @@ class Timing:
 
 
 @dataclass(frozen=True, slots=True)
+class Performance:
+    """How one text is played: the timing and the MIDI file, which begin at ``quarters_a_minute``. ``keeps_time`` says
+    whether every bar has its length; it has not where a tuplet has no sign, as in many a cadenza."""
+
+    timing: Timing
+    midi: bytes
+    quarters_a_minute: float
+    keeps_time: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Engraving:
     """One stage drawn and timed: sheets in order by layout name, the MIDI file, and the timing."""
 

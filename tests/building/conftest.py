@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from sitegen import publishing
-from sitegen.building import Cache, Outcome, build_site
+from sitegen.building.site import Outcome, build_site
+from sitegen.building.store import Store
 from sitegen.errors import ContentError
 
 Build = Callable[..., Outcome]
@@ -37,6 +38,6 @@ def build(tmp_path: Path) -> Build:
         cache: str = "cache",
         allow_removal: bool = False,
     ) -> Outcome:
-        return build_site(content, site, Cache(tmp_path / cache), 1, lambda *_: None, allow_removal=allow_removal)
+        return build_site(content, site, Store(tmp_path / cache), 0, lambda *_: None, allow_removal=allow_removal)
 
     return builder

@@ -57,7 +57,7 @@ def _lines(text: str) -> list[str]:
 
 def test_good_content_is_built_with_exit_code_0(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 0
     assert result.stdout == f"1 piece built into {tmp_path / 'site'}, 0 faults\n"
     assert (tmp_path / "site" / "index.html").is_file()
@@ -65,7 +65,7 @@ def test_good_content_is_built_with_exit_code_0(tmp_path: Path) -> None:
 
 def test_progress_is_plain_lines_away_from_a_terminal(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.stderr.splitlines() == ["Building 1/2 march", "Building 2/2 waltz"]
     assert "\x1b" not in result.output
 
@@ -74,7 +74,7 @@ def test_progress_is_plain_lines_away_from_a_terminal(tmp_path: Path) -> None:
 def test_bad_score_is_one_line_with_exit_code_1_and_the_rest_is_built(tmp_path: Path, name: str) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     write_piece(content, "bad", BAD_SCORES[name])
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 1
     faults = _lines(result.stderr)
     assert len(faults) == 1, faults
@@ -110,7 +110,7 @@ def test_score_of_next_to_nothing_is_analysed(tmp_path: Path, score: str) -> Non
 
 def test_single_note_becomes_a_page(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", note=ONE_NOTE)
-    assert _run("build", content, "-o", tmp_path / "site", "-j", "1").exit_code == 0
+    assert _run("build", content, "-o", tmp_path / "site", "-j", "0").exit_code == 0
     assert (tmp_path / "site" / "pieces" / "note" / "index.html").is_file()
 
 
@@ -129,7 +129,7 @@ def test_check_names_faults_and_writes_nothing(tmp_path: Path) -> None:
 
 def test_nothing_but_bad_pieces_is_still_a_site(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", bad=EMPTY)
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 1
     assert json.loads((tmp_path / "site" / "site.json").read_text())["pieces"] == []
 
@@ -147,7 +147,8 @@ def test_fault_that_stops_everything_is_one_line_with_exit_code_1(tmp_path: Path
 
 @pytest.mark.parametrize(
     "arguments",
-    [["bild"], ["build", "--quick"], ["build", "-j", "0"], ["build", "a", "b"], ["analyse"], [],
+    [["bild"], ["build", "--quick"], ["build", "-j", "-1"], ["build", "--keep", "much"], ["build", "a", "b"],
+     ["analyse"], [],
      ["analyse", "score.mxl", "--format", "xml"]],
     ids=" ".join,
 )  # fmt: skip

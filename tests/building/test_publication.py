@@ -13,9 +13,9 @@ from typing import Literal
 import pytest
 from jsonschema import Draft202012Validator
 
-from sitegen.building import making
 from sitegen.building.contract import load_schema
 from sitegen.building.publication import digest_of, output
+from sitegen.building.steps import pages
 from sitegen.errors import ContentError
 from sitegen.publishing.outputs import card
 from tests.building.conftest import Build
@@ -287,14 +287,14 @@ def test_defect_in_one_piece_does_not_cost_the_others(
     tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
-    lay_out = making.lay_out
+    render = pages.render_piece
 
-    def failing(piece: object, *given: object) -> object:
-        if getattr(piece, "slug", "") == "waltz":
+    def failing(library: object, page: object) -> object:
+        if getattr(page, "slug", "") == "waltz":
             raise ZeroDivisionError("a\nb")
-        return lay_out(piece, *given)  # type: ignore[arg-type]
+        return render(library, page)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(making, "lay_out", failing)
+    monkeypatch.setattr(pages, "render_piece", failing)
     outcome = build()
     assert outcome.built == ("march",)
     assert "ZeroDivisionError: a b" in str(outcome.errors[0])
