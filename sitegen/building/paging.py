@@ -19,6 +19,7 @@ from sitegen.library import Piece, PractiseMatter
 from sitegen.library.attachments import attachments_of
 from sitegen.library.links import piece_named
 from sitegen.library.references import read_references
+from sitegen.notation import without_page_layout
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import first_of_whole, name_bars
 from sitegen.places.nouns import BarName
@@ -120,7 +121,7 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], t
         for layout, drawn_sheets in engraving.sheets.items()
     }
     files[f"{folder}/stage.mid"] = engraving.midi
-    files[f"{folder}/stage.musicxml"] = drawn.musicxml.encode()
+    files[f"{folder}/stage.musicxml"] = without_page_layout(drawn.musicxml).encode()
     return pages.StagePage(
         slug=stage.slug,
         title=teller.title(stage),

@@ -11,9 +11,8 @@ layout   where                                                  staff
 large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm
          who wants larger notes
 phone    the same; a tablet for who wants larger notes          36 px, 6 mm
-small    a phone on its side, or a narrow window                37 px or more
-wide     a tablet upright, 820 CSS pixels or 160 mm across, a   35 px, 7 mm;
-         desk; A4 or US Letter                                  7.9 mm
+wide     a phone on its side, a tablet upright, 820 CSS pixels  36 px, 7 mm;
+         or 160 mm across, a desk; A4 or US Letter              7.9 mm
 =======  =====================================================  ============
 """
 
@@ -41,7 +40,6 @@ _BEFORE_MUSIC = 20_000
 LAYOUTS = (
     Layout("large", 560, _BEFORE_MUSIC),
     Layout("phone", 760, _BEFORE_MUSIC),
-    Layout("small", 960, _BEFORE_MUSIC),
     Layout("wide", 1650, LARGEST),
 )
 EXCERPT = Layout("excerpt", 1100, LARGEST)

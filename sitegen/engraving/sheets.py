@@ -9,7 +9,7 @@ from sitegen.engraving.svg import FINE, Tidied
 
 #: How large a sheet may grow, in characters: so that a file is worth its request, and what is not yet seen is not
 #: fetched with what is.
-LARGEST = 160_000
+LARGEST = 200_000
 _BETWEEN = 400  # tenths of a unit: a slur may reach below the system that it belongs to
 
 

@@ -226,7 +226,10 @@ class _Drawing:
         x, y, to_x, to_y, under_to, under = token.group("bx1", "by1", "bx2", "by2", "by3", "by4")
         if int(under) < int(y):
             y, to_y, under_to, under = under, under_to, to_y, y
-        self._base.fills.append(f"M{x} {y}L{to_x} {to_y}V{under_to}L{x} {under}z")
+        level = y == to_y and under == under_to
+        self._base.fills.append(
+            f"M{x} {y}H{to_x}V{under}H{x}z" if level else f"M{x} {y}L{to_x} {to_y}V{under_to}L{x} {under}z"
+        )
 
     def _text(self, token: re.Match[str]) -> None:
         kinds = frozenset(kind for _, _, classes in self._open for kind in classes.split())

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
 
-LayoutName = Literal["large", "phone", "small", "wide"]
+LayoutName = Literal["large", "phone", "wide"]
 HandName = Literal["right", "left"]
 
 

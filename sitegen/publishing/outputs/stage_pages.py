@@ -15,7 +15,7 @@ from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, be
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
 
-_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "small", "large")
+_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
 
 def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece: str) -> bytes:
