@@ -141,11 +141,6 @@ export function createSystems(music, files, label) {
       const name = layout(stage);
       const holder = music.querySelector(`:scope > .systems[data-layout="${name}"]`);
       const boxes = /** @type {HTMLElement[]} */ ([...(holder?.children ?? [])]);
-      // Larger notes are a choice that scripts keep; the page comes without them.
-      if (!boxes.length && holder instanceof HTMLElement) {
-        watch(fill(holder, stage.layouts[name]));
-        return;
-      }
       watch(
         systemsOf(stage.layouts[name]).map((place, index) => ({ ...place, box: boxes[index], engraving: null })),
       );
