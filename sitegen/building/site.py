@@ -33,9 +33,18 @@ def build_site(
         now = see(content, record.seen.theme, record.seen.libraries)
         if record.is_standing(now, output.resolve()):
             return record.outcome
-    # what only a build needs is loaded only then
-    from sitegen.building.whole import build_whole
+    # what only a build needs is loaded only then, here and in a worker at the same time
+    from sitegen.building.engines.in_process import InProcess
+    from sitegen.building.engines.workers import Workers
 
-    outcome = build_whole(content, output, store, workers, tell, reference, explain)
+    engine = Workers(store, workers) if workers else InProcess(store)
+    try:
+        if isinstance(engine, Workers):
+            engine.begin([f"sitegen.building.steps.{step}" for step in ("examining", "pages")])
+        from sitegen.building.whole import build_whole
+
+        outcome = build_whole(content, output, store, engine, tell, reference, explain)
+    finally:
+        engine.close()
     store.clean(largest)
     return outcome

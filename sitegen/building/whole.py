@@ -14,8 +14,6 @@ from sitegen.building import swapping
 from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, Driver, digests_of
 from sitegen.building.engines import Engine
-from sitegen.building.engines.in_process import InProcess
-from sitegen.building.engines.workers import Workers
 from sitegen.building.explaining import Explainer
 from sitegen.building.naming import CARD
 from sitegen.building.pieces import Made, make_piece
@@ -39,12 +37,12 @@ def build_whole(
     content: Path,
     output: Path,
     store: Store,
-    workers: int,
+    engine: Engine,
     tell: Tell,
     reference: Callable[[], str],
     explain: Callable[[str], None] | None,
 ) -> Outcome:
-    """The site, with what the record of the last build spares. As ``build_site``."""
+    """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
     name, code = name_of_build(content, output), Code(store)
     record, memory = load_record(store, name), load_memory(store, name)
     before = record.seen if record else None
@@ -58,7 +56,6 @@ def build_whole(
     staging = swapping.begin(output)
     old = record.files if record and record.has_same_files(output) else {}
     made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
-    engine: Engine = Workers(store, workers) if workers else InProcess(store)
     explainer = Explainer(store, name, code, memory.code, explain)
     driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
     try:
@@ -79,8 +76,6 @@ def build_whole(
     except BaseException:
         swapping.abandon(output)
         raise
-    finally:
-        engine.close()
     outcome = _outcome(library, made, site)
     libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
     after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
