@@ -103,7 +103,7 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: int | None, explain: bool) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
-    from sitegen.building.store import LARGEST, Store, default_store_folder
+    from sitegen.building.store import LARGEST, open_store
 
     def reference() -> str:
         from sitegen.reference import reference_page
@@ -111,7 +111,7 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: i
         return reference_page(main)
 
     with _faults_end_the_command(), _progress("Building") as progress:
-        store = Store(default_store_folder(), fresh)
+        store = open_store(fresh)
         places = os.cpu_count() or 1 if workers is None else workers
         largest, why = LARGEST if keep is None else keep, click.echo if explain else None
         outcome = build_site(content, output, store, places, progress, reference, largest, why)
@@ -130,10 +130,10 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool, keep: i
 def check(content: Path, form: str) -> None:
     """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
     from sitegen.building.checking import check_content
-    from sitegen.building.store import Store, default_store_folder
+    from sitegen.building.store import open_store
 
     with _faults_end_the_command(), _progress("Checking") as progress:
-        report = check_content(content, Store(default_store_folder()), progress)
+        report = check_content(content, open_store(), progress)
     if form == "json":
         found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
         click.echo(json.dumps(found, ensure_ascii=False, indent=1))
@@ -156,12 +156,12 @@ def preview(content: Path, port: int) -> None:
     """
     import tempfile
 
-    from sitegen.building.store import Store, default_store_folder
+    from sitegen.building.store import open_store
     from sitegen.previewing import run_preview
     from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
-        store = Store(default_store_folder())
+        store = open_store()
         run_preview(content, Path(folder), store, port, reference_page(main), lambda line: click.echo(line, err=True))
 
 

@@ -52,8 +52,8 @@ class Workers:
             return Done(task.number, died=f"took more than {self.patience:g} seconds")
         except (ProcessExpired, CancelledError):
             return Done(task.number, died="broke down")
-        self.store.made.update(order.key for order in task.orders)
-        self.store.made.update(digest for outputs in done.outputs for digest in outputs.values())
+        self.store.remember(order.key for order in task.orders)
+        self.store.remember(digest for outputs in done.outputs for digest in outputs.values())
         return done
 
     def _started(self) -> ProcessPool:
