@@ -112,7 +112,7 @@ def build(
 ) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
-    from sitegen.building.store import LARGEST, Store, default_store_folder
+    from sitegen.building.store import LARGEST, open_store
 
     def reference() -> str:
         from sitegen.reference import reference_page
@@ -123,7 +123,7 @@ def build(
         outcome = build_site(
             content,
             output,
-            Store(default_store_folder(), fresh),
+            open_store(fresh),
             os.cpu_count() or 1 if workers is None else workers,
             progress,
             reference,
@@ -147,10 +147,10 @@ def build(
 def check(content: Path, form: str) -> None:
     """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
     from sitegen.building.checking import check_content
-    from sitegen.building.store import Store, default_store_folder
+    from sitegen.building.store import open_store
 
     with _faults_end_the_command(), _progress("Checking") as progress:
-        report = check_content(content, Store(default_store_folder()), progress)
+        report = check_content(content, open_store(), progress)
     if form == "json":
         found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
         click.echo(json.dumps(found, ensure_ascii=False, indent=1))
@@ -173,12 +173,12 @@ def preview(content: Path, port: int) -> None:
     """
     import tempfile
 
-    from sitegen.building.store import Store, default_store_folder
+    from sitegen.building.store import open_store
     from sitegen.previewing import run_preview
     from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
-        store = Store(default_store_folder())
+        store = open_store()
         run_preview(content, Path(folder), store, port, reference_page(main), lambda line: click.echo(line, err=True))
 
 

@@ -11,7 +11,7 @@ from sitegen.building.driving import Code, run_here
 from sitegen.building.looking import Looked, Understood
 from sitegen.building.steps.running import read_value
 from sitegen.building.steps.stages import whole
-from sitegen.building.store import Store, default_store_folder
+from sitegen.building.store import Store, open_store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding, findings_of
 from sitegen.checking.music import oddity
@@ -72,7 +72,7 @@ def _piece(folder: Path) -> ReadAlone:
             raise _no_piece(folder)
         return ReadAlone(found, None)
     slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
-    store = Store(default_store_folder())
+    store = open_store()
     studio = studio_of(matter, slugs | {piece.slug}, store)
     looked = run_here(lambda: examine(piece, studio), store, Code(store))
     assert isinstance(looked, Looked)

@@ -34,13 +34,26 @@ def build_site(
     or where the site that stands would lose more than half of its pieces and ``allow_removal`` is not given; that site
     then stays as it is.
     """
-    if content.is_dir() and (record := load_record(store, name_of_build(content, output))) is not None:
+    if not content.is_dir():
+        from sitegen.library import load_library
+
+        load_library(content)  # says that it is not there
+    if (record := load_record(store, name_of_build(content, output))) is not None:
         now = see(content, record.seen.theme, record.seen.libraries)
         if record.is_standing(now, output.resolve()):
             return record.outcome
-    # what only a build needs is loaded only then
-    from sitegen.building.whole import build_whole
+    # what only a build needs is loaded only then, here and in a worker at the same time
+    from sitegen.building.engines.in_process import InProcess
+    from sitegen.building.engines.workers import Workers
 
-    outcome = build_whole(content, output, store, workers, tell, reference, explain, allow_removal, say)
+    engine = Workers(store, workers) if workers else InProcess(store)
+    try:
+        if isinstance(engine, Workers):
+            engine.begin([f"sitegen.building.steps.{step}" for step in ("examining", "pages")])
+        from sitegen.building.whole import build_whole
+
+        outcome = build_whole(content, output, store, engine, tell, reference, explain, allow_removal, say)
+    finally:
+        engine.close()
     store.clean(largest)
     return outcome

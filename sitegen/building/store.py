@@ -7,13 +7,16 @@ of it is larger than it may be.
 
 from __future__ import annotations
 
+import atexit
 import hashlib
 import itertools
 import json
 import os
+import shutil
+import tempfile
 import time
 import zlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -36,6 +39,21 @@ def default_store_folder() -> Path:
     """The user's cache folder, or what ``SITEGEN_CACHE`` names."""
     named = os.environ.get("SITEGEN_CACHE")
     return Path(named) if named else user_cache_path("sitegen")
+
+
+def open_store(fresh: bool = False) -> Store:
+    """The user's store. Where that cannot be written, one that is gone when the program ends: it costs time at the next
+    build, and nothing else."""
+    folder = default_store_folder()
+    probe = folder / "unfinished" / f"{os.getpid()}-probe"
+    try:
+        probe.parent.mkdir(parents=True, exist_ok=True)
+        probe.write_bytes(b"")
+        probe.unlink()
+    except OSError:
+        folder = Path(tempfile.mkdtemp(prefix="sitegen-"))
+        atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return Store(folder, fresh)
 
 
 def digest_of(data: bytes) -> str:
@@ -65,7 +83,7 @@ class Store:
         place = self._value(digest)
         if not place.exists() or (self.fresh and digest not in self.made):
             self._write(place, zlib.compress(data, _SPEED))
-            self.made.add(digest)
+            self.remember([digest])
         return digest
 
     def get(self, digest: str) -> bytes:
@@ -86,7 +104,7 @@ class Store:
     def keep_result(self, key: str, outputs: Mapping[str, str]) -> None:
         """Keep that the step with this key gave ``outputs``: digests by name, in order."""
         self._write(self._result(key), _checked(json.dumps([key, list(outputs.items())]).encode()))
-        self.made.add(key)
+        self.remember([key])
 
     def result(self, key: str) -> dict[str, str] | None:
         """What the step with this key gave, where that is known and all of it is there."""
@@ -99,6 +117,11 @@ class Store:
                 _used(place)
                 return dict(outputs)
         return None
+
+    def remember(self, names: Iterable[str]) -> None:
+        """What these name was made anew, here or by a worker; only a fresh store must know."""
+        if self.fresh:
+            self.made.update(names)
 
     def write_note(self, name: str, data: bytes) -> None:
         """Keep something under a name of its own. A store that cannot be written goes without."""

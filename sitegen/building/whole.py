@@ -11,8 +11,6 @@ from sitegen import publishing
 from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
-from sitegen.building.engines.in_process import InProcess
-from sitegen.building.engines.workers import Workers
 from sitegen.building.explaining import Explainer
 from sitegen.building.last_good import LastGood, last_good, pieces_of, reason_of, refuse_loss
 from sitegen.building.naming import OFFLINE
@@ -35,14 +33,14 @@ def build_whole(
     content: Path,
     output: Path,
     store: Store,
-    workers: int,
+    engine: Engine,
     tell: Tell,
     reference: Callable[[], str],
     explain: Callable[[str], None] | None,
     allow_removal: bool,
     say: Callable[[str], None],
 ) -> Outcome:
-    """The site, with what the record of the last build spares. As ``build_site``."""
+    """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
     name, code = name_of_build(content, output), Code(store)
     waiting = f"{output}: another build is at work there; waiting for it to end"
     with hold_output(output, content, lambda: say(waiting)) as held:
@@ -58,31 +56,27 @@ def build_whole(
         of_library = check_library(library)
         refuse_loss(library, of_library, stood, allow_removal)
         made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
-        engine: Engine = Workers(store, workers) if workers else InProcess(store)
         explainer = Explainer(store, name, code, memory.code, explain)
         driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
-        try:
-            while True:
-                try:
-                    missing = [piece for piece in library.pieces if piece.slug not in made]
-                    for piece, result in driver.drive(missing, make_piece, tell):
-                        made[piece.slug] = result
-                        explainer.keep(piece.slug)
-                    findings = (*of_library, *(finding for slug in sorted(made) for finding in made[slug].findings))
-                    built = tuple(slug for slug, one in sorted(made.items()) if one.is_published)
-                    kept: dict[str, LastGood] = {}
-                    for slug in sorted((library.slugs & stood.keys()) - set(built)):
-                        why = reason_of(slug, library, findings)
-                        if (last := last_good(slug, stood[slug], standing, why, words)) is not None:
-                            kept[slug] = last
-                    page = studio_page(library.studio, reference() if library.studio.reference else "")
-                    published = standing.publish(_files_of(look, made, kept, page, store), store.get)
-                    keep_memory(store, name, library, made, {**memory.code, **code.parts})
-                    break
-                except Damaged:
-                    made = {}
-        finally:
-            engine.close()
+        while True:
+            try:
+                missing = [piece for piece in library.pieces if piece.slug not in made]
+                for piece, result in driver.drive(missing, make_piece, tell):
+                    made[piece.slug] = result
+                    explainer.keep(piece.slug)
+                findings = (*of_library, *(finding for slug in sorted(made) for finding in made[slug].findings))
+                built = tuple(slug for slug, one in sorted(made.items()) if one.is_published)
+                kept: dict[str, LastGood] = {}
+                for slug in sorted((library.slugs & stood.keys()) - set(built)):
+                    why = reason_of(slug, library, findings)
+                    if (last := last_good(slug, stood[slug], standing, why, words)) is not None:
+                        kept[slug] = last
+                page = studio_page(library.studio, reference() if library.studio.reference else "")
+                published = standing.publish(_files_of(look, made, kept, page, store), store.get)
+                keep_memory(store, name, library, made, {**memory.code, **code.parts})
+                break
+            except Damaged:
+                made = {}
     outcome = Outcome(built, tuple(kept), findings)
     libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
     after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.building.codec import FORM, FormError, from_bytes, to_bytes
-from sitegen.building.store import Damaged, Store
+from sitegen.building.store import Damaged, Store, open_store
 from sitegen.score import Pitch, Score
 from tests.notation import score_of
 
@@ -95,6 +95,16 @@ def test_an_unfinished_file_of_a_process_that_is_gone_is_taken_away(tmp_path: Pa
     (tmp_path / "unfinished" / "999999999-1").write_bytes(b"half")
     Store(tmp_path).clean(1_000)
     assert list((tmp_path / "unfinished").iterdir()) == []
+
+
+def test_a_store_that_cannot_be_written_costs_time_and_nothing_else(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    monkeypatch.setenv("SITEGEN_CACHE", str(tmp_path / "file"))
+    store = open_store()
+    assert store.get(store.put(b"a")) == b"a"
+    assert (tmp_path / "file").read_text() == "in the way"
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import queue
 import signal
+from collections.abc import Sequence
 from concurrent.futures import CancelledError, Future
 from contextlib import suppress
 from dataclasses import dataclass, field
+from importlib import import_module
 from multiprocessing import get_context
 from typing import Any
 
@@ -33,12 +35,12 @@ class Workers:
     _pool: ProcessPool | None = None
     _done: queue.SimpleQueue[tuple[Task, Future[Any]]] = field(default_factory=queue.SimpleQueue)
 
+    def begin(self, modules: Sequence[str]) -> None:
+        """Start the processes, and have one of them load ``modules``, while this one has other things to do."""
+        self._started().schedule(_load, args=[tuple(modules)], timeout=self.patience)
+
     def submit(self, task: Task) -> None:
-        if self._pool is None:
-            self._pool = ProcessPool(
-                self.places, initializer=_begin, initargs=[self.memory], context=get_context("spawn")
-            )
-        future = self._pool.schedule(_run, args=[task, self.store.folder, self.store.fresh], timeout=self.patience)
+        future = self._started().schedule(_run, args=[task, self.store.folder, self.store.fresh], timeout=self.patience)
         future.add_done_callback(lambda done: self._done.put((task, done)))
 
     def wait(self) -> Done:
@@ -50,15 +52,26 @@ class Workers:
             return Done(task.number, died=f"took more than {self.patience:g} seconds")
         except (ProcessExpired, CancelledError):
             return Done(task.number, died="broke down")
-        self.store.made.update(order.key for order in task.orders)
-        self.store.made.update(digest for outputs in done.outputs for digest in outputs.values())
+        self.store.remember(order.key for order in task.orders)
+        self.store.remember(digest for outputs in done.outputs for digest in outputs.values())
         return done
+
+    def _started(self) -> ProcessPool:
+        if self._pool is None:
+            context = get_context("spawn")
+            self._pool = ProcessPool(self.places, initializer=_begin, initargs=[self.memory], context=context)
+        return self._pool
 
     def close(self) -> None:
         if self._pool is not None:
             self._pool.stop()  # type: ignore[no-untyped-call]
             self._pool.join()
             self._pool = None
+
+
+def _load(modules: tuple[str, ...]) -> None:
+    for module in modules:
+        import_module(module)
 
 
 def _begin(memory: int) -> None:
