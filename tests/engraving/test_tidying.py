@@ -6,7 +6,7 @@ from sitegen.engraving.svg import Tidied, tidy
 
 _PAGE = (
     '<svg viewBox="0 0 76 40"><desc>x</desc><defs><g id="E0A4-abc"><path transform="scale(1,-1)" d="M0 -39c0 68 z"/>'
-    '</g></defs><style type="text/css">g.tempo {{font-weight:bold;}}</style><svg class="definition-scale" color="black" '
+    '</g></defs><style type="text/css">g.tempo {{font-weight:bold;}}</style><svg class="definition-scale" '
     'font-family="Times, serif" viewBox="0 0 760 400"><g class="page-margin" transform="translate(400, 120)">{}</g>'
     "</svg></svg>"
 )
