@@ -20,7 +20,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
-from sitegen.engraving.paths import shorter
+from sitegen.engraving.paths import relative, shorter
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
@@ -56,7 +56,7 @@ _GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty
 _ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
 
 
-_CLOSED = re.compile(r'(d="M(-?[\d.]+,-?[\d.]+)\b.* \2)(?=")')
+_CLOSED = re.compile(r'd="(M(-?\d+,-?\d+) [-\d, C]* \2)(?=")')
 _TURNED = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _OUTLINE = re.compile(r'\b(d|points)="([^"]*)"')
 _NEEDED = re.compile(r' (?:transform|visibility)="[^"]*"')
@@ -247,7 +247,7 @@ class _Drawing:
         # a glyph that is turned as well keeps how it is moved
         element = _TURNED.sub(lambda found: f'href="#{self._named(found[1], "1", "1")}"', token[0])
         if _ROUND_ENDS in element and _CLOSED.search(element):
-            element = _CLOSED.sub(r"\1z", element.replace(_ROUND_ENDS, ""))
+            element = _CLOSED.sub(lambda found: f'd="{relative(found[1])}', element.replace(_ROUND_ENDS, ""))
         element = _OUTLINE.sub(lambda found: f'{found[1]}="{shorter(found[2])}"', element)
         self._inner.items.append(element)
 
