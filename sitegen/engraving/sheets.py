@@ -14,8 +14,8 @@ _BETWEEN = 400  # tenths of a unit: a slur may reach below the system that it be
 
 
 def stack(systems: Sequence[Tidied], first: int = LARGEST) -> tuple[Sheet, ...]:
-    """``systems`` in order, one under the other, on sheets of at most ``LARGEST`` characters, the first of at most
-    ``first``; at least one on each."""
+    """``systems`` in order, one under the other, on sheets of about ``LARGEST`` characters at most, the first of
+    about ``first``; at least one on each."""
     sheets = []
     bar = 0
     for held in _cut(systems, first):

@@ -20,7 +20,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 
-from sitegen.engraving.paths import shorter
+from sitegen.engraving.paths import relative, shorter
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
@@ -49,10 +49,15 @@ _TOKEN = re.compile(
     r"|(?P<other><(?:path|polygon|polyline|ellipse|circle|rect|use)\b[^>]*/>)",
     re.S,
 )
+#: Numbers of groups, which are read faster than their names.
+_GLYPH = [_TOKEN.groupindex[name] for name in ("code", "x", "y", "across", "along")]
+_STROKE = [_TOKEN.groupindex[name] for name in ("x1", "y1", "x2", "y2", "width")]
+_GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty")]
 _ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
 
 
-_CLOSED = re.compile(r'(d="M(-?[\d.]+,-?[\d.]+)\b.* \2)(?=")')
+_CLOSED = re.compile(r'd="(M(-?\d+,-?\d+) [-\d, C]* \2)(?=")')
+_TURNED = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _OUTLINE = re.compile(r'\b(d|points)="([^"]*)"')
 _NEEDED = re.compile(r' (?:transform|visibility)="[^"]*"')
 _MARGIN = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
@@ -145,7 +150,7 @@ class _Drawing:
             handlers[token.lastgroup](token)
 
     def _group(self, token: re.Match[str]) -> None:
-        _, name, classes, more, empty = token.group("group", "name", "classes", "more", "empty")
+        name, classes, more, empty = token.group(*_GROUP)
         around = self._inner
         made = self._kept(name or "", (classes or "").split(), more)
         if empty:
@@ -194,15 +199,18 @@ class _Drawing:
 
     def _glyph(self, token: re.Match[str]) -> None:
         """A glyph in its place; its size goes to the definition, which all in that size share."""
-        code, x, y, across, along = token.group("code", "x", "y", "across", "along")
-        name = self._names.get((code, across, along)) or self._define(code, across, along)
-        use = f'<use href="#{name}" x="{x}" y="{y}"/>'
+        code, x, y, across, along = token.group(*_GLYPH)
+        use = f'<use href="#{self._named(code, across, along)}" x="{x}" y="{y}"/>'
         items = self._inner.items
         # a sign drawn twice in one place, as accidentals that a score gives twice, is drawn once
         if not items or items[-1] != use:
             items.append(use)
 
-    def _define(self, code: str, across: str, along: str) -> str:
+    def _named(self, code: str, across: str, along: str) -> str:
+        """The name of a glyph in a size, defined once."""
+        known = self._names.get((code, across, along))
+        if known is not None:
+            return known
         # one name for one size in all drawings: a page shows many, and takes the first glyph of a name for all of them
         size = "" if (across, along) == _USUAL_SIZE else "-" + "-".join(dict.fromkeys((across, along)))
         name = self._names[code, across, along] = code + size
@@ -212,7 +220,7 @@ class _Drawing:
         return name
 
     def _stroke(self, token: re.Match[str]) -> None:
-        x, y, to_x, to_y, width = token.group("x1", "y1", "x2", "y2", "width")
+        x, y, to_x, to_y, width = token.group(*_STROKE)
         line = f"M{x} {y}V{to_y}" if x == to_x else f"M{x} {y}H{to_x}" if y == to_y else f"M{x} {y}L{to_x} {to_y}"
         base = self._base
         if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base:
@@ -236,9 +244,10 @@ class _Drawing:
         self._inner.items.append(plain_text(token[0], kinds))
 
     def _other(self, token: re.Match[str]) -> None:
-        element = token[0]
+        # a glyph that is turned as well keeps how it is moved
+        element = _TURNED.sub(lambda found: f'href="#{self._named(found[1], "1", "1")}"', token[0])
         if _ROUND_ENDS in element and _CLOSED.search(element):
-            element = _CLOSED.sub(r"\1z", element.replace(_ROUND_ENDS, ""))
+            element = _CLOSED.sub(lambda found: f'd="{relative(found[1])}', element.replace(_ROUND_ENDS, ""))
         element = _OUTLINE.sub(lambda found: f'{found[1]}="{shorter(found[2])}"', element)
         self._inner.items.append(element)
 
