@@ -101,6 +101,8 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
               help="What may be kept for the next build, such as 500MB or 4GB; 2GB if nothing is said.")  # fmt: skip
 @click.option("--explain", is_flag=True, help="Say for each thing that is made why: what it is made from that changed.")
 @click.option("--allow-removal", is_flag=True, help="Publish also where more than half of the site's pieces are gone.")
+@click.option("--cluster", default="", metavar="ADDRESS",
+              help="Build on the Dask cluster whose scheduler is there; its workers must see the store.")  # fmt: skip
 def build(
     content: Path,
     output: Path,
@@ -109,6 +111,7 @@ def build(
     keep: int | None,
     explain: bool,
     allow_removal: bool,
+    cluster: str,
 ) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
@@ -131,6 +134,7 @@ def build(
             explain=click.echo if explain else None,
             allow_removal=allow_removal,
             say=lambda line: click.echo(line, err=True),
+            cluster=cluster,
         )
     for finding in outcome.findings:
         click.echo(str(finding), err=True)

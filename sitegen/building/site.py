@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sitegen.building.progress import Tell
 from sitegen.building.records import Outcome, load_record, name_of_build, see
 from sitegen.building.store import LARGEST, Store
+from sitegen.errors import ContentError
+
+if TYPE_CHECKING:
+    from sitegen.building.engines import Engine
 
 __all__ = ["Outcome", "build_site"]
 
@@ -24,8 +29,10 @@ def build_site(
     explain: Callable[[str], None] | None = None,
     allow_removal: bool = False,
     say: Callable[[str], None] = lambda line: None,
+    cluster: str = "",
 ) -> Outcome:
-    """Build the site of ``content`` into ``output``, with so many worker processes, or in this one (0).
+    """Build the site of ``content`` into ``output``, with so many worker processes, in this one (0), or on the
+    ``cluster`` whose scheduler has that address.
 
     ``reference`` gives the page for teachers, published where the studio asks for it. ``explain`` is told, for each
     thing that is made, why; ``say`` a line where another build must be waited for. A piece at fault is named in the
@@ -46,7 +53,11 @@ def build_site(
     from sitegen.building.engines.in_process import InProcess
     from sitegen.building.engines.workers import Workers
 
-    engine = Workers(store, workers) if workers else InProcess(store)
+    engine: Engine
+    if cluster:
+        engine = _on_cluster(cluster, store)
+    else:
+        engine = Workers(store, workers) if workers else InProcess(store)
     try:
         if isinstance(engine, Workers):
             engine.begin([f"sitegen.building.steps.{step}" for step in ("examining", "pages")])
@@ -57,3 +68,14 @@ def build_site(
         engine.close()
     store.clean(largest)
     return outcome
+
+
+def _on_cluster(address: str, store: Store) -> Engine:
+    """The engine of a cluster. Raises ``ContentError`` where what it needs is not installed, or none answers."""
+    try:
+        from sitegen.building.engines.cluster import join_cluster
+    except ImportError as error:
+        raise ContentError(
+            "building on a cluster needs Dask, which is not installed", "Install it: pip install 'sitegen[cluster]'."
+        ) from error
+    return join_cluster(address, store)

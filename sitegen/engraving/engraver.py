@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Mapping, Sequence
+from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -132,6 +133,7 @@ def _load(
     _unused = None
     if _toolkit is None:
         verovio.enableLog(verovio.LOG_OFF)
+        verovio.setDefaultResourcePath(str(files("verovio") / "data"))  # each thread knows only its own
         _toolkit = verovio.toolkit()
     _set_options(_toolkit, notation, layout, options)
     if not _toolkit.loadData(without_lone_label(text, notation)):
