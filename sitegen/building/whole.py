@@ -56,6 +56,7 @@ def build_whole(
     staging = swapping.begin(output)
     old = record.files if record and record.has_same_files(output) else {}
     made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
+    unchanged = {slug: memory.pieces[slug] for slug in made}
     explainer = Explainer(store, name, code, memory.code, explain)
     driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
     try:
@@ -68,10 +69,10 @@ def build_whole(
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
                 site = _files_of(library, look, made, output, page, store)
                 _write(site, staging, output, old, store)
-                keep_memory(store, name, library, made, {**memory.code, **code.parts})
+                keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts})
                 break
             except Damaged:
-                made, old = {}, {}
+                made, old, unchanged = {}, {}, {}
         swapping.swap(output)
     except BaseException:
         swapping.abandon(output)
