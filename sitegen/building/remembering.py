@@ -88,9 +88,15 @@ def load_memory(store: Store, name: str) -> Memory:
 
 
 def keep_memory(
-    store: Store, name: str, library: Library, made: Mapping[str, Made], code: Mapping[str, dict[str, str]]
+    store: Store,
+    name: str,
+    library: Library,
+    made: Mapping[str, Made],
+    before: Mapping[str, PieceRecord],
+    code: Mapping[str, dict[str, str]],
 ) -> None:
-    """Remember a build for the next. What was at fault is not remembered, so that it is looked at again."""
+    """Remember a build for the next; ``before`` are the records of pieces that it did not look at. What was at fault is
+    not remembered, so that it is looked at again."""
     places = {
         place: PlaceRecord(
             there.pieces,
@@ -100,19 +106,18 @@ def keep_memory(
         for place, there in library.places.items()
     }
     pieces = {
-        piece.slug: PieceRecord(
-            place,
-            made[piece.slug].findings,
-            made[piece.slug].files,
-            store.get(made[piece.slug].card).decode(),
-            store.get(made[piece.slug].entry).decode(),
-            {to: to in library.slugs for to in _leads(piece)},
-        )
+        piece.slug: before.get(piece.slug) or _record_of(piece, place, made[piece.slug], library, store)
         for place, there in library.places.items()
         for piece in there.pieces
         if piece.slug in made and made[piece.slug].is_published
     }
     store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code)))
+
+
+def _record_of(piece: Piece, place: str, made: Made, library: Library, store: Store) -> PieceRecord:
+    leads = {to: to in library.slugs for to in _leads(piece)}
+    card, entry = store.get(made.card).decode(), store.get(made.entry).decode()
+    return PieceRecord(place, made.findings, made.files, card, entry, leads)
 
 
 def _leads(piece: Piece) -> set[str]:

@@ -56,6 +56,7 @@ def build_whole(
         of_library = check_library(library)
         refuse_loss(library, of_library, stood, allow_removal)
         made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
+        unchanged = {slug: memory.pieces[slug] for slug in made}
         explainer = Explainer(store, name, code, memory.code, explain)
         driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
         while True:
@@ -73,10 +74,10 @@ def build_whole(
                         kept[slug] = last
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
                 published = standing.publish(_files_of(look, made, kept, page, store), store.get)
-                keep_memory(store, name, library, made, {**memory.code, **code.parts})
+                keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts})
                 break
             except Damaged:
-                made = {}
+                made, unchanged = {}, {}
     outcome = Outcome(built, tuple(kept), findings)
     libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
     after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
