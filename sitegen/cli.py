@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -16,16 +17,27 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from rich.console import Console
-from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 
 from sitegen.errors import SitegenError
 
 if TYPE_CHECKING:
+    from sitegen.building.progress import Progress
     from sitegen.checking import Finding
 
 _SCORE = click.Path(path_type=Path)
 _FOLDER = click.Path(path_type=Path, file_okay=False)
+
+
+class _Size(click.ParamType):  # type: ignore[type-arg]
+    """A number of bytes, such as ``500MB`` or ``4GB``."""
+
+    name = "size"
+
+    def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        found = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([kMGT]?)B?", str(value), re.IGNORECASE)
+        if found is None:
+            self.fail(f"'{value}' is no size; write such as 500MB or 4GB.", param, ctx)
+        return int(float(found[1]) * 1000 ** ("kmgt".find(found[2].lower() or "-") + 1))
 
 
 def _version() -> str:
@@ -78,23 +90,56 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
 @click.option(
-    "-j", "--workers", type=click.IntRange(1), default=None, help="Processes to use; as many as there are cores."
+    "-j",
+    "--workers",
+    type=click.IntRange(0),
+    default=None,
+    help="Processes to use; as many as there are cores. 0: this one alone, for looking closely.",
 )
-@click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed.")
-def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None:
+@click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed, and mend what is kept.")
+@click.option("--keep", type=_Size(), default=None, metavar="SIZE",
+              help="What may be kept for the next build, such as 500MB or 4GB; 2GB if nothing is said.")  # fmt: skip
+@click.option("--explain", is_flag=True, help="Say for each thing that is made why: what it is made from that changed.")
+@click.option("--allow-removal", is_flag=True, help="Publish also where more than half of the site's pieces are gone.")
+@click.option("--cluster", default="", metavar="ADDRESS",
+              help="Build on the Dask cluster whose scheduler is there; its workers must see the store.")  # fmt: skip
+def build(
+    content: Path,
+    output: Path,
+    workers: int | None,
+    fresh: bool,
+    keep: int | None,
+    explain: bool,
+    allow_removal: bool,
+    cluster: str,
+) -> None:
     """Build the site of the folder CONTENT."""
-    import tempfile
+    from sitegen.building.site import build_site
+    from sitegen.building.store import LARGEST, open_store
 
-    from sitegen.building import Cache, build_site, default_cache_folder
-    from sitegen.reference import reference_page
+    def reference() -> str:
+        from sitegen.reference import reference_page
 
-    with _faults_end_the_command(), tempfile.TemporaryDirectory() as emptied, _progress("Building") as progress:
-        cache = Cache(Path(emptied) if fresh else default_cache_folder())
-        outcome = build_site(content, output, cache, workers or os.cpu_count() or 1, progress, reference_page(main))
+        return reference_page(main)
+
+    with _faults_end_the_command(), _progress("Building") as progress:
+        outcome = build_site(
+            content,
+            output,
+            open_store(fresh),
+            os.cpu_count() or 1 if workers is None else workers,
+            progress,
+            reference,
+            largest=LARGEST if keep is None else keep,
+            explain=click.echo if explain else None,
+            allow_removal=allow_removal,
+            say=lambda line: click.echo(line, err=True),
+            cluster=cluster,
+        )
     for finding in outcome.findings:
         click.echo(str(finding), err=True)
     for slug in outcome.kept:
-        click.echo(f"{slug}: its last good pages were kept", err=True)
+        click.echo(f"{slug}: its last good pages were kept, marked as not up to date", err=True)
     click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}")
     sys.exit(1 if _errors(outcome.findings) else 0)
 
@@ -105,10 +150,11 @@ def build(content: Path, output: Path, workers: int | None, fresh: bool) -> None
               help="A line for each finding, or all of them as JSON for programs.")  # fmt: skip
 def check(content: Path, form: str) -> None:
     """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
-    from sitegen.building import Cache, check_content, default_cache_folder
+    from sitegen.building.checking import check_content
+    from sitegen.building.store import open_store
 
     with _faults_end_the_command(), _progress("Checking") as progress:
-        report = check_content(content, Cache(default_cache_folder()), progress)
+        report = check_content(content, open_store(), progress)
     if form == "json":
         found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
         click.echo(json.dumps(found, ensure_ascii=False, indent=1))
@@ -131,13 +177,13 @@ def preview(content: Path, port: int) -> None:
     """
     import tempfile
 
-    from sitegen.building import Cache, default_cache_folder
+    from sitegen.building.store import open_store
     from sitegen.previewing import run_preview
     from sitegen.reference import reference_page
 
     with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
-        cache = Cache(default_cache_folder())
-        run_preview(content, Path(folder), cache, port, reference_page(main), lambda line: click.echo(line, err=True))
+        store = open_store()
+        run_preview(content, Path(folder), store, port, reference_page(main), lambda line: click.echo(line, err=True))
 
 
 @main.command()
@@ -216,16 +262,34 @@ def _faults_end_the_command() -> Iterator[None]:
 
 
 @contextmanager
-def _progress(what: str) -> Iterator[Callable[[str, int, int], None]]:
-    """A bar on a terminal, plain lines elsewhere; both on standard error."""
+def _progress(what: str) -> Iterator[Callable[[Progress], None]]:
+    """On a terminal a bar with what is being made, how many pieces remain and for how long; elsewhere a line for each
+    piece that is done. Both on standard error."""
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
+    from rich.progress import Progress as Bar
+
     console = Console(stderr=True)
     if not console.is_terminal:
-        yield lambda name, done, total: click.echo(f"{what} {done}/{total} {name}", err=True)
+
+        def tell(now: Progress) -> None:
+            if now.ended:
+                click.echo(f"{what} {now.done}/{now.total} {now.ended}{_left(now)}", err=True)
+
+        yield tell
         return
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.fields[name]}"))
-    with Progress(*columns, console=console, transient=True) as bar:
-        task = bar.add_task(what, total=None, name="")
-        yield lambda name, done, total: bar.update(task, completed=done, total=total, name=name)
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.fields[now]}"))
+    with Bar(*columns, console=console, transient=True) as bar:
+        task = bar.add_task(what, total=None, now="")
+        yield lambda now: bar.update(task, completed=now.done, total=now.total, now=f"{now.now}{_left(now)}")
+
+
+def _left(now: Progress) -> str:
+    """``, some 3 minutes left``; nothing where it is not known, or hardly any."""
+    if now.left is None or now.left < 1:
+        return ""
+    minutes = round(now.left / 60)
+    return f", some {_count(minutes, 'minute') if minutes else _count(round(now.left), 'second')} left"
 
 
 def _errors(findings: Sequence[Finding]) -> int:

@@ -27,7 +27,8 @@ def pytest_configure(config: pytest.Config) -> None:
 @pytest.fixture(scope="session")
 def built_site(tmp_path_factory: pytest.TempPathFactory, testrun_uid: str) -> Path:
     """The folder of the site that ``content/`` gives, built once for all tests of a run. Not to be written to."""
-    from sitegen.building import Cache, build_site, default_cache_folder
+    from sitegen.building.site import build_site
+    from sitegen.building.store import Store, default_store_folder
     from sitegen.errors import ContentError
     from sitegen.publishing import find_theme
 
@@ -43,5 +44,5 @@ def built_site(tmp_path_factory: pytest.TempPathFactory, testrun_uid: str) -> Pa
     site = shared / f"site-{testrun_uid}"
     with FileLock(f"{site}.lock"):
         if not site.exists():
-            build_site(ROOT / "content", site, Cache(default_cache_folder()), 1, lambda *_: None)
+            build_site(ROOT / "content", site, Store(default_store_folder()), 1, lambda *_: None)
     return site

@@ -15,8 +15,9 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from sitegen.analysis import analyse
-from sitegen.building import Cache, build_site, default_cache_folder
 from sitegen.building.contract import analysis_object, load_schema
+from sitegen.building.site import build_site
+from sitegen.building.store import Store, default_store_folder
 from sitegen.errors import ContentError
 from sitegen.publishing import find_theme
 from sitegen.reduction import build_ladder
@@ -58,7 +59,7 @@ def _faults(name: Any, value: Any) -> list[str]:
     return [f"{'/'.join(map(str, e.absolute_path))}: {e.message[:200]}" for e in validator.iter_errors(value)]
 
 
-@pytest.mark.parametrize("name", ["analysis", "site"])
+@pytest.mark.parametrize("name", ["analysis", "site", "manifest"])
 def test_schemas_are_sound_and_describe_every_field(name: Any) -> None:
     schema = load_schema(name)
     Draft202012Validator.check_schema(schema)
@@ -183,7 +184,7 @@ def other_formats(tmp_path_factory: pytest.TempPathFactory) -> Path:
     mei = SHARED / "grieg-op43-4.mei"
     if mei.is_file():
         (root / "content" / "mei.mei").write_bytes(mei.read_bytes())
-    outcome = build_site(root / "content", root / "site", Cache(default_cache_folder()), 1, lambda *_: None)
+    outcome = build_site(root / "content", root / "site", Store(default_store_folder()), 1, lambda *_: None)
     assert outcome.errors == ()
     return root / "site"
 

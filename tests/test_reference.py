@@ -11,7 +11,8 @@ from pydantic import BaseModel
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture import KINDS
 from sitegen.analysis.texture_table import MEANINGS
-from sitegen.building import Cache, build_site
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
 from sitegen.cli import main
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.reduction import techniques
@@ -46,7 +47,7 @@ def test_it_is_published_where_the_studio_asks(tmp_path: Path, asked: bool) -> N
     content = write_content(tmp_path / "content", march=musicxml())
     if asked:
         (content / "studio.yaml").write_text("title: Small\nreference: true\n")
-    build_site(content, tmp_path / "site", Cache(tmp_path / "cache"), 1, lambda *_: None, reference_page(main))
+    build_site(content, tmp_path / "site", Store(tmp_path / "cache"), 0, lambda *_: None, lambda: reference_page(main))
     page = tmp_path / "site" / "teachers" / "index.html"
     assert page.is_file() == asked
     assert ("teachers/index.html" in (tmp_path / "site" / "about" / "index.html").read_text()) == asked

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
-from sitegen.building.cache import Cache
-from sitegen.building.examining import examine
-from sitegen.building.telling import teller_of
-from sitegen.checking import Finding, check_library
-from sitegen.library import load_library
+from sitegen.building.asking import Studio
+from sitegen.building.driving import Code, Driver
+from sitegen.building.engines.in_process import InProcess
+from sitegen.building.looking import Looked, idle_wishes, look_at
+from sitegen.building.progress import Tell
+from sitegen.building.scheduling import Plan
+from sitegen.building.store import Store
+from sitegen.building.studios import studio_of
+from sitegen.checking import Finding
+from sitegen.checking.validations import check_library
+from sitegen.library import Piece, load_library
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,12 +31,17 @@ class Report:
         return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
-def check_content(content: Path, cache: Cache, progress: Callable[[str, int, int], None]) -> Report:
+def check_content(content: Path, store: Store, tell: Tell) -> Report:
     """Read, analyse and reduce every piece of ``content``; nothing is engraved or written."""
     library = load_library(content)
-    teller = teller_of(library.studio)
-    found = list(check_library(library))
-    for done, piece in enumerate(library.pieces, 1):
-        progress(piece.slug, done, len(library.pieces))
-        found += examine(piece, library.studio, library.slugs, cache, teller).findings
-    return Report(len(library.pieces), tuple(found))
+    driver = Driver(InProcess(store), studio_of(library.studio, library.slugs, store), Code(store))
+    found = {piece.slug: looked.findings for piece, looked in driver.drive(library.pieces, examine, tell)}
+    told = (finding for slug in sorted(found) for finding in found[slug])
+    return Report(len(library.pieces), (*check_library(library), *told))
+
+
+def examine(piece: Piece, studio: Studio) -> Plan:
+    """Everything that can be said of ``piece``, as ``Looked``."""
+    looked: Looked = yield from look_at(piece, studio)
+    idle = yield from idle_wishes(piece, studio, looked)
+    return replace(looked, findings=(*looked.findings, *idle))

@@ -20,8 +20,8 @@ from sitegen.score import Note, Score
 CONTRACT = 1
 
 
-def load_schema(name: Literal["analysis", "site"]) -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of ``analysis.json`` or ``site.json``."""
+def load_schema(name: Literal["analysis", "site", "manifest"]) -> dict[str, Any]:
+    """The JSON Schema (draft 2020-12) of ``analysis.json``, ``site.json`` or ``manifest.json``."""
     text = (files("sitegen.building") / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
     return schema

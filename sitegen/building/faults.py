@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from sitegen.errors import ContentError, SitegenError
+from sitegen.building.scheduling import StepDefectError, StepDiedError
+from sitegen.building.store import Damaged
+from sitegen.errors import ContentError, ScoreError, SitegenError
 from sitegen.library import Piece
 
 
 def fault_of(error: Exception, piece: Piece) -> SitegenError:
     """The fault that ``error`` means for ``piece``: its own, with the file where it names none, or a defect of ours.
 
-    A defect must not cost the teacher her other pieces, so it is reported as a fault of this one.
+    A defect must not cost the teacher her other pieces, so it is reported as a fault of this one. What the store has
+    lost is no fault: it is raised again, and the piece begun anew.
     """
+    if isinstance(error, (Damaged, OSError)):
+        raise error
+    if isinstance(error, StepDiedError):
+        what = f"the program that reads and engraves it {error}"
+        return ScoreError(what, "Export the score again, or split it.", piece.score)
     if not isinstance(error, SitegenError):
+        told = str(error) if isinstance(error, StepDefectError) else f"{type(error).__name__}: {error}"
         return ContentError(
-            f"could not be made ({type(error).__name__}: {' '.join(str(error).split())[:160]})",
-            "Please report this with the score.",
-            piece.file,
+            f"could not be made ({' '.join(told.split())[:200]})", "Please report this with the score.", piece.file
         )
     if error.file is None:
         error.file = piece.file

@@ -1,22 +1,21 @@
-"""From a prepared piece to the plain data of its pages, and the files that lie beside them."""
+"""From a piece that is understood and drawn to the plain data of its pages."""
 
 from __future__ import annotations
 
-import json
 import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, cast
 from urllib.parse import quote
 
 from sitegen import publishing as pages
-from sitegen.building.contract import analysis_object
-from sitegen.building.preparing import DrawnStage, Prepared, Understood
+from sitegen.analysis.nouns import Analysis
+from sitegen.building.naming import INCIPIT, MIDI, MUSICXML, TIMING, excerpt_file, sheet_file, stage_file
+from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
-from sitegen.engraving import System, Timing
 from sitegen.errors import ContentError, FaultsError, located
-from sitegen.library import Piece, PractiseMatter
-from sitegen.library.attachments import attachments_of
+from sitegen.library import Piece, PractiseMatter, to_html
 from sitegen.library.links import piece_named
 from sitegen.library.references import read_references
 from sitegen.places.bars import find_bars
@@ -26,111 +25,90 @@ from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import bar_names
 from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import LayoutName
+from sitegen.reduction.nouns import Stage
 from sitegen.score import Score
 
 
+@dataclass(frozen=True, slots=True)
+class Music:
+    """A score and all that is understood of it."""
+
+    score: Score
+    analysis: Analysis
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnStage:
+    """A stage with its notes, the ids under which they are drawn, its sheets in each layout, and when it is played."""
+
+    stage: Stage
+    heads: Heads
+    layouts: tuple[Drawn, ...]
+    played: Mapping[str, Any]
+
+
 def lay_out(
-    piece: Piece, prepared: Prepared, commentary: str, teller: Teller
-) -> tuple[pages.PiecePage, dict[str, bytes]]:
-    """The page data of a piece in the words of ``teller``, and its files by their path below ``pieces/<slug>/``."""
-    understood = prepared.understood
-    files: dict[str, bytes] = {"incipit.svg": prepared.incipit.svg.encode()}
-    files["analysis.json"] = as_json(analysis_object(understood.score, understood.analysis, understood.stages))
-    stages = tuple(_stage(drawn, understood, files, teller) for drawn in prepared.drawn)
-    excerpts = []
-    for number, (link, system) in enumerate(sorted(prepared.excerpts.items()), 1):
-        name = f"excerpts/{number}.svg"
-        files[name] = system.svg.encode()
-        excerpts.append(pages.Excerpt(link, pages.Drawing(name, system.width, system.height)))
+    piece: Piece,
+    music: Music,
+    drawn: Sequence[DrawnStage],
+    pictures: Mapping[str, SheetOutline],
+    attachments: Mapping[str, str],
+    teller: Teller,
+) -> pages.PiecePage:
+    """The page data of a piece in the words of ``teller``; files go by their path below ``pieces/<slug>/``.
+
+    ``pictures`` are the excerpts of the commentary by their links, and the incipit under the empty one; ``attachments``
+    says where files that the commentary names will lie.
+    """
+    score, matter = music.score, piece.matter
+    links = sorted(link for link in pictures if link)
     references = read_references(piece.commentary, piece.commentary_line)[0]
-    attachments = attachments_of(piece, references)[0]
-    for attached in attachments:
-        files[attached.path] = attached.file.read_bytes()
-    score, matter = understood.score, piece.matter
-    incipit = pages.Drawing("incipit.svg", prepared.incipit.width, prepared.incipit.height)
-    page = pages.PiecePage(
+    return pages.PiecePage(
         slug=piece.slug,
         title=(score.title or matter.title) if piece.bare else matter.title,
         composer=matter.composer or score.composer,
         licence=matter.licence,
-        stages=stages,
+        stages=tuple(_stage(one, music, teller) for one in drawn),
         bars=_bars(score),
-        notes=_score_notes(understood, teller),
+        notes=_score_notes(music, teller),
         staves=tuple(staff.hand or "right" for staff in score.staves),
-        harmonies=_harmonies(understood),
-        tension=_tension(understood),
-        passages=_passages(understood, teller),
-        commentary=commentary,
+        harmonies=_harmonies(music),
+        tension=_tension(music),
+        passages=_passages(music, teller),
+        commentary=to_html(piece.commentary),
         summary=matter.summary,
-        key=_main_key(understood),
-        tempo=_tempo_text(piece, understood, teller),
-        incipit=incipit,
-        excerpts=tuple(excerpts),
-        plan=plan_of(piece, understood, teller),
+        key=_main_key(music),
+        tempo=_tempo_text(piece, score, teller),
+        incipit=_picture(INCIPIT, pictures[""]),
+        excerpts=tuple(
+            pages.Excerpt(link, _picture(excerpt_file(number), pictures[link])) for number, link in enumerate(links, 1)
+        ),
+        plan=plan_of(piece, score, [one.stage for one in drawn], teller),
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
-        attachments={attached.target: quote(attached.path) for attached in attachments},
+        attachments={target: quote(path) for target, path in attachments.items()},
         siblings={r.target: named for r in references if (named := piece_named(r)) is not None},
     )
-    return page, files
 
 
-def as_json(value: Any) -> bytes:
-    """Compact JSON, the same bytes for the same value."""
-    return (json.dumps(value, ensure_ascii=False, separators=(",", ":")) + "\n").encode()
+def _picture(file: str, sheet: SheetOutline) -> pages.Drawing:
+    return pages.Drawing(file, sheet.width, sheet.height)
 
 
-def timing_object(timing: Timing, drawn: DrawnStage, score: Score) -> dict[str, Any]:
-    """The timing file: seconds at the piece's own tempo, repeats unfolded, rounded to tenths of a millisecond."""
-    staff_of = {n.id: n.staff for n in drawn.stage.notes}
-    beat = [score.bars[p.bar].metre.beat_quarters for p in timing.bars]
-    tempo: list[dict[str, float]] = []
-    for played, unit in zip(timing.bars, beat, strict=True):
-        speed = round(played.beats_a_minute / float(unit), 2)
-        if not tempo or tempo[-1]["beats_a_minute"] != speed:
-            tempo.append({"at": round(played.on, 4), "beats_a_minute": speed})
-    return {
-        "contract": 1,
-        "notes": [
-            {
-                "id": n.id,
-                "on": round(n.on, 4),
-                "off": round(n.off, 4),
-                "midi": n.midi,
-                "staff": staff_of[n.id],
-                "hand": score.hand_of(staff_of[n.id]) or "right",
-                "bar": n.bar,
-            }
-            for n in timing.notes
-        ],
-        "bars": [{"bar": p.bar, "on": round(p.on, 4), "off": round(p.off, 4)} for p in timing.bars],
-        "tempo": tempo,
-        "length": round(timing.length, 4),
-    }
-
-
-def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], teller: Teller) -> pages.StagePage:
-    stage, engraving, score = drawn.stage, drawn.engraving, understood.score
+def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
+    stage, score = drawn.stage, music.score
     names = bar_names(score)
-    folder = f"stages/{stage.slug}"
-    systems: dict[LayoutName, tuple[pages.SystemDrawing, ...]] = {}
-    for layout, drawings in engraving.systems.items():
-        systems[cast(LayoutName, layout)] = tuple(
-            _system(folder, layout, number, system, files) for number, system in enumerate(drawings, 1)
-        )
-    files[f"{folder}/stage.mid"] = engraving.midi
-    files[f"{folder}/stage.musicxml"] = drawn.musicxml.encode()
-    files[f"{folder}/timing.json"] = as_json(timing_object(engraving.timing, drawn, score))
     return pages.StagePage(
         slug=stage.slug,
         title=teller.title(stage),
         listen=teller.listen(stage),
         note_count=len(stage.notes),
-        systems=systems,
-        midi=f"{folder}/stage.mid",
-        musicxml=f"{folder}/stage.musicxml",
-        timing=f"{folder}/timing.json",
+        sheets={cast(LayoutName, one.layout): _sheets(stage.slug, one) for one in drawn.layouts},
+        midi=stage_file(stage.slug, MIDI),
+        musicxml=stage_file(stage.slug, MUSICXML),
+        timing=stage_file(stage.slug, TIMING),
         notes=tuple(_stage_notes(drawn, score)),
+        played=drawn.played,
         techniques=teller.techniques(stage),
         difficulty=stage.difficulty.value,
         difficulty_parts=stage.difficulty.parts,
@@ -148,10 +126,15 @@ def _stage(drawn: DrawnStage, understood: Understood, files: dict[str, bytes], t
     )
 
 
-def _system(folder: str, layout: str, number: int, system: System, files: dict[str, bytes]) -> pages.SystemDrawing:
-    name = f"{folder}/{layout}-{number:02d}.svg"
-    files[name] = system.svg.encode()
-    return pages.SystemDrawing(name, system.first_bar, system.last_bar, system.width, system.height)
+def _sheets(slug: str, drawn: Drawn) -> tuple[pages.SheetDrawing, ...]:
+    return tuple(
+        pages.SheetDrawing(
+            sheet_file(slug, drawn.layout, number),
+            sheet.width,
+            tuple(pages.SystemDrawing(row.first_bar, row.last_bar, row.y, row.height) for row in sheet.systems),
+        )
+        for number, sheet in enumerate(drawn.sheets, 1)
+    )
 
 
 def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
@@ -168,7 +151,7 @@ def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
                 n.midi,
                 score.hand_of(n.staff) or "right",
                 n.sources,
-                drawn.noteheads.get(n.id, ()),
+                drawn.heads.tied.get(n.id, ()),
             )
         )
     return found
@@ -184,8 +167,8 @@ def _bars(score: Score) -> tuple[pages.BarInfo, ...]:
     return tuple(found)
 
 
-def _score_notes(understood: Understood, teller: Teller) -> tuple[pages.ScoreNote, ...]:
-    score, analysis = understood.score, understood.analysis
+def _score_notes(music: Music, teller: Teller) -> tuple[pages.ScoreNote, ...]:
+    score, analysis = music.score, music.analysis
     return tuple(
         pages.ScoreNote(
             n.id, n.bar, score.quarters(n.onset - score.bars[n.bar].onset), score.quarters(n.duration), n.pitch.name,
@@ -195,36 +178,36 @@ def _score_notes(understood: Understood, teller: Teller) -> tuple[pages.ScoreNot
     )  # fmt: skip
 
 
-def _harmonies(understood: Understood) -> tuple[pages.HarmonyInfo, ...]:
-    score = understood.score
+def _harmonies(music: Music) -> tuple[pages.HarmonyInfo, ...]:
+    score = music.score
     found = []
-    for h in understood.analysis.harmonies:
+    for h in music.analysis.harmonies:
         bar = score.bar_at(h.onset)
         onset = score.quarters(h.onset - bar.onset)
         found.append(pages.HarmonyInfo(bar.index, onset, h.numeral or "", h.symbol or "", h.key or "", h.why))
     return tuple(found)
 
 
-def _tension(understood: Understood) -> tuple[pages.TensionInfo, ...]:
-    score = understood.score
+def _tension(music: Music) -> tuple[pages.TensionInfo, ...]:
+    score = music.score
     found = []
-    for t in understood.analysis.tension:
+    for t in music.analysis.tension:
         bar = score.bar_at(t.onset)
         found.append(pages.TensionInfo(bar.index, score.quarters(t.onset - bar.onset), t.value, t.parts))
     return tuple(found)
 
 
-def _passages(understood: Understood, teller: Teller) -> tuple[pages.PassageInfo, ...]:
-    score = understood.score
+def _passages(music: Music, teller: Teller) -> tuple[pages.PassageInfo, ...]:
+    score = music.score
     return tuple(
         pages.PassageInfo(score.bar_at(p.onset).index, score.bar_at(p.end - 1).index, teller.passage(p))
-        for p in understood.analysis.passages
+        for p in music.analysis.passages
     )
 
 
-def _main_key(understood: Understood) -> str:
+def _main_key(music: Music) -> str:
     """The key in which the piece ends on its tonic, else the key that lasts longest."""
-    named = [h for h in understood.analysis.harmonies if h.key]
+    named = [h for h in music.analysis.harmonies if h.key]
     if not named:
         return ""
     last = named[-1]
@@ -236,21 +219,21 @@ def _main_key(understood: Understood) -> str:
     return lasts.most_common(1)[0][0]
 
 
-def _tempo_text(piece: Piece, understood: Understood, teller: Teller) -> str:
+def _tempo_text(piece: Piece, score: Score, teller: Teller) -> str:
     """The tempo word of the start as printed, and the teacher's figure with the note that it counts."""
-    word = next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in understood.score.tempi if t.text), "")
+    word = next((t.text.split("(")[0].split("=")[0].strip(" ♩") for t in score.tempi if t.text), "")
     mark = piece.matter.tempo
     figure = "" if mark is None else teller.tempo(mark.value or "quarter", f"{mark.figure:g}")
     return ", ".join(part for part in (word, figure) if part)
 
 
-def plan_of(piece: Piece, understood: Understood, teller: Teller) -> tuple[pages.PlanDay, ...]:
+def plan_of(piece: Piece, score: Score, stages: Sequence[Stage], teller: Teller) -> tuple[pages.PlanDay, ...]:
     """The plan by days. A stage goes by its lasting name, its technique, or its title, in English too.
 
     Raises ``ContentError`` (file, line) for a stage or bars that are not there, ``FaultsError`` for several.
     """
-    known = [teller.called(stage) for stage in understood.stages]
-    names = name_bars(understood.score.bars, understood.score.ticks_per_quarter)
+    known = [teller.called(stage) for stage in stages]
+    names = name_bars(score.bars, score.ticks_per_quarter)
     days: dict[int, list[pages.PlanTask]] = {}
     faults: list[ContentError] = []
     for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):

@@ -5,18 +5,30 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 
-from sitegen.analysis import analyse
-from sitegen.building.cache import Cache, default_cache_folder
-from sitegen.building.examining import examine
-from sitegen.building.preparing import Understood
-from sitegen.building.telling import teller_of
+from sitegen.analysis import Analysis, analyse
+from sitegen.building.checking import examine
+from sitegen.building.driving import Code, run_here
+from sitegen.building.looking import Looked, Understood
+from sitegen.building.steps.running import read_value
+from sitegen.building.steps.stages import whole
+from sitegen.building.store import Store, open_store
+from sitegen.building.studios import studio_of
 from sitegen.checking import Finding, findings_of
 from sitegen.checking.music import oddity
 from sitegen.errors import ContentError
 from sitegen.library import load_piece, slug_of
 from sitegen.library.folders import scores_in
-from sitegen.reduction import build_ladder
-from sitegen.score import open_source, read_score, starting_tempo
+from sitegen.reduction import Stage, StageNote, build_ladder
+from sitegen.score import Score, read_score
+
+
+@dataclass(frozen=True, slots=True)
+class UnderstoodMusic:
+    """A score, all that is understood of it, and its ladder."""
+
+    score: Score
+    analysis: Analysis
+    stages: tuple[Stage, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +36,7 @@ class ReadAlone:
     """What was found, and the music where it could be understood."""
 
     findings: tuple[Finding, ...]
-    understood: Understood | None
+    understood: UnderstoodMusic | None
 
 
 def read_for_analysis(place: Path) -> ReadAlone:
@@ -36,24 +48,35 @@ def read_for_analysis(place: Path) -> ReadAlone:
         raise ContentError("is not there", "Name the folder of a piece, or the file of a score.", place)
     if place.is_dir() or place.name == "piece.md":
         return _piece(place if place.is_dir() else place.parent)
-    source = open_source(place)
-    score = read_score(source)
+    score = read_score(place)
     analysis = analyse(score)
-    understood = Understood(source, score, analysis, build_ladder(score, analysis), starting_tempo(score))
+    understood = UnderstoodMusic(score, analysis, build_ladder(score, analysis))
     warned = [oddity(warning) for warning in score.warnings]
     return ReadAlone(tuple(f for w in warned for f in findings_of(w, "warning", file=place)), understood)
 
 
+def music_of(understood: Understood, store: Store) -> UnderstoodMusic:
+    """The music itself of a piece that is understood."""
+    score: Score = read_value(store, understood.read.score, Score)
+    analysis: Analysis = read_value(store, understood.analysis, Analysis)
+    stages = tuple(read_value(store, digest, Stage) for digest in understood.stages)
+    notes = tuple(read_value(store, digest, tuple[StageNote, ...]) for digest in understood.notes)
+    return UnderstoodMusic(score, analysis, whole(stages, notes))
+
+
 def _piece(folder: Path) -> ReadAlone:
-    piece, studio, faults = load_piece(folder)
+    piece, matter, faults = load_piece(folder)
     found = tuple(finding for fault in faults for finding in findings_of(fault, "error", file=folder))
     if piece is None:
         if not found:
             raise _no_piece(folder)
         return ReadAlone(found, None)
     slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
-    examined = examine(piece, studio, slugs | {piece.slug}, Cache(default_cache_folder()), teller_of(studio))
-    return ReadAlone((*found, *examined.findings), examined.understood)
+    store = open_store()
+    studio = studio_of(matter, slugs | {piece.slug}, store)
+    looked = run_here(lambda: examine(piece, studio), store, Code(store))
+    assert isinstance(looked, Looked)
+    return ReadAlone((*found, *looked.findings), music_of(looked.understood, store) if looked.understood else None)
 
 
 def _no_piece(folder: Path) -> ContentError:

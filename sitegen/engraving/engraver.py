@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import re
 from collections.abc import Mapping, Sequence
+from importlib.resources import files
 from pathlib import Path
 from types import MappingProxyType
 from typing import Any
@@ -14,8 +15,10 @@ import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
-from sitegen.engraving.nouns import Engraving, Notation, System
+from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
+from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
+from sitegen.engraving.tempo import at_tempo
 from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
 
@@ -25,6 +28,8 @@ _REMEDY = "Check the score in a notation editor."
 _XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 _toolkit: verovio.toolkit | None = None
+#: The text that is loaded and was only played since: it need not be loaded again for drawing.
+_unused: tuple[str, Notation, dict[str, int]] | None = None
 
 
 def engrave(
@@ -34,45 +39,68 @@ def engrave(
     bar_quarters: Sequence[float],
     quarters_a_minute: float | None = None,
     noteheads: Mapping[str, Sequence[str]] | None = None,
-    played: str | None = None,
 ) -> Engraving:
-    """Draw, time and play one stage.
+    """Draw, time and play one stage in all layouts: ``play`` and ``draw`` in one.
+
+    ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives.
+    """
+    noteheads = noteheads or {}
+    performance = play(text, notation, pitches, bar_quarters, noteheads)
+    if quarters_a_minute:
+        performance = at_tempo(performance, quarters_a_minute)
+    sheets = draw(text, notation, [layout.name for layout in LAYOUTS], frozenset(pitches).union(*noteheads.values()))
+    return Engraving(sheets, performance.midi, performance.timing)
+
+
+def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[str]) -> dict[str, tuple[Sheet, ...]]:
+    """The sheets of these ``layouts``, by name; the ids in ``keep`` stay in the drawing.
+
+    How a layout is drawn can depend on those drawn before it in the same call, and on nothing else. Raises
+    ``EngravingError`` where verovio refuses the text.
+    """
+    toolkit, bars = _take(text, notation)
+    sheets = {}
+    for layout in LAYOUTS:
+        if layout.name in layouts:
+            toolkit.setOptions({"pageWidth": layout.width})
+            toolkit.redoLayout()
+            sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
+    return sheets
+
+
+def play(
+    text: str,
+    notation: Notation,
+    pitches: Mapping[str, int],
+    bar_quarters: Sequence[float],
+    noteheads: Mapping[str, Sequence[str]],
+) -> Performance:
+    """The stage as it is played at the tempo that its text gives.
 
     ``pitches`` maps the id of every sounding note to its MIDI number; ``noteheads`` lists, for each note of several
-    tied heads, their ids in order; all these ids stay in the drawing. ``bar_quarters`` is the length of each bar in
-    quarter notes.
-    ``quarters_a_minute`` is the tempo at the start, None for the one the text itself gives. ``played`` is the same
-    music as MusicXML, of which verovio unfolds the repeats; needed where ``notation`` is another one, whose repeats
-    it does not. Raises ``EngravingError`` where verovio refuses the text.
+    tied heads, their ids in order. ``bar_quarters`` is the length of each bar in quarter notes. Raises
+    ``EngravingError`` where verovio refuses the text.
     """
-    toolkit = _load(played or text, "musicxml" if played else notation, LAYOUTS[0])
-    bars = _bar_ids(toolkit)
-    noteheads = noteheads or {}
-    keep = frozenset(pitches).union(*noteheads.values())
-    timemap = _timemap(toolkit)
-    stretch = _set_tempo(toolkit, timemap, quarters_a_minute)
-    timing = read_timing(timemap, pitches, noteheads, _playing_order(toolkit, bars), bar_quarters, stretch)
+    global _unused
+    toolkit, bars = _take(text, notation)
+    timemap, order = _timemap(toolkit), _playing_order(toolkit, bars)
+    timing = read_timing(timemap, pitches, noteheads, order, bar_quarters)
     midi = base64.b64decode(toolkit.renderToMIDI())
-    if played:
-        toolkit = _load(text, notation, LAYOUTS[0])
-        bars = _bar_ids(toolkit)
-    systems = {}
-    for layout in LAYOUTS:
-        toolkit.setOptions({"pageWidth": layout.width})
-        toolkit.redoLayout()
-        systems[layout.name] = _systems(toolkit, bars, keep)
-    return Engraving(systems, midi, timing)
+    _unused = (text, notation, bars)
+    return Performance(timing, midi, first_tempo(timemap), lasts_as_written(timemap, order, bar_quarters))
 
 
-def keeps_time(text: str, notation: Notation, bar_quarters: Sequence[float]) -> bool:
-    """Whether verovio gives every bar its length in quarter notes. It does not where a tuplet has no sign, as in many a
-    cadenza. Raises ``EngravingError`` where verovio refuses the text.
-    """
+def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, dict[str, int]]:
+    """The toolkit with this text, as it is before anything is laid out, and the index of every bar by its id."""
+    global _unused
+    unused, _unused = _unused, None
+    if unused is not None and _toolkit is not None and unused[:2] == (text, notation):
+        return _toolkit, unused[2]
     toolkit = _load(text, notation, LAYOUTS[0])
-    return lasts_as_written(_timemap(toolkit), _playing_order(toolkit, _bar_ids(toolkit)), bar_quarters)
+    return toolkit, _bar_ids(toolkit)
 
 
-def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System:
+def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
     """Bars ``first`` to ``last`` (indexes, both included) as one system, for an excerpt.
 
     Raises ``EngravingError`` where verovio refuses the text.
@@ -81,10 +109,10 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> System
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
-    return _systems(toolkit, _bar_ids(toolkit), frozenset())[0]
+    return _sheets(toolkit, _bar_ids(toolkit), frozenset(), EXCERPT)[0]
 
 
-def engrave_incipit(text: str, notation: Notation) -> System:
+def engrave_incipit(text: str, notation: Notation) -> Sheet:
     """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
     return engrave_bars(text, notation, 0, INCIPIT_BARS - 1)
 
@@ -101,9 +129,11 @@ def music_font() -> bytes:
 def _load(
     text: str, notation: Notation, layout: Layout, options: Mapping[str, object] = MappingProxyType({})
 ) -> verovio.toolkit:
-    global _toolkit
+    global _toolkit, _unused
+    _unused = None
     if _toolkit is None:
         verovio.enableLog(verovio.LOG_OFF)
+        verovio.setDefaultResourcePath(str(files("verovio") / "data"))  # each thread knows only its own
         _toolkit = verovio.toolkit()
     _set_options(_toolkit, notation, layout, options)
     if not _toolkit.loadData(without_lone_label(text, notation)):
@@ -115,15 +145,6 @@ def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, o
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
     toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
-
-
-def _set_tempo(toolkit: verovio.toolkit, timemap: list[dict[str, Any]], quarters_a_minute: float | None) -> float:
-    """Let what follows begin at ``quarters_a_minute``; by how much that stretches the times of ``timemap``."""
-    if not quarters_a_minute:
-        return 1.0
-    factor = min(4.0, max(0.2, quarters_a_minute / first_tempo(timemap)))
-    toolkit.setOptions({"midiTempoAdjustment": factor})
-    return 1 / factor
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
@@ -155,12 +176,8 @@ def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
     return {name: index for index, name in enumerate(ids)}
 
 
-def _systems(toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[System, ...]:
-    found = []
-    first = 0
-    for page in range(1, toolkit.getPageCount() + 1):
-        svg, width, height, inside = tidy(toolkit.renderToSVG(page), bars, keep)
-        last = max(inside, default=first)
-        found.append(System(svg, min(inside, default=first), last, width, height))
-        first = last + 1
-    return tuple(found)
+def _sheets(
+    toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str], layout: Layout
+) -> tuple[Sheet, ...]:
+    pages = (toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+    return stack([tidy(page, bars, keep) for page in pages], layout.first)

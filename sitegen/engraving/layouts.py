@@ -5,44 +5,47 @@ drawing to the room there is. What is read at the piano stands about a metre awa
 piano music or larger, which are 7 to 8 mm high (Gould, *Behind Bars*, 2011, "Stave sizes"), wherever a screen has the
 room:
 
-=======  =====================================================  ===========
+=======  =====================================================  ============
 layout   where                                                  staff
-=======  =====================================================  ===========
-phone    a phone upright, 390 CSS pixels or 65 mm across        36 px, 6 mm
-large    the same, for who wants larger notes                   49 px, 8 mm
-wide     a tablet upright, 820 CSS pixels or 160 mm across      37 px, 7 mm
-paper    A4 or US Letter                                        7 mm
-=======  =====================================================  ===========
+=======  =====================================================  ============
+large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm
+         who wants larger notes
+phone    the same; a tablet for who wants larger notes          36 px, 6 mm
+wide     a phone on its side, a tablet upright, 820 CSS pixels  36 px, 7 mm;
+         or 160 mm across, a desk; A4 or US Letter              7.9 mm
+=======  =====================================================  ============
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.engraving.sheets import LARGEST
+
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """``width`` of a system with its margins, in units."""
+    """``width`` of a system with its margins, in units; ``first`` is how large its first sheet may be, in characters:
+    small where it is fetched by a phone before any music is seen."""
 
     name: str
     width: int
+    first: int
 
 
-_UNITS_A_STAFF = 72
-_PAPER_STAFF = 7
 #: The width in millimetres that A4 (210) leaves between margins of 15, and US Letter (216) between those of 18.
 PAPER_WIDTH = 180
+_BEFORE_MUSIC = 20_000
 
 LAYOUTS = (
-    Layout("phone", 760),
-    Layout("wide", 1500),
-    Layout("large", 560),
-    Layout("paper", round(PAPER_WIDTH * _UNITS_A_STAFF / _PAPER_STAFF)),
+    Layout("large", 560, _BEFORE_MUSIC),
+    Layout("phone", 760, _BEFORE_MUSIC),
+    Layout("wide", 1650, LARGEST),
 )
-EXCERPT = Layout("excerpt", 1100)
+EXCERPT = Layout("excerpt", 1100, LARGEST)
 INCIPIT_BARS = 3
 
-#: What all layouts share: one system a page, so that each system is a file of its own.
+#: What all layouts share: one system a page, so that each is cut to its own height.
 OPTIONS: dict[str, object] = {
     "pageHeight": 2000,
     "pageMarginLeft": 40,
@@ -55,6 +58,7 @@ OPTIONS: dict[str, object] = {
     "header": "none",
     "footer": "none",
     "svgViewBox": True,
+    "svgFormatRaw": True,
     "svgRemoveXlink": True,
     "smuflTextFont": "none",
     "scale": 100,

@@ -10,16 +10,26 @@ Notation = Literal["musicxml", "mei", "humdrum"]
 
 @dataclass(frozen=True, slots=True)
 class System:
-    """One drawn system: ``svg`` is a whole file, ``width`` and ``height`` its view box in units.
+    """One drawn system on its sheet: ``y`` is where it begins from the sheet's top, and with ``height`` in units.
 
     ``first_bar`` and ``last_bar`` are indexes of bars, both included.
     """
 
-    svg: str
     first_bar: int
     last_bar: int
+    y: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Systems of one width, one under the other: ``svg`` is a whole file, ``width`` and ``height`` its size in units.
+    Its view box is in tenths of them."""
+
+    svg: str
     width: float
     height: float
+    systems: tuple[System, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,9 +63,20 @@ class Timing:
 
 
 @dataclass(frozen=True, slots=True)
-class Engraving:
-    """One stage drawn and timed: systems by layout name, the MIDI file, and the timing."""
+class Performance:
+    """How one text is played: the timing and the MIDI file, which begin at ``quarters_a_minute``. ``keeps_time`` says
+    whether every bar has its length; it has not where a tuplet has no sign, as in many a cadenza."""
 
-    systems: dict[str, tuple[System, ...]]
+    timing: Timing
+    midi: bytes
+    quarters_a_minute: float
+    keeps_time: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Engraving:
+    """One stage drawn and timed: sheets in order by layout name, the MIDI file, and the timing."""
+
+    sheets: dict[str, tuple[Sheet, ...]]
     midi: bytes
     timing: Timing

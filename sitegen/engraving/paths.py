@@ -11,6 +11,26 @@ _ROUND = re.compile(r"(?<=\d)\.0(?!\d)")
 _SPACE = re.compile(r" +(?=[-A-Za-z])|(?<=[A-Za-z]) +|^ +| +$")
 
 
+_CURVE = re.compile(r"M(-?\d+),(-?\d+) ?C([-\d, C]+)z?")
+_NUMBER = re.compile(r"-?\d+")
+
+
+def relative(curve: str) -> str:
+    """A slur or tie in whole numbers, ``M1,2 C3,4 5,6 7,8 C...``, counted from point to point and closed; anything else
+    as ``shorter`` writes it."""
+    found = _CURVE.fullmatch(curve)
+    if found is None:
+        return shorter(curve)
+    x, y = start = int(found[1]), int(found[2])
+    numbers = [int(number) for number in _NUMBER.findall(found[3])]
+    steps = []
+    for place in range(0, len(numbers), 6):
+        steps += [number - (y if odd % 2 else x) for odd, number in enumerate(numbers[place : place + 6])]
+        x, y = numbers[place + 4 : place + 6]
+    told = "".join(f"{step}" if step < 0 or not place else f" {step}" for place, step in enumerate(steps))
+    return f"M{start[0]} {start[1]}c{told}z"
+
+
 def shorter(outline: str) -> str:
     """The data of a path, or the points of a polygon, written shorter.
 

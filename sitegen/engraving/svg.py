@@ -1,193 +1,257 @@
 """Making verovio's SVG fit to publish: small, free of styles and scripts, the same at every run.
 
 verovio puts a style sheet into each file, which a strict Content-Security-Policy refuses; a group, a class and an id
-around everything, of which pages use few; a random suffix on every glyph, which keeps drawings from sharing them; and
-it says at every line how it is stroked. What is left here draws the same in about half the bytes.
+around everything, of which pages use few; a random suffix on every glyph; and an element for every line. Here its text
+is read once, token by token, without a tree. What is left draws the same in about a quarter of the bytes:
+
+- A bar is a group with its index, a staff in it a group of one path with its lines and one group with all else.
+- Strokes of one width on a staff (stems, ledger lines) are one path, and so are its beams.
+- A note keeps its id; its head is the first glyph in it. A note that is a head and no more is that glyph.
+- What stands beside the staves (a slur, a dynamic) is one child of its bar; the kinds that belong to both staves are
+  named by their class.
+
+Coordinates are tenths of a unit and whole.
 """
 
 from __future__ import annotations
 
-import html
 import re
-from collections.abc import Mapping
-from xml.etree.ElementTree import Element
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cache
 
-import defusedxml.ElementTree as SafeTree
+from sitegen.engraving.paths import relative, shorter
+from sitegen.engraving.texts import plain_text
 
-from sitegen.engraving.paths import shorter
-
-_TEXT_STYLES = {
-    "tempo": ("font-weight", "bold"),
-    "reh": ("font-weight", "bold"),
-    "fing": ("font-weight", "bold"),
-    "ending": ("font-weight", "bold"),
-    "dir": ("font-style", "italic"),
-    "dynam": ("font-style", "italic"),
-    "mNum": ("font-style", "italic"),
-}
-#: The classes by which pages find things: staves and their notes, and what stands beside the staves of a bar.
-_CLASSES = frozenset(
-    {
-        "page-margin", "measure", "staff", "ledgerLines", "layer", "clef", "note", "notehead", "rest", "barLine",
-        "slur", "tie", "dynam", "hairpin", "fing", "dir", "tempo", "pedal", "ending", "arpeg", "trill", "mordent",
-        "turn", "fermata", "octave",
-    }
-)  # fmt: skip
-#: The notes of tempo marks as every text font has them, since a picture cannot load a music font.
-_NOTES_IN_TEXT = {
-    "\ueca5": "\u2669",
-    "\ueca7": "\u266a",
-    "\ue1d5": "\u2669",
-    "\ue1d7": "\u266a",
-    "\uecb7": ".",
-    "\ue1e7": ".",
-}
+#: Tenths of a unit in which verovio draws.
+FINE = 10
+#: The kinds of signs that pages tell apart, since they stand between the staves for both of them.
+_SHARED = frozenset({"dynam", "hairpin", "barLine", "tempo", "pedal", "ending"})
+#: Groups of one glyph that give way to it.
+_OF_ONE_GLYPH = "notehead|keyAccid|accid|accid caution|artic|flag|clef|rest|mRest|meterSig|tupletNum"
 _USUAL_SIZE = ("0.72", "0.72")
-_MUSIC_FONT = "Leipzig"
-#: As large beside the words as the music font's notes are.
-_NOTE_SIZE = "470px"
-_MOVED = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\) scale\((-?[\d.]+), (-?[\d.]+)\)")
-_GLYPH = re.compile(r"#?([0-9A-F]{4})-")
+_STAFF_LINE = "13"  # the width of its strokes
+
+_DEFINED = re.compile(r'<g id="([0-9A-F]{4})-\w+"><path transform="scale\(1,-1\)" d="([^"]*)"')
+_EMPTY = re.compile(r'<g (?:id="[^"]*" )?class="(?!note")[^"]*"/>')
+_BOX = re.compile(r'<svg class="definition-scale"[^>]* viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*>')
+_TOKEN = re.compile(
+    r"(?P<end></g>)"
+    r'|(?P<glyph>(?P<alone><g (?:id="[^"]*" )?class="(?:' + _OF_ONE_GLYPH + r')">)?'
+    r'<use href="#(?P<code>[0-9A-F]{4})-\w+" transform="translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) '
+    r'scale\((?P<across>-?[\d.]+), (?P<along>-?[\d.]+)\)"/>(?(alone)</g>))'
+    r'|(?P<stroke>(?P<stem><g id="[^"]*" class="stem">)?<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) '
+    r'(?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>(?(stem)</g>))'
+    r'|(?P<group><g(?: id="(?P<name>[^"]*)")?(?: class="(?P<classes>[^"]*)")?(?P<more>[^>]*?)(?P<empty>/?)>)'
+    r'|(?P<beam><polygon points="(?P<bx1>-?\d+),(?P<by1>-?\d+) (?P<bx2>-?\d+),(?P<by2>-?\d+) '
+    r'(?P=bx2),(?P<by3>-?\d+) (?P=bx1),(?P<by4>-?\d+)"/>)'
+    r"|(?P<text><text\b[^>]*(?<!/)>.*?</text>)"
+    r"|(?P<other><(?:path|polygon|polyline|ellipse|circle|rect|use)\b[^>]*/>)",
+    re.S,
+)
+#: Numbers of groups, which are read faster than their names.
+_GLYPH = [_TOKEN.groupindex[name] for name in ("code", "x", "y", "across", "along")]
+_STROKE = [_TOKEN.groupindex[name] for name in ("x1", "y1", "x2", "y2", "width")]
+_GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty")]
+_ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
 
 
-def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> tuple[str, float, float, list[int]]:
-    """The file made fit, its width and height in units, and the indexes of the bars in it.
+_CLOSED = re.compile(r'd="(M(-?\d+,-?\d+) [-\d, C]* \2)(?=")')
+_TURNED = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
+_OUTLINE = re.compile(r'\b(d|points)="([^"]*)"')
+_NEEDED = re.compile(r' (?:transform|visibility)="[^"]*"')
+_MARGIN = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
+
+
+@dataclass(frozen=True, slots=True)
+class Tidied:
+    """One system made fit: ``body`` its elements, ``glyphs`` the definitions that they use, by name; how far it is set
+    in from ``left`` and ``top``, ``width`` and ``height``, in tenths of a unit; ``bars`` the indexes of its bars."""
+
+    body: str
+    glyphs: dict[str, str]
+    left: str
+    top: float
+    width: float
+    height: float
+    bars: tuple[int, ...]
+
+
+@dataclass(slots=True)
+class _Group:
+    """A group that stays, while it is read: its kind, its attributes, and what is in it. Strokes of notes belong to
+    their staff, its ``base``."""
+
+    kind: str
+    attributes: str = ""
+    base: _Group | None = None
+    lines: list[str] = field(default_factory=list)
+    strokes: dict[str, list[str]] = field(default_factory=dict)
+    fills: list[str] = field(default_factory=list)
+    items: list[str] = field(default_factory=list)
+
+    def elements(self) -> list[str]:
+        """What is in it: like strokes and fills as one path each, then all else."""
+        paths = [f'<path stroke-width="{width}" d="{"".join(drawn)}"/>' for width, drawn in self.strokes.items()]
+        if self.fills:
+            paths.append(f'<path d="{"".join(self.fills)}"/>')
+        return paths + self.items
+
+    def written(self) -> str:
+        """It as text; empty where it is not needed and holds nothing."""
+        elements = self.elements()
+        inside = "".join(elements)
+        if self.kind == "staff":
+            lines = f'<path stroke-width="{_STAFF_LINE}" d="{"".join(self.lines)}"/>' if self.lines else ""
+            return f'<g class="staff">{lines}{f"<g>{inside}</g>" if inside else ""}</g>'
+        if self.kind == "note" and len(elements) == 1 and elements[0].startswith("<use "):
+            return f"<use{self.attributes}{inside[4:]}"
+        if self.kind == "sign" and len(elements) <= 1 and not self.attributes:
+            return inside
+        return f"<g{self.attributes}>{inside}</g>" if inside else f"<g{self.attributes}/>" if self.attributes else ""
+
+
+def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
+    """A page of one system, as verovio writes it without indentation, made fit.
 
     ``bars`` gives the index of each measure id, ``keep`` the ids of notes to keep.
     """
-    svg = re.sub(r"\s*<(style|desc|title)\b.*?</\1>", "", svg, flags=re.S)
-    svg = re.sub(r">\s+<", "><", svg).replace(">(</tspan>", ">\u00a0(</tspan>")
-    root: Element = SafeTree.fromstring(re.sub(r' xmlns(:\w+)?="[^"]*"', "", svg, count=4))
-    drawing = _Drawing(bars, keep)
-    drawing.visit(root)
-    width, height = (float(side) for side in root.get("viewBox", "0 0 0 0").split()[2:])
-    page = "".join(_text_of(child) for child in root)
-    text = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width:g} {height:g}" fill="currentColor" '
-        f'stroke="currentColor" stroke-width="0">{drawing.definitions()}{page}</svg>'
-    )
-    return text, width, height, drawing.seen
+    box, margin = _BOX.search(svg), _MARGIN.search(svg)
+    if box is None or margin is None:
+        raise ValueError("no drawing of verovio's")
+    drawing = _Drawing(dict(_DEFINED.findall(svg, 0, box.start())), bars, keep)
+    drawing.read(_EMPTY.sub("", svg[box.end() :]))
+    return Tidied(
+        "".join(drawing.page.elements()), drawing.glyphs, margin[1], float(margin[2]), float(box[1]), float(box[2]),
+        tuple(drawing.seen),
+    )  # fmt: skip
 
 
 class _Drawing:
-    """One pass over a drawing: groups that nothing needs give way to what they hold."""
+    """One pass over a drawing's tokens. Of the groups, those that nothing needs give way to what they hold."""
 
-    def __init__(self, bars: Mapping[str, int], keep: frozenset[str]) -> None:
-        self._bars, self._keep = bars, keep
-        self._outlines: dict[str, str] = {}
-        self._glyphs: dict[tuple[str, str, str], str] = {}
+    def __init__(self, outlines: Mapping[str, str], bars: Mapping[str, int], keep: frozenset[str]) -> None:
+        self._outlines, self._bars, self._keep = outlines, bars, keep
+        self._names: dict[tuple[str, ...], str] = {}
+        self.glyphs: dict[str, str] = {}
         self.seen: list[int] = []
+        self.page = _Group("page")
+        self._inner, self._base = self.page, self.page
+        #: The groups that are open, of which those that give way are None, each with the one around it and its classes.
+        self._open: list[tuple[_Group | None, _Group, str]] = []
 
-    def definitions(self) -> str:
-        """The glyphs in use, each in the size it is used in."""
-        glyphs = "".join(
-            f'<g id="{name}"><path transform="scale({across},{_negative(along)})" d="{self._outlines[glyph]}"/></g>'
-            for (glyph, across, along), name in self._glyphs.items()
-        )
-        return f"<defs>{glyphs}</defs>"
+    def read(self, text: str) -> None:
+        """Read all tokens of ``text``."""
+        handlers: dict[str | None, Callable[[re.Match[str]], None]] = {
+            "end": self._end, "glyph": self._glyph, "stroke": self._stroke, "group": self._group, "beam": self._beam,
+            "text": self._text, "other": self._other,
+        }  # fmt: skip
+        for token in _TOKEN.finditer(text):
+            handlers[token.lastgroup](token)
 
-    def visit(self, parent: Element) -> None:
-        """Tidy what ``parent`` holds."""
-        kept: list[Element] = []
-        for child in parent:
-            if child.tag == "defs":
-                self._read_outlines(child)
-            else:
-                kept.extend(self._tidied(child))
-        parent[:] = [each for place, each in enumerate(kept) if place == 0 or not _same(kept[place - 1], each)]
-
-    def _read_outlines(self, definitions: Element) -> None:
-        for group in definitions:
-            match = _GLYPH.match(group.get("id", ""))
-            if match and len(group):
-                self._outlines[match[1]] = shorter(group[0].get("d", ""))
-
-    def _tidied(self, element: Element) -> list[Element]:
-        """The element as it stays: itself, what it holds in its place, or nothing."""
-        kinds = element.get("class", "").split()
-        if "placeholder" in kinds:
-            return []
-        element.attrib.pop("class", None)
-        name = element.attrib.pop("id", None)
-        element.attrib.pop("color", None)
-        for name_in_xml in [each for each in element.attrib if each.startswith("{")]:
-            del element.attrib[name_in_xml]
-        if element.tag == "use":
-            self._use(element)
-            return [element]
-        if element.tag in ("path", "polygon", "polyline"):
-            for field in ("d", "points"):
-                if field in element.attrib:
-                    element.set(field, shorter(element.attrib[field]))
-            return [element]
-        self.visit(element)
-        if element.tag == "text":
-            _plain_notes(element)
-        if element.tag != "g":
-            return [element]
-        if name in self._keep:
-            element.set("id", str(name))
-        self._mark_bar(element, kinds, name)
-        for kind in kinds:
-            if kind in _TEXT_STYLES:
-                element.set(*_TEXT_STYLES[kind])
-        if not len(element) and not element.get("id"):
-            return []
-        shown = [kind for kind in kinds if kind in _CLASSES]
-        if shown == ["notehead"] and len(element) == 1:
-            element[0].set("class", "notehead")
-            return [element[0]]
-        if shown:
-            element.set("class", " ".join(shown))
-        return [element] if element.attrib else list(element)
-
-    def _use(self, element: Element) -> None:
-        """A glyph in its place; its size goes to the definition, which all in that size share."""
-        glyph, move = _GLYPH.match(element.get("href", "")), _MOVED.fullmatch(element.get("transform", ""))
-        if glyph is None:
+    def _group(self, token: re.Match[str]) -> None:
+        name, classes, more, empty = token.group(*_GROUP)
+        around = self._inner
+        made = self._kept(name or "", (classes or "").split(), more)
+        if empty:
+            if made is not None and made.attributes:
+                around.items.append(made.written())
             return
-        # what is turned as well keeps how it is moved
-        key = (glyph[1], move[3], move[4]) if move else (glyph[1], "1", "1")
+        self._open.append((made, around, classes or ""))
+        if made is not None:
+            self._inner = made
+            if made.base is None:
+                made.base = made
+            self._base = made.base
+
+    def _kept(self, name: str, kinds: list[str], more: str) -> _Group | None:
+        """The group as it stays, or None where it gives way to what it holds."""
+        kind = kinds[0] if kinds else ""
+        if "placeholder" in kinds:
+            return _Group("placeholder")
+        if kind == "page-margin":
+            return None
+        needed = "".join(_NEEDED.findall(more)) if more else ""
+        if name in self._keep:
+            return _Group("note", f' id="{name}"{needed}', None if needed else self._base)
+        if kind == "measure":
+            index = self._bars.get(name)
+            if index is not None:
+                self.seen.append(index)
+            return _Group(kind, f' class="measure" data-bar="{index}"')
+        if kind == "staff":
+            return _Group(kind)
+        if self._inner.kind == "measure":
+            return _Group("sign", needed + (f' class="{kind}"' if kind in _SHARED else ""))
+        return _Group("sign", needed) if needed else None
+
+    def _end(self, token: re.Match[str]) -> None:
+        del token
+        if not self._open:
+            return
+        group, around, _ = self._open.pop()
+        if group is None:
+            return
+        self._inner = around
+        self._base = around.base or around
+        if group.kind != "placeholder" and (written := group.written()):
+            around.items.append(written)
+
+    def _glyph(self, token: re.Match[str]) -> None:
+        """A glyph in its place; its size goes to the definition, which all in that size share."""
+        code, x, y, across, along = token.group(*_GLYPH)
+        use = f'<use href="#{self._named(code, across, along)}" x="{x}" y="{y}"/>'
+        items = self._inner.items
+        # a sign drawn twice in one place, as accidentals that a score gives twice, is drawn once
+        if not items or items[-1] != use:
+            items.append(use)
+
+    def _named(self, code: str, across: str, along: str) -> str:
+        """The name of a glyph in a size, defined once."""
+        known = self._names.get((code, across, along))
+        if known is not None:
+            return known
         # one name for one size in all drawings: a page shows many, and takes the first glyph of a name for all of them
-        size = "" if key[1:] == _USUAL_SIZE else "-" + "-".join(dict.fromkeys(key[1:]))
-        name = self._glyphs.setdefault(key, glyph[1] + size)
-        element.set("href", f"#{name}")
-        if move:
-            del element.attrib["transform"]
-            element.attrib.update({"x": move[1], "y": move[2]})
+        size = "" if (across, along) == _USUAL_SIZE else "-" + "-".join(dict.fromkeys((across, along)))
+        name = self._names[code, across, along] = code + size
+        turned = along[1:] if along.startswith("-") else f"-{along}"
+        outline = _short_outline(self._outlines[code])
+        self.glyphs[name] = f'<g id="{name}"><path transform="scale({across},{turned})" d="{outline}"/></g>'
+        return name
 
-    def _mark_bar(self, element: Element, kinds: list[str], name: str | None) -> None:
-        index = self._bars.get(name or "")
-        if "measure" in kinds and index is not None:
-            self.seen.append(index)
-            element.set("data-bar", str(index))
+    def _stroke(self, token: re.Match[str]) -> None:
+        x, y, to_x, to_y, width = token.group(*_STROKE)
+        line = f"M{x} {y}V{to_y}" if x == to_x else f"M{x} {y}H{to_x}" if y == to_y else f"M{x} {y}L{to_x} {to_y}"
+        base = self._base
+        if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base:
+            base.lines.append(line)
+        elif width in base.strokes:
+            base.strokes[width].append(line)
+        else:
+            base.strokes[width] = [line]
+
+    def _beam(self, token: re.Match[str]) -> None:
+        x, y, to_x, to_y, under_to, under = token.group("bx1", "by1", "bx2", "by2", "by3", "by4")
+        if int(under) < int(y):
+            y, to_y, under_to, under = under, under_to, to_y, y
+        level = y == to_y and under == under_to
+        self._base.fills.append(
+            f"M{x} {y}H{to_x}V{under}H{x}z" if level else f"M{x} {y}L{to_x} {to_y}V{under_to}L{x} {under}z"
+        )
+
+    def _text(self, token: re.Match[str]) -> None:
+        kinds = frozenset(kind for _, _, classes in self._open for kind in classes.split())
+        self._inner.items.append(plain_text(token[0], kinds))
+
+    def _other(self, token: re.Match[str]) -> None:
+        # a glyph that is turned as well keeps how it is moved
+        element = _TURNED.sub(lambda found: f'href="#{self._named(found[1], "1", "1")}"', token[0])
+        if _ROUND_ENDS in element and _CLOSED.search(element):
+            element = _CLOSED.sub(lambda found: f'd="{relative(found[1])}', element.replace(_ROUND_ENDS, ""))
+        element = _OUTLINE.sub(lambda found: f'{found[1]}="{shorter(found[2])}"', element)
+        self._inner.items.append(element)
 
 
-def _same(first: Element, second: Element) -> bool:
-    """Whether a sign is drawn twice in one place, as for accidentals that a score gives twice."""
-    return first.tag == "use" and second.tag == "use" and first.attrib == second.attrib
-
-
-def _negative(number: str) -> str:
-    return number[1:] if number.startswith("-") else f"-{number}"
-
-
-def _plain_notes(text: Element) -> None:
-    """Words in which notes are set in the music font: as notes of any font, where it has a counterpart for them."""
-    before = ""
-    for span in text.iter("tspan"):
-        words = span.text or ""
-        if span.get("font-family") == _MUSIC_FONT and all(sign in _NOTES_IN_TEXT for sign in words.replace(" ", "")):
-            apart = before.strip() and before[-1] not in "( \u00a0"
-            span.text = ("\u00a0" if apart else "") + "".join(_NOTES_IN_TEXT.get(sign, "") for sign in words)
-            del span.attrib["font-family"]
-            span.set("font-size", _NOTE_SIZE)
-        before += span.text or ""
-
-
-def _text_of(element: Element) -> str:
-    attributes = "".join(f' {name}="{html.escape(value)}"' for name, value in element.attrib.items())
-    inside = html.escape(element.text or "", quote=False) + "".join(
-        _text_of(child) + html.escape(child.tail or "", quote=False) for child in element
-    )
-    return f"<{element.tag}{attributes}>{inside}</{element.tag}>" if inside else f"<{element.tag}{attributes}/>"
+@cache
+def _short_outline(outline: str) -> str:
+    return shorter(outline)

@@ -3,10 +3,11 @@
 from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece
 from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
-from sitegen.library.nouns import Library, Lined, Piece
+from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 
 __all__ = [
+    "AtPlace",
     "Library",
     "Lined",
     "Piece",

@@ -5,8 +5,10 @@ A score that lies there without a ``piece.md`` is a piece too, with what the sco
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 from ruamel.yaml.comments import CommentedMap
 
@@ -23,10 +25,12 @@ from sitegen.library.folders import (
     without_music,
 )
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
-from sitegen.library.nouns import Library, Lined, Piece
+from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
 from sitegen.score.sources import SUFFIXES
+
+NOTHING_KNOWN: Mapping[str, AtPlace] = MappingProxyType({})
 
 
 @dataclass(slots=True)
@@ -37,8 +41,11 @@ class _Found:
     warnings: list[ContentError] = field(default_factory=list)
 
 
-def load_library(root: Path) -> Library:
-    """Everything under ``root``. Faults are collected, not raised; only a missing folder raises ``ContentError``."""
+def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Library:
+    """Everything under ``root``. Faults are collected, not raised; only a missing folder raises ``ContentError``.
+
+    What is ``known`` to lie at some of its places is not read again.
+    """
     if not root.is_dir():
         raise ContentError("there is no such content folder", "Name the folder that holds studio.yaml.", root)
     found = _Found()
@@ -46,10 +53,15 @@ def load_library(root: Path) -> Library:
     if stray := astray(root):
         found.warnings.append(stray)
     pieces: dict[str, Piece] = {}
+    places: dict[str, AtPlace] = {}
     for place in sorted(root.iterdir(), key=lambda p: p.name):
         if place.name.startswith("."):
             continue
-        for piece in _pieces_at(place, found):
+        there = known.get(place.name) or _at_place(place)
+        places[place.name] = there
+        found.faults += there.faults
+        found.warnings += there.warnings
+        for piece in there.pieces:
             if piece.slug in pieces:
                 other = pieces[piece.slug].file
                 remedy = "Rename one of them: signs and accents do not count."
@@ -57,7 +69,14 @@ def load_library(root: Path) -> Library:
             else:
                 pieces[piece.slug] = piece
     ordered = tuple(pieces[slug] for slug in sorted(pieces))
-    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines, meant_for_pieces(root))
+    meant = meant_for_pieces(root)
+    return Library(root, studio, ordered, tuple(found.faults), tuple(found.warnings), lines, meant, places)
+
+
+def _at_place(place: Path) -> AtPlace:
+    found = _Found()
+    pieces = tuple(_pieces_at(place, found))
+    return AtPlace(pieces, tuple(found.faults), tuple(found.warnings))
 
 
 def load_piece(folder: Path) -> tuple[Piece | None, StudioMatter, tuple[ContentError, ...]]:

@@ -47,10 +47,19 @@ class Piece:
 
 
 @dataclass(frozen=True, slots=True)
+class AtPlace:
+    """What lies at one place of the content folder: its pieces (mostly one), and what was found in reading them."""
+
+    pieces: tuple[Piece, ...]
+    faults: tuple[ContentError, ...] = ()
+    warnings: tuple[ContentError, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
-    names of the folders that hold a ``piece.md``, readable or not."""
+    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where."""
 
     root: Path
     studio: StudioMatter
@@ -59,6 +68,7 @@ class Library:
     warnings: tuple[ContentError, ...] = ()
     studio_lines: Mapping[str, int] = field(default_factory=dict)
     meant: frozenset[str] = frozenset()
+    places: Mapping[str, AtPlace] = field(default_factory=dict)
 
     @property
     def slugs(self) -> frozenset[str]:

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
 
-from sitegen.building import Cache
+from sitegen.building.store import Store
 from sitegen.previewing.folder import PreviewFolder
 from sitegen.previewing.serving import PreviewServer, address_of, serve_on
 from sitegen.previewing.watching import watching
@@ -20,14 +20,14 @@ LOOK_AGAIN = 2.0  # seconds after which it is looked whether the folder is there
 
 
 def run_preview(
-    content: Path, folder: Path, cache: Cache, port: int, reference: str, tell: Callable[[str], None]
+    content: Path, folder: Path, store: Store, port: int, reference: str, tell: Callable[[str], None]
 ) -> None:
     """Serve ``content``, published into ``folder``, until Ctrl-C; ``tell`` is given a line for whatever happens.
     ``reference`` is the page for teachers.
 
     Raises ``ContentError`` where there is no content folder.
     """
-    shown = PreviewFolder(content, folder, cache, reference)
+    shown = PreviewFolder(content, folder, store, reference)
     server = serve_on(folder, shown.state, port)
     threading.Thread(target=server.serve_forever, daemon=True).start()
     told: set[str] = set()

@@ -6,16 +6,23 @@ import os
 import shutil
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
-from sitegen.building import Cache
-from sitegen.building.examining import Examined, idle_wishes, look_at
-from sitegen.building.making import Job, Made, make_pages, studio_page
-from sitegen.building.site import shell_files
-from sitegen.building.telling import teller_of, theme_of
-from sitegen.checking import Finding, check_library
+from sitegen.building.asking import Studio
+from sitegen.building.codec import from_bytes
+from sitegen.building.driving import Code, run_here
+from sitegen.building.looking import Looked, idle_wishes, look_at
+from sitegen.building.pieces import Made, make_pages
+from sitegen.building.scheduling import Plan
+from sitegen.building.store import Store
+from sitegen.building.studios import studio_of, studio_page
+from sitegen.building.telling import theme_of
+from sitegen.building.whole import shell_files
+from sitegen.checking import Finding
+from sitegen.checking.validations import check_library
 from sitegen.library import Library, Piece, load_library
 
 
@@ -26,7 +33,7 @@ class PreviewFolder:
 
     content: Path
     folder: Path
-    cache: Cache
+    store: Store
     reference: str = ""
     version: int = 0
     findings: tuple[Finding, ...] = ()
@@ -45,24 +52,22 @@ class PreviewFolder:
         library = load_library(self.content)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
-        teller = teller_of(library.studio)
-        looked: dict[str, Examined] = {}
+        studio, code = studio_of(library.studio, library.slugs, self.store), Code(self.store)
+        looked: dict[str, Looked] = {}
         for piece in changed:
-            job = Job(piece, library.studio, library.slugs, self.cache)
-            looked[piece.slug] = look_at(piece, library.studio, library.slugs, self.cache, teller)
-            made = make_pages(job, looked[piece.slug])
+            looked[piece.slug], made = run_here(partial(_pages, piece, studio), self.store, code)
             self._stamps[piece.slug] = stamps[piece.slug]
             self._made[piece.slug] = made
-            if made.page is not None:
-                self._put(f"pieces/{piece.slug}/", made.files)
-                self._cards[piece.slug] = publishing.card_of(made.page)
+            if made.is_published:
+                self._put(f"pieces/{piece.slug}/", {path: self.store.get(it) for path, it in made.files.items()})
+                self._cards[piece.slug] = from_bytes(self.store.get(made.card), publishing.GalleryCard)
             self._publish_shell(library)
             self.version += 1
             self._find(library)
             made_again(piece.slug)
         # what needs time and changes no page is looked for when the pages are there
         for piece in changed:
-            idle = idle_wishes(piece, library.studio, looked[piece.slug], self.cache, teller)
+            idle = run_here(partial(idle_wishes, piece, studio, looked[piece.slug]), self.store, code)
             made = self._made[piece.slug]
             self._made[piece.slug] = replace(made, findings=(*made.findings, *idle))
         unread = set(self._stamps) - set(stamps)
@@ -107,6 +112,13 @@ class PreviewFolder:
             beside = place.with_name(f".{place.name}.new")
             beside.write_bytes(data)
             os.replace(beside, place)
+
+
+def _pages(piece: Piece, studio: Studio) -> Plan:
+    """What is found in looking at a piece, and its pages with what was found in all."""
+    looked = yield from look_at(piece, studio)
+    made: Made = yield from make_pages(piece, studio, looked)
+    return looked, replace(made, findings=(*looked.findings, *made.findings))
 
 
 def _stamp(library: Library, piece: Piece) -> str:

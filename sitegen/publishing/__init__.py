@@ -15,13 +15,17 @@ from sitegen.publishing.nouns import (
     PlanDay,
     PlanTask,
     ScoreNote,
+    SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
     TensionInfo,
     card_of,
 )
-from sitegen.publishing.pages import CONTENT_SECURITY_POLICY, offline_list, render_gallery, render_piece
+from sitegen.publishing.outdated import mark_outdated
+from sitegen.publishing.outputs import entry_of
+from sitegen.publishing.pages import offline_list, render_gallery, render_listing, render_piece
+from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
 
@@ -42,6 +46,7 @@ __all__ = [
     "PlanDay",
     "PlanTask",
     "ScoreNote",
+    "SheetDrawing",
     "StageNoteInfo",
     "StagePage",
     "SystemDrawing",
@@ -49,13 +54,16 @@ __all__ = [
     "Theme",
     "bars_of",
     "card_of",
+    "entry_of",
     "excerpt_links",
     "find_theme",
     "languages_of",
     "load_catalogue",
+    "mark_outdated",
     "music_links",
     "offline_list",
     "render_gallery",
+    "render_listing",
     "render_piece",
     "site_assets",
     "tell",

@@ -1,4 +1,4 @@
-"""The data that scripts of a page read: ``piece.json``, ``notes.json``, and ``notes.json`` of each stage.
+"""The data that scripts of a page read: ``piece.json``, ``notes.json``, and ``timing.json`` of each stage.
 
 Rows are arrays where there are thousands of them, in the order that the docstring of each function names.
 """
@@ -10,7 +10,7 @@ from typing import Any
 
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import PiecePage, ScoreNote, StagePage
+from sitegen.publishing.nouns import PiecePage, ScoreNote, SheetDrawing, StagePage
 from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
 
 
@@ -63,27 +63,35 @@ def score_notes(piece: PiecePage, words: Catalogue) -> dict[str, list[object]]:
     return {note.id: _score_note(piece, note, words) for note in piece.notes}
 
 
-def stage_notes(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[list[object]]:
-    """For each drawn note: id, bar, onset, duration, pitch, pitch in words, beat in words, midi, hand, sources,
-    noteheads, value in words."""
-    values = {duration: value_in_words(duration, words) for duration in {note.duration for note in stage.notes}}
-    return [
+def stage_data(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, Any]:
+    """What is played of a stage, and ``cards``, which tell of its notes: a row for each with id, bar, onset, duration,
+    pitch, place in ``beats``, midi, hand, sources (none: itself) and noteheads (none: one). ``pitches``, ``values`` and
+    ``beats`` say pitches, durations and beats in words."""
+    beats: dict[str, int] = {}
+    cards = [
         [
             note.id,
             note.bar,
             str(note.onset),
             str(note.duration),
             note.pitch,
-            pitch_in_words(note.pitch, words),
-            beat_in_words(piece.bars[note.bar], note.onset),
+            beats.setdefault(beat_in_words(piece.bars[note.bar], note.onset), len(beats)),
             note.midi,
             note.hand,
-            list(note.sources),
+            [] if note.sources == (note.id,) else list(note.sources),
             list(note.noteheads),
-            values[note.duration],
         ]
         for note in stage.notes
     ]
+    pitches = sorted({note.pitch for note in stage.notes})
+    values = sorted({note.duration for note in stage.notes})
+    return {
+        **stage.played,
+        "cards": cards,
+        "pitches": {pitch: pitch_in_words(pitch, words) for pitch in pitches},
+        "values": {str(value): value_in_words(value, words) for value in values},
+        "beats": list(beats),
+    }
 
 
 def _score_note(piece: PiecePage, note: ScoreNote, words: Catalogue) -> list[object]:
@@ -110,20 +118,18 @@ def _stage(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, An
         "described": [described.summary, *described.bars],
         "hands": hands_in_words(stage, words),
         "url": f"stages/{stage.slug}/index.html",
-        "print": f"stages/{stage.slug}/print.html",
+        "print": f"print.html#{stage.slug}",
         "midi": stage.midi,
         "musicxml": stage.musicxml,
         "timing": stage.timing,
-        "notes": f"stages/{stage.slug}/notes.json",
-        "layouts": {
-            layout: [
-                [system.file, system.first_bar, system.last_bar, round(system.width, 2), round(system.height, 2)]
-                for system in systems
-            ]
-            for layout, systems in stage.systems.items()
-            if layout != "paper"
-        },
+        "layouts": {layout: [_sheet(sheet) for sheet in sheets] for layout, sheets in stage.sheets.items()},
     }
+
+
+def _sheet(sheet: SheetDrawing) -> list[object]:
+    """File, width, and a row for each system: first bar, last bar, where it begins, height."""
+    rows = [[row.first_bar, row.last_bar, round(row.y, 1), round(row.height, 1)] for row in sheet.systems]
+    return [sheet.file, round(sheet.width, 1), rows]
 
 
 def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:

@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Literal
+from typing import Any, Literal
 
-LayoutName = Literal["phone", "wide", "large", "paper"]
+LayoutName = Literal["large", "phone", "wide"]
 HandName = Literal["right", "left"]
 
 
@@ -45,13 +45,27 @@ class Drawing:
 
 @dataclass(frozen=True, slots=True)
 class SystemDrawing:
-    """One engraved system: bars ``first_bar`` to ``last_bar``, both included."""
+    """One engraved system: bars ``first_bar`` to ``last_bar``, both included; ``y`` is where it begins on its sheet."""
 
-    file: str
     first_bar: int
     last_bar: int
-    width: float
+    y: float
     height: float
+
+
+@dataclass(frozen=True, slots=True)
+class SheetDrawing:
+    """A picture of several systems, one under the other, all of one width."""
+
+    file: str
+    width: float
+    systems: tuple[SystemDrawing, ...]
+
+    def view(self, system: SystemDrawing) -> str:
+        """The address of one of its systems as a picture: the file, and its place on it, in the tenths of a pixel that
+        drawings count in (SVG 2, "SVG fragment identifiers")."""
+        box = ",".join(f"{10 * side:g}" for side in (0, system.y, self.width, system.height))
+        return f"{self.file}#svgView(viewBox({box}))"
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,18 +158,20 @@ class HandInfo:
 
 @dataclass(frozen=True, slots=True)
 class StagePage:
-    """One stage as published. ``systems`` has one row of drawings for each layout engraved; ``also`` is what the stage
-    is understood by in links, beside its slug and its title."""
+    """One stage as published. ``sheets`` has one row of drawings for each layout engraved; ``also`` is what the stage
+    is understood by in links, beside its slug and its title. ``played`` is what the file ``timing`` holds of when each
+    note sounds, as plain data."""
 
     slug: str
     title: str
     listen: str
     note_count: int
-    systems: dict[LayoutName, tuple[SystemDrawing, ...]]
+    sheets: dict[LayoutName, tuple[SheetDrawing, ...]]
     midi: str
     musicxml: str
     timing: str
     notes: tuple[StageNoteInfo, ...]
+    played: Mapping[str, Any] = field(default_factory=dict)
     techniques: tuple[str, ...] = ()
     difficulty: float = 0.0
     difficulty_parts: tuple[tuple[str, float], ...] = ()

@@ -15,7 +15,7 @@ from sitegen.reduction.difficulty import difficulty
 from sitegen.reduction.hands import Keyboard, keyboard
 from sitegen.reduction.listen import listen_for, text_of
 from sitegen.reduction.material import Material, gather
-from sitegen.reduction.naming import lasting_name, lasting_names
+from sitegen.reduction.naming import lasting_name, lasting_names, note_codes
 from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
@@ -139,13 +139,14 @@ def _hand_of(material: Material, wish: StageWish, rung: Rung, file: str) -> Draf
 def _stages(material: Material, keys: Keyboard, drafts: Sequence[Draft], changes: NoteChanges) -> tuple[Stage, ...]:
     """The drafts made playable, named and described."""
     played = make_playable(keys, drafts, changes.among(draft.rung for draft in drafts))
+    codes = note_codes((draft.rung.called.name for draft in drafts), material.score)
     stages: list[tuple[Draft, Stage]] = []
     for draft, made in zip(reversed(drafts), reversed(played), strict=True):
         written = draft.rung.technique == WRITTEN.technique
         called = draft.rung.called
         slug, title = called.name, called.titles[0]
         named = tuple(
-            note.played(note.sources[0] if written else f"{slug}-{number}", hand_of(keys, note))
+            note.played(note.sources[0] if written else f"{codes[slug]}{number}", hand_of(keys, note))
             for number, note in enumerate(made.notes, 1)
         )
         stage = Stage(

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from itertools import chain, count, product
 from pathlib import PurePath
 
 from sitegen.errors import located
@@ -17,6 +18,8 @@ from sitegen.places.printing import place_of_bars
 from sitegen.places.stages import StageName, place_of
 from sitegen.reduction.wishes import StageWish
 from sitegen.score import Score
+
+_LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 
 def slug_of(title: str) -> str:
@@ -34,6 +37,23 @@ def unused(slug: str, taken: set[str]) -> str:
         name = f"{slug}-{number}"
     taken.add(name)
     return name
+
+
+def note_codes(slugs: Iterable[str], score: Score) -> dict[str, str]:
+    """The letters with which the ids of a stage's notes begin, by its slug: the initials of its words (``bl`` for
+    ``bass-line``), with a letter more where another stage has them or an id of the score begins so."""
+    taken = {re.sub(r"\d+$", "", head.id) for note in score.notes for head in note.noteheads}
+    codes: dict[str, str] = {}
+    # in an order of their own, so that a stage put in before them changes no other's
+    for slug in sorted(slugs):
+        words = re.findall(r"[a-z]+", slug)
+        plain = "".join(word[0] for word in words) if len(words) > 1 else words[0][:2]
+        tried = chain(
+            [plain], (plain + more for size in count(1) for more in map("".join, product(_LETTERS, repeat=size)))
+        )
+        codes[slug] = next(code for code in tried if code not in taken)
+        taken.add(codes[slug])
+    return codes
 
 
 def lasting_names(score: Score, stages: Sequence[StageWish], file: str) -> tuple[str, ...]:

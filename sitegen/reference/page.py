@@ -12,7 +12,7 @@ from pydantic_core import PydanticUndefined
 
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
-from sitegen.checking import OF_CASE, OF_DRAFT, OF_LIBRARY
+from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.reduction import techniques
 from sitegen.reduction.adjustments import READINGS

@@ -9,6 +9,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
+from importlib.resources import files
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -86,5 +87,6 @@ def _shared_toolkit() -> verovio.toolkit:
     global _toolkit
     if _toolkit is None:
         verovio.enableLog(verovio.LOG_OFF)
+        verovio.setDefaultResourcePath(str(files("verovio") / "data"))  # each thread knows only its own
         _toolkit = verovio.toolkit()
     return _toolkit

@@ -54,17 +54,26 @@ class Source:
 
 def open_source(path: Path) -> Source:
     """Read a score file. Raises ``ScoreError`` naming the file, the line where there is one, and the remedy."""
-    kind = _SUFFIXES.get(path.suffix.lower())
-    if kind is None:
-        raise ScoreError(f"'{path.suffix}' is not a score format", f"Use one of {', '.join(SUFFIXES)}.", path)
+    return source_of(read_bytes(path), str(path))
+
+
+def read_bytes(path: Path) -> bytes:
+    """What a score file holds. Raises ``ScoreError`` for one that is of no known format, too large, or not there."""
+    _kind_of(path)
     try:
         if path.stat().st_size > LARGEST_FILE:
             raise ScoreError(f"larger than {LARGEST_FILE >> 20} MiB", "Split the work into movements.", path)
         if path.exists() and not path.is_file():
             raise ScoreError("is a folder, not a file", "Name the score file itself.", path)
-        data = path.read_bytes()
+        return path.read_bytes()
     except OSError as error:
         raise ScoreError(f"cannot be read: {error.strerror}", "Check the name and the rights.", path) from error
+
+
+def source_of(data: bytes, name: str) -> Source:
+    """The score file called ``name``, given as its bytes. Raises as ``open_source``."""
+    path = Path(name)
+    kind = _kind_of(path)
     if data[:2] == b"PK" and kind in ("musicxml", "mei"):
         data = unzip_score(data, path)
     text = _decode(data, path)
@@ -84,6 +93,13 @@ def open_source(path: Path) -> Source:
     mend_musicxml(root, odd)
     number_upbeat(root)
     return Source("musicxml", with_musicxml_ids(root), str(path), odd.told())
+
+
+def _kind_of(path: Path) -> str:
+    kind = _SUFFIXES.get(path.suffix.lower())
+    if kind is None:
+        raise ScoreError(f"'{path.suffix}' is not a score format", f"Use one of {', '.join(SUFFIXES)}.", path)
+    return kind
 
 
 def _from_abc(text: str, path: Path) -> str:

@@ -16,7 +16,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 from sitegen.analysis.analyse import analyse
-from sitegen.engraving import System, engrave_bars
+from sitegen.engraving import Sheet, engrave_bars
 from sitegen.notation import write_stage
 from sitegen.reduction import Stage, build_ladder
 from sitegen.score import Score, open_source, read_score
@@ -48,8 +48,8 @@ def main() -> None:
                 text, notation = write_stage(score, stage), "musicxml"
                 if stage.as_written:
                     text, notation = source.text, source.kind
-                system = engrave_bars(text, notation, int(first) - 1, int(last or first) - 1)  # type: ignore[arg-type]
-                parts.append(_part(score, stage, system))
+                sheet = engrave_bars(text, notation, int(first) - 1, int(last or first) - 1)  # type: ignore[arg-type]
+                parts.append(_part(score, stage, sheet))
             page.set_content(f"<body style='margin:8px;background:white'>{''.join(parts)}</body>")
             picture = options.folder / f"{options.score.stem}-{number}.png"
             page.screenshot(path=str(picture), full_page=True)
@@ -57,13 +57,13 @@ def main() -> None:
         browser.close()
 
 
-def _part(score: Score, stage: Stage, system: System) -> str:
-    height = min(330.0, system.height * (WIDTH - 20) / system.width)
+def _part(score: Score, stage: Stage, sheet: Sheet) -> str:
+    height = min(330.0, sheet.height * (WIDTH - 20) / sheet.width)
     mark = ", side study" if stage.side_study else ""
     words = f"<b>{html.escape(stage.title)}</b> ({len(stage.notes)} notes, {stage.difficulty.value:.2f}{mark}) "
     words += f"<i>{html.escape(stage.listen)}</i> <small>{html.escape(', '.join(stage.techniques))}</small>"
     # a frame of its own: drawings name their glyphs alike
-    drawing = f"<body style='margin:0'>{system.svg.replace('<svg ', f'<svg height={height:.0f} ', 1)}</body>"
+    drawing = f"<body style='margin:0'>{sheet.svg.replace('<svg ', f'<svg height={height:.0f} ', 1)}</body>"
     picture = f"<iframe width={WIDTH - 20} height={height:.0f} frameborder=0 srcdoc='{html.escape(drawing)}'></iframe>"
     return f"<div style='font:15px sans-serif'>{words}</div><div style='margin-bottom:6px'>{picture}</div>"
 

@@ -13,7 +13,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from sitegen.building import Cache
+from sitegen.building.store import Store
 from sitegen.previewing import PreviewFolder
 from sitegen.starting import start_piece
 
@@ -27,7 +27,7 @@ def main() -> None:
         root = Path(made)
         start_piece(options.score, root / "content", "CC0-1.0", "a benchmark", "piece")
         file = root / "content" / "piece" / "piece.md"
-        shown = PreviewFolder(root / "content", root / "shown", Cache(root / "cache"))
+        shown = PreviewFolder(root / "content", root / "shown", Store(root / "cache"))
         draft = file.read_text(encoding="utf-8")
         print(f"{'first':24}{_seconds(shown):6.2f}")
         for name, text in (

@@ -29,3 +29,23 @@ def test_page_from_a_server_says_nothing_of_it(browser: Browser, trial: str) -> 
     assert page.locator(".as-file").count() == 1
     assert not page.locator(".as-file").is_visible()
     context.close()
+
+
+def test_without_scripts_each_system_is_shown_by_itself(browser: Browser, trial: str) -> None:
+    """Several are drawn in one file; each has its own room, as high as it is, and only itself in it."""
+    context = browser.new_context(viewport={"width": 1280, "height": 2000}, java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{trial}pieces/eight-bars/stages/as-written/index.html")
+    pictures = page.locator(".systems:visible img.engraved")
+    addresses = [each.get_attribute("src") or "" for each in pictures.all()]
+    assert len(addresses) > 1
+    assert len({address.partition("#")[0] for address in addresses}) == 1
+    assert len(set(addresses)) == len(addresses)
+    for each in pictures.all():
+        box = each.bounding_box()
+        assert box is not None
+        across, along = (float(each.get_attribute(name) or 0) for name in ("width", "height"))
+        assert abs(box["height"] / box["width"] - along / across) < 0.01
+    shown = [each.screenshot() for each in pictures.all()]
+    assert len(set(shown)) == len(shown)
+    context.close()

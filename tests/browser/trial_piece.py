@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
@@ -19,6 +18,7 @@ from sitegen.publishing.nouns import (
     PlanDay,
     PlanTask,
     ScoreNote,
+    SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
@@ -172,17 +172,15 @@ def _stage(
     engraving = engrave(
         _musicxml(notes), "musicxml", {note.id: note.midi for note in notes}, [3.0] * len(_BARS), QUARTERS_A_MINUTE
     )
-    systems: dict[str, tuple[SystemDrawing, ...]] = {}
-    for layout, drawn in engraving.systems.items():
-        rows = []
-        for number, system in enumerate(drawn, 1):
-            name = f"{layout}-{number:02}.svg"
-            (place / name).write_text(system.svg)
-            rows.append(
-                SystemDrawing(f"stages/{slug}/{name}", system.first_bar, system.last_bar, system.width, system.height)
-            )
-        systems[layout] = tuple(rows)
-    (place / "timing.json").write_text(json.dumps(_timing(engraving.timing, notes)))
+    sheets: dict[str, tuple[SheetDrawing, ...]] = {}
+    for layout, drawn in engraving.sheets.items():
+        made = []
+        for number, sheet in enumerate(drawn, 1):
+            name = f"{layout}-{number}.svg"
+            (place / name).write_text(sheet.svg)
+            rows = tuple(SystemDrawing(row.first_bar, row.last_bar, row.y, row.height) for row in sheet.systems)
+            made.append(SheetDrawing(f"stages/{slug}/{name}", sheet.width, rows))
+        sheets[layout] = tuple(made)
     (place / "stage.mid").write_bytes(engraving.midi)
     (place / "stage.musicxml").write_text("<score-partwise/>")
     return StagePage(
@@ -190,7 +188,7 @@ def _stage(
         title=title,
         listen=listen,
         note_count=len(notes),
-        systems=systems,
+        sheets=sheets,
         midi=f"stages/{slug}/stage.mid",
         musicxml=f"stages/{slug}/stage.musicxml",
         timing=f"stages/{slug}/timing.json",
@@ -200,6 +198,7 @@ def _stage(
             )
             for n in notes
         ),
+        played=_timing(engraving.timing, notes),
         techniques=("The broken chord is struck at once.",) if slug == "block-chords" else (),
         hands=(HandInfo("left", 16), HandInfo("right", 0)),
         as_written=as_written,
@@ -215,7 +214,6 @@ def _timing(timing: Timing, notes: tuple[_Note, ...]) -> dict[str, object]:
                 "on": note.on,
                 "off": note.off,
                 "midi": note.midi,
-                "staff": staff[note.id],
                 "hand": "right" if staff[note.id] == 1 else "left",
                 "bar": note.bar,
             }
@@ -228,9 +226,9 @@ def _timing(timing: Timing, notes: tuple[_Note, ...]) -> dict[str, object]:
 
 
 def _incipit(folder: Path, notes: tuple[_Note, ...]) -> Drawing:
-    system = engrave_incipit(_musicxml(notes), "musicxml")
-    (folder / "incipit.svg").write_text(system.svg)
-    return Drawing("incipit.svg", system.width, system.height)
+    sheet = engrave_incipit(_musicxml(notes), "musicxml")
+    (folder / "incipit.svg").write_text(sheet.svg)
+    return Drawing("incipit.svg", sheet.width, sheet.height)
 
 
 def _musicxml(notes: tuple[_Note, ...]) -> str:

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from sitegen import publishing
-from sitegen.building import Cache, Outcome, build_site
+from sitegen.building.site import Outcome, build_site
+from sitegen.building.store import Store
 from sitegen.errors import ContentError
 
 Build = Callable[..., Outcome]
@@ -31,7 +32,12 @@ def theme_without_sounds(monkeypatch: pytest.MonkeyPatch) -> None:
 def build(tmp_path: Path) -> Build:
     """Builds ``content`` of the test's folder into ``site`` there, in this process, with the test's own cache."""
 
-    def builder(content: Path = tmp_path / "content", site: Path = tmp_path / "site", cache: str = "cache") -> Outcome:
-        return build_site(content, site, Cache(tmp_path / cache), 1, lambda *_: None)
+    def builder(
+        content: Path = tmp_path / "content",
+        site: Path = tmp_path / "site",
+        cache: str = "cache",
+        allow_removal: bool = False,
+    ) -> Outcome:
+        return build_site(content, site, Store(tmp_path / cache), 0, lambda *_: None, allow_removal=allow_removal)
 
     return builder

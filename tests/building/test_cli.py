@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -57,7 +58,7 @@ def _lines(text: str) -> list[str]:
 
 def test_good_content_is_built_with_exit_code_0(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 0
     assert result.stdout == f"1 piece built into {tmp_path / 'site'}, 0 faults\n"
     assert (tmp_path / "site" / "index.html").is_file()
@@ -65,8 +66,9 @@ def test_good_content_is_built_with_exit_code_0(tmp_path: Path) -> None:
 
 def test_progress_is_plain_lines_away_from_a_terminal(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
-    assert result.stderr.splitlines() == ["Building 1/2 march", "Building 2/2 waltz"]
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
+    told = [re.sub(r", some \d+ (second|minute)s? left$", "", line) for line in result.stderr.splitlines()]
+    assert told == ["Building 1/2 march", "Building 2/2 waltz"]
     assert "\x1b" not in result.output
 
 
@@ -74,7 +76,7 @@ def test_progress_is_plain_lines_away_from_a_terminal(tmp_path: Path) -> None:
 def test_bad_score_is_one_line_with_exit_code_1_and_the_rest_is_built(tmp_path: Path, name: str) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     write_piece(content, "bad", BAD_SCORES[name])
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 1
     faults = _lines(result.stderr)
     assert len(faults) == 1, faults
@@ -110,7 +112,7 @@ def test_score_of_next_to_nothing_is_analysed(tmp_path: Path, score: str) -> Non
 
 def test_single_note_becomes_a_page(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", note=ONE_NOTE)
-    assert _run("build", content, "-o", tmp_path / "site", "-j", "1").exit_code == 0
+    assert _run("build", content, "-o", tmp_path / "site", "-j", "0").exit_code == 0
     assert (tmp_path / "site" / "pieces" / "note" / "index.html").is_file()
 
 
@@ -129,7 +131,7 @@ def test_check_names_faults_and_writes_nothing(tmp_path: Path) -> None:
 
 def test_nothing_but_bad_pieces_is_still_a_site(tmp_path: Path) -> None:
     content = write_content(tmp_path / "content", bad=EMPTY)
-    result = _run("build", content, "-o", tmp_path / "site", "-j", "1")
+    result = _run("build", content, "-o", tmp_path / "site", "-j", "0")
     assert result.exit_code == 1
     assert json.loads((tmp_path / "site" / "site.json").read_text())["pieces"] == []
 
@@ -147,7 +149,8 @@ def test_fault_that_stops_everything_is_one_line_with_exit_code_1(tmp_path: Path
 
 @pytest.mark.parametrize(
     "arguments",
-    [["bild"], ["build", "--quick"], ["build", "-j", "0"], ["build", "a", "b"], ["analyse"], [],
+    [["bild"], ["build", "--quick"], ["build", "-j", "-1"], ["build", "--keep", "much"], ["build", "a", "b"],
+     ["analyse"], [],
      ["analyse", "score.mxl", "--format", "xml"]],
     ids=" ".join,
 )  # fmt: skip
@@ -171,10 +174,40 @@ def test_command_gives_the_same_bytes_in_another_process_with_other_hashes(tmp_p
     assert len(_lines(done.stderr)) == 1, done.stderr
     build(tmp_path / "content", tmp_path / "ours")
     ours, theirs = tree_of(tmp_path / "ours"), tree_of(tmp_path / "theirs")
-    # the sounds are left out of the build in this process, and with them their line in the list of files to keep
+    # the sounds are left out of the build in this process, and with them their lines in the lists of files
     theirs = {path: data for path, data in theirs.items() if not path.startswith("sounds/")}
     assert ours.keys() == theirs.keys()
-    assert [path for path in ours if ours[path] != theirs[path]] in ([], ["offline.json"])
+    assert [path for path in ours if ours[path] != theirs[path]] in (
+        ["manifest.json"],
+        ["manifest.json", "offline.json"],
+    )
+
+
+_ELSEWHERE = {
+    "one": ("1", {"LC_ALL": "C", "TZ": "UTC", "PYTHONHASHSEED": "1"}),
+    "two": ("3", {"LC_ALL": "de_DE.UTF-8", "LANG": "tr_TR.UTF-8", "TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "2"}),
+}
+
+
+def test_equal_input_gives_equal_bytes_in_any_folder_locale_time_zone_and_number_of_workers(tmp_path: Path) -> None:
+    """Also of a piece at fault, whose last good pages say since when and why."""
+    for name, (workers, given) in _ELSEWHERE.items():
+        folder = tmp_path / name / ("deep" * len(name) + name)
+        folder.mkdir(parents=True)
+        pieces = {"march": musicxml(), "waltz": musicxml("E5h.", "C3h.", "3/4"), "lied": musicxml("G5w", "C3w")}
+        for piece in reversed(pieces) if name == "two" else pieces:
+            write_content(folder / "content", **{piece: pieces[piece]})
+        environment = os.environ | given | {"SITEGEN_CACHE": str(folder / "cache"), "SOURCE_DATE_EPOCH": "1700000000"}
+        environment["PYTHONPATH"] = str(Path(__file__).parents[2])
+        content = "content" if name == "one" else str(folder / "content")
+        command = [sys.executable, "-m", "sitegen", "build", content, "-o", str(folder / "site"), "-j", workers]
+        assert subprocess.run(command, cwd=folder, env=environment, check=False).returncode == 0
+        (folder / "content" / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
+        assert subprocess.run(command, cwd=folder, env=environment, check=False).returncode == 1
+    one, two = (tree_of(next((tmp_path / name).iterdir()) / "site") for name in _ELSEWHERE)
+    assert one.keys() == two.keys()
+    assert [path for path in one if one[path] != two[path]] == []
+    assert b"2023-11-14" in one["pieces/waltz/index.html"]
 
 
 def test_analyse_of_a_piece_has_its_adjustments_in_force_and_its_ladder(tmp_path: Path) -> None:

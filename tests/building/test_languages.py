@@ -57,7 +57,7 @@ def _said(site: Path) -> set[str]:
         page = re.sub(r"<script[^>]*>.*?</script>|<svg.*?</svg>", "", place.read_text(encoding="utf-8"), flags=re.S)
         said |= {unescape(text).strip() for text in re.findall(r">([^<]+)<", page)}
         said |= {unescape(text).strip() for text in re.findall(r'(?:aria-label|alt|content)="([^"]+)"', page)}
-    for name in ("piece.json", "notes.json"):
+    for name in ("piece.json", "notes.json", "timing.json"):
         for place in site.rglob(name):
             said |= set(_texts(json.loads(place.read_text(encoding="utf-8"))))
     return said - {""}
@@ -89,8 +89,8 @@ def test_a_german_library_speaks_german(pages: Path) -> None:
     said = " ".join(_said(pages))
     for words in ("Basslinie", "Wie notiert", "ist der Grundton des Akkords", "H4", "Abstand vom Grundton"):
         assert words in said
-    notes = [row for place in pages.rglob("stages/*/notes.json") for row in json.loads(place.read_text())]
-    assert {row[5][0] for row in notes if row[4][0] == "B"} == {"H"}
+    pitches = [json.loads(place.read_text())["pitches"].items() for place in pages.rglob("stages/*/timing.json")]
+    assert {words[0] for told in pitches for pitch, words in told if pitch[0] == "B"} == {"H"}
 
 
 def test_english_would_be_found(build: Build, tmp_path: Path) -> None:

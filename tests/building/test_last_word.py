@@ -8,9 +8,17 @@ from pathlib import Path
 import pytest
 
 from sitegen.analysis import describe_bars
-from sitegen.building import Cache, build_site, check_content
-from sitegen.building.preparing import Understood, read_wishes, understand
-from sitegen.library import load_library
+from sitegen.building.asking import asked_of
+from sitegen.building.checking import check_content
+from sitegen.building.driving import Code, run_here
+from sitegen.building.looking import look_at
+from sitegen.building.progress import Progress
+from sitegen.building.reading import UnderstoodMusic, music_of
+from sitegen.building.site import build_site
+from sitegen.building.steps.wishing import wishes_in
+from sitegen.building.store import Store
+from sitegen.building.studios import studio_of
+from sitegen.library import StudioMatter, load_library
 from sitegen.notation import write_stage
 from tests.building.studio import musicxml, write_content
 from tests.notation import score_of
@@ -28,7 +36,7 @@ CHORDS = (
 )
 
 
-def nothing(name: str, done: int, total: int) -> None:
+def nothing(progress: Progress) -> None:
     """Progress that nobody looks at."""
 
 
@@ -42,9 +50,13 @@ def studio(folder: Path, *front: str, score: str = "", own: str = "") -> Path:
     return content
 
 
-def understood(folder: Path, *front: str, score: str = "", own: str = "") -> Understood:
-    (piece,) = load_library(studio(folder, *front, score=score, own=own)).pieces
-    return understand(piece, 12, Cache(folder / "cache"))
+def understood(folder: Path, *front: str, score: str = "", own: str = "") -> UnderstoodMusic:
+    library = load_library(studio(folder, *front, score=score, own=own))
+    store, matter = Store(folder / "cache"), library.studio.model_copy(update={"hand": 12})
+    shared = studio_of(matter, library.slugs, store)
+    found = run_here(lambda: look_at(library.pieces[0], shared), store, Code(store)).understood
+    assert found is not None
+    return music_of(found, store)
 
 
 def ladder(folder: Path, *front: str, score: str = "", own: str = "") -> dict[str, tuple[str, str]]:
@@ -56,8 +68,8 @@ def ladder(folder: Path, *front: str, score: str = "", own: str = "") -> dict[st
 def faults(folder: Path, *front: str, score: str = "", own: str = "") -> list[str]:
     """What ``check`` says, by line, held to what ``build`` says."""
     content = studio(folder, *front, score=score, own=own)
-    checked = [str(f) for f in check_content(content, Cache(folder / "cache"), nothing).errors]
-    built = build_site(content, folder / "site", Cache(folder / "cache"), 1, nothing)
+    checked = [str(f) for f in check_content(content, Store(folder / "cache"), nothing).errors]
+    built = build_site(content, folder / "site", Store(folder / "cache"), 0, nothing)
     assert [str(f) for f in built.errors] == checked
     assert all("\n" not in fault for fault in checked)
     return [fault.replace(str(content / "tune") + "/", "") for fault in checked]
@@ -248,5 +260,8 @@ def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
     own = score_of(right="C5w")
     (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
     (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
-    wishes = read_wishes(piece, 12)
+    store = Store(tmp_path / "cache")
+    asked = asked_of(piece, {"my-version.musicxml": ""}, studio_of(StudioMatter(title="-"), frozenset(), store))
+    wishes, faults = wishes_in(asked, (own,))
+    assert faults == []
     assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (6, 3, 1, 5)

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
+from datetime import date
+from html import unescape
 from pathlib import Path
+from typing import Literal
 
 import pytest
+from jsonschema import Draft202012Validator
 
-from sitegen.building import making, site, swapping
+from sitegen.building.contract import load_schema
+from sitegen.building.publication import digest_of, output
+from sitegen.building.steps import pages
 from sitegen.errors import ContentError
+from sitegen.publishing.outputs import card
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
 from tests.score import files
@@ -57,43 +66,25 @@ def test_build_that_dies_while_writing_leaves_the_old_site(
     def full_disk(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(site, "_put", full_disk)
+    monkeypatch.setattr(output, "stage", full_disk)
     with pytest.raises(OSError, match="No space"):
         build()
     assert tree_of(tmp_path / "site") == before
-    assert not swapping.staging_of(tmp_path / "site").exists()
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["cache", "content", "site"]
 
 
-def test_process_killed_between_the_two_moves_is_put_right_by_the_next_build(tmp_path: Path, build: Build) -> None:
-    write_content(tmp_path / "content", march=musicxml())
+def test_build_of_what_has_not_changed_writes_nothing(tmp_path: Path, build: Build) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
     build()
     site = tmp_path / "site"
-    before = tree_of(site)
-    swapping.begin(site)
-    site.rename(tmp_path / ".site.previous")
-    swapping.begin(site)
-    assert tree_of(site) == before
+    before = {place: (place.stat().st_ino, place.stat().st_mtime_ns) for place in site.rglob("*")}
     build()
-    assert tree_of(site) == before
-    assert not (tmp_path / ".site.previous").exists()
-
-
-def test_move_that_fails_puts_the_old_site_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    site = tmp_path / "site"
-    site.mkdir()
-    (site / "site.json").write_text("{}")
-    staging = swapping.begin(site)
-    rename = Path.rename
-
-    def refused(self: Path, target: Path) -> Path:
-        if self == staging:
-            raise OSError(13, "Permission denied")
-        return rename(self, target)
-
-    monkeypatch.setattr(Path, "rename", refused)
-    with pytest.raises(OSError, match="Permission denied"):
-        swapping.swap(site)
-    assert (site / "site.json").read_text() == "{}"
+    assert {place: (place.stat().st_ino, place.stat().st_mtime_ns) for place in site.rglob("*")} == before
+    write_piece(content, "march", musicxml(), "Listen to the tenor.")
+    build()
+    drawings = [place for place in before if place.suffix == ".svg"]
+    assert drawings
+    assert [place for place in drawings if (place.stat().st_ino, place.stat().st_mtime_ns) != before[place]] == []
 
 
 def test_files_that_version_control_keeps_stay(tmp_path: Path, build: Build) -> None:
@@ -114,41 +105,117 @@ def test_folder_with_other_things_in_it_is_refused(tmp_path: Path, build: Build)
     assert (tmp_path / "site" / "thesis.txt").read_text() == "years of work"
 
 
-def test_site_cannot_be_a_file_nor_the_root_nor_lie_in_the_content(tmp_path: Path, build: Build) -> None:
+def test_site_cannot_be_a_file_nor_the_root_nor_lie_in_the_content_nor_around_it(tmp_path: Path, build: Build) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     (tmp_path / "file").write_text("")
+    before = tree_of(tmp_path)
     for place, what in [(tmp_path / "file", "is not a folder"), (Path("/"), "cannot be the place of a site"),
-                        (content, "inside the content"), (content / "out", "inside the content")]:  # fmt: skip
+                        (content, "inside the content"), (content / "out", "inside the content"),
+                        (tmp_path, "holds the content")]:  # fmt: skip
         with pytest.raises(ContentError, match=what):
             build(site=place)
-    assert not (content / "out").exists()
+    assert tree_of(tmp_path) == before
+
+
+NOTE = re.compile(r'<p class="outdated" role="note">([^<]*)</p>\n')
+
+
+def _marked(piece: Path) -> tuple[dict[str, bytes], set[str]]:
+    """The files of a piece as they were before they were marked, without the list of what to keep; and the notes."""
+    files = {path: data for path, data in tree_of(piece).items() if path != "offline.json"}
+    pages = {path: data.decode() for path, data in files.items() if path.endswith(".html")}
+    notes = [note for page in pages.values() for note in NOTE.findall(page)]
+    assert len(notes) in (0, len(pages)), "every page says so, and once"
+    return files | {path: NOTE.sub("", page).encode() for path, page in pages.items()}, set(notes)
 
 
 def test_broken_piece_keeps_its_last_good_pages_and_the_rest_is_built(tmp_path: Path, build: Build) -> None:
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
     build()
     site = tmp_path / "site"
-    good = tree_of(site / "pieces" / "waltz")
+    good = _marked(site / "pieces" / "waltz")
+    assert good[1] == set()
     (content / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
     write_piece(content, "march", musicxml("G5w", "C3w"))
     outcome = build()
     assert (outcome.built, outcome.kept) == (("march",), ("waltz",))
     assert [str(f).startswith(str(content / "waltz" / "score.musicxml")) for f in outcome.errors] == [True]
     assert _slugs(site) == ["march", "waltz"]
-    assert tree_of(site / "pieces" / "waltz") == good
-    # and again, from a site whose pages were kept already
+    assert _marked(site / "pieces" / "waltz")[0] == good[0]
+    assert _marked(site / "pieces" / "march")[1] == set()
+    # and when it is mended
+    write_piece(content, "waltz", musicxml("E5h.", "C3h.", "3/4"))
+    assert build().kept == ()
+    assert _marked(site / "pieces" / "waltz") == good
+
+
+def test_last_good_pages_say_since_when_and_why(tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
     build()
-    assert tree_of(site / "pieces" / "waltz") == good
+    site = tmp_path / "site"
+    good = _marked(site / "pieces" / "waltz")[0]
+    front = (content / "waltz" / "piece.md").read_text()
+    (content / "waltz" / "piece.md").write_text(front.replace("licence", "tempo: a <b>gallop</b>\nlicence"))
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1700000000")
+    assert build().kept == ("waltz",)
+    since, why = _outdated(site, "waltz")
+    assert since == "2023-11-14"
+    assert why.startswith("waltz/piece.md:4: field 'tempo'")
+    assert str(tmp_path) not in why, "where her content lies is nobody's business"
+    ((note,),) = [_marked(site / "pieces" / "waltz")[1]]
+    assert "2023-11-14" in note
+    assert unescape(note).endswith(why)
+    assert "outdated" not in json.loads((site / "site.json").read_text())["pieces"][0], "the march is not meant"
+    kept = json.loads((site / "pieces" / "waltz" / "offline.json").read_text())["files"]
+    page = (site / "pieces" / "waltz" / "index.html").read_bytes()
+    assert kept["index.html"] == digest_of(page), "a browser takes the page only with its digest"
+    # another day and another fault: the day is that of the first
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1800000000")
+    (content / "waltz" / "piece.md").write_text(front)
+    (content / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
+    build()
+    assert _outdated(site, "waltz")[0] == "2023-11-14"
+    assert _outdated(site, "waltz")[1].startswith("waltz/score.musicxml:")
+    assert _marked(site / "pieces" / "waltz")[0] == good
+    assert load_schema_faults("site", site / "site.json") == []
+
+
+def test_without_a_given_date_the_pages_are_outdated_since_today(
+    tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    build()
+    monkeypatch.delenv("SOURCE_DATE_EPOCH", raising=False)
+    (content / "march" / "score.musicxml").write_text("")
+    days = {date.today().isoformat()}
+    build()
+    days.add(date.today().isoformat())
+    assert _outdated(tmp_path / "site", "march")[0] in days
+
+
+def _outdated(site: Path, slug: str) -> tuple[str, str]:
+    pieces = json.loads((site / "site.json").read_text(encoding="utf-8"))["pieces"]
+    (found,) = [piece["outdated"] for piece in pieces if piece["slug"] == slug]
+    return found["since"], found["why"]
+
+
+def load_schema_faults(name: Literal["site"], file: Path) -> list[str]:
+    validator = Draft202012Validator(load_schema(name))
+    return [error.message for error in validator.iter_errors(json.loads(file.read_text(encoding="utf-8")))]
 
 
 def test_fault_in_front_matter_keeps_the_pages_too(tmp_path: Path, build: Build) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     build()
-    good = tree_of(tmp_path / "site" / "pieces")
+    good = _marked(tmp_path / "site" / "pieces")[0]
     (content / "march" / "piece.md").write_text("---\ntitle: March\n---\n", encoding="utf-8")
     outcome = build()
     assert (outcome.built, outcome.kept) == ((), ("march",))
-    assert tree_of(tmp_path / "site" / "pieces") == good
+    after, notes = _marked(tmp_path / "site" / "pieces" / "march")
+    assert {f"march/{path}": data for path, data in after.items()} == {
+        path: data for path, data in good.items() if not path.endswith("offline.json")
+    }
+    assert len(notes) == 1
 
 
 def test_piece_that_was_taken_out_leaves_the_site(tmp_path: Path, build: Build) -> None:
@@ -162,38 +229,96 @@ def test_piece_that_was_taken_out_leaves_the_site(tmp_path: Path, build: Build) 
     assert not (tmp_path / "site" / "pieces" / "waltz").exists()
 
 
-def test_damaged_listing_of_the_old_site_does_not_stop_a_build(tmp_path: Path, build: Build) -> None:
+def test_more_than_half_of_the_pieces_go_only_when_that_is_meant(tmp_path: Path, build: Build) -> None:
+    names = ("march", "waltz", "lied", "etude")
+    content = write_content(tmp_path / "content", **dict.fromkeys(names, musicxml("E5h.", "C3h.", "3/4")))
+    build()
+    before = tree_of(tmp_path / "site")
+    for name in names[:3]:
+        shutil.rmtree(content / name)
+    with pytest.raises(ContentError, match=r"lacks 3 of the 4 pieces of the site, such as 'lied'.*--allow-removal"):
+        build()
+    assert tree_of(tmp_path / "site") == before
+    assert build(allow_removal=True).built == ("etude",)
+    assert _slugs(tmp_path / "site") == ["etude"]
+
+
+def test_empty_content_leaves_the_site(tmp_path: Path, build: Build) -> None:
     write_content(tmp_path / "content", march=musicxml())
     build()
+    before = tree_of(tmp_path / "site")
+    with pytest.raises(ContentError, match="lacks 1 of the 1 pieces"):
+        build(content=write_content(tmp_path / "empty"))
+    with pytest.raises(ContentError, match="there is no such content folder"):
+        build(content=tmp_path / "none")
+    assert tree_of(tmp_path / "site") == before
+
+
+@pytest.mark.parametrize("typo", ["titel: The small studio\n", "title: S\ntheme: studoi\n", "title: [", None])
+def test_slip_in_studio_yaml_leaves_the_site(tmp_path: Path, build: Build, typo: str | None) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    build()
+    before = tree_of(tmp_path / "site")
+    if typo is None:
+        (content / "studio.yaml").unlink()
+    else:
+        (content / "studio.yaml").write_text(typo)
+    with pytest.raises(ContentError, match=r"studio\.yaml.*the site is left as it is"):
+        build()
+    assert tree_of(tmp_path / "site") == before
+
+
+@pytest.mark.parametrize("file", ["site.json", "index.html", "pieces/march/card.json"])
+def test_file_of_the_site_that_somebody_changed_is_named(tmp_path: Path, build: Build, file: str) -> None:
+    write_content(tmp_path / "content", march=musicxml())
+    build()
+    good = tree_of(tmp_path / "site")
     for damage in ("", "[]", '{"pieces": [{}]}', "\x00"):
-        (tmp_path / "site" / "site.json").write_text(damage)
-        assert build().errors == ()
-        assert _slugs(tmp_path / "site") == ["march"]
+        (tmp_path / "site" / file).write_text(damage)
+        with pytest.raises(ContentError, match=f"{file}: stands where a page must go"):
+            build()
+        assert (tmp_path / "site" / file).read_text() == damage
+    (tmp_path / "site" / file).unlink()
+    build()
+    assert tree_of(tmp_path / "site") == good
 
 
 def test_defect_in_one_piece_does_not_cost_the_others(
     tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
-    lay_out = making.lay_out
+    render = pages.render_piece
 
-    def failing(piece: object, *given: object) -> object:
-        if getattr(piece, "slug", "") == "waltz":
+    def failing(library: object, page: object) -> object:
+        if getattr(page, "slug", "") == "waltz":
             raise ZeroDivisionError("a\nb")
-        return lay_out(piece, *given)  # type: ignore[arg-type]
+        return render(library, page)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(making, "lay_out", failing)
+    monkeypatch.setattr(pages, "render_piece", failing)
     outcome = build()
     assert outcome.built == ("march",)
     assert "ZeroDivisionError: a b" in str(outcome.errors[0])
     assert "\n" not in str(outcome.errors[0])
 
 
-def test_pages_of_another_version_of_the_program_are_not_kept(tmp_path: Path, build: Build) -> None:
+def test_pages_of_another_version_of_the_program_are_not_kept(
+    tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
-    build()
-    (tmp_path / "site" / "pieces" / "march" / "card.json").write_text('{"title": "March"}')
+    with monkeypatch.context() as older:
+        older.setattr(card, "asdict", lambda card: {"title": "March"})
+        build()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
     outcome = build()
     assert (outcome.built, outcome.kept, len(outcome.errors)) == ((), (), 1)
     assert _slugs(tmp_path / "site") == []
+
+
+def test_last_good_pages_of_which_one_is_lost_are_not_kept(tmp_path: Path, build: Build) -> None:
+    """Every address that ``site.json`` names must lead somewhere."""
+    content = write_content(tmp_path / "content", march=musicxml())
+    build()
+    (tmp_path / "site" / "pieces" / "march" / "analysis.json").unlink()
+    (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
+    assert build().kept == ()
+    assert not (tmp_path / "site" / "pieces").exists()

@@ -12,7 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.building import Cache, build_site, check_content
+from sitegen.building.checking import check_content
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
 from tests.building.studio import musicxml, tree_of, write_content
 
 PIECE = """---
@@ -249,12 +251,12 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
 
 
 @pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Cache:
-    return Cache(tmp_path_factory.mktemp("cache"))
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    return Store(tmp_path_factory.mktemp("cache"))
 
 
 @pytest.mark.parametrize("name", MISTAKES)
-def test_mistake_gets_its_line(name: str, tmp_path: Path, cache: Cache) -> None:
+def test_mistake_gets_its_line(name: str, tmp_path: Path, cache: Store) -> None:
     make, said, remedy = MISTAKES[name]
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
     (content / "waltz" / "piece.md").write_text(PIECE + "Listen.\n", encoding="utf-8")
@@ -267,14 +269,14 @@ def test_mistake_gets_its_line(name: str, tmp_path: Path, cache: Cache) -> None:
     assert len(lines) == 1, "one mistake, one line"
     assert "\n" not in line
     assert not any(word in line for word in ("Traceback", "Error", "YAML", "report"))
-    outcome = build_site(content, tmp_path / "site", cache, 1, lambda *_: None)
+    outcome = build_site(content, tmp_path / "site", cache, 0, lambda *_: None)
     assert outcome.findings == report.findings, "check and build say the same"
     assert "march" in outcome.built
     assert ("waltz" in outcome.built) == (not any("waltz" in str(e) for e in report.errors))
     assert tree_of(content) == before, "nothing of the teacher's is changed"
 
 
-def test_one_fault_hides_no_other(tmp_path: Path, cache: Cache) -> None:
+def test_one_fault_hides_no_other(tmp_path: Path, cache: Store) -> None:
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
     front(
         "tempo: fast", "practise:", "  - {day: soon, stage: bass line}", "  - {day: 2, stage: bas line}",
@@ -282,22 +284,22 @@ def test_one_fault_hides_no_other(tmp_path: Path, cache: Cache) -> None:
     )(content / "waltz")  # fmt: skip
     report = check_content(content, cache, lambda *_: None)
     assert sorted(finding.line for finding in report.findings if finding.line) == [5, 7, 10, 11, 14]
-    assert build_site(content, tmp_path / "site", cache, 1, lambda *_: None).built == ("march",)
+    assert build_site(content, tmp_path / "site", cache, 0, lambda *_: None).built == ("march",)
     front("tempo: fast", "practise:", "  - {day: 2, stage: bas line}")(content / "waltz")
     report = check_content(content, cache, lambda *_: None)
     assert [finding.line for finding in report.findings] == [5, 7], "the plan is looked at too"
 
 
-def test_a_piece_at_fault_takes_none_with_it_that_is_linked_to_it(tmp_path: Path, cache: Cache) -> None:
+def test_a_piece_at_fault_takes_none_with_it_that_is_linked_to_it(tmp_path: Path, cache: Store) -> None:
     content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml())
     words("[Before it](../march/piece.md)")(content / "waltz")
     (content / "march" / "piece.md").write_text("---\ntitle: March: the first\n---\n")
-    outcome = build_site(content, tmp_path / "site", cache, 1, lambda *_: None)
+    outcome = build_site(content, tmp_path / "site", cache, 0, lambda *_: None)
     assert [finding.line for finding in outcome.findings] == [2]
     assert outcome.built == ("waltz",)
 
 
-def test_what_a_teacher_says_for_short_is_understood(tmp_path: Path, cache: Cache) -> None:
+def test_what_a_teacher_says_for_short_is_understood(tmp_path: Path, cache: Store) -> None:
     content = write_content(tmp_path / "content", waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
     front(
         "hand: a tenth", "level:", "adjustments:",
@@ -307,7 +309,7 @@ def test_what_a_teacher_says_for_short_is_understood(tmp_path: Path, cache: Cach
     assert check_content(content, cache, lambda *_: None).findings == ()
 
 
-def test_a_stage_of_some_bars_need_not_be_harder_than_the_whole_before_it(tmp_path: Path, cache: Cache) -> None:
+def test_a_stage_of_some_bars_need_not_be_harder_than_the_whole_before_it(tmp_path: Path, cache: Store) -> None:
     content = write_content(tmp_path / "content", waltz=musicxml("C5q D5 E5 C5 | G5w", "C3w | G3w"))
     front("stages:", "  - {technique: outer voices}", "  - {technique: outer voices, bars: 1}")(content / "waltz")
     assert check_content(content, cache, lambda *_: None).findings == ()

@@ -9,7 +9,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sitegen.building import Cache, build_site, check_content
+from sitegen.building.checking import check_content
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
 from tests.building.studio import musicxml, tree_of, write_content
 
 FIELDS = (
@@ -42,13 +44,13 @@ PIECES = st.dictionaries(
 
 
 @pytest.fixture(scope="module")
-def cache(tmp_path_factory: pytest.TempPathFactory) -> Cache:
-    return Cache(tmp_path_factory.mktemp("cache"))
+def cache(tmp_path_factory: pytest.TempPathFactory) -> Store:
+    return Store(tmp_path_factory.mktemp("cache"))
 
 
 @settings(max_examples=25, deadline=None, suppress_health_check=list(HealthCheck))
 @given(pieces=PIECES)
-def test_check_and_build_name_the_same(cache: Cache, pieces: dict[str, tuple[list[str], list[str], str]]) -> None:
+def test_check_and_build_name_the_same(cache: Store, pieces: dict[str, tuple[list[str], list[str], str]]) -> None:
     with tempfile.TemporaryDirectory() as made:
         root = Path(made)
         content = write_content(root / "content")
@@ -60,7 +62,7 @@ def test_check_and_build_name_the_same(cache: Cache, pieces: dict[str, tuple[lis
             (content / name / "piece.md").write_text(text + "\n", encoding="utf-8")
         before = tree_of(content)
         report = check_content(content, cache, lambda *_: None)
-        outcome = build_site(content, root / "site", cache, 1, lambda *_: None)
+        outcome = build_site(content, root / "site", cache, 0, lambda *_: None)
         assert outcome.findings == report.findings
         at_fault = {name for name in pieces if any(f"/{name}/" in error.file for error in report.errors)}
         assert set(outcome.built) == set(pieces) - at_fault, (

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
 
-from sitegen.engraving import LAYOUTS, Engraving, System, engrave_bars, engrave_incipit, music_font
+from sitegen.engraving import LAYOUTS, Engraving, Sheet, engrave_bars, engrave_incipit, music_font
 from sitegen.engraving import engrave as engrave_text
 from sitegen.errors import EngravingError
 from sitegen.notation import write_stage
@@ -25,18 +26,18 @@ def eight_bars() -> Engraving:
     return engraved(RIGHT, LEFT)
 
 
-def _all(engraving: Engraving) -> list[System]:
-    return [system for systems in engraving.systems.values() for system in systems]
+def _all(engraving: Engraving) -> list[Sheet]:
+    return [sheet for sheets in engraving.sheets.values() for sheet in sheets]
 
 
 def test_there_is_a_drawing_for_every_layout(eight_bars: Engraving) -> None:
-    assert set(eight_bars.systems) == {layout.name for layout in LAYOUTS}
-    assert all(eight_bars.systems.values())
+    assert set(eight_bars.sheets) == {layout.name for layout in LAYOUTS}
+    assert all(eight_bars.sheets.values())
 
 
 def test_nothing_in_a_drawing_runs_or_brings_styles(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        root = ElementTree.fromstring(system.svg)
+    for sheet in _all(eight_bars):
+        root = ElementTree.fromstring(sheet.svg)
         tags = {element.tag.split("}")[-1] for element in root.iter()}
         assert not tags & {"style", "script", "foreignObject", "image", "a"}
         names = {name.split("}")[-1] for element in root.iter() for name in element.attrib}
@@ -45,54 +46,91 @@ def test_nothing_in_a_drawing_runs_or_brings_styles(eight_bars: Engraving) -> No
 
 
 def test_drawing_refers_to_nothing_but_its_own_glyphs(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        own = {e.get("id") for e in ElementTree.fromstring(system.svg).iter()}
-        for target in re.findall(r'href="([^"]*)"', system.svg):
+    for sheet in _all(eight_bars):
+        own = {e.get("id") for e in ElementTree.fromstring(sheet.svg).iter()}
+        for target in re.findall(r'href="([^"]*)"', sheet.svg):
             assert target[0] == "#"
             assert target[1:] in own
-        assert "url(" not in system.svg
+        assert "url(" not in sheet.svg
 
 
 def test_every_note_is_drawn_once_in_each_layout_under_its_own_id(eight_bars: Engraving) -> None:
     wanted = sorted(ids_of(score_of(RIGHT, LEFT)).split())
-    for systems in eight_bars.systems.values():
-        ids = [e.get("id", "") for s in systems for e in ElementTree.fromstring(s.svg).iter() if e.get("id")]
+    for sheets in eight_bars.sheets.values():
+        ids = [e.get("id", "") for s in sheets for e in ElementTree.fromstring(s.svg).iter() if e.get("id")]
         assert sorted(name for name in ids if not GLYPH.fullmatch(name)) == wanted
 
 
 def test_ids_within_a_drawing_are_unique(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        ids = [e.get("id") for e in ElementTree.fromstring(system.svg).iter() if e.get("id")]
+    for sheet in _all(eight_bars):
+        ids = [e.get("id") for e in ElementTree.fromstring(sheet.svg).iter() if e.get("id")]
         assert len(ids) == len(set(ids))
 
 
 def test_systems_hold_all_bars_in_order(eight_bars: Engraving) -> None:
-    for systems in eight_bars.systems.values():
-        assert [bar for s in systems for bar in range(s.first_bar, s.last_bar + 1)] == list(range(8))
+    for sheets in eight_bars.sheets.values():
+        assert [bar for sheet in sheets for s in sheet.systems for bar in range(s.first_bar, s.last_bar + 1)] == list(
+            range(8)
+        )
 
 
 def test_bars_are_marked_in_the_drawing(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        marked = [int(bar) for bar in re.findall(r'data-bar="(\d+)"', system.svg)]
-        assert marked == list(range(system.first_bar, system.last_bar + 1))
+    for sheet in _all(eight_bars):
+        marked = [int(bar) for bar in re.findall(r'data-bar="(\d+)"', sheet.svg)]
+        assert marked == [bar for s in sheet.systems for bar in range(s.first_bar, s.last_bar + 1)]
 
 
 def test_narrow_layouts_have_more_systems_and_keep_their_width(eight_bars: Engraving) -> None:
-    counts = {name: len(systems) for name, systems in eight_bars.systems.items()}
+    counts = {name: sum(len(sheet.systems) for sheet in sheets) for name, sheets in eight_bars.sheets.items()}
     assert counts["wide"] < counts["phone"] <= counts["large"]
     for layout in LAYOUTS:
-        assert all(0 < s.width <= layout.width and s.height > 0 for s in eight_bars.systems[layout.name])
+        assert all(0 < s.width <= layout.width and s.height > 0 for s in eight_bars.sheets[layout.name])
 
 
-def test_size_is_that_of_the_view_box(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        box = ElementTree.fromstring(system.svg).get("viewBox", "").split()
-        assert [float(side) for side in box] == [0, 0, system.width, system.height]
+def test_size_in_tenths_is_that_of_the_view_box(eight_bars: Engraving) -> None:
+    for sheet in _all(eight_bars):
+        box = ElementTree.fromstring(sheet.svg).get("viewBox", "").split()
+        assert [float(side) / 10 for side in box] == [0, 0, sheet.width, sheet.height]
+
+
+def test_systems_of_a_sheet_stand_apart_one_under_the_other(eight_bars: Engraving) -> None:
+    for sheet in _all(eight_bars):
+        assert sheet.systems[0].y == 0
+        for above, below in pairwise(sheet.systems):
+            assert below.y >= above.y + above.height + 10
+        assert sheet.systems[-1].y + sheet.systems[-1].height == pytest.approx(sheet.height)
+        groups = ElementTree.fromstring(sheet.svg).iterfind("{*}g[@class='system']")
+        tops = [float(group.get("transform", "").split(" ")[1].rstrip(")")) / 10 for group in groups]
+        assert all(s.y < top < s.y + s.height for s, top in zip(sheet.systems, tops, strict=True))
+
+
+def test_a_phone_fetches_little_before_its_first_music() -> None:
+    """The first sheet of a narrow layout is small; what follows comes in few files."""
+    sheets = engraved(
+        " | ".join(["C5e D5 E5 F5 G5 F5 E5 D5"] * 96), " | ".join(["C3e G3 E3 G3 C3 G3 E3 G3"] * 96)
+    ).sheets
+    for layout in ("phone", "large"):
+        first, *others = sheets[layout]
+        assert len(first.svg) < 25_000
+        assert len(first.svg) < len(others[0].svg) / 2
+        assert 1 <= len(others) <= 3
+    assert len(sheets["wide"]) <= 2
+
+
+def test_a_sheet_holds_at_least_one_system() -> None:
+    dense = " ".join(["C5+E5+G5t"] * 32)
+    assert [len(sheet.systems) for sheet in engraved(dense, metre="4/4").sheets["wide"]] == [1]
+
+
+def test_glyphs_are_defined_once_a_sheet(eight_bars: Engraving) -> None:
+    for sheet in _all(eight_bars):
+        assert sheet.svg.count("<defs>") == 1
+        assert sheet.svg.count('id="E050"') == 1
 
 
 def test_drawing_takes_its_colour_from_the_page(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        colours = set(re.findall(r'(?:fill|stroke|color)="([^"]*)"', system.svg))
+    for sheet in _all(eight_bars):
+        colours = set(re.findall(r'(?:fill|stroke|color)="([^"]*)"', sheet.svg))
         assert colours <= {"currentColor", "none", "transparent", "inherit"}
 
 
@@ -110,14 +148,14 @@ def test_tied_heads_are_marked_where_they_are_asked_for() -> None:
     score = score_of("C5w~ C5w")
     text = write_stage(score, stage_of(score))
     drawn = engrave_text(text, "musicxml", {"C5": 72}, [4.0, 4.0], 60, {"C5": ("C5", "C5.2")})
-    assert 'id="C5.2"' in "".join(s.svg for s in drawn.systems["wide"])
+    assert 'id="C5.2"' in "".join(s.svg for s in drawn.sheets["wide"])
 
 
 def test_excerpt_holds_its_bars_and_no_others() -> None:
     score = score_of(RIGHT, LEFT)
     text = write_stage(score, stage_of(score))
     excerpt = engrave_bars(text, "musicxml", 2, 4)
-    assert (excerpt.first_bar, excerpt.last_bar) == (2, 4)
+    assert [(s.first_bar, s.last_bar) for s in excerpt.systems] == [(2, 4)]
     assert re.findall(r'data-bar="(\d+)"', excerpt.svg) == ["2", "3", "4"]
     assert engrave_bars(text, "musicxml", 2, 4) == excerpt
 
@@ -125,14 +163,15 @@ def test_excerpt_holds_its_bars_and_no_others() -> None:
 def test_incipit_is_one_system_from_the_start() -> None:
     score = score_of(RIGHT, LEFT)
     incipit = engrave_incipit(write_stage(score, stage_of(score)), "musicxml")
-    assert incipit.first_bar == 0
-    assert 0 < incipit.last_bar < 8
+    (system,) = incipit.systems
+    assert system.first_bar == 0
+    assert 0 < system.last_bar < 8
 
 
 def test_incipit_of_one_bar_is_that_bar() -> None:
     score = score_of("C5w")
     incipit = engrave_incipit(write_stage(score, stage_of(score)), "musicxml")
-    assert (incipit.first_bar, incipit.last_bar) == (0, 0)
+    assert [(s.first_bar, s.last_bar) for s in incipit.systems] == [(0, 0)]
 
 
 @pytest.mark.parametrize("text", ["", "no music", "<score-partwise", "<html></html>"])
@@ -147,29 +186,46 @@ def test_music_font_is_woff2() -> None:
 
 
 def test_a_drawing_says_nothing_twice(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        root = ElementTree.fromstring(system.svg)
+    for sheet in _all(eight_bars):
+        root = ElementTree.fromstring(sheet.svg)
         groups = list(root.iter("{http://www.w3.org/2000/svg}g"))
-        assert [g.attrib for g in groups if not g.attrib or not len(g)] == []
-        assert system.svg.count("translate(") == 1
+        assert [g.attrib for g in groups if not len(g)] == []
+        assert sheet.svg.count("translate(") == len(sheet.systems)
         for group in groups:
             signs = [tuple(sorted(e.attrib.items())) for e in group if e.tag.endswith("use")]
             assert len(signs) == len(set(signs))
 
 
-def test_each_note_has_its_head(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        root = ElementTree.fromstring(system.svg)
-        for note in root.iterfind(".//{*}g[@class='note']"):
-            assert len([e for e in note if e.get("class") == "notehead"]) == 1
+def test_each_note_is_its_head_or_begins_with_it(eight_bars: Engraving) -> None:
+    for sheet in _all(eight_bars):
+        for named in ElementTree.fromstring(sheet.svg).iterfind(".//{*}g[@class='staff']//*[@id]"):
+            head = named if named.tag.endswith("use") else named[0]
+            assert re.match("#E0A[0-9A-F]", head.get("href", ""))
 
 
-def test_staves_are_five_straight_lines(eight_bars: Engraving) -> None:
-    for system in _all(eight_bars):
-        for staff in ElementTree.fromstring(system.svg).iterfind(".//{*}g[@class='staff']"):
-            lines = [line.get("d", "") for line in staff if line.tag.endswith("path")]
-            assert len(lines) == 5
-            assert all(re.fullmatch(r"M-?[\d.]+ -?[\d.]+H-?[\d.]+", line) for line in lines)
+def test_staves_are_five_straight_lines_and_all_else_is_one_group(eight_bars: Engraving) -> None:
+    for sheet in _all(eight_bars):
+        for staff in ElementTree.fromstring(sheet.svg).iterfind(".//{*}g[@class='staff']"):
+            lines, others = staff
+            assert re.fullmatch(r"(M-?\d+ -?\d+H-?\d+){5}", lines.get("d", ""))
+            assert others.tag.endswith("g")
+
+
+def test_stems_and_beams_of_a_staff_are_one_path_each() -> None:
+    (sheet,) = engraved("C5e D5 E5 F5 G5q C5").sheets["wide"]
+    others = ElementTree.fromstring(sheet.svg).find(".//{*}g[@class='staff']/{*}g")
+    assert others is not None
+    stems, beam = [path.get("d", "") for path in others.iterfind("{*}path")]
+    assert re.fullmatch(r"(M-?\d+ -?\d+V-?\d+){6}", stems)
+    assert beam.count("M") == beam.count("z") >= 1
+
+
+def test_what_is_above_or_below_the_staves_is_one_child_of_its_bar() -> None:
+    sheet = engraved("*p C5q( D5 E5 F5)", "C3w").sheets["wide"][0]
+    bar = ElementTree.fromstring(sheet.svg).find(".//{*}g[@class='measure']")
+    assert bar is not None
+    assert [child.get("class") for child in bar if child.get("class")] == ["staff", "staff", "dynam", "barLine"]
+    assert [child.tag.split("}")[1] for child in bar if not child.get("class")] == ["path"], "the slur"
 
 
 TEMPO = (
@@ -197,8 +253,8 @@ def test_a_glyph_has_one_name_in_all_drawings_of_one_size() -> None:
     for right in ("D5g C5h E5h", "C5h!small E5h", "C5w"):
         score = score_of(right)
         text = write_stage(score, stage_of(score))
-        for system in engrave_text(text, "musicxml", {n.id: n.midi for n in score.notes}, [4.0]).systems["wide"]:
-            for glyph in ElementTree.fromstring(system.svg).iter("{http://www.w3.org/2000/svg}defs"):
+        for sheet in engrave_text(text, "musicxml", {n.id: n.midi for n in score.notes}, [4.0]).sheets["wide"]:
+            for glyph in ElementTree.fromstring(sheet.svg).iter("{http://www.w3.org/2000/svg}defs"):
                 for group in glyph:
                     drawn = ElementTree.tostring(group, encoding="unicode")
                     assert outlines.setdefault(group.get("id", ""), drawn) == drawn

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.engraving.paths import shorter
+from sitegen.engraving.paths import relative, shorter
 
 
 @pytest.mark.parametrize(
@@ -37,3 +37,9 @@ def test_numbers_stay_apart_and_in_order(commands: list[tuple[str, list[str]]]) 
     assert len(tokens) == len(wanted)
     for token, number in zip(tokens, wanted, strict=True):
         assert token == number or abs(float(token) - float(number)) < 0.1
+
+
+def test_a_slur_is_counted_from_point_to_point() -> None:
+    slur = "M2955,908 C3584,381 4501,153 5307,326 C4504,214 3611,436 2955,908"
+    assert relative(slur) == "M2955 908c629-527 1546-755 2352-582-803-112-1696 110-2352 582z"
+    assert relative("M0 1 L2 3") == "M0 1L2 3"

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.building import Cache
+from sitegen.building.store import Store
 from sitegen.previewing import PreviewFolder, PreviewServer, address_of, serve_on
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
 
@@ -29,7 +29,7 @@ def content(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def shown(tmp_path: Path, content: Path) -> PreviewFolder:
-    folder = PreviewFolder(content, tmp_path / "shown", Cache(tmp_path / "cache"))
+    folder = PreviewFolder(content, tmp_path / "shown", Store(tmp_path / "cache"))
     folder.refresh()
     return folder
 

@@ -14,6 +14,7 @@ from sitegen.publishing import (
     PassageInfo,
     PiecePage,
     ScoreNote,
+    SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
@@ -48,13 +49,14 @@ def three_bars(commentary: str = "") -> PiecePage:
 
 
 def stage(slug: str, note: StageNoteInfo) -> StagePage:
-    system = SystemDrawing(f"stages/{slug}/phone-01.svg", 0, 2, 860, 200)
+    rows = (SystemDrawing(0, 0, 0, 200), SystemDrawing(1, 2, 240, 180.5))
+    sheet = SheetDrawing(f"stages/{slug}/phone-1.svg", 860, rows)
     return StagePage(
         slug=slug,
         title=slug.replace("-", " ").capitalize(),
         listen="Listen <well>.",
         note_count=1,
-        systems={"phone": (system,), "wide": (replace(system, file=f"stages/{slug}/wide-01.svg"),)},
+        sheets={"phone": (sheet,), "wide": (replace(sheet, file=f"stages/{slug}/wide-1.svg"),)},
         midi=f"stages/{slug}/stage.mid",
         musicxml=f"stages/{slug}/stage.musicxml",
         timing=f"stages/{slug}/timing.json",

@@ -34,8 +34,18 @@ def test_each_stage_has_a_page_that_opens_there(pages: dict[str, str]) -> None:
     for slug in ("bass-line", "as-written"):
         page = pages[f"pieces/three-bars/stages/{slug}/index.html"]
         assert f'data-stage="{slug}">' in page
-        assert f"stages/{slug}/phone-01.svg" in page
+        assert f"stages/{slug}/phone-1.svg" in page
     assert 'data-stage="bass-line">' in pages["pieces/three-bars/index.html"]
+
+
+def test_a_page_shows_each_system_of_a_sheet_in_its_own_room(pages: dict[str, str]) -> None:
+    page = pages["pieces/three-bars/stages/bass-line/index.html"]
+    shown = re.findall(r'<svg viewBox="([^"]*)"[^>]*></svg><img class="engraved" src="([^"]*phone[^"]*)"', page)
+    sheet = "../../stages/bass-line/phone-1.svg"
+    assert shown == [
+        ("0 0 860 200", f"{sheet}#svgView(viewBox(0,0,8600,2000))"),
+        ("0 0 860 180", f"{sheet}#svgView(viewBox(0,2400,8600,1805))"),
+    ]
 
 
 def test_texts_are_escaped(pages: dict[str, str]) -> None:
@@ -88,9 +98,13 @@ def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes])
     notes = json.loads(site["pieces/three-bars/notes.json"])
     # The upbeat of 3/4 is its third beat.
     assert notes["n1"] == [0, "0", "F4", "3", "chord tone", ""]
-    stage = json.loads(site["pieces/three-bars/stages/bass-line/notes.json"])
-    assert stage[0][:9] == ["b1", 1, "0", "3", "Bb2", "B♭2", "1", 46, "left"]
+    stage = json.loads(site["pieces/three-bars/stages/bass-line/timing.json"])
+    assert stage["cards"] == [["b1", 1, "0", "3", "Bb2", 0, 46, "left", ["n2", "n3"], []]]
+    assert (stage["pitches"], stage["beats"]) == ({"Bb2": "B♭2"}, ["1"])
     piece = json.loads(site["pieces/three-bars/piece.json"])
+    assert piece["stages"][0]["layouts"]["wide"] == [
+        ["stages/bass-line/wide-1.svg", 860, [[0, 0, 0, 200], [1, 2, 240, 180.5]]]
+    ]
     assert piece["stages"][0]["described"] == [
         "Bass line. B♭ major, 3/4, 3 bars, 1 note.",
         "Bar 0: no harmony named; nothing new is struck.",
@@ -105,7 +119,7 @@ def test_a_code_opens_the_stage_only_where_the_address_is_known() -> None:
 
 
 def test_the_code_is_that_of_the_page_of_its_stage(site: dict[str, bytes]) -> None:
-    page = site["pieces/three-bars/stages/bass-line/print.html"].decode()
+    page = site["pieces/three-bars/print.html"].decode()
     opens = f"{STUDIO.address}/pieces/three-bars/stages/bass-line/"
     drawn = re.search(r'class="qr"[^>]*>\s*<path[^>]*d="([^"]+)"', page)
     assert drawn is not None
@@ -121,7 +135,7 @@ def test_german_names_keys_and_pitches_its_own_way() -> None:
     page = site["pieces/three-bars/index.html"].decode()
     assert "B-Dur" in page
     assert 'lang="de"' in page
-    assert json.loads(site["pieces/three-bars/stages/bass-line/notes.json"])[0][5] == "B2"
+    assert json.loads(site["pieces/three-bars/stages/bass-line/timing.json"])["pitches"] == {"Bb2": "B2"}
 
 
 def test_an_unknown_theme_is_named_with_those_there_are() -> None:

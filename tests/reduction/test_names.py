@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 import pytest
 
 from sitegen.errors import ContentError, FaultsError
 from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes
+from sitegen.reduction.naming import note_codes
 from sitegen.reduction.rungs import LADDERS
 from tests.notation import score_of
 from tests.reduction.reading import line, read
@@ -122,3 +126,27 @@ def test_every_stage_that_is_not_there_is_told() -> None:
         first
     )
     assert "piece.md:11: the ladder has no stage 'inner lines'" in str(second)
+
+
+def test_notes_have_short_ids_of_their_own() -> None:
+    made = {stage.slug: [note.id for note in stage.notes] for stage in stages()}
+    assert made["bass-line"][:2] == ["bl1", "bl2"]
+    assert all(re.fullmatch(r"[a-z]+\d+", name) for slug, ids in made.items() if slug != "as-written" for name in ids)
+    every = [name for ids in made.values() for name in ids]
+    assert len(set(every)) == len(every)
+
+
+def test_stages_with_the_same_initials_have_notes_of_their_own() -> None:
+    assert note_codes(["bass-line", "big-leaps", "bass-line-2", "bass"], SCORE) == {
+        "bass": "ba",
+        "bass-line": "bl",
+        "bass-line-2": "bla",
+        "big-leaps": "blb",
+    }
+
+
+def test_notes_of_a_stage_are_not_called_as_those_of_the_score() -> None:
+    first, *others = SCORE.notes
+    head = replace(first.noteheads[0], id="bl7")
+    score = replace(SCORE, notes=(replace(first, id="bl7", noteheads=(head,)), *others))
+    assert note_codes(["bass-line"], score) == {"bass-line": "bla"}

@@ -9,7 +9,8 @@ import pytest
 from click.testing import CliRunner, Result
 
 from sitegen.analysis import analyse
-from sitegen.building import Cache, check_content
+from sitegen.building.checking import check_content
+from sitegen.building.store import Store
 from sitegen.cli import main
 from sitegen.library import load_library
 from sitegen.reduction import build_ladder
@@ -36,7 +37,7 @@ def start(*arguments: str) -> Result:
 
 def test_an_empty_folder_becomes_a_studio_that_builds(desk: Path) -> None:
     assert start().exit_code == 0
-    report = check_content(desk / "content", Cache(desk / "cache"), lambda *_: None)
+    report = check_content(desk / "content", Store(desk / "cache"), lambda *_: None)
     assert report.errors == ()
     assert load_library(desk / "content").studio.title == "My studio"
 
@@ -55,7 +56,7 @@ def test_a_score_becomes_a_piece_without_a_fault(desk: Path) -> None:
     (piece,) = load_library(desk / "content").pieces
     assert (piece.slug, piece.matter.licence, piece.matter.source) == ("little-tune", "CC0-1.0", "Written for: a test")
     assert piece.score.read_bytes() == (desk / "little tune.musicxml").read_bytes()
-    assert check_content(desk / "content", Cache(desk / "cache"), lambda *_: None).findings == ()
+    assert check_content(desk / "content", Store(desk / "cache"), lambda *_: None).findings == ()
 
 
 def test_what_is_asked_for_and_not_given_is_left_open(desk: Path) -> None:

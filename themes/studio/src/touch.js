@@ -1,6 +1,5 @@
 // A tap on the music: a note is heard and told, a bar is where playing begins. A swipe sideways changes the stage.
 
-import { headPlace } from "./score/engraving.js";
 import { handOf } from "./score/hands.js";
 
 /** How near to a notehead a tap means the note, in CSS pixels. */
@@ -69,7 +68,7 @@ function noteNear(engraving, event, player) {
   let least = NEAR;
   for (const [id, note] of engraving.notes) {
     if (!player.hears(handOf(note))) continue;
-    const head = headPlace(note) && (note.querySelector(".notehead") ?? note.querySelector("use"));
+    const head = note.querySelector(".notehead");
     if (!head) continue;
     const place = head.getBoundingClientRect();
     const across = Math.max(place.left - event.clientX, 0, event.clientX - place.right);

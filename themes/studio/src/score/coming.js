@@ -1,7 +1,7 @@
 // Notes that the next stage adds, as faint heads at their places on the drawn staves.
 
 import { drawn } from "../common/dom.js";
-import { headPlace, staffLine } from "./engraving.js";
+import { headPlace, staffLines } from "./engraving.js";
 
 /** The staff step of the clefs' lines above C0, by the glyph that draws them (SMuFL, "Clefs"). */
 const CLEF_STEPS = /** @type {Record<string, number>} */ ({
@@ -39,7 +39,7 @@ export function drawComing({ engraving, notes, coming }) {
 
 /** @param {Element} staff @param {number} index @param {Map<string, number>[]} clefs */
 function readClefs(staff, index, clefs) {
-  for (const use of staff.querySelectorAll("g.clef use")) {
+  for (const use of staff.querySelectorAll("use")) {
     const step = CLEF_STEPS[use.getAttribute("data-glyph") ?? ""];
     const y = use.getAttribute("y");
     const top = topLine(staff);
@@ -51,7 +51,7 @@ function readClefs(staff, index, clefs) {
 
 /** @param {Element} staff */
 function topLine(staff) {
-  const lines = [...staff.querySelectorAll(":scope > path")].map(staffLine);
+  const lines = [...staff.querySelectorAll(":scope > path")].flatMap(staffLines);
   return lines.length > 1 ? { y: lines[0].y, space: (lines[lines.length - 1].y - lines[0].y) / (lines.length - 1) } : null;
 }
 

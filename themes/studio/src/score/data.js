@@ -1,8 +1,12 @@
 // The data of a piece, fetched once each when first needed.
 
+import { readSheet } from "./sheet.js";
+
 /**
  * Times are strings that hold fractions of a quarter note ("3/2"), counted from the start of the bar.
- * @typedef {[file: string, first: number, last: number, width: number, height: number]} SystemRow
+ * @typedef {[first: number, last: number, y: number, height: number]} SystemRow its bars, and its place on the sheet
+ * @typedef {[file: string, width: number, systems: SystemRow[]]} SheetRow
+ * @typedef {{file: string, index: number, first: number, last: number, y: number, width: number, height: number}} SystemPlace
  * @typedef {{number: string, own?: string, length: string, beat: string, lead: string}} BarRow
  * @typedef {{bar: number, onset: string, numeral: string, symbol: string, key: string}} HarmonyRow
  * @typedef {{bar: number, onset: string, value: number, parts: [string, number][]}} TensionRow
@@ -20,8 +24,7 @@
  * @property {string} midi
  * @property {string} musicxml
  * @property {string} timing
- * @property {string} notes
- * @property {Record<string, SystemRow[]>} layouts
+ * @property {Record<string, SheetRow[]>} layouts
  * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
  *
  * @typedef {object} StageNote
@@ -39,7 +42,16 @@
  * @property {string} value its length in words
  *
  * @typedef {[bar: number, onset: string, pitch: string, beat: string, fn: string, why: string]} ScoreNoteRow
+ * @typedef {[id: string, bar: number, onset: string, duration: string, pitch: string, beat: number, midi: number, hand: "left" | "right", sources: string[], noteheads: string[]]} CardRow
+ * @typedef {{cards: CardRow[], pitches: Record<string, string>, values: Record<string, string>, beats: string[]}} Cards
  */
+
+/** The systems of a layout in order, each with its place on its sheet. @param {SheetRow[]} sheets @returns {SystemPlace[]} */
+export function systemsOf(sheets) {
+  return sheets.flatMap(([file, width, rows]) => {
+    return rows.map(([first, last, y, height], index) => ({ file, index, first, last, y, width, height }));
+  });
+}
 
 /** A fraction of a quarter as a number. @param {string} text */
 export function quarters(text) {
@@ -88,18 +100,23 @@ export function openPiece(folder) {
     scoreNotes: () => json("notes.json"),
     /** @param {StageData} stage @returns {Promise<StageNote[]>} */
     async stageNotes(stage) {
-      const rows = await json(stage.notes);
-      return rows.map(stageNote);
+      const told = await json(stage.timing);
+      return told.cards.map((/** @type {CardRow} */ row) => stageNote(row, told));
     },
-    /** @param {string} file @returns {Promise<string>} */
-    drawing: (file) => remembered(file, (response) => response.text()),
+    /** @param {string} file @returns {Promise<Element>} */
+    sheet: (file) => remembered(file, async (response) => readSheet(await response.text())),
   };
 }
 
 /** @typedef {ReturnType<typeof openPiece>} PieceFiles */
 
-/** @param {any[]} row @returns {StageNote} */
-function stageNote([id, bar, onset, duration, pitch, spoken, beat, midi, hand, sources, noteheads, value]) {
-  const times = { onset: quarters(onset), duration: quarters(duration) };
-  return { id, bar, ...times, pitch, spoken, beat, midi, hand, sources, noteheads, value };
+/** @param {CardRow} row @param {Cards} words @returns {StageNote} */
+function stageNote([id, bar, onset, duration, pitch, beat, midi, hand, sources, noteheads], { pitches, values, beats }) {
+  return {
+    ...{ id, bar, onset: quarters(onset), duration: quarters(duration), pitch, midi, hand, noteheads },
+    spoken: pitches[pitch],
+    beat: beats[beat],
+    value: values[duration],
+    sources: sources.length ? sources : [id],
+  };
 }

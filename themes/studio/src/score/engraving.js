@@ -1,58 +1,68 @@
-// An engraved system as live SVG: parsed, cleaned of what the page's policy refuses, its bars and notes found.
+// An engraved system as live SVG: cut from its sheet, its bars and notes found.
 
 import { drawn } from "../common/dom.js";
-import { shareGlyphs } from "./glyphs.js";
+import { cutSystem, FINE } from "./sheet.js";
 
 /**
- * Lengths are in the units of the engraving (its inner viewBox), `unit` of them to one pixel of its outer size.
+ * Lengths are in the units of the engraving (its viewBox), `unit` of them to one pixel of its size.
  * @typedef {{index: number, group: SVGGElement, ground: SVGRectElement, left: number, right: number, top: number, bottom: number}} BarPlace
  * @typedef {{svg: SVGSVGElement, bars: BarPlace[], notes: Map<string, SVGGElement>, heads: Map<string, SVGGElement[]>, unit: number}} Engraving
  * `notes` are the notes by their own id; `heads` all noteheads of a sounding note, by the id of its first.
  */
 
 /**
- * @param {string} text the SVG file
- * @param {number} firstBar the index of its first bar, for an engraving that does not number them
+ * @param {Element} sheet the sheet that holds the system
+ * @param {import("./data.js").SystemPlace} place
  * @returns {Engraving}
  */
-export function readEngraving(text, firstBar) {
-  const parsed = new DOMParser().parseFromString(shareGlyphs(text), "image/svg+xml");
-  for (const unwanted of parsed.querySelectorAll("style, script, desc, foreignObject")) unwanted.remove();
-  const svg = /** @type {SVGSVGElement} */ (/** @type {Element} */ (document.importNode(parsed.documentElement, true)));
+export function readEngraving(sheet, place) {
+  const svg = cutSystem(sheet, place);
   svg.setAttribute("class", "engraving");
   svg.setAttribute("role", "presentation");
-  svg.removeAttribute("id");
-
-  const outer = (svg.getAttribute("viewBox") ?? "0 0 1 1").split(/[\s,]+/).map(Number);
-  const inner = svg.querySelector("svg");
-  const scale = (inner?.getAttribute("viewBox") ?? outer.join(" ")).split(/[\s,]+/).map(Number);
 
   /** @type {BarPlace[]} */
   const bars = [];
   for (const group of svg.querySelectorAll("g.measure")) {
-    const bar = barPlace(/** @type {SVGGElement} */ (group), firstBar + bars.length);
+    const bar = barPlace(/** @type {SVGGElement} */ (group), place.first + bars.length);
     if (bar) bars.push(bar);
   }
   /** @type {Map<string, SVGGElement>} */
   const notes = new Map();
   /** @type {Map<string, SVGGElement[]>} */
   const heads = new Map();
-  for (const group of svg.querySelectorAll("g.note[id]")) {
-    const note = /** @type {SVGGElement} */ (group);
-    notes.set(note.id, note);
-    note.dataset.note = note.id;
+  for (const named of svg.querySelectorAll("g.staff [id]")) {
+    const id = named.id;
+    const note = noteOf(named);
+    notes.set(id, note);
+    note.dataset.note = id;
     // A tied note goes on under its own id with ".2", ".3" ...
-    const first = note.id.replace(/\.\d+$/, "");
+    const first = id.replace(/\.\d+$/, "");
     heads.set(first, [...(heads.get(first) ?? []), note]);
   }
-  // Two layouts, or a stage beside the score, hold the same notes; an id may stand in a page only once.
-  for (const named of svg.querySelectorAll("[id]")) named.removeAttribute("id");
-  return { svg, bars, notes, heads, unit: scale[2] / outer[2] };
+  return { svg, bars, notes, heads, unit: FINE };
+}
+
+/**
+ * The group of a note, its head marked. Two layouts, or a stage beside the score, hold the same notes; an id may stand
+ * in a page only once, so it is taken off.
+ * @param {Element} named the group of a note, or its head where it is no more than that
+ */
+function noteOf(named) {
+  const alone = named.localName === "use";
+  const note = alone ? drawn("g") : /** @type {SVGGElement} */ (named);
+  if (alone) {
+    named.replaceWith(note);
+    note.append(named);
+  }
+  named.removeAttribute("id");
+  note.setAttribute("class", "note");
+  note.querySelector("use")?.setAttribute("class", "notehead");
+  return note;
 }
 
 /** @param {SVGGElement} group @param {number} index @returns {BarPlace | null} */
 function barPlace(group, index) {
-  const lines = [...group.querySelectorAll(":scope > g.staff > path")].map((path) => staffLine(path));
+  const lines = [...group.querySelectorAll(":scope > g.staff > path")].flatMap((path) => staffLines(path));
   if (!lines.length) return null;
   const left = Math.min(...lines.map((line) => line.left));
   const right = Math.max(...lines.map((line) => line.right));
@@ -63,10 +73,10 @@ function barPlace(group, index) {
   return { index: Number(group.dataset.bar ?? index), group, ground, left, right, top, bottom };
 }
 
-/** @param {Element} path a straight path, "M0 720H1200" */
-export function staffLine(path) {
-  const [left, y, right] = (path.getAttribute("d") ?? "").match(/-?[\d.]+/g)?.map(Number) ?? [0, 0, 0];
-  return { left, right, y };
+/** @param {Element} path the lines of a staff from the top, "M0 450H1200M0 630H1200" */
+export function staffLines(path) {
+  const lines = (path.getAttribute("d") ?? "").matchAll(/M(-?[\d.]+) (-?[\d.]+)H(-?[\d.]+)/g);
+  return [...lines].map(([, left, y, right]) => ({ left: Number(left), right: Number(right), y: Number(y) }));
 }
 
 /**
@@ -75,7 +85,7 @@ export function staffLine(path) {
  * @returns {{x: number, y: number} | null}
  */
 export function headPlace(note) {
-  const head = note.querySelector(".notehead") ?? note.querySelector("use");
+  const head = note.querySelector(".notehead");
   if (!head) return null;
   return { x: Number(head.getAttribute("x") ?? 0), y: Number(head.getAttribute("y") ?? 0) };
 }

@@ -2,7 +2,8 @@
 
 import { drawn, element } from "../common/dom.js";
 import { say } from "../common/words.js";
-import { readEngraving, staffLine } from "./engraving.js";
+import { systemsOf } from "./data.js";
+import { readEngraving } from "./engraving.js";
 
 /** Pixels to a unit of the engraving, so that both rows have staves of one size. */
 const SCALE = 0.048;
@@ -37,9 +38,8 @@ export async function showPairs({ files, piece, upper, lower }) {
 async function cutBars(files, stage) {
   /** @type {Map<number, Cut>} */
   const cuts = new Map();
-  const rows = stage.layouts.wide ?? Object.values(stage.layouts)[0];
-  const texts = await Promise.all(rows.map(([file]) => files.drawing(file)));
-  const engravings = texts.map((text, index) => readEngraving(text, rows[index][1]));
+  const places = systemsOf(stage.layouts.wide ?? Object.values(stage.layouts)[0]);
+  const engravings = await Promise.all(places.map(async (place) => readEngraving(await files.sheet(place.file), place)));
   for (const engraving of engravings) {
     const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 420;
     const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 420;
@@ -58,8 +58,10 @@ async function cutBars(files, stage) {
 function widen(bar, by) {
   if (by <= 0) return;
   for (const line of bar.group.querySelectorAll(":scope > g.staff > path")) {
-    const { left, y, right } = staffLine(line);
-    if (Math.abs(right - bar.right) < 1) line.setAttribute("d", `M${left} ${y}H${right + by}`);
+    const ends = (line.getAttribute("d") ?? "").replace(/H(-?[\d.]+)/g, (end, right) => {
+      return Math.abs(right - bar.right) < 1 ? `H${bar.right + by}` : end;
+    });
+    line.setAttribute("d", ends);
   }
   for (const line of bar.group.querySelectorAll(":scope > g.barLine")) {
     const at = Number(line.querySelector("path")?.getAttribute("d")?.match(/-?[\d.]+/)?.[0] ?? bar.left);

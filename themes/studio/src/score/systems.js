@@ -1,17 +1,13 @@
 // The systems of the open stage: pictures until they come near the screen, then live engravings.
 
-import { element } from "../common/dom.js";
+import { drawn, element } from "../common/dom.js";
+import { systemsOf } from "./data.js";
 import { readEngraving } from "./engraving.js";
+import { viewOf } from "./sheet.js";
 
 /**
- * @typedef {object} System
- * @property {HTMLElement} box
- * @property {number} first index of its first bar
- * @property {number} last
- * @property {string} file
- * @property {number} width
- * @property {number} height
- * @property {import("./engraving.js").Engraving | null} engraving
+ * `first` and `last` are the indices of its bars; `file` and `index` say where it is drawn.
+ * @typedef {import("./data.js").SystemPlace & {box: HTMLElement, engraving: import("./engraving.js").Engraving | null}} System
  */
 
 /**
@@ -64,12 +60,12 @@ export function createSystems(music, files, label) {
   /** @param {System} system */
   async function draw(system) {
     if (system.engraving) return;
-    const text = await files.drawing(system.file).catch(() => null);
-    if (text === null || system.engraving || byBox.get(system.box) !== system) return;
-    system.engraving = readEngraving(text, system.first);
+    const sheet = await files.sheet(system.file).catch(() => null);
+    if (sheet === null || system.engraving || byBox.get(system.box) !== system) return;
+    system.engraving = readEngraving(sheet, system);
     system.engraving.svg.setAttribute("aria-label", label(system.first, system.last));
     system.engraving.svg.setAttribute("role", "img");
-    system.box.querySelector("img")?.replaceWith(system.engraving.svg);
+    system.box.querySelector(".cut")?.replaceWith(system.engraving.svg);
     for (const listener of drawnListeners) listener(system);
   }
 
@@ -83,13 +79,18 @@ export function createSystems(music, files, label) {
 
   /** @param {System} system */
   function picture(system) {
-    return element("img", {
-      class: "engraved",
-      src: files.url(system.file),
-      width: String(Math.round(system.width)),
-      height: String(Math.round(system.height)),
-      alt: label(system.first, system.last),
-    });
+    const [width, height] = [Math.round(system.width), Math.round(system.height)];
+    return element("span", { class: "cut" }, [
+      // The room for it: a picture that is part of a file has no shape of its own.
+      drawn("svg", { viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" }),
+      element("img", {
+        class: "engraved",
+        src: viewOf(files.url(system.file), system),
+        width: String(width),
+        height: String(height),
+        alt: label(system.first, system.last),
+      }),
+    ]);
   }
 
   /** The layout that the style sheet shows now. @param {import("./data.js").StageData} stage */
@@ -111,12 +112,12 @@ export function createSystems(music, files, label) {
     }
   }
 
-  /** @param {HTMLElement} holder @param {import("./data.js").SystemRow[]} rows */
-  function fill(holder, rows) {
-    const made = rows.map(([file, first, last, width, height]) => {
-      const box = element("div", { class: "system", "data-first": String(first), "data-last": String(last) });
+  /** @param {HTMLElement} holder @param {import("./data.js").SheetRow[]} sheets */
+  function fill(holder, sheets) {
+    const made = systemsOf(sheets).map((place) => {
+      const box = element("div", { class: "system", "data-first": String(place.first), "data-last": String(place.last) });
       /** @type {System} */
-      const system = { box, first, last, file, width, height, engraving: null };
+      const system = { ...place, box, engraving: null };
       box.append(picture(system));
       return system;
     });
@@ -141,9 +142,7 @@ export function createSystems(music, files, label) {
       const holder = music.querySelector(`:scope > .systems[data-layout="${name}"]`);
       const boxes = /** @type {HTMLElement[]} */ ([...(holder?.children ?? [])]);
       watch(
-        stage.layouts[name].map(([file, first, last, width, height], index) => {
-          return { box: boxes[index], first, last, file, width, height, engraving: null };
-        }),
+        systemsOf(stage.layouts[name]).map((place, index) => ({ ...place, box: boxes[index], engraving: null })),
       );
     },
 

@@ -1,0 +1,125 @@
+"""The pieces of the site that stands: what a build must not lose, and the pages of a piece that is at fault now.
+
+A piece that cannot be made keeps its last good pages. They say that they are not up to date, since when and why; the
+day is that of the build which failed first, and stays until the piece is made again.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import Any
+
+from sitegen import publishing
+from sitegen.building.naming import CARD, OFFLINE
+from sitegen.building.publication import Contents, Output, digest_of
+from sitegen.checking import Finding
+from sitegen.errors import ContentError, SitegenError
+from sitegen.library import Library, slug_of
+
+SITE = "site.json"
+_LONGEST_REASON = 300
+
+
+@dataclass(frozen=True, slots=True)
+class LastGood:
+    """A piece as an earlier build published it: its entry in ``site.json``, its card, and its files by their path
+    below the site's root."""
+
+    entry: Mapping[str, Any]
+    card: publishing.GalleryCard
+    files: Mapping[str, Contents]
+
+
+def pieces_of(standing: Output) -> dict[str, dict[str, Any]]:
+    """The entries of the site that stands, by slug; none where its ``site.json`` is not as it was left."""
+    data = standing.read(SITE)
+    try:
+        return {piece["slug"]: piece for piece in json.loads(data)["pieces"]} if data else {}
+    except (ValueError, TypeError, KeyError):
+        return {}
+
+
+def refuse_loss(library: Library, findings: Sequence[Finding], stood: Mapping[str, Any], allow_removal: bool) -> None:
+    """Raise ``ContentError`` where the site that stands would be published with other names or without its pieces by
+    mistake: ``studio.yaml`` is at fault, or more than half of the pieces are gone from the content folder."""
+    if not stood:
+        return
+    studio = str(library.root / "studio.yaml")
+    for finding in findings:
+        if finding.severity == "error" and finding.file == studio:
+            what = f"{finding.what}; the site is left as it is"
+            raise ContentError(what, finding.remedy, finding.file, finding.line)
+    gone = stood.keys() - library.slugs
+    if 2 * len(gone) > len(stood) and not allow_removal:
+        what = f"lacks {len(gone)} of the {len(stood)} pieces of the site, such as '{min(gone)}'"
+        remedy = "Name the right content folder, or give --allow-removal if they are to go; the site is left as it is."
+        raise ContentError(what, remedy, library.root)
+
+
+def last_good(
+    slug: str, stood: Mapping[str, Any], standing: Output, why: str, words: publishing.Catalogue
+) -> LastGood | None:
+    """The pages of a piece as they stand, marked as not up to date because of ``why``. None where they are not whole,
+    or another version of the program wrote them."""
+    base = f"pieces/{slug}"
+    files: dict[str, Contents] = {path: listed.sha256 for path, listed in standing.manifest.below(base).items()}
+    card = _card_from(standing.read(f"{base}/{CARD}"))
+    if card is None or not all(standing.stands(path) for path in files):
+        return None
+    outdated = {"since": _since(stood), "why": why}
+    for path in files:
+        page = standing.read(path) if path.endswith(".html") else None
+        if page is not None:
+            files[path] = publishing.mark_outdated(page, words("piece.outdated", **outdated))
+    kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items()}
+    del kept[OFFLINE]
+    files[f"{base}/{OFFLINE}"] = publishing.offline_list(kept)
+    return LastGood({**stood, "outdated": outdated}, card, files)
+
+
+def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
+    """Why a piece could not be made, as its first fault says; files are named from the content folder on, since where
+    that lies is nobody's business."""
+    for finding in findings:
+        if finding.severity == "error" and slug in (finding.piece, _slug_of_file(finding.file, library)):
+            text = str(SitegenError(finding.what, "", finding.file, finding.line, finding.bar))
+            for root in (library.root.resolve(), library.root):
+                text = text.replace(f"{root}{os.sep}", "")
+            return text if len(text) <= _LONGEST_REASON else f"{text[:_LONGEST_REASON]} …"
+    return ""
+
+
+def day_of_build() -> str:
+    """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set, else today."""
+    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
+    return (datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdecimal() else date.today()).isoformat()
+
+
+def _since(stood: Mapping[str, Any]) -> str:
+    before = stood.get("outdated")
+    return str(before["since"]) if isinstance(before, dict) and "since" in before else day_of_build()
+
+
+def _digest(contents: Contents) -> str:
+    return contents if isinstance(contents, str) else digest_of(contents)
+
+
+def _slug_of_file(file: str, library: Library) -> str:
+    """The slug of the piece in whose folder a file lies; empty for a file of no piece."""
+    start = f"{library.root}{os.sep}"
+    return slug_of(file.removeprefix(start).split(os.sep)[0]) if file.startswith(start) else ""
+
+
+def _card_from(data: bytes | None) -> publishing.GalleryCard | None:
+    """The card that an earlier build left beside the pages of a piece; None where another version wrote it."""
+    try:
+        card = json.loads(data or b"")
+        drawing = card.pop("incipit")
+        tags = tuple(card.pop("tags"))
+        return publishing.GalleryCard(**card, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
+    except (ValueError, TypeError, KeyError, AttributeError):
+        return None

@@ -1,0 +1,241 @@
+"""A piece made: every stage written, played and drawn, then the pages."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sitegen.building.asking import Studio, called, without_place
+from sitegen.building.faults import fault_of
+from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
+from sitegen.building.naming import (
+    ANALYSIS,
+    CARD,
+    INCIPIT,
+    MIDI,
+    MUSICXML,
+    OFFLINE,
+    excerpt_file,
+    sheet_file,
+    stage_file,
+)
+from sitegen.building.scheduling import Plan, Together
+from sitegen.building.steps import table
+from sitegen.building.steps.running import ONE, read_value
+from sitegen.building.steps.stages import Rung
+from sitegen.building.steps.table import Call
+from sitegen.checking import Finding, findings_of
+from sitegen.engraving.layouts import LAYOUTS
+from sitegen.errors import ContentError
+from sitegen.library import Piece, to_html
+from sitegen.library.attachments import attachments_of
+from sitegen.library.references import read_references
+from sitegen.places.addresses import parse_link
+from sitegen.places.bars import find_bars
+from sitegen.places.stages import find_stage
+from sitegen.publishing import excerpt_links, offline_list
+
+LONG = 2_500
+"""Notes of a stage from which on each layout is drawn by itself: loading its text once more is little beside it."""
+
+_NAMES = tuple(layout.name for layout in LAYOUTS)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What was found in a piece; of one that can be published the digests of its files by their path below
+    ``pieces/<slug>/``, of its card, and of its entry in the listing of the site."""
+
+    findings: tuple[Finding, ...]
+    files: Mapping[str, str] = field(default_factory=dict)
+    card: str = ""
+    entry: str = ""
+
+    @property
+    def is_published(self) -> bool:
+        """Whether there is something to publish."""
+        return bool(self.files)
+
+
+@dataclass(frozen=True, slots=True)
+class _Stage:
+    """The digests of a stage that is made: the text that is drawn with its notation, the ids in it, its layouts in
+    order, when it is played, and its files."""
+
+    text: str
+    notation: str
+    heads: str
+    drawn: tuple[str, ...]
+    played: str
+    files: Mapping[str, str]
+
+
+def make_piece(piece: Piece, studio: Studio) -> Plan:
+    """Everything of a piece, as ``Made``."""
+    looked, _ = yield [look_at(piece, studio), _begin_drawing(piece, studio)]
+    idle, made = yield [idle_wishes(piece, studio, looked), make_pages(piece, studio, looked)]
+    findings = (*looked.findings, *idle, *made.findings)
+    if any(finding.severity == "error" for finding in findings):
+        return Made(findings)
+    return Made(findings, made.files, made.card, made.entry)
+
+
+def make_pages(piece: Piece, studio: Studio, looked: Looked) -> Plan:
+    """The files of a piece that has been looked at, where nothing keeps it from being published; as ``Made``, with what
+    was found meanwhile."""
+    if looked.understood is None or not looked.is_publishable:
+        return Made(())
+    try:
+        return (yield from _publish(piece, studio, looked.understood))
+    except Exception as error:
+        return Made(findings_of(fault_of(error, piece), "error", piece.slug))
+
+
+def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
+    """Draw the score as written as soon as it is read, while it is analysed. What goes wrong is told elsewhere."""
+    try:
+        read = yield from read_score(piece, piece.matter.score, studio)
+        yield [_drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes)]
+    except Exception:
+        return
+
+
+def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
+    tempo = piece.matter.tempo.quarters_a_minute if piece.matter.tempo else understood.read.outline.tempo
+    music: dict[str, Any] = {"score": understood.read.score, "analysis": understood.analysis}
+    ladder: dict[str, Any] = {"stages": understood.stages, "notes": understood.notes}
+    rungs = understood.rungs
+    written, *stages = yield [
+        Call(table.ANALYSIS_FILE, music | ladder, weight=understood.read.outline.notes),
+        *(_make_stage(piece, studio, understood, rung, tempo) for rung in rungs),
+    ]
+    bars = _excerpts(piece, studio, understood)
+    chosen = {"": (len(rungs) - 1, None), **bars}
+    pictures = yield [
+        called(Call(table.EXCERPT, {"text": stages[at].text}, {"notation": stages[at].notation, "bars": these}), piece)
+        for at, these in chosen.values()
+    ]
+    attached = {
+        a.target: a for a in attachments_of(piece, read_references(piece.commentary, piece.commentary_line)[0])[0]
+    }
+    inputs = {
+        "piece": studio.put(without_place(piece)),
+        "studio": studio.put(studio.page),
+        **music,
+        **ladder,
+        "heads": tuple(stage.heads for stage in stages),
+        "drawn": tuple(digest for stage in stages for digest in stage.drawn),
+        "played": tuple(stage.played for stage in stages),
+        "pictures": tuple(picture["outline"] for picture in pictures),
+        "words": studio.put(studio.teller.words),
+    }
+    said = {
+        "links": list(chosen),
+        "attachments": {target: a.path for target, a in attached.items()},
+        "theme": studio.theme,
+    }
+    pages = dict((yield from called(Call(table.PAGES, inputs, said, weight=FIRST), piece)))
+    card, entry = pages.pop("card"), pages.pop("entry")
+    files = {ANALYSIS: written[ONE], INCIPIT: pictures[0]["svg"], **pages}
+    for stage in stages:
+        files |= stage.files
+    files |= {excerpt_file(number): chosen["svg"] for number, chosen in enumerate(pictures[1:], 1)}
+    files |= {a.path: studio.store.put(a.file.read_bytes()) for a in attached.values()}
+    files[OFFLINE] = studio.store.put(offline_list({path: digest for path, digest in files.items() if path != CARD}))
+    return Made((), files, card, entry)
+
+
+def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung, tempo: float) -> Plan:
+    """A stage as ``_Stage``: the score as written is drawn from the source itself, whatever its notation."""
+    read, slug = understood.read, rung.slug
+    notes = understood.ladder[f"{slug}/notes"]
+    source = rung.as_written and read.about.kind == "musicxml"
+    writing = Call(table.NOTATION, {"score": read.score, "notes": notes}, part=slug, weight=FIRST // 2 + rung.notes)
+    written = None if source else (yield from called(writing, piece))
+    if written is None:
+        text, notation, heads = read.text, "musicxml", read.heads
+    else:
+        text, notation, heads = written["text"], "musicxml", written["heads"]
+    titled = Call(table.MUSICXML, {"text": text}, {"title": rung.title}, part=slug)
+    musicxml = (yield from called(titled, piece))[ONE]
+    if written is not None and rung.as_written:
+        text, notation, heads = read.text, read.about.kind, read.heads
+    drawing = _drawing(slug, text, notation, heads, rung.notes)
+    play = _Playing(read.score, notes, heads, slug, rung.notes)
+    if rung.as_written and written is not None:
+        played, drawn = yield [called(play.call(written["text"], written["heads"]), piece), drawing]
+    elif rung.notes < LONG:
+        ((played, *drawn),) = yield [
+            Together((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes)))
+        ]
+    else:
+        played, drawn = yield [called(play.call(text, None), piece), drawing]
+    if source and not read_value(studio.store, played["keeps_time"], bool):
+        written = yield from called(writing, piece)
+        played = yield from called(play.call(written["text"], written["heads"]), piece)
+    inputs = {"performance": played["performance"], "score": read.score, "notes": notes}
+    performed = yield from called(Call(table.PERFORMANCE, inputs, {"tempo": tempo}, part=slug), piece)
+    layouts = {name: outputs for made in drawn for name, outputs in made.items()}
+    files = {
+        stage_file(slug, MIDI): performed["midi"],
+        stage_file(slug, MUSICXML): musicxml,
+    }
+    for name, digest in layouts.items():
+        layout, _, number = name.partition("/")
+        if number:
+            files[sheet_file(slug, layout, int(number))] = digest
+    return _Stage(text, notation, heads, tuple(layouts[name] for name in _NAMES), performed["played"], files)
+
+
+@dataclass(frozen=True, slots=True)
+class _Playing:
+    """What the playing of a stage needs, whatever text is played."""
+
+    score: str
+    notes: str
+    heads: str
+    part: str
+    size: int
+
+    def call(self, text: str, written: str | None) -> Call:
+        """The stage played from ``text``; ``written`` are the ids in it where it is not the text that is drawn."""
+        inputs = {"text": text, "score": self.score, "notes": self.notes, "heads": self.heads, "written": written}
+        return Call(table.PLAYING, inputs, {"notation": "musicxml"}, self.part, self.size)
+
+
+def _drawing(part: str, text: str, notation: str, heads: str, notes: int) -> Plan:
+    """What the drawings of a stage give, in a list."""
+    calls = _drawings(part, text, notation, heads, notes)
+    made: list[dict[str, str]] = yield list(calls)
+    return made
+
+
+def _drawings(part: str, text: str, notation: str, heads: str, notes: int) -> tuple[Call, ...]:
+    """A stage drawn in all layouts; a long one in each by itself, so that several can work on it."""
+    groups = [_NAMES] if notes < LONG else [(name,) for name in _NAMES]
+    return tuple(
+        Call(
+            table.DRAWING,
+            {"text": text, "heads": heads},
+            {"notation": notation, "layouts": list(names)},
+            f"{part} {names[0]}" if len(names) == 1 else part,
+            10 * notes // len(groups),
+        )
+        for names in groups
+    )
+
+
+def _excerpts(piece: Piece, studio: Studio, understood: Understood) -> dict[str, tuple[int, tuple[int, int]]]:
+    """The excerpts of the commentary by their links, in order: the place of the stage, and the bars. Those that lead
+    nowhere are told elsewhere."""
+    found: dict[str, tuple[int, tuple[int, int]]] = {}
+    for link in sorted(excerpt_links(to_html(piece.commentary))):
+        try:
+            address = parse_link(link)
+            bars = find_bars(understood.read.outline.bars, address.bars)
+            known = [studio.teller.called(rung.stage) for rung in understood.rungs]
+            found[link] = (find_stage(address.stage, known) if address.stage else len(known) - 1), bars
+        except ContentError:
+            continue
+    return found

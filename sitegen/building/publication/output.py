@@ -1,0 +1,142 @@
+"""The folder into which a site is published, held by one build from its first question to its last step."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from sitegen.building.publication.exchange import put_in_place
+from sitegen.building.publication.locking import hold_workshop, workshop_of
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of, is_below, read_manifest
+from sitegen.building.publication.recovery import (
+    IN_WORKSHOP,
+    PREVIOUS,
+    STAGED,
+    always,
+    follow_removals,
+    put_right,
+    retire,
+    write_journal,
+)
+from sitegen.building.publication.staging import Contents, Reader, manifest_of, nothing_more, stage
+from sitegen.building.publication.standing import has_bytes, look_at
+from sitegen.building.publication.trees import Stamp, stamp
+from sitegen.errors import ContentError
+
+
+@dataclass(frozen=True, slots=True)
+class Published:
+    """What a publication did: the paths written and removed (both empty where nothing differed), and the stamps of all
+    files of the site, by which the next one need not read them."""
+
+    manifest: Manifest
+    written: tuple[str, ...]
+    removed: tuple[str, ...]
+    stamps: Mapping[str, Stamp]
+
+
+@dataclass(frozen=True, slots=True)
+class Output:
+    """The place of a site. ``manifest`` lists the files of the site that stands there, none for a first one. ``known``
+    are the stamps that the files had when they were published under that very manifest."""
+
+    folder: Path
+    workshop: Path
+    manifest: Manifest
+    known: Mapping[str, Stamp] = field(default_factory=dict)
+
+    def read(self, path: str) -> bytes | None:
+        """The bytes of a file of the site that stands; None where it is none, is gone, or is not as it was left."""
+        listed, seen = self.manifest.files.get(path), stamp(self.folder / path)
+        if listed is None or seen is None or seen.kind != "file":
+            return None
+        data = (self.folder / path).read_bytes()
+        return data if listed == Listed(digest_of(data), len(data)) else None
+
+    def stands(self, path: str) -> bool:
+        """Whether a file of the site that stands is there, and as it was left."""
+        seen, listed = stamp(self.folder / path), self.manifest.files.get(path)
+        if seen is None or listed is None:
+            return False
+        return self.known.get(path) == seen or has_bytes(self.folder / path, seen, listed)
+
+    def publish(self, files: Mapping[str, Contents], read: Reader = nothing_more) -> Published:
+        """Put the site of ``files`` in the place of the one that stands: all of it in one step, or nothing.
+
+        ``files`` are the contents by path below the site's root; ``read`` has the bytes of those given by their
+        digest, and is asked only for what does not stand there already. Nothing is written where nothing differs.
+        What no build put there, or somebody has changed since, stays. Raises ``ContentError`` where that stands in
+        the way of a file, ``OSError`` where the file system refuses; the old site then stands as it was.
+        """
+        assert all(is_below(path) and path != MANIFEST for path in files), "paths lead to places below the root"
+        manifest = manifest_of(files, self.manifest, read)
+        standing = look_at(self.folder, self.manifest, self.known)
+        if in_the_way := sorted(set(standing.in_the_way(manifest.files))):
+            raise _in_the_way(self.folder, in_the_way)
+        if standing.manifest == manifest and standing.is_whole():
+            return Published(manifest, (), (), standing.ours)
+        staged = self.workshop / STAGED
+        try:
+            staged.mkdir()
+            write_journal(self.workshop, standing)
+            written = stage(staged, standing, manifest, files, read)
+            kept = {path: standing.ours[path] for path in manifest.files if path in standing.ours}
+            if old := put_in_place(staged, self.folder, self.workshop / PREVIOUS):
+                before = standing.moved_to(old)
+                follow_removals(before, self.folder)
+                retire(before, self.folder, always)
+        finally:
+            put_right(self.workshop, self.folder)
+        removed = tuple(sorted(standing.ours.keys() - manifest.files.keys() - {MANIFEST}))
+        return Published(manifest, tuple(written), removed, kept | written)
+
+
+@contextmanager
+def hold_output(
+    output: Path,
+    content: Path,
+    waiting: Callable[[], None] = lambda: None,
+    known: Mapping[str, Stamp] | None = None,
+) -> Iterator[Output]:
+    """The folder ``output``, to publish the site of ``content`` into, held by this build alone.
+
+    What a killed build left is put right first. ``waiting`` is called where another build holds it. Raises
+    ``ContentError`` before anything is made where ``output`` cannot be the place of this site: it is no folder, holds
+    files and no site of ours, or lies in the content, or the content in it.
+    """
+    folder = output.resolve()
+    _refuse(folder, output, content.resolve())
+    workshop = workshop_of(folder)
+    with hold_workshop(workshop, IN_WORKSHOP, waiting):
+        put_right(workshop, folder)
+        manifest = _refuse(folder, output, content.resolve())
+        yield Output(folder, workshop, manifest, known or {})
+
+
+def _refuse(folder: Path, output: Path, content: Path) -> Manifest:
+    """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published."""
+    if not folder.name or os.path.ismount(folder):
+        raise ContentError("cannot be the place of a site", "Name a folder of its own.", output)
+    if folder.is_relative_to(content):
+        raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
+    if content.is_relative_to(folder):
+        raise ContentError("holds the content folder", "Name a place beside it with --output.", output)
+    if folder.exists() and not folder.is_dir():
+        raise ContentError("is not a folder", "Name another place for the site.", output)
+    manifest = read_manifest(folder)
+    strangers = [name for name in os.listdir(folder) if not name.startswith(".git")] if folder.exists() else []
+    if strangers and manifest is None:
+        raise ContentError(f"holds '{min(strangers)}' and is no site of ours", "Name an empty folder.", output)
+    return manifest or Manifest()
+
+
+def _in_the_way(folder: Path, paths: list[str]) -> ContentError:
+    more = f", as do {len(paths) - 1} more" if len(paths) > 1 else ""
+    return ContentError(
+        f"stands where a page must go, and is not as a build left it{more}",
+        "Move it away or remove it, and build again; nothing was written.",
+        folder / paths[0],
+    )

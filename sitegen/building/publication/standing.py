@@ -1,0 +1,73 @@
+"""The site that stands: which of its files a build put there and are as it left them, and what is somebody else's."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of_file
+from sitegen.building.publication.trees import Stamp, folders_of, look_through
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What lies in ``folder``. ``ours`` are the files that its manifest lists and that have the bytes listed, the
+    manifest itself with them; ``foreign`` is everything else, but for folders that were made for files of ours."""
+
+    folder: Path
+    manifest: Manifest
+    ours: Mapping[str, Stamp]
+    foreign: Mapping[str, Stamp]
+
+    def in_the_way(self, site: Mapping[str, Listed]) -> Iterator[str]:
+        """What is somebody else's and stands where a file of ``site`` must go, or a folder for it; a file with the
+        very bytes that must go there does not."""
+        ways = folders_of(site)
+        for path, seen in self.foreign.items():
+            if (path in site and not self.is_same(path, site[path])) or (path in ways and seen.kind != "folder"):
+                yield path
+        yield from folders_of(self.foreign) & site.keys()
+
+    def is_same(self, path: str, listed: Listed) -> bool:
+        """Whether the file at ``path`` has the bytes that are listed."""
+        if path in self.ours and path != MANIFEST:
+            return self.manifest.files[path] == listed
+        seen = self.foreign.get(path)
+        return seen is not None and has_bytes(self.folder / path, seen, listed)
+
+    def moved_to(self, folder: Path) -> Standing:
+        """The same, in the folder to which the site was moved."""
+        return Standing(folder, self.manifest, self.ours, self.foreign)
+
+    def is_whole(self) -> bool:
+        """Whether everything that the manifest lists is there and as it was left."""
+        return len(self.ours) == len(self.manifest.files) + 1
+
+
+def look_at(folder: Path, manifest: Manifest, known: Mapping[str, Stamp]) -> Standing:
+    """What stands in ``folder``, which may not be there, and has this manifest. A file that has the stamp in ``known``
+    is taken to have the bytes that are listed without reading it. Raises as ``look_through`` does."""
+    if not folder.is_dir():
+        return Standing(folder, Manifest(), {}, {})
+    listing = look_through(folder)
+    ours = {
+        path: listing[path]
+        for path, listed in manifest.files.items()
+        if path in listing
+        and ((path in known and listing[path] == known[path]) or has_bytes(folder / path, listing[path], listed))
+    }
+    if MANIFEST in listing:
+        ours[MANIFEST] = listing[MANIFEST]
+    made_by_us = folders_of(manifest.files)
+    foreign = {
+        path: seen
+        for path, seen in listing.items()
+        if path not in ours and not (seen.kind == "folder" and path in made_by_us)
+    }
+    return Standing(folder, manifest, ours, foreign)
+
+
+def has_bytes(place: Path, seen: Stamp, listed: Listed) -> bool:
+    """Whether the file at ``place``, which looks like ``seen``, has the bytes that are listed."""
+    return seen.kind == "file" and seen.size == listed.size and digest_of_file(place) == listed.sha256

@@ -1,0 +1,129 @@
+"""The pieces of the last build: what was read and made of those that need not be looked at again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from sitegen.building.codec import FormError, from_bytes, to_bytes
+from sitegen.building.pieces import Made
+from sitegen.building.records import Seen
+from sitegen.building.steps.faults import Fault, errors_of, faults_of
+from sitegen.building.store import Store
+from sitegen.checking import Finding
+from sitegen.errors import ContentError
+from sitegen.library import AtPlace, Library, Piece
+from sitegen.library.links import piece_named
+from sitegen.library.references import read_references
+
+STUDIO = "studio.yaml"
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceRecord:
+    """What lies at a place of the content folder."""
+
+    pieces: tuple[Piece, ...]
+    faults: tuple[Fault, ...]
+    warnings: tuple[Fault, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PieceRecord:
+    """A piece that was published: ``card`` and ``entry`` as the store has them, and to which pieces it ``leads``, each
+    with whether it was there."""
+
+    place: str
+    findings: tuple[Finding, ...]
+    files: Mapping[str, str]
+    card: str
+    entry: str
+    leads: Mapping[str, bool]
+
+    def made(self, store: Store) -> Made:
+        """The piece as it was made."""
+        return Made(self.findings, self.files, store.put(self.card.encode()), store.put(self.entry.encode()))
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """The pieces of the last build, and the parts of the code of each step by its name."""
+
+    places: Mapping[str, PlaceRecord] = field(default_factory=dict)
+    pieces: Mapping[str, PieceRecord] = field(default_factory=dict)
+    code: Mapping[str, dict[str, str]] = field(default_factory=dict)
+
+    def unchanged_places(self, before: Seen | None, now: Seen) -> dict[str, AtPlace]:
+        """What is known to lie at places where nothing changed since ``before``."""
+        if before is None or before.program != now.program:
+            return {}
+        return {
+            name: AtPlace(there.pieces, _content_errors(there.faults), _content_errors(there.warnings))
+            for name, there in self.places.items()
+            if before.places.get(name) == now.places.get(name)
+        }
+
+    def unchanged_pieces(self, before: Seen | None, now: Seen, library: Library, store: Store) -> dict[str, Made]:
+        """The pieces of ``library`` of which all that they are made from is as it was."""
+        if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
+            return {}
+        slugs = library.slugs
+        return {
+            piece.slug: known.made(store)
+            for piece in library.pieces
+            if (known := self.pieces.get(piece.slug)) is not None
+            and before.places.get(known.place) == now.places.get(known.place)
+            and piece in library.places[known.place].pieces
+            and all((name in slugs) == there for name, there in known.leads.items())
+        }
+
+
+def load_memory(store: Store, name: str) -> Memory:
+    """What is remembered of the last build of this name; nothing where that cannot be read."""
+    data = store.note(f"pieces/{name}")
+    try:
+        return from_bytes(data, Memory) if data and not store.fresh else Memory()
+    except FormError:
+        return Memory()
+
+
+def keep_memory(
+    store: Store,
+    name: str,
+    library: Library,
+    made: Mapping[str, Made],
+    before: Mapping[str, PieceRecord],
+    code: Mapping[str, dict[str, str]],
+) -> None:
+    """Remember a build for the next; ``before`` are the records of pieces that it did not look at. What was at fault is
+    not remembered, so that it is looked at again."""
+    places = {
+        place: PlaceRecord(
+            there.pieces,
+            tuple(fault for error in there.faults for fault in faults_of(error)),
+            tuple(fault for error in there.warnings for fault in faults_of(error)),
+        )
+        for place, there in library.places.items()
+    }
+    pieces = {
+        piece.slug: before.get(piece.slug) or _record_of(piece, place, made[piece.slug], library, store)
+        for place, there in library.places.items()
+        for piece in there.pieces
+        if piece.slug in made and made[piece.slug].is_published
+    }
+    store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code)))
+
+
+def _record_of(piece: Piece, place: str, made: Made, library: Library, store: Store) -> PieceRecord:
+    leads = {to: to in library.slugs for to in _leads(piece)}
+    card, entry = store.get(made.card).decode(), store.get(made.entry).decode()
+    return PieceRecord(place, made.findings, made.files, card, entry, leads)
+
+
+def _leads(piece: Piece) -> set[str]:
+    references = read_references(piece.commentary, piece.commentary_line)[0]
+    return {named for reference in references if (named := piece_named(reference)) is not None}
+
+
+def _content_errors(faults: tuple[Fault, ...]) -> tuple[ContentError, ...]:
+    return tuple(error for error in errors_of(faults) if isinstance(error, ContentError))

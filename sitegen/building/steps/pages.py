@@ -1,0 +1,51 @@
+"""The pages of a piece, and what the gallery and the listing of the site have of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sitegen.analysis.nouns import Analysis
+from sitegen.building.paging import DrawnStage, Music, lay_out
+from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
+from sitegen.building.steps.stages import whole
+from sitegen.building.telling import Teller
+from sitegen.library.nouns import Piece
+from sitegen.publishing.messages import Catalogue
+from sitegen.publishing.nouns import Library, card_of
+from sitegen.publishing.outputs import entry_of
+from sitegen.publishing.pages import render_piece
+from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.score.nouns import Score
+
+
+def make_pages(
+    piece: Piece,
+    studio: Library,
+    score: Score,
+    analysis: Analysis,
+    stages: tuple[Stage, ...],
+    notes: tuple[tuple[StageNote, ...], ...],
+    heads: tuple[Heads, ...],
+    drawn: tuple[Drawn, ...],
+    played: tuple[dict[str, Any], ...],
+    pictures: tuple[SheetOutline, ...],
+    links: tuple[str, ...],
+    attachments: Mapping[str, str],
+    words: Catalogue,
+    theme: str,
+) -> Outputs:
+    """``card``, ``entry``, and each page and file of data by its path below the folder of the piece.
+
+    ``drawn`` lists the layouts of the first stage, then those of the next; ``pictures`` are those of ``links``.
+    ``theme`` is a digest of the theme, which is read where it lies. Raises ``ContentError``.
+    """
+    del theme
+    layouts = len(drawn) // len(stages)
+    rows = [drawn[layouts * place : layouts * (place + 1)] for place in range(len(stages))]
+    ladder = [DrawnStage(*one) for one in zip(whole(stages, notes), heads, rows, played, strict=True)]
+    shown = dict(zip(links, pictures, strict=True))
+    page = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
+    prefix = f"pieces/{piece.slug}/"
+    files = {path.removeprefix(prefix): data for path, data in render_piece(studio, page).items()}
+    return Outputs({"card": card_of(page), "entry": entry_of(page), **files})

@@ -1,0 +1,40 @@
+"""What all pieces of a library share, gathered."""
+
+from __future__ import annotations
+
+import hashlib
+
+from sitegen import publishing
+from sitegen.building.asking import Studio
+from sitegen.building.store import Store
+from sitegen.building.telling import teller_of, theme_of
+from sitegen.library import StudioMatter, to_html
+
+
+def studio_of(matter: StudioMatter, neighbours: frozenset[str], store: Store) -> Studio:
+    """The studio with its words and its look. Raises ``ContentError`` where the theme has not been built."""
+    theme = publishing.find_theme(theme_of(matter))
+    return Studio(store, matter, teller_of(matter), studio_page(matter), digest_of_theme(theme), neighbours)
+
+
+def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library:
+    """The studio as pages show it. ``reference`` is the page for teachers as Markdown, published where she asks."""
+    return publishing.Library(
+        matter.title,
+        matter.language,
+        matter.teacher,
+        to_html(matter.about),
+        theme_of(matter),
+        matter.address,
+        to_html(reference) if matter.reference else "",
+    )
+
+
+def digest_of_theme(theme: publishing.Theme) -> str:
+    """Changes when something changes from which pages are made; not the sounds, nor what is only copied."""
+    digest = hashlib.sha256(repr(sorted(theme.assets.items())).encode())
+    for folder in ("templates", "locale"):
+        for file in sorted((theme.root / folder).rglob("*")):
+            if file.is_file():
+                digest.update(f"{file.relative_to(theme.root).as_posix()}\n".encode() + file.read_bytes())
+    return digest.hexdigest()

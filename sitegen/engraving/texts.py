@@ -1,0 +1,79 @@
+"""Words in drawings: one element for what verovio nests in several, and no font that a picture cannot load."""
+
+from __future__ import annotations
+
+import html
+import re
+from collections.abc import Iterator
+from xml.etree.ElementTree import Element
+
+import defusedxml.ElementTree as SafeTree
+
+_STYLES = {
+    "tempo": ' font-weight="bold"',
+    "reh": ' font-weight="bold"',
+    "fing": ' font-weight="bold"',
+    "ending": ' font-weight="bold"',
+    "dir": ' font-style="italic"',
+    "dynam": ' font-style="italic"',
+    "mNum": ' font-style="italic"',
+}
+#: The notes of tempo marks as every text font has them, since a picture cannot load a music font.
+_NOTES_IN_TEXT = {
+    "\ueca5": "\u2669",
+    "\ueca7": "\u266a",
+    "\ue1d5": "\u2669",
+    "\ue1d7": "\u266a",
+    "\uecb7": ".",
+    "\ue1e7": ".",
+}
+_MUSIC_FONT = "Leipzig"
+#: As large beside the words as the music font's notes are.
+_NOTE_SIZE = "470px"
+_STYLE = re.compile(r"font-(weight|style)=")
+
+
+def plain_text(text: str, kinds: frozenset[str]) -> str:
+    """A ``text`` element as short as it can be. ``kinds`` are the classes of the groups that it stands in."""
+    root: Element = SafeTree.fromstring(
+        re.sub(r" xml:\w+=\"[^\"]*\"", "", text.replace(">(</tspan>", ">\u00a0(</tspan>"))
+    )
+    for span in root.iter():
+        for name in ("id", "class"):
+            span.attrib.pop(name, None)
+    _plain_notes(root)
+    written = "".join(_written(root, "text"))
+    style = "".join(dict.fromkeys(style for kind, style in _STYLES.items() if kind in kinds))
+    opening, _, rest = written.partition(">")
+    return f"{opening}{'' if _STYLE.search(opening) else style}>{rest}"
+
+
+def _plain_notes(text: Element) -> None:
+    """Words in which notes are set in the music font: as notes of any font, where it has a counterpart for them."""
+    before = ""
+    for span in text.iter("tspan"):
+        words = span.text or ""
+        if span.get("font-family") == _MUSIC_FONT and all(sign in _NOTES_IN_TEXT for sign in words.replace(" ", "")):
+            apart = before.strip() and before[-1] not in "( \u00a0"
+            span.text = ("\u00a0" if apart else "") + "".join(_NOTES_IN_TEXT.get(sign, "") for sign in words)
+            del span.attrib["font-family"]
+            span.set("font-size", _NOTE_SIZE)
+        before += span.text or ""
+
+
+def _written(element: Element, tag: str) -> Iterator[str]:
+    """The element as XML; one that holds a single other one and nothing else is one with it."""
+    while len(element) == 1 and not element.text and not element[0].tail:
+        inner = element[0]
+        inner.attrib = {**element.attrib, **inner.attrib}
+        element = inner
+    attributes = "".join(f' {name}="{html.escape(value)}"' for name, value in element.attrib.items())
+    plain = tag == "tspan" and not attributes
+    if not plain:
+        yield f"<{tag}{attributes}>"
+    yield html.escape(element.text or "", quote=False)
+    for child in element:
+        yield from _written(child, "tspan")
+        yield html.escape(child.tail or "", quote=False)
+    if not plain:
+        yield f"</{tag}>"

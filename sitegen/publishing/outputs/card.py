@@ -1,0 +1,13 @@
+"""``card.json``: the piece as the gallery shows it, kept for builds in which it cannot be made."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+from sitegen.publishing.datafiles import as_json
+from sitegen.publishing.nouns import card_of
+from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
+
+CARD: PublishedFile[OfPiece] = PublishedFile(
+    below_piece("card.json"), lambda source, path: as_json(asdict(card_of(source.piece)))
+)

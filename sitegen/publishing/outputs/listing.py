@@ -1,0 +1,57 @@
+"""``site.json``: every piece of the site with the files of its stages, for programs."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+from sitegen.publishing.nouns import PiecePage
+from sitegen.publishing.outputs.nouns import OfListing, PublishedFile
+
+CONTRACT = 1
+
+
+def _write(source: OfListing, path: str) -> bytes:
+    pieces = [source.entries[slug] for slug in sorted(source.entries)]
+    site = {"contract": CONTRACT, "title": source.library.title, "language": source.library.language, "pieces": pieces}
+    return json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n"
+
+
+def entry_of(page: PiecePage) -> dict[str, Any]:
+    """A piece as ``site.json`` names it; addresses are relative to that file."""
+    base = f"pieces/{page.slug}/"
+    return {
+        "slug": page.slug,
+        "title": page.title,
+        "composer": page.composer,
+        "licence": page.licence,
+        "url": base + "index.html",
+        "analysis": base + "analysis.json",
+        "stages": [
+            {
+                "slug": stage.slug,
+                "title": stage.title,
+                "note_count": stage.note_count,
+                "side_study": stage.side_study,
+                "url": f"{base}stages/{stage.slug}/index.html",
+                "svg": [
+                    {
+                        "layout": layout,
+                        "files": [base + sheet.file for sheet in sheets],
+                        "systems": [
+                            [{"first": row.first_bar, "last": row.last_bar} for row in sheet.systems]
+                            for sheet in sheets
+                        ],
+                    }
+                    for layout, sheets in stage.sheets.items()
+                ],
+                "midi": base + stage.midi,
+                "musicxml": base + stage.musicxml,
+                "timing": base + stage.timing,
+            }
+            for stage in page.stages
+        ],
+    }
+
+
+LISTING: PublishedFile[OfListing] = PublishedFile(lambda source: "site.json", _write, schema="site")

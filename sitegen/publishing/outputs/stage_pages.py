@@ -1,0 +1,66 @@
+"""The pages of a piece: ``index.html`` opens at the first stage of the ladder, and each stage has a page of its own
+that opens there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from sitegen.publishing.commentary import publish_commentary
+from sitegen.publishing.datafiles import hands_in_words
+from sitegen.publishing.describing import describe_stage
+from sitegen.publishing.nouns import LayoutName, PiecePage, StagePage
+from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece
+from sitegen.publishing.press import Press
+from sitegen.publishing.references import publish_references
+
+_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
+
+
+def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece: str) -> bytes:
+    return press.page(
+        "piece.html.j2",
+        path,
+        piece=piece,
+        stage=stage,
+        to_piece=to_piece,
+        commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
+        described=describe_stage(piece, stage, press.words),
+        hands=hands_in_words(stage, press.words),
+        layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
+        steps=_steps(piece),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """A stage as the ladder shows it: its number (side studies have letters), and how full it is, 1 to 8."""
+
+    stage: StagePage
+    label: str
+    fullness: int
+
+
+def _steps(piece: PiecePage) -> list[_Step]:
+    most = max(stage.note_count for stage in piece.stages) or 1
+    steps = []
+    rung = side = 0
+    for stage in piece.stages:
+        if stage.side_study:
+            label = chr(ord("a") + side)
+            side += 1
+        else:
+            rung += 1
+            label = str(rung)
+        steps.append(_Step(stage, label, max(1, round(8 * stage.note_count / most))))
+    return steps
+
+
+FIRST_PAGE: PublishedFile[OfPiece] = PublishedFile(
+    below_piece("index.html"), lambda source, path: _page(source.press, source.piece, source.piece.stages[0], path, "")
+)
+STAGE_PAGE: PublishedFile[OfStage] = PublishedFile(
+    lambda source: f"pieces/{source.piece.slug}/stages/{source.stage.slug}/index.html",
+    lambda source, path: _page(source.press, source.piece, source.stage, path, "../../"),
+)

@@ -1,0 +1,68 @@
+"""A theme with its words and templates, ready to print pages of one library."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from typing import Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
+
+from sitegen.places.addresses import fragment_of
+from sitegen.publishing.messages import Catalogue, load_catalogue
+from sitegen.publishing.nouns import Library
+from sitegen.publishing.spelling import key_in_words
+from sitegen.publishing.theme import Theme, find_theme
+
+CONTENT_SECURITY_POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'"
+
+
+@dataclass(frozen=True, slots=True)
+class Press:
+    """What pages are printed with."""
+
+    library: Library
+    theme: Theme
+    words: Catalogue
+    templates: Environment
+
+    def page(self, template: str, path: str, **values: Any) -> bytes:
+        """The page at ``path`` below the site's root; its links are relative."""
+        to_root = "../" * path.count("/")
+        text = self.templates.get_template(template).render(
+            library=self.library,
+            t=self.words,
+            to_root=to_root,
+            asset=lambda name: to_root + self.theme.assets[name],
+            script_words=self.script_words(to_root),
+            policy=CONTENT_SECURITY_POLICY,
+            **values,
+        )
+        return (text.rstrip() + "\n").encode()
+
+    def script_words(self, to_root: str) -> Markup:
+        """Words and addresses for the scripts, as JSON that is safe inside a ``script`` element."""
+        data = {
+            "words": self.words.of_scripts(),
+            "root": to_root,
+            "engine": to_root + self.theme.assets["engine.js"],
+            "language": self.library.language,
+        }
+        return Markup(json.dumps(data, ensure_ascii=False, sort_keys=True).replace("<", "\\u003c"))
+
+
+def press_of(library: Library) -> Press:
+    """The press of a library, in its theme and its language. Raises ``ContentError`` for a theme that is not there."""
+    theme = find_theme(library.theme)
+    words = load_catalogue(theme, library.language)
+    templates = Environment(
+        loader=FileSystemLoader(theme.root / "templates"),
+        autoescape=True,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
+    templates.filters["fragment"] = lambda bars: fragment_of(bars[0], bars[-1])
+    templates.filters["key_words"] = lambda key: key_in_words(key, words)
+    return Press(library, theme, words, templates)
