@@ -51,11 +51,18 @@ def _find(material: Material) -> list[Bass]:
                 continue
             if held is not None and same_bar and note.midi > held[1].midi and _stays(material, held[1], tick):
                 continue
-            if tick > bar.onset and note.onset < tick and held is not None and same_bar:
+            if note.onset < tick and held is not None and same_bar and not _is_syncopated(material, note, tick):
                 continue
             found.append((tick, note))
     ends = [*(tick for tick, _ in found[1:]), material.score.end]
     return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
+
+
+def _is_syncopated(material: Material, note: Note, tick: int) -> bool:
+    """Whether a note is struck since the beat before ``tick`` and held on after it for as long again: that beat is its
+    own."""
+    early = tick - note.onset
+    return early < beat_ticks(material.score, note.onset) and note.end - tick >= early
 
 
 def _stays(material: Material, bass: Note, tick: int) -> bool:

@@ -48,6 +48,13 @@ def test_a_hand_that_comes_late_to_the_bass_of_its_harmony_has_it_there():
     assert bass("C3q B2 A2 G2", "CEG:4") == "0 C3 4"
 
 
+def test_a_bass_struck_between_the_beats_has_the_beat_that_it_is_held_over():
+    said = "FAC/C:3/2 BbDF:1 FACEb/A:3/2"
+    assert bass("re C3q Bb2 A2q.", said, key=-2) == "0 C3 2 | 2 Bb2 1 | 3 A2 1"
+    # let go of before it has been held for as long on the beat, it has none
+    assert bass("C3q. Bb2e. A2s rq.", "CEG:3/2 BbDF:5/2", key=-2) == "0 C3 2"
+
+
 def test_an_after_beat_is_no_bass_though_the_harmony_changes_under_it():
     waltz = "C3q G3+B3 G3+B3 | C3q E3+G3 E3+G3"
     assert bass(waltz, "CEG:1 GBDF/G:2 CEG:3", "3/4") == "0 C3 3 | 3 C3 3"
