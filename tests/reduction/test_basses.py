@@ -101,6 +101,16 @@ def test_in_counterpoint_a_voice_that_comes_in_after_a_rest_brings_the_bass_of_t
     assert found == ["4 G3 1", "4 G3 1 | 7 D4 1"]
 
 
+def test_the_left_hand_has_a_bass_that_is_printed_far_under_the_tune_or_in_a_voice_of_its_own():
+    far = "C6q D6 E6 F6 ; C4h B3h"
+    assert bass("rw", "CEG:2 GBD/B:2", right=far) == "0 C4 2m | 2 B3 2m"
+    # what the right hand can hold with its tune it holds
+    near = score_of(right="C5q D5 B4 B4 ; C4h B3h", left="rw")
+    assert line(reduced("bass line", material(near, "CEG:2 GBD/B:2")), near) == "0 C4 2 | 2 B3 2"
+    over = replace(near, notes=tuple(replace(n, voice=5) if n.voice == 2 else n for n in near.notes))
+    assert line(reduced("bass line", material(over, "CEG:2 GBD/B:2")), over, 2) == "0 C4 2m | 2 B3 2m"
+
+
 def test_in_counterpoint_the_left_hand_has_the_bass_also_of_two_voices_above():
     score = score_of(right="G5w ; rq re C5e D5 E5 F5 D5", left="rw")
     upper = [tuple(n.id for n in score.notes if n.voice == voice) for voice in (1, 2)]
