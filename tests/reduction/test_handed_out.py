@@ -230,3 +230,22 @@ def test_a_figure_that_runs_through_two_chords_is_held_in_the_tones_of_the_longe
 def test_a_broken_chord_of_as_many_notes_as_a_hand_has_fingers_is_held_as_it_lies():
     figure = "C5s E5 G5 Bb5 C6 Bb5 G5 E5"
     assert blocks(f"{figure} {figure}", "CEG:4") == "0 C5+E5+G5+Bb5+C6 4"
+
+
+def harmony(right, left, chords, metre="4/4"):
+    """One chord a harmony in both hands where nothing is sung."""
+    score = score_of(right=right, left=left, metre=metre)
+    found = reduced("harmonic rhythm", unsung(material(score, chords)))
+    return " / ".join(line(found, score, staff) for staff in (1, 2))
+
+
+def test_what_a_figure_brings_beyond_a_tenth_is_left_to_the_chord_of_the_other_hand():
+    turn = "C2s G2 C3 E4 C2 G2 C3 E4"
+    assert harmony("C5+E5h", turn, "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+C3 2"
+    # but not where no other hand has it; and what the score strikes at once it holds
+    assert harmony("C5+G5h", turn, "CEG:2", "2/4") == "0 C5+G5 2 / 0 C2+G2+C3+E4 2"
+    assert harmony("C5+E5h", "C2+G2+E4h", "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+E4 2"
+
+
+def test_a_key_that_one_hand_holds_is_not_struck_by_the_other():
+    assert harmony("rq E4+G4q", "C3+G3+E4h", "CEG:2", "2/4") == "1 G4 1 / 0 C3+G3+E4 2"
