@@ -221,8 +221,10 @@ def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
 
 
 def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
-    """A bass until the next, or until the last whole beat before its hand falls silent."""
-    members = tuple(material.struck_between(note.staff, min(tick, note.onset), end)) or (note,)
+    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it."""
+    members = material.struck_between(note.staff, min(tick, note.onset), end)
+    if material.score.hand_of(note.staff) == "right" and not material.analysis.counterpoint:
+        members = tuple(n for n in members if material.roles[n.id] == "figure")
     members = (note, *(n for n in members if n.id != note.id))
     reached = note.end
     gap = beat_ticks(material.score, tick)

@@ -91,6 +91,10 @@ def test_a_hand_that_comes_in_after_a_rest_over_the_bar_line_brings_a_bass():
     assert bass("C3q r r | C3q r G3", "CEG:6", "3/4") == "0 C3 1 | 3 C3 1"
 
 
+def test_a_bass_under_the_tune_of_its_hand_is_let_go_as_if_alone():
+    assert bass("rw", "CEG:4", right="C6q D6 E6 F6 ; C4q r rh") == "0 C4 1m"
+
+
 def test_in_counterpoint_a_voice_that_comes_in_after_a_rest_brings_the_bass_of_the_next_beat():
     score = score_of(right="G5w | E5h. F5e G5 ; rw | rq re C5e D5 E5 F5 D5", left="rw | G3q r re E4e D4 C4")
     lower = [n.id for n in score.notes if n.staff == 2]
