@@ -35,7 +35,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             window, heads = together[place]
             if not heads:
                 continue
-            members = tuple(note for w, _ in together for note in w.notes)
+            members = tuple(note for w, _ in together[place:] for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             held_over = all(head.onset < window.onset for head in heads)
             onset = window.onset if held_over else _on_a_beat(material, window, heads, together[-1][0].end)

@@ -249,3 +249,11 @@ def test_what_a_figure_brings_beyond_a_tenth_is_left_to_the_chord_of_the_other_h
 
 def test_a_key_that_one_hand_holds_is_not_struck_by_the_other():
     assert harmony("rq E4+G4q", "C3+G3+E4h", "CEG:2", "2/4") == "1 G4 1 / 0 C3+G3+E4 2"
+
+
+def test_an_upbeat_to_a_figure_is_not_of_its_chord():
+    # the chord has the time of the F that leans on its E, not that of the E before the beat
+    score = score_of(right="re. E4s F4 E4 C5 E5 F5 E5 C6 E6", left="C3h. ", metre="3/4")
+    found = reduced("harmonic rhythm", unsung(material(score, "CEG:3", functions={"F4": "appoggiatura > E4.2"})))
+    chord = [n for n in found if n.staff == 1]
+    assert chord and all("E4" not in n.sources for n in chord)
