@@ -76,7 +76,8 @@ def _stays(material: Material, bass: Note, tick: int) -> bool:
 
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune or an upbeat of one voice, in octaves too."""
+    the lowest of what another hand plays there besides a tune, in two voices on one key too, or an upbeat of one
+    voice, in octaves too."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
@@ -95,6 +96,9 @@ def lowest_at(material: Material, tick: int) -> Note | None:
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
     if len({n.pitch.pitch_class for n in others}) == 1 and score.bar_at(tick).lead:
         return None
+    lines = material.analysis.counterpoint is not None
+    sung = {n.midi for n in others if material.roles[n.id] == "melody" and not lines}
+    others = [n for n in others if material.roles[n.id] == "melody" or n.midi not in sung]
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
     return None

@@ -76,6 +76,12 @@ def test_a_tune_alone_has_no_bass():
     assert bass("rw | C3w", "CEG:8", right="C5q D5 E5 F5 | E5w") == "4 C3 4"
 
 
+def test_a_tune_that_two_voices_strike_on_one_key_is_no_bass():
+    score = score_of(right="C5h G4q A4 ; rh G4q r", left="C4h rh")
+    found = reduced("bass line", material(score, "CEG:2 GBD:2"))
+    assert (line(found, score, 2), line(found, score)) == ("0 C4 2", "")
+
+
 def test_what_lies_more_than_an_octave_above_the_bass_of_its_bar_is_no_bass():
     assert bass("C2e G2 E2 G2 C3 G3 E3 G3", "CEG:4") == "0 C2 2 | 2 C3 2"
     assert bass("C2e G2 E2 G2 C#3 A3 E3 A3", "CEG:2 AC#E/C#:2") == "0 C2 4"
