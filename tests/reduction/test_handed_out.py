@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.reduction.tidying import tidy
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced, unsung
 
@@ -258,3 +259,10 @@ def test_an_upbeat_to_a_figure_is_not_of_its_chord():
     chord = [n for n in found if n.staff == 1]
     assert chord
     assert all("E4" not in n.sources for n in chord)
+
+
+def test_a_bass_that_is_held_over_the_bar_line_is_struck_with_the_chord_above_it():
+    left = "A2q A2h~ | A2q A2h ; rh. | F#3q E3h"
+    score = score_of(right="C#6h. | D6q C#6h", left=left, metre="3/4", key=3)
+    found = tidy(reduced("harmonic rhythm", material(score, "AC#E:3 DF#A/A:1 AC#E:2")))
+    assert line(found, score, 2) == "0 A2 3 | 3 A2+F#3 1 | 4 A2+E3 2"
