@@ -137,7 +137,8 @@ def _without_the_other_hand_s(material: Material, block: Block, places: Collecti
 
 def _left_to_the_other_hand(material: Material, blocks: Sequence[Block]) -> list[Block]:
     """``blocks``, those of all hands in order, without the keys that the other hand already holds in its chord, and
-    figures without what lies beyond a tenth, where all of that has its name in the other hand's chord."""
+    figures without what lies beyond a tenth, where all of that has its name in the other hand's chord and a whole
+    chord is left."""
     found: list[Block] = []
     latest: dict[int, Block] = {}
     for place, block in enumerate(blocks):
@@ -150,7 +151,7 @@ def _left_to_the_other_hand(material: Material, blocks: Sequence[Block]) -> list
         anchor = heads[0 if material.score.hand_of(block.staff) == "left" else -1].midi
         reach = material.span + ROLLED
         within = [h for h in heads if abs(h.midi - anchor) <= reach or h.pitch.pitch_class not in names]
-        heads = within if block.figure and width(within) <= reach else heads
+        heads = within if block.figure and len(within) >= WHOLE and width(within) <= reach else heads
         latest[block.staff] = replace(block, heads=tuple(heads))
         found.append(latest[block.staff])
     return found

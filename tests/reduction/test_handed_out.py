@@ -243,8 +243,9 @@ def harmony(right, left, chords, metre="4/4"):
 def test_what_a_figure_brings_beyond_a_tenth_is_left_to_the_chord_of_the_other_hand():
     turn = "C2s G2 C3 E4 C2 G2 C3 E4"
     assert harmony("C5+E5h", turn, "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+C3 2"
-    # but not where no other hand has it; and what the score strikes at once it holds
+    # but not where no other hand has it, or no whole chord would be left; and what the score strikes at once it holds
     assert harmony("C5+G5h", turn, "CEG:2", "2/4") == "0 C5+G5 2 / 0 C2+G2+C3+E4 2"
+    assert harmony("C5+E5h", "C2s C3 E4 C3 C2 C3 E4 C3", "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+C3+E4 2"
     assert harmony("C5+E5h", "C2+G2+E4h", "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+E4 2"
 
 
