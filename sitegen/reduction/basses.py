@@ -51,11 +51,18 @@ def _find(material: Material) -> list[Bass]:
                 continue
             if held is not None and same_bar and note.midi > held[1].midi and _stays(material, held[1], tick):
                 continue
-            if tick > bar.onset and note.onset < tick and held is not None and same_bar:
+            if note.onset < tick and held is not None and same_bar and not _is_syncopated(material, note, tick):
                 continue
             found.append((tick, note))
     ends = [*(tick for tick, _ in found[1:]), material.score.end]
     return [_held(material, note, tick, end) for (tick, note), end in zip(found, ends, strict=False)]
+
+
+def _is_syncopated(material: Material, note: Note, tick: int) -> bool:
+    """Whether a note is struck since the beat before ``tick`` and held on after it for as long again: that beat is its
+    own."""
+    early = tick - note.onset
+    return early < beat_ticks(material.score, note.onset) and note.end - tick >= early
 
 
 def _stays(material: Material, bass: Note, tick: int) -> bool:
@@ -69,7 +76,8 @@ def _stays(material: Material, bass: Note, tick: int) -> bool:
 
 def lowest_at(material: Material, tick: int) -> Note | None:
     """The lowest note that the left hand sounds at a beat, or strikes within it after a short rest; where it is silent
-    the lowest of what another hand plays there besides a tune or an upbeat of one voice, in octaves too."""
+    the lowest of what another hand plays there besides a tune, in two voices on one key too, or an upbeat of one
+    voice, in octaves too."""
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
@@ -88,6 +96,9 @@ def lowest_at(material: Material, tick: int) -> Note | None:
     others = others or [n for s in score.staves if s.hand == "right" for n in _struck(material, s.number, tick, end)]
     if len({n.pitch.pitch_class for n in others}) == 1 and score.bar_at(tick).lead:
         return None
+    lines = material.analysis.counterpoint is not None
+    sung = {n.midi for n in others if material.roles[n.id] == "melody" and not lines}
+    others = [n for n in others if material.roles[n.id] == "melody" or n.midi not in sung]
     if len(others) > 1 or any(material.roles[n.id] == "figure" for n in others):
         return min(others, key=lambda n: (n.midi, n.onset))
     return None
@@ -214,8 +225,10 @@ def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
 
 
 def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
-    """A bass until the next, or until the last whole beat before its hand falls silent."""
-    members = tuple(material.struck_between(note.staff, min(tick, note.onset), end)) or (note,)
+    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it."""
+    members = material.struck_between(note.staff, min(tick, note.onset), end)
+    if material.score.hand_of(note.staff) == "right" and not material.analysis.counterpoint:
+        members = tuple(n for n in members if material.roles[n.id] == "figure")
     members = (note, *(n for n in members if n.id != note.id))
     reached = note.end
     gap = beat_ticks(material.score, tick)

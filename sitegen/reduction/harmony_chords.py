@@ -35,7 +35,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             window, heads = together[place]
             if not heads:
                 continue
-            members = tuple(note for w, _ in together for note in w.notes)
+            members = tuple(note for w, _ in together[place:] for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
             held_over = all(head.onset < window.onset for head in heads)
             onset = window.onset if held_over else _on_a_beat(material, window, heads, together[-1][0].end)
@@ -68,7 +68,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
     for block in reversed(ordered):
         backwards.append(ended(material, block, following.get(block.staff)))
         following[block.staff] = block.onset
-    return backwards[::-1]
+    return _left_to_the_other_hand(material, backwards[::-1])
 
 
 def _turns(material: Material, windows: Sequence[Window], number: Sequence[int]) -> list[tuple[int, int, int]]:
@@ -133,6 +133,28 @@ def _without_the_other_hand_s(material: Material, block: Block, places: Collecti
     }
     stays = tuple(head for head in block.heads if head.voice not in away)
     return replace(block, heads=stays) if stays and block.figure else block
+
+
+def _left_to_the_other_hand(material: Material, blocks: Sequence[Block]) -> list[Block]:
+    """``blocks``, those of all hands in order, without the keys that the other hand already holds in its chord, and
+    figures without what lies beyond a tenth, where all of that has its name in the other hand's chord and a whole
+    chord is left."""
+    found: list[Block] = []
+    latest: dict[int, Block] = {}
+    for place, block in enumerate(blocks):
+        later = blocks[place + 1 : place + len(material.score.staves)]
+        near = [other for other in (*latest.values(), *later) if other.staff != block.staff]
+        beside = [other for other in near if other.onset <= block.onset < other.end]
+        held = {head.midi for other in beside if other.onset < block.onset for head in other.heads}
+        heads = [head for head in block.heads if head.midi not in held] or list(block.heads)
+        names = {head.pitch.pitch_class for other in beside for head in other.heads}
+        anchor = heads[0 if material.score.hand_of(block.staff) == "left" else -1].midi
+        reach = material.span + ROLLED
+        within = [h for h in heads if abs(h.midi - anchor) <= reach or h.pitch.pitch_class not in names]
+        heads = within if block.figure and len(within) >= WHOLE and width(within) <= reach else heads
+        latest[block.staff] = replace(block, heads=tuple(heads))
+        found.append(latest[block.staff])
+    return found
 
 
 def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) -> tuple[Note, ...]:

@@ -48,6 +48,13 @@ def test_a_hand_that_comes_late_to_the_bass_of_its_harmony_has_it_there():
     assert bass("C3q B2 A2 G2", "CEG:4") == "0 C3 4"
 
 
+def test_a_bass_struck_between_the_beats_has_the_beat_that_it_is_held_over():
+    said = "FAC/C:3/2 BbDF:1 FACEb/A:3/2"
+    assert bass("re C3q Bb2 A2q.", said, key=-2) == "0 C3 2 | 2 Bb2 1 | 3 A2 1"
+    # let go of before it has been held for as long on the beat, it has none
+    assert bass("C3q. Bb2e. A2s rq.", "CEG:3/2 BbDF:5/2", key=-2) == "0 C3 2"
+
+
 def test_an_after_beat_is_no_bass_though_the_harmony_changes_under_it():
     waltz = "C3q G3+B3 G3+B3 | C3q E3+G3 E3+G3"
     assert bass(waltz, "CEG:1 GBDF/G:2 CEG:3", "3/4") == "0 C3 3 | 3 C3 3"
@@ -69,6 +76,12 @@ def test_a_tune_alone_has_no_bass():
     assert bass("rw | C3w", "CEG:8", right="C5q D5 E5 F5 | E5w") == "4 C3 4"
 
 
+def test_a_tune_that_two_voices_strike_on_one_key_is_no_bass():
+    score = score_of(right="C5h G4q A4 ; rh G4q r", left="C4h rh")
+    found = reduced("bass line", material(score, "CEG:2 GBD:2"))
+    assert (line(found, score, 2), line(found, score)) == ("0 C4 2", "")
+
+
 def test_what_lies_more_than_an_octave_above_the_bass_of_its_bar_is_no_bass():
     assert bass("C2e G2 E2 G2 C3 G3 E3 G3", "CEG:4") == "0 C2 2 | 2 C3 2"
     assert bass("C2e G2 E2 G2 C#3 A3 E3 A3", "CEG:2 AC#E/C#:2") == "0 C2 4"
@@ -84,6 +97,10 @@ def test_a_hand_that_comes_in_after_a_rest_over_the_bar_line_brings_a_bass():
     assert bass("C3q r r | C3q r G3", "CEG:6", "3/4") == "0 C3 1 | 3 C3 1"
 
 
+def test_a_bass_under_the_tune_of_its_hand_is_let_go_as_if_alone():
+    assert bass("rw", "CEG:4", right="C6q D6 E6 F6 ; C4q r rh") == "0 C4 1m"
+
+
 def test_in_counterpoint_a_voice_that_comes_in_after_a_rest_brings_the_bass_of_the_next_beat():
     score = score_of(right="G5w | E5h. F5e G5 ; rw | rq re C5e D5 E5 F5 D5", left="rw | G3q r re E4e D4 C4")
     lower = [n.id for n in score.notes if n.staff == 2]
@@ -92,6 +109,16 @@ def test_in_counterpoint_a_voice_that_comes_in_after_a_rest_brings_the_bass_of_t
     voices = replace(plain, counterpoint=Counterpoint((*map(tuple, upper), tuple(lower)), ()))
     found = [line(reduced("bass line", gather(score, a, 12)), score, 2) for a in (plain, voices)]
     assert found == ["4 G3 1", "4 G3 1 | 7 D4 1"]
+
+
+def test_the_left_hand_has_a_bass_that_is_printed_far_under_the_tune_or_in_a_voice_of_its_own():
+    far = "C6q D6 E6 F6 ; C4h B3h"
+    assert bass("rw", "CEG:2 GBD/B:2", right=far) == "0 C4 2m | 2 B3 2m"
+    # what the right hand can hold with its tune it holds
+    near = score_of(right="C5q D5 B4 B4 ; C4h B3h", left="rw")
+    assert line(reduced("bass line", material(near, "CEG:2 GBD/B:2")), near) == "0 C4 2 | 2 B3 2"
+    over = replace(near, notes=tuple(replace(n, voice=5) if n.voice == 2 else n for n in near.notes))
+    assert line(reduced("bass line", material(over, "CEG:2 GBD/B:2")), over, 2) == "0 C4 2m | 2 B3 2m"
 
 
 def test_in_counterpoint_the_left_hand_has_the_bass_also_of_two_voices_above():

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from sitegen.reduction.tidying import tidy
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced, unsung
 
@@ -230,3 +231,39 @@ def test_a_figure_that_runs_through_two_chords_is_held_in_the_tones_of_the_longe
 def test_a_broken_chord_of_as_many_notes_as_a_hand_has_fingers_is_held_as_it_lies():
     figure = "C5s E5 G5 Bb5 C6 Bb5 G5 E5"
     assert blocks(f"{figure} {figure}", "CEG:4") == "0 C5+E5+G5+Bb5+C6 4"
+
+
+def harmony(right, left, chords, metre="4/4"):
+    """One chord a harmony in both hands where nothing is sung."""
+    score = score_of(right=right, left=left, metre=metre)
+    found = reduced("harmonic rhythm", unsung(material(score, chords)))
+    return " / ".join(line(found, score, staff) for staff in (1, 2))
+
+
+def test_what_a_figure_brings_beyond_a_tenth_is_left_to_the_chord_of_the_other_hand():
+    turn = "C2s G2 C3 E4 C2 G2 C3 E4"
+    assert harmony("C5+E5h", turn, "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+C3 2"
+    # but not where no other hand has it, or no whole chord would be left; and what the score strikes at once it holds
+    assert harmony("C5+G5h", turn, "CEG:2", "2/4") == "0 C5+G5 2 / 0 C2+G2+C3+E4 2"
+    assert harmony("C5+E5h", "C2s C3 E4 C3 C2 C3 E4 C3", "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+C3+E4 2"
+    assert harmony("C5+E5h", "C2+G2+E4h", "CEG:2", "2/4") == "0 C5+E5 2 / 0 C2+G2+E4 2"
+
+
+def test_a_key_that_one_hand_holds_is_not_struck_by_the_other():
+    assert harmony("rq E4+G4q", "C3+G3+E4h", "CEG:2", "2/4") == "1 G4 1 / 0 C3+G3+E4 2"
+
+
+def test_an_upbeat_to_a_figure_is_not_of_its_chord():
+    # the chord has the time of the F that leans on its E, not that of the E before the beat
+    score = score_of(right="re. E4s F4 E4 C5 E5 F5 E5 C6 E6", left="C3h. ", metre="3/4")
+    found = reduced("harmonic rhythm", unsung(material(score, "CEG:3", functions={"F4": "appoggiatura > E4.2"})))
+    chord = [n for n in found if n.staff == 1]
+    assert chord
+    assert all("E4" not in n.sources for n in chord)
+
+
+def test_a_bass_that_is_held_over_the_bar_line_is_struck_with_the_chord_above_it():
+    left = "A2q A2h~ | A2q A2h ; rh. | F#3q E3h"
+    score = score_of(right="C#6h. | D6q C#6h", left=left, metre="3/4", key=3)
+    found = tidy(reduced("harmonic rhythm", material(score, "AC#E:3 DF#A/A:1 AC#E:2")))
+    assert line(found, score, 2) == "0 A2 3 | 3 A2+F#3 1 | 4 A2+E3 2"

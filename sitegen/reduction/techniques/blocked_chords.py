@@ -211,7 +211,8 @@ def _goal_beside(material: Material, note: Note, slot: Slot) -> Note | None:
 
 def _on_the_bass(material: Material, basses: Sequence[StageNote], notes: Sequence[StageNote]) -> list[StageNote]:
     """``notes`` with the bass line; a bass that they strike themselves while it lasts stands for that of the line, and
-    is held as long as that where the hand strikes a chord over it before it is let go."""
+    is held as long as that where the hand strikes a chord over it before it is let go. One that is held over, under a
+    chord, is struck with that."""
     found = list(notes)
     struck_at: dict[tuple[int, int], list[int]] = {}
     for k in sorted(range(len(found)), key=lambda k: found[k].onset):
@@ -229,7 +230,10 @@ def _on_the_bass(material: Material, basses: Sequence[StageNote], notes: Sequenc
                 found[place] = replace(held.standing_for(bass.sources), duration=bass.end - held.onset)
         if place is None and low < len(places) and found[places[low]].onset < bass.end:
             place = places[low]
-        if place is not None:
+        held_over = material.by_id[bass.sources[0]].onset < bass.onset and (bass.staff, bass.onset) in beside
+        if place is not None and held_over and found[place].onset > bass.onset:
+            found.append(replace(bass, duration=found[place].onset - bass.onset))
+        elif place is not None:
             found[place] = found[place].standing_for(source for source in bass.sources if source not in accounts)
         else:
             found.append(bass)
