@@ -262,7 +262,7 @@ def _timing_faults(bars: list[Any], notes: list[Any], timing: dict[str, Any]) ->
 
     Notes beside a grace are left out, for they give it their time, and so are rolled chords, struck note by note.
     """
-    graced = {(note["bar"], note["onset"]) for note in notes if note["grace"]}
+    graced = {(note["bar"], note["onset"]) for note in notes if note.get("grace")}
     played: dict[str, list[Any]] = {}
     for sounding in timing["notes"]:
         played.setdefault(sounding["id"], []).append(sounding)
@@ -272,7 +272,7 @@ def _timing_faults(bars: list[Any], notes: list[Any], timing: dict[str, Any]) ->
         sounding = played[note["id"]]
         if len(sounding) != len(times):
             found.append(f"{note['id']} sounds {len(sounding)} times, its bar {len(times)}")
-        if note["grace"] or note["rolled"] or (note["bar"], note["onset"]) in graced:
+        if note.get("grace") or note.get("rolled") or (note["bar"], note["onset"]) in graced:
             continue
         for bar, heard in zip(times, sounding, strict=False):
             pace = (bar["off"] - bar["on"]) / Fraction(bars[note["bar"]]["length"])

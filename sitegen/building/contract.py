@@ -197,9 +197,7 @@ def _stage_note(n: StageNote, place: _Place) -> dict[str, Any]:
         "pitch": n.pitch.name,
         "midi": n.midi,
         "staff": n.staff,
-        "grace": n.grace,
         "from": list(n.sources),
-        "moved": n.moved,
-        "rolled": n.rolled,
         "hand": n.hand,
+        **{name: True for name in ("grace", "moved", "rolled") if getattr(n, name)},
     }
