@@ -165,7 +165,7 @@ def _doubled(material: Material, notes: Sequence[Note]) -> set[str]:
 
 def _in_a_crowd(material: Material, notes: Sequence[Note]) -> set[str]:
     """The ids of the notes of a figure that is a run, and no broken chord: more pitches than a hand has fingers beside
-    the tune, or, in a piece in two voices, than a chord has parts; or three a step apart. Its chord has the tones of the
+    the tune (in a piece in two voices than a chord has parts), or three a step apart. Its chord has the tones of the
     harmony that takes most of it, if there are two; where they are still too many, each once, where it lies furthest
     out."""
     heights = {note.midi for note in notes}
