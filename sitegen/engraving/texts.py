@@ -18,15 +18,33 @@ _STYLES = {
     "dynam": ' font-style="italic"',
     "mNum": ' font-style="italic"',
 }
-#: The notes of tempo marks as every text font has them, since a picture cannot load a music font.
+#: The notes of tempo marks, and accidentals, as every text font has them, since a picture cannot load a music font.
+#: Text fonts have no half or whole note: these are counted in quarters. What has no counterpart is left out: no sign is
+#: an empty box.
 _NOTES_IN_TEXT = {
+    "\ueca2": "\u2669+\u2669+\u2669+\u2669",
+    "\ueca3": "\u2669+\u2669",
+    "\ueca3\uecb7": "\u2669+\u2669+\u2669",
+    "\ue1d2": "\u2669+\u2669+\u2669+\u2669",
+    "\ue1d3": "\u2669+\u2669",
+    "\ue1d3\ue1e7": "\u2669+\u2669+\u2669",
     "\ueca5": "\u2669",
     "\ueca7": "\u266a",
     "\ue1d5": "\u2669",
     "\ue1d7": "\u266a",
     "\uecb7": ".",
     "\ue1e7": ".",
+    "\ue260": "\u266d",
+    "\ue261": "\u266e",
+    "\ue262": "\u266f",
 }
+#: The letters of dynamics among words, which are printed bold and in italics; in the order of SMuFL, from U+E520.
+_DYNAMICS = (
+    "p m f r s z n pppppp ppppp pppp ppp pp mp mf pf ff fff ffff fffff ffffff fp fz sf sfp sfpp sfz sfzp sffz rf rfz"
+)
+_LETTERS = {chr(0xE520 + place): letters for place, letters in enumerate(_DYNAMICS.split())}
+_SIGNS_IN_TEXT = _NOTES_IN_TEXT | _LETTERS
+_SIGN = re.compile("[\ueca3\ue1d3] ?[\uecb7\ue1e7]|.", re.DOTALL)
 _MUSIC_FONT = "Leipzig"
 #: As large beside the words as the music font's notes are.
 _NOTE_SIZE = "470px"
@@ -49,15 +67,21 @@ def plain_text(text: str, kinds: frozenset[str]) -> str:
 
 
 def _plain_notes(text: Element) -> None:
-    """Words in which notes are set in the music font: as notes of any font, where it has a counterpart for them."""
+    """Words in which notes or dynamics are set in the music font: as those of any font."""
     before = ""
     for span in text.iter("tspan"):
         words = span.text or ""
-        if span.get("font-family") == _MUSIC_FONT and all(sign in _NOTES_IN_TEXT for sign in words.replace(" ", "")):
-            apart = before.strip() and before[-1] not in "( \u00a0"
-            span.text = ("\u00a0" if apart else "") + "".join(_NOTES_IN_TEXT.get(sign, "") for sign in words)
+        if span.get("font-family") == _MUSIC_FONT:
+            apart = not set(words) & _LETTERS.keys() and before.strip() and before[-1] not in "( \u00a0"
+            span.text = ("\u00a0" if apart else "") + "".join(
+                _SIGNS_IN_TEXT.get(sign.replace(" ", ""), "") for sign in _SIGN.findall(words)
+            )
             del span.attrib["font-family"]
             span.set("font-size", _NOTE_SIZE)
+            if set(words) & _LETTERS.keys():
+                span.set("font-style", "italic")
+                span.set("font-weight", "bold")
+                span.attrib.pop("letter-spacing", None)
         before += span.text or ""
 
 

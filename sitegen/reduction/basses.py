@@ -81,7 +81,7 @@ def lowest_at(material: Material, tick: int) -> Note | None:
     score = material.score
     sounding = [n for s in score.staves if s.hand == "left" for n in material.sounding_at(s.number, tick)]
     if sounding:
-        return min(sounding, key=lambda n: (n.midi, n.onset, -n.duration))
+        return min(sounding, key=lambda n: (n.midi, n.onset, -n.staff, -n.duration))
     end = tick + beat_ticks(score, tick)
     coming = [n for s in score.staves if s.hand == "left" for n in _struck(material, s.number, tick, end)]
     begins = (

@@ -20,6 +20,7 @@ STEP = 2  # semitones
 TURNS = (2, 3)  # how often a figure may run within a window
 OCTAVE = 12
 FINGERS = 5
+PARTS = 4  # of a whole chord: more a line does not mean
 
 
 def struck_in(material: Material, windows: Sequence[Window]) -> list[tuple[Note, ...]]:
@@ -60,6 +61,7 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
     leaving |= _moved_on(window.notes)
     leaving |= _of_the_next_harmony(material, window) | _altered(window.notes) | _of_a_second_turn(window)
     leaving |= _in_clusters(material, [n for n in window.notes if n.id not in leaving])
+    leaving |= _doubled(material, [n for n in window.notes if n.id not in leaving])
     leaving |= _in_a_crowd(material, [n for n in window.notes if n.id not in leaving])
     return tuple(sorted(by_pitch([n for n in window.notes if n.id not in leaving]), key=lambda n: n.midi))
 
@@ -131,9 +133,10 @@ def _altered(notes: Sequence[Note]) -> set[str]:
 
 def _in_clusters(material: Material, notes: Sequence[Note]) -> set[str]:
     """The ids of the notes of a figure that no hand holds: in the middle or at the edge of three pitches a step apart,
-    foreign to the chord and always off the beat."""
-    crowded = _crowded({note.midi for note in notes})
-    held = {n.midi for n in notes if material.is_chord_tone(n) or metrical_level(material.score, n.onset) >= BEAT}
+    or a semitone from one of the chord, foreign to it and always off the beat."""
+    tones = {n.midi for n in notes if material.is_chord_tone(n)}
+    crowded = _crowded({note.midi for note in notes}) | {midi + way for midi in tones for way in (-1, 1)}
+    held = tones | {n.midi for n in notes if metrical_level(material.score, n.onset) >= BEAT}
     return {note.id for note in notes if note.midi in crowded - held}
 
 
@@ -148,13 +151,27 @@ def _crowded(heights: Collection[int]) -> set[int]:
     }
 
 
+def _doubled(material: Material, notes: Sequence[Note]) -> set[str]:
+    """In a piece in two voices the ids of the notes of a figure that double another in the octave: a line means no tone
+    twice. The right hand has it where it lies highest, the left where it lies lowest, and where it has the beat."""
+    if not material.two_voices or len({note.pitch.pitch_class for note in notes}) < 2:
+        return set()
+    right = material.score.hand_of(notes[0].staff) == "right"
+    outer, first = (max, None) if right else (min, notes[0].midi)
+    heights = {note.midi for note in notes}
+    stay = {first} | {outer(midi for midi in heights if (midi - one) % OCTAVE == 0) for one in heights}
+    return {note.id for note in notes if note.midi not in stay}
+
+
 def _in_a_crowd(material: Material, notes: Sequence[Note]) -> set[str]:
     """The ids of the notes of a figure that is a run, and no broken chord: more pitches than a hand has fingers beside
-    the tune, or three a step apart. Its chord has the tones of the harmony that takes most of it, if there are two;
-    where they are still too many, each once, where it lies furthest out."""
+    the tune (in a piece in two voices than a chord has parts), or three a step apart. Its chord has the tones of the
+    harmony that takes most of it, if there are two; where they are still too many, each once, where it lies furthest
+    out."""
     heights = {note.midi for note in notes}
     end = max((note.end for note in notes), default=0)
-    fingers = FINGERS - bool(notes and material.sung_between(notes[0].staff, notes[0].onset, end))
+    most = PARTS if material.two_voices else FINGERS
+    fingers = most - bool(notes and material.sung_between(notes[0].staff, notes[0].onset, end))
     if len(heights) <= fingers and not _crowded(heights):
         return set()
     lengths: Counter[frozenset[int]] = Counter()

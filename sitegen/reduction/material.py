@@ -14,6 +14,7 @@ from typing import TypeVar, cast
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles, doubled_below
+from sitegen.reduction.two_voices import is_in_two_voices, with_one_figure
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 from sitegen.score.hand_spans import MEDIUM_HAND
@@ -52,8 +53,8 @@ class Material:
     lowest staff first; ``roles`` has one entry for every sounding note. ``ornaments`` are the ids of small notes that
     decorate large ones, ``prominent`` those of large notes in a small figure (``print_size``). By staff there are the
     sounding notes (``staff_notes``), the length of the ``longest`` and the ``windows`` of its accompaniment; by the
-    index of a harmony the pitch classes that accompany the melody in it (``accompaniments``). ``span`` is that of the
-    hand, in semitones.
+    index of a harmony the pitch classes that accompany the melody in it (``accompaniments``). ``two_voices``
+    says that each hand has one line (``two_voices``). ``span`` is that of the hand, in semitones.
     """
 
     score: Score
@@ -72,6 +73,7 @@ class Material:
     longest: dict[int, int]
     accompaniments: dict[int, frozenset[int]]
     windows: dict[int, tuple[Window, ...]]
+    two_voices: bool
     span: int
     _found: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -173,6 +175,13 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         staff: [n for n in notes if roles[n.id] == "figure" and n.id not in ornaments | doubled]
         for staff, notes in staff_notes.items()
     }
+    windows = {
+        staff: _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
+        for staff, notes in figures.items()
+    }
+    two_voices = is_in_two_voices(score, sounding, windows)
+    if two_voices:
+        windows = with_one_figure(score, windows)
     under: dict[int, set[int]] = {}
     for note in sounding:
         if roles[note.id] == "figure" and note.id not in doubled:
@@ -194,10 +203,8 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         staff_notes=staff_notes,
         longest={staff: max((n.duration for n in notes), default=0) for staff, notes in staff_notes.items()},
         accompaniments={place: frozenset(classes) for place, classes in under.items()},
-        windows={
-            staff: _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
-            for staff, notes in figures.items()
-        },
+        windows=windows,
+        two_voices=two_voices,
         span=span,
     )
 

@@ -6,7 +6,8 @@ melody matching", ACM Multimedia 1998).
 
 Where a hand plays nothing but a figure, the analysis hears its peaks as the melody; they are part of the figure all the
 same: only those are sung above it that sound on over its next notes. Where the figure is printed small, those are sung
-that are printed in full size.
+that are printed in full size. An arpeggio is one figure however far it climbs, and through both staves: it is sung
+whole or not at all.
 """
 
 from __future__ import annotations
@@ -22,6 +23,8 @@ Role = Literal["melody", "figure"]
 
 OCTAVES = frozenset({12, 24})  # semitones
 FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
+ARPEGGIO = 8  # notes one after the other: twice as many as the hand has in one position
+THIRD = 3  # semitones
 
 
 def assign_roles(
@@ -37,8 +40,38 @@ def assign_roles(
     beside_small = {note.staff for note in printed if note.id in prominent}
     tune -= {note.id for note in printed if note.staff in beside_small and note.id not in prominent}
     tune -= _peaks(score, printed, tune) - set(prominent)
+    tune -= _of_arpeggios(analysis, printed, tune) - set(prominent)
     tune -= _doublings_of_the_bass(score, printed, tune)
     return {note.id: "melody" if note.id in tune else "figure" for note in score.sounding()}
+
+
+def _of_arpeggios(analysis: Analysis, printed: Sequence[Note], tune: set[str]) -> set[str]:
+    """The notes of ``tune`` in arpeggios of which most are not sung: ``ARPEGGIO`` notes or more of one voice, in one
+    value and without a rest, that go through the tones of one chord, none of them by step."""
+    voices: dict[int, list[Note]] = {}
+    for note in printed:
+        voices.setdefault(note.voice, []).append(note)
+    found: set[str] = set()
+    for notes in voices.values():
+        chords = [list(chord) for _, chord in groupby(notes, key=lambda n: n.onset)]
+        run: list[Note] = []
+        for chord in [*chords, []]:
+            known = analysis.notes.get(chord[0].id) if len(chord) == 1 else None
+            single = chord[0] if known and known.function == "chord tone" else None
+            if single is None or (run and not _leaps_on(analysis, run[-1], single)):
+                if len(run) >= ARPEGGIO and 2 * sum(note.id in tune for note in run) < len(run):
+                    found.update(note.id for note in run)
+                run = []
+            if single is not None:
+                run.append(single)
+    return found & tune
+
+
+def _leaps_on(analysis: Analysis, note: Note, following: Note) -> bool:
+    """Whether a voice goes on at once from a note, and not by step, to another of its value and harmony."""
+    at_once = note.end == following.onset and note.duration == following.duration
+    by_step = 0 < abs(note.midi - following.midi) < THIRD
+    return at_once and not by_step and analysis.harmony_at(note.onset) is analysis.harmony_at(following.onset)
 
 
 def _doublings_of_the_bass(score: Score, printed: Sequence[Note], tune: set[str]) -> set[str]:

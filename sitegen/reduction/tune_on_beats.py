@@ -61,13 +61,15 @@ def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[E
 
 
 def in_every_bar(material: Material, events: Sequence[Event], run: Sequence[Note], first: int) -> list[Event]:
-    """``events``, and for each bar in which the tune strikes notes, but none that has a beat, the longest of these."""
+    """``events``, and for each bar in which the tune strikes notes, but none that has a beat, the longest of these; not
+    what is tied over and has its beat in the next bar."""
     heard = {material.score.bar_at(event.onset).index for event in events}
     heard |= {material.score.bar_at(event.head.end - 1).index for event in events}
+    heads = {event.head.id for event in events}
     found = list(events)
     bars: dict[int, list[int]] = {}
     for place, note in enumerate(run):
-        if note.bar not in heard and (place >= first or not events):
+        if note.bar not in heard and note.id not in heads and (place >= first or not events):
             bars.setdefault(note.bar, []).append(place)
     for places in bars.values():
         longest = max(places, key=lambda place: (run[place].duration, -place))

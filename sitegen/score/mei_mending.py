@@ -29,6 +29,7 @@ def mend_mei(root: Element, odd: Oddities, file: str) -> None:
         if tag(element) == "measure":
             bar = f"bar {element.get('n')}" if element.get("n") else bar
         _mend_attributes(element, bar, odd)
+    _gather_changes(root)
     defined = {e.get("n", "1") for e in root.iter() if tag(e) == "staffDef"}
     before: dict[tuple[str, str], Element] = {}
     for measure in (e for e in root.iter() if tag(e) == "measure"):
@@ -42,6 +43,21 @@ def mend_mei(root: Element, odd: Oddities, file: str) -> None:
                 _write_out(layer, before.get((number, layer.get("n", str(place)))), bar, odd)
                 _mend_values(layer, bar, odd)
                 before[number, layer.get("n", str(place))] = layer
+
+
+def _gather_changes(root: Element) -> None:
+    """Give a ``staffDef`` that stands by itself between bars, a clef or key that changes in one staff, a ``scoreDef``:
+    verovio passes over it without."""
+    for parent in list(root.iter()):
+        if tag(parent) not in ("section", "ending"):
+            continue
+        for place, child in enumerate(list(parent)):
+            if tag(child) == "staffDef":
+                space = child.tag.removesuffix("staffDef")
+                change = Element(f"{space}scoreDef")
+                change.tail, child.tail = child.tail, None
+                SubElement(change, f"{space}staffGrp").append(child)
+                parent[place] = change
 
 
 def _mend_attributes(element: Element, bar: str, odd: Oddities) -> None:

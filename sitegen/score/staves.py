@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from xml.etree.ElementTree import Element
 
 from sitegen.score.mei_values import tag
 from sitegen.score.nouns import Hand, Staff
+
+CHOIR = 4  # staves: three may be a singer's and a pianist's
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,12 +44,16 @@ def name_hands(found: dict[int, StaffFound]) -> tuple[Staff, ...]:
 
     One staff is the right hand's. Of more, the lowest is the left hand's and the one above it the right hand's. A
     staff above those belongs to the right hand too where it stands in the pianist's brace and has the same name
-    (piano music on three staves), else to nobody's hand (a singer's).
+    (piano music on three staves), else to nobody's hand (a singer's). Singers without a pianist are one choir, of which
+    the upper half of the staves is the right hand's, the lower half the left hand's, as in a piano score of it.
     """
     count = max(found, default=1)
     piano = found.get(count, StaffFound())
+    choir = _is_choir([found.get(number, StaffFound()) for number in range(1, count + 1)])
 
     def hand(number: int) -> Hand | None:
+        if choir:
+            return "right" if 2 * number <= count + 1 else "left"
         if number == count and count > 1:
             return "left"
         if number >= count - 1 or found.get(number) == piano:
@@ -54,6 +61,14 @@ def name_hands(found: dict[int, StaffFound]) -> tuple[Staff, ...]:
         return None
 
     return tuple(Staff(n, hand(n), found.get(n, StaffFound()).label) for n in range(1, count + 1))
+
+
+def _is_choir(staves: Sequence[StaffFound]) -> bool:
+    """Whether staves are those of a choir or a quartet: four or more in one bracket or in none, each with a name of its
+    own, or all without."""
+    labels = {staff.label for staff in staves}
+    alike = len({staff.group for staff in staves}) == 1
+    return len(staves) >= CHOIR and alike and (len(labels) == len(staves) or labels == {""})
 
 
 def _label(element: Element) -> str:

@@ -14,6 +14,7 @@ from sitegen.errors import EngravingError
 from sitegen.notation import write_stage
 from tests.engraving.engraved import engraved
 from tests.notation import ids_of, score_of
+from tests.score.files import mei, mei_bar, mei_note
 from tests.writing.reading_back import stage_of
 
 RIGHT = "C5q D5 E5 F5g G5 | " * 7 + "F#5h!trill C5+E5+G5h^!arp"
@@ -245,6 +246,38 @@ def test_words_over_the_music_are_well_formed_and_their_notes_need_no_music_font
     assert "Leipzig" not in drawn.svg
     assert "xml:" not in drawn.svg
     assert "{" not in drawn.svg
+
+
+@pytest.mark.parametrize(
+    ("unit", "notes"),
+    [
+        ("half", "\u2669+\u2669"),
+        ("half</beat-unit><beat-unit-dot/><beat-unit>", "\u2669+\u2669+\u2669"),
+        ("whole", "\u2669+\u2669+\u2669+\u2669"),
+        ("16th", ""),
+    ],
+)
+def test_no_note_of_a_tempo_mark_is_an_empty_box(unit: str, notes: str) -> None:
+    """Long notes, which text fonts do not have, are counted in quarters."""
+    mark = TEMPO.replace("quarter", unit).replace("<beat-unit></beat-unit>", "")
+    score = score_of("C5w D5w")
+    drawn = engrave_bars(
+        re.sub(r"(<note\b)", mark + r"\1", write_stage(score, stage_of(score)), count=1), "musicxml", 0, 1
+    )
+    root = ElementTree.fromstring(drawn.svg)
+    words = "".join(root.find(".//{*}g[@class='tempo']").itertext())  # type: ignore[union-attr]
+    assert words.removeprefix("Allegro & dolce").replace("\u00a0", "") == f"{notes}=104"
+    assert not re.search("[\ue000-\uf8ff]", words)
+
+
+def test_dynamics_among_words_are_letters() -> None:
+    sharp = '<dir staff="1" tstamp="1">a <rend glyph.auth="smufl">&#xE262;</rend></dir>'
+    signs = f'<dynam staff="1" tstamp="1">mf cresc.</dynam>{sharp}'
+    drawn = engrave_bars(mei(mei_bar(mei_note("c5", 1), more=signs)), "mei", 0, 0)
+    root = ElementTree.fromstring(drawn.svg)
+    words = ["".join(text.itertext()).replace("\u00a0", " ") for text in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert words == ["mf cresc.", "a \u266f"]
+    assert "Leipzig" not in drawn.svg
 
 
 def test_a_glyph_has_one_name_in_all_drawings_of_one_size() -> None:

@@ -25,6 +25,7 @@ from sitegen.analysis.passages import find_passages
 from sitegen.reduction import StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.registry import techniques
+from sitegen.reduction.two_voices import is_in_two_voices, with_one_figure
 from sitegen.reduction.windows import find_windows
 from sitegen.score import Score
 
@@ -88,7 +89,10 @@ def unsung(made: Material) -> Material:
     windows = {
         staff: find_windows(made.score, made.analysis, staff, notes) for staff, notes in made.staff_notes.items()
     }
-    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows)
+    two_voices = is_in_two_voices(made.score, made.sounding, windows)
+    if two_voices:
+        windows = with_one_figure(made.score, windows)
+    return replace(made, roles=dict.fromkeys(made.roles, "figure"), windows=windows, two_voices=two_voices)
 
 
 def reduced(technique: str, made: Material) -> list[StageNote]:

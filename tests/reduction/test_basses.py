@@ -23,6 +23,13 @@ def test_a_pedal_foreign_to_the_chord_stays_the_bass():
     assert bass(turns, "CEG:4 GBDF/G:4") == "0 C3 4 | 4 C3 4"
 
 
+def test_a_key_of_two_voices_of_the_left_hand_is_the_lower_staff_s():
+    score = score_of(singer="G3h A3", right="G3q. F3e E3h", left="G3q D3 C3h")
+    tenor_and_bass = tuple(replace(staff, hand="right" if staff.number == 1 else "left") for staff in score.staves)
+    made = material(replace(score, staves=tenor_and_bass), "GBD:2 CEG:2")
+    assert line(reduced("bass line", made), score, 3) == "0 G3 2 | 2 C3 2"
+
+
 def test_after_a_short_rest_the_bass_stands_on_the_beat():
     assert bass("re C3 E3 G3 re C3 E3 G3", "CEG:4") == "0 C3 4"
 

@@ -1,5 +1,7 @@
 """The tune that the techniques take is the melody of the analysis, and the peaks of a figure stay in the figure."""
 
+from dataclasses import replace
+
 from sitegen.analysis import analyse
 from sitegen.reduction.print_size import prominent
 from sitegen.reduction.roles import _doublings_of_the_bass, assign_roles
@@ -36,6 +38,25 @@ def test_an_arpeggio_through_the_octaves_is_a_figure():
         "B2s G3 B3 D4 B3 G4 B4 D5 B4 G5 B5 D6 B5 G6 B6 D7",
     )
     assert tune_of(right=" | ".join(bars), left="C2w F1 G1") == ""
+
+
+def test_an_arpeggio_that_climbs_is_sung_whole_or_not_at_all():
+    """It begins again a tone of the chord higher on each beat; the chord above its end is the tune."""
+    climbing = "C4s E4 G4 C5 E4s G4 C5 E5 G4s C5 E5 G5"
+    score = score_of(right=f"{climbing} C5+E5+G5+C6q | {climbing} G5q", left="C2w C2")
+    analysis = analyse(score)
+    printed = [note for note in score.notes if not note.grace and not note.implied]
+    half = {"C5.2", "E5.2", "G5", "C6"}
+    readings = {
+        id: replace(known, function="chord tone", line="melody" if id in half else None)
+        for id, known in analysis.notes.items()
+    }
+    analysis = replace(analysis, notes=readings, harmonies=(replace(analysis.harmonies[0], duration=score.end),))
+    roles = assign_roles(score, analysis, printed, set())
+    assert [id for id in half if roles[id] == "melody"] == ["C6"]
+    sung = {note.id: replace(readings[note.id], line="melody") for note in printed if note.staff == 1}
+    roles = assign_roles(score, replace(analysis, notes=readings | sung), printed, set())
+    assert all(roles[id] == "melody" for id in half)
 
 
 def test_what_is_held_above_a_figure_is_the_tune():

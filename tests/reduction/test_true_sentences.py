@@ -12,9 +12,11 @@ from sitegen.analysis.analyse import analyse
 from sitegen.reduction import build_ladder
 from sitegen.reduction.listen import text_of
 from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.nouns import Sentence
 from sitegen.score import Score, read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores
+from tests.notation import score_of
 from tests.reduction.true_sentences import CHECKERS, untrue
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -88,6 +90,23 @@ def test_what_is_said_of_a_real_score_is_true(name: str):
     score = read_score(SHARED / name)
     analysis = analyse(score)
     assert untrue(score, analysis, build_ladder(score, analysis)) == []
+
+
+@pytest.mark.parametrize(
+    ("left", "is_true"),
+    [
+        ("C2q C3h. | C3w | C3w | C2w", True),
+        ("C3q C2h. | C3w | C3w | C2w", False),
+        ("C2q C3h. | C2w | C3w | C2w", False),
+        ("C2w | C3w | C3w | C3w", False),
+    ],
+)
+def test_the_bass_may_come_to_the_note_on_which_it_stays_within_the_first_bar(left, is_true):
+    score = score_of(right="G4w C5 C5 G4", left=left)
+    analysis = analyse(score)
+    written = build_ladder(score, analysis)[-1]
+    stays = Sentence("bass stays", (("note", "C"), ("bar", "1"), ("to_bar", "3")))
+    assert (untrue(score, analysis, (replace(written, sentence=stays),)) == []) is is_true
 
 
 def test_the_checkers_see_a_false_bar_and_a_false_note():

@@ -118,3 +118,10 @@ def test_a_tune_that_becomes_a_figure_ends_with_a_whole_beat():
     roles = {note.id: "melody" if note.pitch.name in ("B4", "C5") else "figure" for note in score.notes}
     notes = reduced("complete melody over bass", replace(analysed, roles=roles))
     assert line(notes, score) == "0 B4 2 | 2 C5 1"
+
+
+def test_a_note_that_is_tied_over_the_bar_line_is_struck_once_on_the_beat_of_the_next_bar():
+    score = score_of(right="rq. rq C5e~ | C5q. G5q.", left="C3h. | C3h.", metre="6/8")
+    made = material(score, "CEG:6")
+    assert line(reduced("simple tune", made), score) == "3 C5 3/2 | 9/2 G5 3/2"
+    assert line(reduced("outer voices", made), score) == "3 C5 3/2 | 9/2 G5 3/2"

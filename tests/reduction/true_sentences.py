@@ -189,19 +189,18 @@ def semitones(move: int) -> Callable[[Claim], bool]:
 
 
 def bass_stays(claim: Claim) -> bool:
-    """In all these bars the left hand's lowest note is the one, and it never stops."""
+    """From within the first of these bars into the last the left hand's lowest note is the one, and it never stops."""
     for start in claim.bars():
         for end in claim.bars("to_bar"):
             onset, last = claim.score.bars[start].onset, claim.score.bars[end].onset
             line = [n for n in claim.bass() if n.end > onset and n.onset <= last]
             line = [n for n in line if n.onset >= onset or claim.named(n)]
-            own = [n for n in line if claim.named(n)]
-            if end - start < 2 or not own or len({n.midi for n in own}) > 1:
-                continue
-            joined = all(a.end >= b.onset for a, b in pairwise(own))
-            strange = [n for n in line if n not in own and own[0].onset < n.onset < last]
-            if joined and not strange and own[-1].end > last:
-                return True
+            for key in {n.midi for n in line if claim.named(n)} if end - start >= 2 else ():
+                own = [n for n in line if n.midi == key]
+                joined = all(a.end >= b.onset for a, b in pairwise(own))
+                strange = [n for n in line if n not in own and own[0].onset < n.onset < last]
+                if joined and not strange and own[0].onset < claim.score.bars[start].end and own[-1].end > last:
+                    return True
     return False
 
 

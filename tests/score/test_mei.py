@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import re
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from sitegen.score import open_source, read_score
 from tests.score.files import mei, mei_bar, mei_note, read, said
 
 
@@ -105,6 +110,19 @@ def test_metre_key_and_clef_change() -> None:
     assert [(b.metre.name, b.fifths) for b in score.bars] == [("4/4", 0), ("3/8", -1)]
     assert said(score)[1] == "Bb3 0 3/2"
     assert [(c.sign, score.quarters(c.onset)) for c in score.clefs] == [("G", 0), ("F", 2)]
+
+
+def test_a_clef_that_changes_between_bars_in_one_staff_is_read_and_drawn() -> None:
+    change = '<staffDef n="2" clef.shape="G" clef.line="2"/>'
+    bars = (
+        mei_bar(mei_note("c5", 1), mei_note("c3", 1)) + change + mei_bar(mei_note("c5", 1), mei_note("c4", 1), number=2)
+    )
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "score.mei"
+        path.write_text(mei(bars, staves=2))
+        source = open_source(path)
+    assert [(c.staff, c.sign) for c in read_score(source).clefs] == [(1, "G"), (2, "F"), (2, "G")]
+    assert "<scoreDef><staffGrp><staffDef" in re.sub(r"\w+:(?=s)", "", source.text)
 
 
 def test_repeats_and_endings() -> None:

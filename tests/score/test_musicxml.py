@@ -193,6 +193,22 @@ def test_a_singers_staff_is_no_hands() -> None:
     assert said(score, lambda n: f"{n.staff}") == ["C3 0 4 3, E4 0 4 2, G4 0 4 1"]
 
 
+def test_singers_without_a_pianist_are_one_choir_of_two_hands() -> None:
+    def hands(*names: str) -> list[str | None]:
+        listed = "".join(
+            f'<score-part id="P-{n}"><part-name>{name}</part-name></score-part>' for n, name in enumerate(names)
+        )
+        music = "".join(f'<part id="P-{n}">{bar}</part>' for n, _ in enumerate(names))
+        text = f'<score-partwise version="4.0"><part-list>{listed}</part-list>{music}</score-partwise>'
+        return [staff.hand for staff in read(text, ".musicxml").staves]
+
+    whole = musicxml(note("G4", 48, "whole"))
+    bar = whole[whole.index("<measure") : whole.index("</part>")]
+    assert hands("Soprano", "Alto", "Tenor", "Bass") == ["right", "right", "left", "left"]
+    assert hands("Alto", "Tenor", "Bass") == [None, "right", "left"]
+    assert hands("Voice", "Violin", "Piano", "Piano") == [None, None, "right", "left"]
+
+
 def test_tremolos_are_marked_and_fill_their_time() -> None:
     def strokes(kind: str) -> str:
         return f'<notations><ornaments><tremolo type="{kind}">3</tremolo></ornaments></notations>'
