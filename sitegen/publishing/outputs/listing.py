@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
 from sitegen.publishing.nouns import PiecePage
@@ -12,9 +13,13 @@ CONTRACT = 1
 
 
 def _write(source: OfListing, path: str) -> bytes:
-    pieces = [source.entries[slug] for slug in sorted(source.entries)]
-    site = {"contract": CONTRACT, "title": source.library.title, "language": source.library.language, "pieces": pieces}
-    return json.dumps(site, ensure_ascii=False, indent=1).encode() + b"\n"
+    head = {"contract": CONTRACT, "title": source.library.title, "language": source.library.language}
+    pieces = ",\n".join(_compact(source.entries[slug]) for slug in sorted(source.entries))
+    return f'{_compact(head)[:-1]},"pieces":[\n{pieces}\n]}}\n'.encode()
+
+
+def _compact(value: Mapping[str, Any]) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
 
 
 def entry_of(page: PiecePage) -> dict[str, Any]:
