@@ -194,6 +194,13 @@ def test_an_inner_line_joins_its_notes_by_step_for_a_bar():
     assert inner("E5h F5 D5q E5 r D5") == "0 E5 2 | 0 G5 4 | 2 F5 2 | 4 D5 1 | 4 G5 4 | 5 E5 1"
 
 
+@pytest.mark.parametrize("turns", ["C5s E5 G5 D5 F5 A5", "C5s3 E5 G5 D5 F5 A5 E5 G5 B5"])
+def test_a_figure_that_moves_on_by_step_is_struck_in_its_first_turn_whatever_the_chord_is_called(turns):
+    # all the tones of a chord of the thirteenth, in two turns or in three: no hand means them together
+    score = score_of(right=f"{turns} {turns}", left="C3h.", metre="6/8")
+    assert line(reduced("blocked chords", unsung(material(score, "CEGBDFA:3"))), score) == "0 C5+E5+G5 3"
+
+
 def test_what_leads_on_at_the_end_of_a_figure_is_not_in_its_chord():
     turn = "rs C3 E3 G3 C4 C3 D3 D4"
     found = of("blocked chords", "CEG:3/2 GBDF/D:1/2 CEG:3/2 GBDF/D:1/2", "C6h | C6h", f"{turn} | {turn}", "2/4", 2)
