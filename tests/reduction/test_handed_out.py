@@ -240,6 +240,11 @@ def test_a_broken_chord_of_as_many_notes_as_a_hand_has_fingers_is_held_as_it_lie
     assert blocks(f"{figure} {figure}", "CEG:4") == "0 C5+E5+G5+Bb5+C6 4"
 
 
+def test_an_arpeggio_of_more_notes_than_a_hand_has_fingers_is_held_where_it_lies_furthest_out():
+    score = score_of(right="B4s D5 F5 B5 D6 F6 B4 D5 F5 B5 D6 F6", left="C3h.", metre="6/8")
+    assert line(reduced("blocked chords", unsung(material(score, "BDF:3"))), score) == "0 B5+D6+F6 3"
+
+
 def harmony(right, left, chords, metre="4/4"):
     """One chord a harmony in both hands where nothing is sung."""
     score = score_of(right=right, left=left, metre=metre)
