@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from sitegen.reduction.tidying import tidy
@@ -243,6 +245,14 @@ def test_a_broken_chord_of_as_many_notes_as_a_hand_has_fingers_is_held_as_it_lie
 def test_an_arpeggio_of_more_notes_than_a_hand_has_fingers_is_held_where_it_lies_furthest_out():
     score = score_of(right="B4s D5 F5 B5 D6 F6 B4 D5 F5 B5 D6 F6", left="C3h.", metre="6/8")
     assert line(reduced("blocked chords", unsung(material(score, "BDF:3"))), score) == "0 B5+D6+F6 3"
+
+
+def test_a_line_in_a_piece_in_two_voices_means_a_chord_of_four_and_not_the_step_beyond():
+    # the A is no tone of the seventh chord; where both hands had chords, five fingers could hold it
+    score = score_of(right="G4s B4 D5 F5 A5 D5 G4 B4 D5 F5 A5 D5", left="C3h.", metre="6/8")
+    made = unsung(material(score, "GBDF:3", span=24))
+    assert line(reduced("blocked chords", replace(made, two_voices=True)), score) == "0 G4+B4+D5+F5 3"
+    assert line(reduced("blocked chords", replace(made, two_voices=False)), score) == "0 G4+B4+D5+F5+A5 3"
 
 
 def harmony(right, left, chords, metre="4/4"):
