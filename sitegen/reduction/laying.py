@@ -8,7 +8,7 @@ written. A voice that has the stage to itself stays in its staff where it goes o
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
@@ -16,10 +16,11 @@ from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
-from sitegen.score import Hand, Note, Score
+from sitegen.score import Note, Score
 
-READ: Mapping[Hand, tuple[int, int]] = {"right": (53, 88), "left": (33, 67)}
-"""What is read without effort on a hand's staff, F3 to E6 and A1 to G4 (60 = C4): up to three ledger lines."""
+LOWEST, HIGHEST = 53, 67
+"""What is still read without effort on the staff of the right hand below it, F3, and on that of the left above it, G4
+(60 = C4): up to three ledger lines."""
 
 
 @dataclass(slots=True)
@@ -82,8 +83,8 @@ def _without_excursions(score: Score, notes: Sequence[Note]) -> dict[str, int]:
     staff = groups[0][0].staff if groups else 0
     for group, following in pairwise(groups[1:]):
         away = following[0].onset - group[0].onset
-        low, high = READ[score.hand_of(staff) or "right"]
-        near = all(low <= note.midi <= high for note in group)
+        left = score.hand_of(staff) == "left"
+        near = all(note.midi <= HIGHEST if left else note.midi >= LOWEST for note in group)
         if near and group[0].staff != staff == following[0].staff and away <= score.bar_at(group[0].onset).length:
             found.update((note.id, staff) for note in group)
         else:
