@@ -14,6 +14,7 @@ from typing import TypeVar, cast
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles, doubled_below
+from sitegen.reduction.runs import with_runs
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
 from sitegen.score.hand_spans import MEDIUM_HAND
@@ -195,7 +196,9 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
         longest={staff: max((n.duration for n in notes), default=0) for staff, notes in staff_notes.items()},
         accompaniments={place: frozenset(classes) for place, classes in under.items()},
         windows={
-            staff: _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
+            staff: with_runs(
+                score, analysis, _moving_alone(find_windows(score, analysis, staff, notes), sounding, roles)
+            )
             for staff, notes in figures.items()
         },
         span=span,
