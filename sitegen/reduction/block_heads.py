@@ -13,6 +13,7 @@ from itertools import pairwise
 
 from sitegen.analysis.metre import BEAT, beat_start, beat_ticks, metrical_level
 from sitegen.reduction.material import Material
+from sitegen.reduction.run_chords import run_chord
 from sitegen.reduction.windows import Window, attacks_of, shape_of
 from sitegen.score import Note
 
@@ -55,6 +56,8 @@ def heads_of(material: Material, window: Window, turning: Collection[int] | None
         return tuple(sorted(by_pitch(attacks[0]), key=lambda n: n.midi))
     if is_in_octaves(attacks):
         return tuple(sorted((note for chord in attacks[:2] for note in chord), key=lambda n: n.midi))
+    if window.run:
+        return run_chord(material, window)
     if turning is None:
         turning = _flanked(attacks) | _leading(material, attacks, [])
     leaving = _decorations(material, attacks, turning)

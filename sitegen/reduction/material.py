@@ -14,6 +14,7 @@ from typing import TypeVar, cast
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles, doubled_below
+from sitegen.reduction.runs import with_runs
 from sitegen.reduction.two_voices import is_in_two_voices, with_one_figure
 from sitegen.reduction.windows import Window, find_windows
 from sitegen.score import Note, Score
@@ -182,6 +183,8 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
     two_voices = is_in_two_voices(score, sounding, windows)
     if two_voices:
         windows = with_one_figure(score, windows)
+    else:
+        windows = {staff: with_runs(score, analysis, found) for staff, found in windows.items()}
     under: dict[int, set[int]] = {}
     for note in sounding:
         if roles[note.id] == "figure" and note.id not in doubled:

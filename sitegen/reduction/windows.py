@@ -40,7 +40,8 @@ Shape = tuple[tuple[int, ...], tuple[int, ...]]
 class Window:
     """What one staff strikes from the tick ``onset``, a beat, up to ``end``: at least one note, none of the melody.
 
-    ``figure`` says that its notes belong together as one figure; else it is one beat of anything else.
+    ``figure`` says that its notes belong together as one figure; else it is one beat of anything else. ``run`` says
+    that it is what a run has of one harmony (``runs``).
     """
 
     staff: int
@@ -48,6 +49,7 @@ class Window:
     end: int
     notes: tuple[Note, ...]
     figure: bool
+    run: bool = False
 
 
 def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[Note]) -> tuple[Window, ...]:
