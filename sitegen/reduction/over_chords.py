@@ -62,12 +62,12 @@ def held_along(material: Material, tune: Sequence[StageNote], chords: Sequence[S
 def let_go_for(material: Material, tune: Sequence[StageNote], chords: Sequence[StageNote]) -> list[StageNote]:
     """``chords``, those of them let go together whose key ``tune`` strikes within their last beat: on the half beat
     before it, so that no value in them is cut to its odd rest."""
-    struck: dict[tuple[int, int], list[int]] = {}
+    struck: dict[int, list[int]] = {}
     for note in sorted((note for note in tune if not note.grace), key=lambda n: n.onset):
-        struck.setdefault((note.staff, note.midi), []).append(note.onset)
+        struck.setdefault(note.midi, []).append(note.onset)
     until: dict[tuple[int, int, int], int] = {}
     for note in chords:
-        onsets = struck.get((note.staff, note.midi), [])
+        onsets = struck.get(note.midi, [])
         place = bisect_right(onsets, note.onset)
         if place < len(onsets) and onsets[place] < note.end:
             half = max(1, beat_ticks(material.score, onsets[place]) // 2)

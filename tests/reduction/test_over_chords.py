@@ -69,6 +69,13 @@ def test_a_chord_is_let_go_together_for_the_tune_that_comes_to_one_of_its_keys()
     assert "2 E4+B4 1/2" in found
 
 
+def test_a_chord_of_the_other_hand_is_let_go_together_for_the_tune_that_comes_down_to_one_of_its_keys():
+    # the semiquaver G is a key of the left hand: no double dots
+    score = score_of(right="C5s B4 E5 D5 C5 B4 A4 G4 C5q D5", left="G4e E4s C4 G4e E4s C4 G3q B3")
+    found = reduced("complete melody over blocked chords", material(score, "CEG:2 GBD:2"))
+    assert line(found, score, 2).startswith("0 C4+E4+G4 3/2 | 2 ")
+
+
 def test_what_is_struck_with_the_tune_has_its_time():
     score = score_of(right="E4+G4s A4 G4 A4 G4q r r", left="C3q C3 C3h")
     said = {"chords": "CEG:4"}
