@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -114,8 +114,3 @@ def _size(piece: Piece) -> int:
         return piece.score.stat().st_size
     except OSError:
         return 0
-
-
-def digests_of(files: Mapping[str, bytes], store: Store) -> dict[str, str]:
-    """The digests of files that are then in the store."""
-    return {path: store.put(data) for path, data in files.items()}

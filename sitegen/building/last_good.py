@@ -14,8 +14,9 @@ from datetime import UTC, date, datetime
 from typing import Any
 
 from sitegen import publishing
+from sitegen.building.digests import digest_of
 from sitegen.building.naming import CARD, OFFLINE
-from sitegen.building.publication import Contents, Output, digest_of
+from sitegen.building.publication import Contents, Output
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Library, slug_of

@@ -8,7 +8,6 @@ of it is larger than it may be.
 from __future__ import annotations
 
 import atexit
-import hashlib
 import itertools
 import json
 import os
@@ -22,6 +21,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from platformdirs import user_cache_path
+
+from sitegen.building.digests import digest_of
 
 LARGEST = 2_000_000_000
 """Bytes that a store may hold where nothing else is said."""
@@ -54,11 +55,6 @@ def open_store(fresh: bool = False) -> Store:
         folder = Path(tempfile.mkdtemp(prefix="sitegen-"))
         atexit.register(shutil.rmtree, folder, ignore_errors=True)
     return Store(folder, fresh)
-
-
-def digest_of(data: bytes) -> str:
-    """The SHA-256 of ``data`` in hexadecimal."""
-    return hashlib.sha256(data).hexdigest()
 
 
 class Damaged(Exception):  # noqa: N818 - not a fault of anybody's: it is made again

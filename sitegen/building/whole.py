@@ -9,6 +9,7 @@ from typing import Any
 
 from sitegen import publishing
 from sitegen.building.codec import from_bytes
+from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
@@ -16,7 +17,7 @@ from sitegen.building.last_good import LastGood, last_good, pieces_of, reason_of
 from sitegen.building.naming import OFFLINE
 from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
-from sitegen.building.publication import Contents, Output, digest_of, hold_output
+from sitegen.building.publication import Contents, Output, hold_output
 from sitegen.building.records import Outcome, Record, keep_record, load_record, name_of_build, see
 from sitegen.building.remembering import keep_memory, load_memory
 from sitegen.building.store import Damaged, Store

@@ -13,11 +13,24 @@ from tests.browser.listening import attend_to_sound, loudest, note_contexts, not
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_offline_lists
 
-_KEPT = (
-    "(async () => { const lists = (await (await caches.open('lists')).keys()).map((request) => request.url);"
-    " const sounds = (await (await caches.open('sounds')).keys()).length;"
-    " return sounds > 5 && lists.length === 2; })()"
+_LISTS_AND_SOUNDS = (
+    "(async () => [(await (await caches.open('lists')).keys()).length,"
+    " (await (await caches.open('sounds')).keys()).length])()"
 )
+_AT_REST = 40  # times that nothing more has come: recordings arrive one after the other
+
+
+def wait_until_kept(page: Page) -> None:
+    """Until the site, the piece and all its sounds are on the device."""
+    before, quiet = [0, 0], 0
+    for _ in range(1200):
+        lists, sounds = now = page.evaluate(_LISTS_AND_SOUNDS)
+        quiet = quiet + 1 if now == before and lists == 2 and sounds > 5 else 0
+        if quiet == _AT_REST:
+            return
+        before = now
+        page.wait_for_timeout(50)
+    raise AssertionError(f"never kept: {before} lists and sounds")
 
 
 def test_plan_says_what_to_practise_and_which_bars_and_goes_there(open_piece: OpenPage) -> None:
@@ -77,7 +90,7 @@ def test_larger_notes_are_larger(open_piece: OpenPage) -> None:
 
 
 def _visit_and_lose_connection(page: Page) -> None:
-    until(page, _KEPT)
+    wait_until_kept(page)
     page.context.set_offline(True)
 
 
@@ -114,7 +127,7 @@ def test_a_piece_that_is_set_is_kept_before_it_is_opened(open_page: OpenPage, tr
     page.click(".keep")
     page.wait_for_selector(".keep[aria-pressed=true]")
     assert page.inner_text(".keep") == "Kept on this device"
-    until(page, _KEPT)
+    wait_until_kept(page)
     page.context.set_offline(True)
     page.click(".leaf a")
     page.wait_for_selector("#player:not([hidden])")
@@ -133,7 +146,7 @@ def test_a_new_version_is_taken_whole_or_not_at_all(open_page: OpenPage, trial_r
     with serving(root) as address:
         url = f"{address}pieces/eight-bars/index.html"
         page = open_page(url, viewport=WIDE)
-        until(page, _KEPT)
+        wait_until_kept(page)
         folder = root / "pieces" / "eight-bars"
         place = folder / "index.html"
         place.write_text(place.read_text().replace("Eight Bars</h1>", "Nine Bars</h1>"))

@@ -13,7 +13,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from sitegen.building.publication import MANIFEST, digest_of, read_manifest
+from sitegen.building.digests import digest_of
+from sitegen.building.publication import MANIFEST, read_manifest
 
 #: What is announced. The exchange of folders itself is not; the next change after it is.
 CHANGES = frozenset({"os.link", "os.rename", "os.remove", "os.mkdir", "os.rmdir", "open"})

@@ -13,11 +13,11 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from sitegen.building.contract import load_schema
+from sitegen.building.digests import digest_of
 from sitegen.building.publication import (
     MANIFEST,
     Contents,
     Published,
-    digest_of,
     exchange,
     hold_output,
     output,

@@ -14,7 +14,8 @@ import pytest
 from jsonschema import Draft202012Validator
 
 from sitegen.building.contract import load_schema
-from sitegen.building.publication import digest_of, output
+from sitegen.building.digests import digest_of
+from sitegen.building.publication import output
 from sitegen.building.steps import pages
 from sitegen.errors import ContentError
 from sitegen.publishing.outputs import card

@@ -4,7 +4,7 @@
 what it yields publishes files by path. Nothing here knows what a page is.
 """
 
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of, read_manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, read_manifest
 from sitegen.building.publication.output import Output, Published, hold_output
 from sitegen.building.publication.staging import Contents, Reader
 from sitegen.building.publication.trees import Stamp
@@ -18,7 +18,6 @@ __all__ = [
     "Published",
     "Reader",
     "Stamp",
-    "digest_of",
     "hold_output",
     "read_manifest",
 ]

@@ -5,7 +5,6 @@ It is what tells a site's own files from somebody else's, and whether a site is 
 
 from __future__ import annotations
 
-import hashlib
 import json
 import re
 from collections.abc import Mapping
@@ -17,7 +16,6 @@ CONTRACT = 1
 MANIFEST = "manifest.json"
 _SHA256 = re.compile(r"[0-9a-f]{64}")
 _BELOW = re.compile(r"(?!\.{0,2}(/|$)|.*/\.{0,2}(/|$)).+", re.DOTALL)
-_AT_ONCE = 1 << 20
 
 
 class Listed(NamedTuple):
@@ -44,20 +42,6 @@ class Manifest:
     def below(self, folder: str) -> dict[str, Listed]:
         """The files below ``folder``, by their path from the site's root."""
         return {path: listed for path, listed in self.files.items() if path.startswith(f"{folder}/")}
-
-
-def digest_of(data: bytes) -> str:
-    """The SHA-256 of ``data`` in hexadecimal."""
-    return hashlib.sha256(data).hexdigest()
-
-
-def digest_of_file(file: Path | str) -> str:
-    """The SHA-256 of the bytes of ``file``, read in parts. Raises ``OSError``."""
-    digest = hashlib.sha256()
-    with open(file, "rb", buffering=0) as opened:
-        while part := opened.read(_AT_ONCE):
-            digest.update(part)
-    return digest.hexdigest()
 
 
 def read_manifest(site: Path) -> Manifest | None:

@@ -8,9 +8,10 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from sitegen.building.digests import digest_of
 from sitegen.building.publication.exchange import put_in_place
 from sitegen.building.publication.locking import hold_workshop, workshop_of
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of, is_below, read_manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, is_below, read_manifest
 from sitegen.building.publication.recovery import (
     IN_WORKSHOP,
     PREVIOUS,

@@ -7,7 +7,8 @@ import shutil
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of
+from sitegen.building.digests import digest_of
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest
 from sitegen.building.publication.standing import Standing
 from sitegen.building.publication.trees import Stamp, stamp_of
 

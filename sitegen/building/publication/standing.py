@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, digest_of_file
+from sitegen.building.digests import digest_of_file
+from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest
 from sitegen.building.publication.trees import Stamp, folders_of, look_through
 
 
