@@ -23,8 +23,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from sitegen import publishing
-from sitegen.building import Cache, build_site
 from sitegen.building.publication import hold_output
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
 from sitegen.publishing import find_theme, site_assets
 from tests.building.killing import faults_of, kill_at, lies_in
 from tests.building.studio import musicxml, write_content, write_piece
@@ -71,7 +72,7 @@ class Trial:
     takes in which nothing is analysed or engraved anew."""
 
     def __init__(self, folder: Path) -> None:
-        self.cache = Cache(folder / "cache")
+        self.store = Store(folder / "store")
         self.root = folder / "root"
         self.faults: list[str] = []
         self.sites: list[Mapping[str, bytes]] = []
@@ -82,6 +83,7 @@ class Trial:
         for number in (0, 1):
             self.root = folder / f"whole {number}"
             self.build(number)
+            shutil.rmtree(self.root)
             began = time.monotonic()
             self.build(number)
             self.seconds = time.monotonic() - began
@@ -91,7 +93,7 @@ class Trial:
 
     def build(self, number: int) -> None:
         """Build the first or the second library."""
-        build_site(self.contents[number], self.root / "site", self.cache, 1, lambda *_: None, allow_removal=True)
+        build_site(self.contents[number], self.root / "site", self.store, 0, lambda *_: None, allow_removal=True)
 
     def publish(self, number: int) -> None:
         """Publish what the first or the second library was made into."""
