@@ -59,6 +59,30 @@ def test_an_arpeggio_that_climbs_is_sung_whole_or_not_at_all():
     assert all(roles[id] == "melody" for id in half)
 
 
+def sung_of_a_run(run, sung):
+    """The ids in ``sung`` that stay in the tune where these notes, all of one chord, are followed by a rest."""
+    score = score_of(right=f"{run} rq", left="C2w", metre="4/4")
+    analysis = analyse(score)
+    printed = [note for note in score.notes if not note.grace and not note.implied]
+    readings = {
+        id: replace(known, function="chord tone", line="melody" if id in sung else None)
+        for id, known in analysis.notes.items()
+    }
+    analysis = replace(analysis, notes=readings, harmonies=(replace(analysis.harmonies[0], duration=score.end),))
+    roles = assign_roles(score, analysis, printed, set())
+    return [id for id in sung if roles[id] == "melody"]
+
+
+def test_an_arpeggio_has_twice_as_many_notes_as_a_hand_has_in_one_position():
+    assert sung_of_a_run("C4s E4 G4 C5 E5 G5 C6 E6 rh", ["C6", "E6"]) == []
+    assert sung_of_a_run("C4s E4 G4 C5 E5 G5 C6s r rh", ["G5", "C6"]) == ["G5", "C6"]
+
+
+def test_the_third_of_a_chord_is_no_step_in_an_arpeggio_and_the_second_is():
+    assert sung_of_a_run("C4s Eb4 Gb4 A4 C5 Eb5 Gb5 A5 rh", ["Gb5", "A5"]) == []
+    assert sung_of_a_run("C4s E4 G4 A4 C5 E5 G5 C6 rh", ["G5", "C6"]) == ["G5", "C6"]
+
+
 def test_what_is_held_above_a_figure_is_the_tune():
     right = "G5h E5 | F5h G5 ; C5s G4 E4 G4 C5 G4 E4 G4 C5 G4 E4 G4 C5 G4 E4 G4 | " + "C5s G4 E4 G4 " * 4
     assert tune_of(right=right, left="C3w C3") == "G5 E5 F5 G5"

@@ -48,6 +48,15 @@ def test_a_harmony_that_has_most_of_a_beat_has_it_from_its_start():
     assert windows(RUN, "CEG:1.75 FAC:2.25 CEG:12").startswith("0-2r 2-4r 4-8r")
 
 
+def test_three_strokes_a_beat_run_in_three_beats_of_four():
+    up, down = "C3e3 D3 E3 F3 G3 A3 B3 C4 D4 C4q", "E4e3 D4 C4 B3 A3 G3 F3 E3 D3 C3q"
+    assert windows(f"{up} | {down} | {up} | {down}") == "0-4r 4-8r 8-12r 12-16r"
+    two = "C3e D3 E3 F3 G3 A3 B3 C4"
+    assert "r" not in windows(" | ".join([two, "D4e C4 B3 A3 G3 F3 E3 D3"] * 2))
+    half = "C3s D3 E3 F3 G3 A3 B3 C4 D4h | D4s C4 B3 A3 G3 F3 E3 D3 C3h"
+    assert "r" not in windows(f"{half} | {half}")
+
+
 def test_another_bass_of_the_same_harmony_has_a_window_of_its_own():
     assert windows(RUN, "CEG:2 CEG/E:2 CEG:12").startswith("0-2r 2-4r 4-8r")
 
