@@ -57,6 +57,18 @@ def test_three_strokes_a_beat_run_in_three_beats_of_four():
     assert "r" not in windows(f"{half} | {half}")
 
 
+def test_a_hand_that_strikes_a_third_of_its_notes_double_plays_no_run():
+    up = "C3+E3s E3 G3 A3+C4 B3 C4 D4+F4 E4 D4 C4+E4 G3 E3 F3+A3 E3 D3 B2"
+    down = "G4s F4+A4 E4 C4 B3+D4 A3 G3 E3+G3 F3 D3 C3+E3 B2 D3 E3+G3 F3 D3"
+    assert "r" not in windows(f"{up} | {down} | {up} | {down}")
+
+
+def test_two_beats_of_three_are_not_most_of_a_bar():
+    left = " | ".join(["C3s D3 E3 F3 G3 A3 B3 C4 D4q | D4s C4 B3 A3 G3 F3 E3 D3 C3q"] * 2)
+    found = material(score_of(right=" | ".join(["E6h."] * 4), left=left, metre="3/4"), "CEG:12")
+    assert not any(window.run for window in found.windows[2])
+
+
 def test_another_bass_of_the_same_harmony_has_a_window_of_its_own():
     assert windows(RUN, "CEG:2 CEG/E:2 CEG:12").startswith("0-2r 2-4r 4-8r")
 
