@@ -44,3 +44,27 @@ def test_a_neighbour_note_a_semitone_from_a_tone_of_its_chord_is_not_held_with_i
     left = "D3s C#4 D4 E3 C#4 D4 D3 C#4 D4 E3 C#4 D4"
     made = blocks("F#5h.", left, 2, "DF#A:3/4 AC#E:3/4 DF#A:3/4 AC#E:3/4", "12/16")
     assert made == "0 D3+D4 3/4 | 3/4 E3+C#4 3/4 | 3/2 D3+D4 3/4 | 9/4 E3+C#4 3/4"
+
+
+QUICK, SLOW = "C5s E5 G5 E5 " * 4, "C3e G3 E3 G3 " * 2
+FIGURES, LINES = (QUICK, SLOW), ("C5h D5", "C3w")
+
+
+def are_two_voices(*bars):
+    """Whether bars of both hands, in C major, are a piece in two voices."""
+    score = score_of(right=" | ".join(right for right, _ in bars), left=" | ".join(left for _, left in bars))
+    return unsung(material(score, f"CEG:{4 * len(bars)}")).two_voices
+
+
+def test_a_quarter_of_the_bars_has_figures_in_both_hands():
+    assert are_two_voices(*[FIGURES] * 2, *[LINES] * 6)
+    assert not are_two_voices(FIGURES, *[LINES] * 7)
+
+
+def test_hardly_a_note_is_struck_with_another_of_its_hand():
+    assert are_two_voices(FIGURES, FIGURES, ("C5+E5q C5 C5 C5", "C3w"))
+    assert not are_two_voices(FIGURES, FIGURES, ("C5+E5q C5+E5 C5 C5", "C3w"))
+
+
+def test_two_figures_in_one_rhythm_are_one_broken_chord():
+    assert not are_two_voices(*[("C5e E5 G5 E5 " * 2, SLOW)] * 4)
