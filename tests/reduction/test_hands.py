@@ -172,6 +172,7 @@ def test_a_side_study_has_what_a_stage_has_no_hand_for_under_the_tune():
     ("right", "taken"),
     [
         ("C5+D5w", "0 F#4+C5+D5 4m"),
+        ("A4+C5+D5w", "0 F#4+A4+C5+D5 4m"),
         ("C5+D5h C5+D5h", "0 C5+D5 2 | 2 C5+D5 2"),  # it strikes again while the chord is held
         ("F#4+D5w", "0 F#4+D5 4"),  # it has that tone
         ("G4+B4+C5+D5w", "0 G4+B4+C5+D5 4"),  # it has no finger left

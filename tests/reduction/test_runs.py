@@ -69,6 +69,19 @@ def test_two_beats_of_three_are_not_most_of_a_bar():
     assert not any(window.run for window in found.windows[2])
 
 
+def test_a_third_of_the_moves_of_a_run_are_steps():
+    by_step = (
+        "D4s C3 C4 G4 F4 D3 G3 F3 F4 G4 G3 F3 F4 E4 G3 D4 | F4s E3 F3 E3 F3 F4 G4 B3 G4 F3 F4 E4 D4 E4 G3 E4 | "
+        "G3s G4 G4 F4 D3 E3 E4 F4 E4 D3 C3 D3 C3 C4 G4 G4 | G4s E3 D3 G3 E4 D3 B3 C4 B3 A3 C3 A3 G3 G4 F4 F3"
+    )
+    by_leap = (
+        "E4s F4 D3 A3 E4 F4 A3 E4 D4 C3 C4 B3 C4 B3 E4 D4 | E3s D3 A3 G3 G4 G4 F3 G3 C4 C3 D3 D4 C3 G3 F3 D4 | "
+        "D4s D3 G3 D4 C3 C3 C4 C3 A3 D4 D3 G3 C4 D4 D3 C3 | G3s F3 D4 C3 F3 F4 G4 B3 F4 E4 E3 B3 F4 A3 B3 E4"
+    )
+    assert "r" in windows(by_step)
+    assert "r" not in windows(by_leap)
+
+
 def test_another_bass_of_the_same_harmony_has_a_window_of_its_own():
     assert windows(RUN, "CEG:2 CEG/E:2 CEG:12").startswith("0-2r 2-4r 4-8r")
 
