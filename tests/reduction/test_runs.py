@@ -82,6 +82,12 @@ def test_a_third_of_the_moves_of_a_run_are_steps():
     assert "r" not in windows(by_leap)
 
 
+def test_where_a_figure_goes_on_for_half_of_each_bar_nothing_runs():
+    turned = "C3s G3 F#3 G3 C3 G3 F#3 G3"
+    left = f"{turned} B3 C4 D4 E4 D4 C4 G3 E3 | {turned} B3 A3 G3 E3 F3 D3 C3 B2"
+    assert "r" not in windows(f"{left} | {left}")
+
+
 def test_another_bass_of_the_same_harmony_has_a_window_of_its_own():
     assert windows(RUN, "CEG:2 CEG/E:2 CEG:12").startswith("0-2r 2-4r 4-8r")
 
