@@ -55,3 +55,13 @@ def _ticks_of(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[int, 
 def beat_start(score: Score, tick: int) -> int:
     """The tick at which the felt beat that holds ``tick`` begins. That of an upbeat may lie before the music."""
     return tick - score.place_in_metre(tick) % beat_ticks(score, tick)
+
+
+def half_beat_ticks(score: Score, tick: int) -> int:
+    """How long half of the felt beat is there, in whole ticks."""
+    return max(1, beat_ticks(score, tick) // 2)
+
+
+def half_beat_start(score: Score, tick: int) -> int:
+    """The tick at which the half of a felt beat that holds ``tick`` begins."""
+    return tick - (tick - beat_start(score, tick)) % half_beat_ticks(score, tick)

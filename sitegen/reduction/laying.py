@@ -12,7 +12,7 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.metre import half_beat_start
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
@@ -67,8 +67,7 @@ def _released(score: Score, laid: Sequence[StageNote]) -> list[StageNote]:
             continue
         before = held.get(note.midi)
         if before is not None and note.onset < found[before].end and found[before].staff != note.staff:
-            start, half = beat_start(score, note.onset), beat_ticks(score, note.onset) // 2
-            end = start + half * ((note.onset - start) // half) if half else note.onset
+            end = half_beat_start(score, note.onset)
             if end > found[before].onset:
                 found[before] = replace(found[before], duration=end - found[before].onset)
         held[note.midi] = place

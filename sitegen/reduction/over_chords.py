@@ -10,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.analysis.metre import beat_ticks, half_beat_start, half_beat_ticks
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
@@ -70,10 +70,9 @@ def let_go_for(material: Material, tune: Sequence[StageNote], chords: Sequence[S
         onsets = struck.get(note.midi, [])
         place = bisect_right(onsets, note.onset)
         if place < len(onsets) and onsets[place] < note.end:
-            half = max(1, beat_ticks(material.score, onsets[place]) // 2)
-            end = onsets[place] - (onsets[place] - beat_start(material.score, onsets[place])) % half
+            end = half_beat_start(material.score, onsets[place])
             chord = note.onset, note.staff, note.end
-            if note.onset < end and note.end - onsets[place] < 2 * half:
+            if note.onset < end and note.end - onsets[place] < 2 * half_beat_ticks(material.score, onsets[place]):
                 until[chord] = min(end, until.get(chord, end))
     return [
         replace(note, duration=until.get((note.onset, note.staff, note.end), note.end) - note.onset) for note in chords

@@ -7,6 +7,7 @@ from typing import Protocol
 
 from sitegen.building.steps.faults import Fault
 from sitegen.building.steps.running import Order
+from sitegen.building.store import Store
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,3 +53,9 @@ class Engine(Protocol):
 
     def close(self) -> None:
         """End; what still runs is given up."""
+
+
+def remember(store: Store, task: Task, done: Done) -> None:
+    """Let the ``store`` of this process know what a task has put there from another."""
+    store.remember(order.key for order in task.orders)
+    store.remember(digest for outputs in done.outputs for digest in outputs.values())

@@ -18,7 +18,7 @@ from distributed import Client, Future
 from distributed.client import FutureCancelledError
 from distributed.scheduler import KilledWorker
 
-from sitegen.building.engines import Done, Task
+from sitegen.building.engines import Done, Task, remember
 from sitegen.building.engines.in_process import run_task
 from sitegen.building.store import Store
 from sitegen.errors import ContentError
@@ -50,8 +50,7 @@ class Cluster:
             done: Done = future.result()
         except (KilledWorker, FutureCancelledError):
             return Done(task.number, died="broke down")
-        self.store.remember(order.key for order in task.orders)
-        self.store.remember(digest for outputs in done.outputs for digest in outputs.values())
+        remember(self.store, task, done)
         return done
 
     def close(self) -> None:

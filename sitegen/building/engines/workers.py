@@ -14,7 +14,7 @@ from typing import Any
 
 from pebble import ProcessExpired, ProcessPool
 
-from sitegen.building.engines import Done, Task
+from sitegen.building.engines import Done, Task, remember
 from sitegen.building.engines.in_process import run_task
 from sitegen.building.store import Store
 
@@ -52,8 +52,7 @@ class Workers:
             return Done(task.number, died=f"took more than {self.patience:g} seconds")
         except (ProcessExpired, CancelledError):
             return Done(task.number, died="broke down")
-        self.store.remember(order.key for order in task.orders)
-        self.store.remember(digest for outputs in done.outputs for digest in outputs.values())
+        remember(self.store, task, done)
         return done
 
     def _started(self) -> ProcessPool:
