@@ -5,7 +5,8 @@ score's own clef comes, at the bar line, where the score has it or after a rest,
 the notes lie far off it too, the plain clef that lies nearest.
 
 A clef that would hold for no more than a bar is not worth two changes: the one before stays, with up to four ledger
-lines, unless the score itself changes there and back (Gould, *Behind Bars*, 2011, "Clefs").
+lines, unless the score itself changes there and back (Gould, *Behind Bars*, 2011, "Clefs"). Where the score itself has
+the clef in that bar, three ledger lines are enough to take it: the hand knows the place by it.
 """
 
 from __future__ import annotations
@@ -81,7 +82,8 @@ def _without_short_changes(parts: Sequence[_Part], own: Sequence[Clef]) -> list[
         within_a_bar = len({parts[place].bar.index for place in run}) == 1
         if not (within_a_bar and _alike(clef, back)) or _printed(parts[run[0]], parts[after[0]], own):
             continue
-        if all(step <= FARTHEST for step in _steps(clef, sounding)):
+        most = FAR if _in_force(parts[run[0]], own) else FARTHEST
+        if all(step <= most for step in _steps(clef, sounding)):
             for place in run:
                 kept[place] = replace(kept[place], clef=clef)
     return kept
@@ -91,6 +93,12 @@ def _printed(part: _Part, following: _Part, own: Sequence[Clef]) -> bool:
     """Whether the score itself takes the clef of a part within its bar and leaves it before the next but one."""
     taken = [c for c in own if part.bar.onset <= c.onset <= following.start and _alike(c, part.clef)]
     return any(c.onset < other.onset <= following.bar.end for c in taken for other in own if not _alike(c, other))
+
+
+def _in_force(part: _Part, own: Sequence[Clef]) -> bool:
+    """Whether the score itself has the clef of a part where that begins."""
+    clef = next((c for c in reversed(own) if c.onset <= part.start), None)
+    return clef is not None and _alike(clef, part.clef)
 
 
 def _parts(

@@ -272,6 +272,14 @@ def test_clef_changes_for_a_bar_where_the_score_has_it() -> None:
     assert _clefs(score, 2) == [["F"], ["G"], ["F"]]
 
 
+def test_fourth_ledger_line_is_not_written_in_a_bar_where_the_score_has_the_other_clef() -> None:
+    for left, clefs in (("C3w Bb4w C3w", [["F"], ["G"], ["F"]]), ("C3w G4w C3w", [["F"], [], []])):
+        score = score_of(right="C5w C5w C5w", left=left)
+        assert _clefs(score, 2) == [["F"], [], []]
+        own = (Clef(2, 0, "F", 4), Clef(2, 8, "G", 2), Clef(2, 40, "F", 4))
+        assert _clefs(replace(score, clefs=own), 2) == clefs
+
+
 def test_notes_under_an_octave_sign_need_no_other_clef() -> None:
     score = score_of(right="*8va C8w D8w *loco E5w", left="C3w C3w C3w")
     assert _clefs(score, 1) == [["G"], [], []]
