@@ -18,6 +18,7 @@ VOICES_A_STAFF = 4
 
 Words = Sequence[tuple[int, Direction]]
 """What is said over or under a staff, with the tick at which it is, in order."""
+_Sign = tuple[int, ClefChange | Direction]
 
 
 class Measures:
@@ -56,7 +57,9 @@ class Measures:
             found += f"<key><fifths>{bar.fifths}</fifths></key>"
         if staff == 1 and (before is None or before.metre != bar.metre):
             symbol = f" symbol={quoteattr(bar.metre.symbol)}" if bar.metre.symbol else ""
-            found += f"<time{symbol}><beats>{bar.metre.beats}</beats><beat-type>{bar.metre.beat_type}</beat-type></time>"
+            found += (
+                f"<time{symbol}><beats>{bar.metre.beats}</beats><beat-type>{bar.metre.beat_type}</beat-type></time>"
+            )
         if before is None and self.staves > 1 and staff == 1:
             found += f"<staves>{self.staves}</staves>"
         of_all = before is None
@@ -92,7 +95,9 @@ class Measures:
             for w in voice:
                 w.staff = number
                 w.voice = VOICES_A_STAFF * (staff - 1) + count if several or number else 0
-        clefs = [(tick, ClefChange(clef, staff if staff > 1 else 0)) for tick, clef in written.clefs if tick > bar.onset]
+        clefs = [
+            (tick, ClefChange(clef, staff if staff > 1 else 0)) for tick, clef in written.clefs if tick > bar.onset
+        ]
         signs = sorted([*words, *clefs], key=lambda s: (s[0], _rank(s[1])))
         if not several:
             return _among(signs, written.voices[0], bar)

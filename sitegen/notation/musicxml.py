@@ -59,7 +59,7 @@ def chord_xml(chord: Written, units: int) -> str:
     voice, value, tuplet = _voice(chord), _value(chord.value), _modification(chord.value) + _staff(chord.staff)
     small = value.replace("<type>", '<type size="cue">', 1)
     beams = "".join([f'<beam number="{n}">{word}</beam>' for n, word in enumerate(chord.beams, 1)])
-    found = []
+    found: list[str] = []
     for head in chord.heads:
         pitch = head.pitch
         alter = f"<alter>{pitch.alter}</alter>" if pitch.alter else ""

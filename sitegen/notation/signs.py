@@ -44,11 +44,11 @@ def _mark(mark: NoteMark, written: Sequence[tuple[Written, WrittenHead]]) -> Non
         return
     chord, head = written[-1] if mark.kind == "fermata" else written[0]
     if mark.kind == "fingering":
-        head.fingerings.append(mark.text)
+        head.fingerings += (mark.text,)
     elif mark.kind == "fermata":
         chord.fermata = True
     elif mark.text not in chord.articulations:
-        chord.articulations.append(mark.text)
+        chord.articulations += (mark.text,)
 
 
 def _slurs(measures: Sequence[list[Item]], slurs: Sequence[Slur], heads: Heads) -> None:
@@ -63,8 +63,8 @@ def _slurs(measures: Sequence[list[Item]], slurs: Sequence[Slur], heads: Heads) 
     ends = [(slur, *_ends(slur, heads)) for slur in slurs]
     numbers = _numbers([sorted((first.order, last.order)) for _, first, last in ends])
     for (slur, first, last), number in zip(ends, numbers, strict=True):
-        first.slurs.append(SlurEnd(number, "start", slur.placement))
-        last.slurs.append(SlurEnd(number, "stop"))
+        first.slurs += (SlurEnd(number, "start", slur.placement),)
+        last.slurs += (SlurEnd(number, "stop"),)
 
 
 def _ends(slur: Slur, heads: Heads) -> tuple[WrittenHead, WrittenHead]:

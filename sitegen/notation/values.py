@@ -95,9 +95,7 @@ def units(metre: Metre, length: Fraction) -> tuple[Fraction, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def divide(
-    start: Fraction, end: Fraction, metre: Metre, rest: bool, tick: Fraction
-) -> list[tuple[Fraction, Fraction]]:
+def divide(start: Fraction, end: Fraction, metre: Metre, rest: bool, tick: Fraction) -> list[tuple[Fraction, Fraction]]:
     """Cut the stretch from ``start`` to ``end`` into pieces that are single values; (place, length) each.
 
     Only a piece shorter than any value (under 1/256 of a quarter) has no value of its own. ``tick`` is the length of

@@ -7,14 +7,14 @@ accidentals, signs) before they become text, so they are not frozen.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sitegen.notation.values import Value
 from sitegen.score import Clef, Pitch
 
 
-@dataclass(slots=True)
+@dataclass(frozen=True, slots=True)
 class SlurEnd:
     """Where a slur begins or ends; ``number`` tells it from others that are open at the same time."""
 
@@ -35,8 +35,8 @@ class WrittenHead:
     small: bool
     accidental: bool = False
     order: int = 0
-    slurs: list[SlurEnd] = field(default_factory=list)
-    fingerings: list[str] = field(default_factory=list)
+    slurs: tuple[SlurEnd, ...] = ()
+    fingerings: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -63,7 +63,7 @@ class Written:
     closes: bool = False
     figured: bool = False
     bracket: bool = False
-    articulations: list[str] = field(default_factory=list)
+    articulations: tuple[str, ...] = ()
     fermata: bool = False
     staff: int = 0
     voice: int = 0
