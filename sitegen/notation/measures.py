@@ -95,10 +95,9 @@ class Measures:
             for w in voice:
                 w.staff = number
                 w.voice = VOICES_A_STAFF * (staff - 1) + count if several or number else 0
-        clefs = [
-            (tick, ClefChange(clef, staff if staff > 1 else 0)) for tick, clef in written.clefs if tick > bar.onset
-        ]
-        signs = sorted([*words, *clefs], key=lambda s: (s[0], _rank(s[1])))
+        signs: list[_Sign] = [*words]
+        signs += [(at, ClefChange(clef, staff if staff > 1 else 0)) for at, clef in written.clefs if at > bar.onset]
+        signs.sort(key=lambda sign: (sign[0], _rank(sign[1])))
         if not several:
             return _among(signs, written.voices[0], bar)
         items = _before(signs, bar, number)
@@ -115,12 +114,12 @@ def _taken(queue: list[tuple[int, Direction]], until: int) -> Iterator[tuple[int
         yield queue.pop()
 
 
-def _rank(sign: Item) -> int:
+def _rank(sign: ClefChange | Direction) -> int:
     """Words before a clef, a tempo after it."""
-    return 1 if isinstance(sign, ClefChange) else 2 if isinstance(sign, Direction) and sign.tempo else 0
+    return 1 if isinstance(sign, ClefChange) else 2 if sign.tempo else 0
 
 
-def _among(signs: Sequence[tuple[int, ClefChange | Direction]], voice: Sequence[Written], bar: Bar) -> list[Item]:
+def _among(signs: Sequence[_Sign], voice: Sequence[Written], bar: Bar) -> list[Item]:
     """Signs before the note at which they stand, or behind the one that sounds."""
     if not signs:
         return list(voice)
@@ -134,7 +133,7 @@ def _among(signs: Sequence[tuple[int, ClefChange | Direction]], voice: Sequence[
     return items + [_at(at, *sign) for sign in waiting]
 
 
-def _before(signs: Sequence[tuple[int, ClefChange | Direction]], bar: Bar, staff: int) -> list[Item]:
+def _before(signs: Sequence[_Sign], bar: Bar, staff: int) -> list[Item]:
     """Signs at their place before all voices: words wherever the file has come to, a clef where it holds."""
     items: list[Item] = []
     at = bar.onset
