@@ -23,7 +23,7 @@ _SIZES = {1: "8", 2: "15", 3: "22"}
 def sign_at(sign: Sign, staff: int) -> Direction:
     """A dynamic or words."""
     if sign.kind == "dynamic":
-        letters = f"<{sign.text} />" if sign.text in DYNAMICS else _element("other-dynamics", sign.text)
+        letters = f"<{sign.text}/>" if sign.text in DYNAMICS else _element("other-dynamics", sign.text)
         return Direction(_type(f"<dynamics>{letters}</dynamics>"), staff, sign.placement)
     return Direction(italic(sign.text), staff, sign.placement)
 
@@ -47,25 +47,25 @@ def italic(text: str) -> str:
 
 
 def bold(text: str) -> str:
-    """Words that tell the tempo, if there are any."""
+    """Words that tell the tempo, if there are any; by their ``default-y`` those of a system stand on one line."""
     return _type(_element("words", text, ' default-y="45" font-weight="bold"')) if text else ""
 
 
 def metronome(beat: Fraction, beats: int) -> str:
     """So many beats a minute, each of ``beat`` quarters."""
     value = value_of(beat)
-    unit = f"<beat-unit>{value.type}</beat-unit>" + "<beat-unit-dot />" * value.dots if value else ""
-    return _type(f'<metronome parentheses="no">{unit}<per-minute>{beats}</per-minute></metronome>')
+    unit = f"<beat-unit>{value.type}</beat-unit>" + "<beat-unit-dot/>" * value.dots if value else ""
+    return _type(f"<metronome>{unit}<per-minute>{beats}</per-minute></metronome>")
 
 
 def _end(sign: Sign, number: int, way: str) -> str:
     """One end of what stretches."""
     if sign.kind == "hairpin":
-        return _type(f'<wedge number="{number}" type="{way}" />')
+        return _type(f'<wedge number="{number}" type="{way}"/>')
     if sign.kind == "octave":
-        return _type(f'<octave-shift number="{number}" size="{_SIZES[abs(int(sign.text))]}" type="{way}" />')
+        return _type(f'<octave-shift number="{number}" size="{_SIZES[abs(int(sign.text))]}" type="{way}"/>')
     line, letters = ("yes", "no") if sign.text == "line" else ("no", "yes")
-    return _type(f'<pedal line="{line}" sign="{letters}" type="{way}" />')
+    return _type(f'<pedal line="{line}" sign="{letters}" type="{way}"/>')
 
 
 def _type(content: str) -> str:
@@ -73,4 +73,4 @@ def _type(content: str) -> str:
 
 
 def _element(tag: str, text: str, attributes: str = "") -> str:
-    return f"<{tag}{attributes}>{escape(text)}</{tag}>" if text else f"<{tag}{attributes} />"
+    return f"<{tag}{attributes}>{escape(text)}</{tag}>" if text else f"<{tag}{attributes}/>"

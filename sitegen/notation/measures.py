@@ -74,7 +74,7 @@ class Measures:
         before = self.score.bars[bar.index - 1].endings if bar.index else ()
         found = _ending(bar, "start") if bar.endings and bar.endings != before else ""
         if bar.repeat_start:
-            found += '<repeat direction="forward" />'
+            found += '<repeat direction="forward"/>'
         if found:
             yield Plain(f'<barline location="left">{found}</barline>')
 
@@ -84,7 +84,7 @@ class Measures:
         if bar.endings and (last or self.score.bars[bar.index + 1].endings != bar.endings):
             found += _ending(bar, "stop")
         if bar.repeat_end:
-            found += '<repeat direction="backward" />'
+            found += '<repeat direction="backward"/>'
         if found:
             yield Plain(f'<barline location="right">{found}</barline>')
 
@@ -150,4 +150,4 @@ def _at(at: int, tick: int, sign: ClefChange | Direction) -> Item:
 
 
 def _ending(bar: Bar, way: str) -> str:
-    return f'<ending number="{",".join(map(str, bar.endings))}" type="{way}" />'
+    return f'<ending number="{",".join(map(str, bar.endings))}" type="{way}"/>'

@@ -18,7 +18,7 @@ from sitegen.notation.phrasing import carry_signs
 from sitegen.notation.signs import add_signs
 from sitegen.notation.tempi import tempi_said, tempo_mark
 from sitegen.notation.voices import Chord, Head, gather_chords
-from sitegen.notation.written import Direction, Item, WrittenBar
+from sitegen.notation.written import Direction, Item, Leap, Written, WrittenBar
 from sitegen.reduction.nouns import Stage
 from sitegen.score import Score, Sign
 
@@ -93,10 +93,9 @@ def _cut(score: Score, items: Sequence[Chord]) -> list[list[Chord]]:
 
 def _text(score: Score, title: str, measures: Sequence[Sequence[Item]]) -> str:
     """The file: ``title`` names the stage, the score the work; either may be empty."""
-    divisions = math.lcm(10080, score.ticks_per_quarter)
-    units = divisions // score.ticks_per_quarter
+    division = _division(score.ticks_per_quarter, measures)
     work = score.title or title
-    found = ["<?xml version='1.0' encoding='utf-8'?>\n<score-partwise version=\"4.0\">"]
+    found = ['<?xml version="1.0" encoding="UTF-8"?>\n<score-partwise version="4.0">']
     if work:
         found.append(f"<work><work-title>{escape(work)}</work-title></work>")
     if title:
@@ -104,12 +103,28 @@ def _text(score: Score, title: str, measures: Sequence[Sequence[Item]]) -> str:
     if score.composer:
         creator = f'<creator type="composer">{escape(score.composer)}</creator>'
         found.append(f"<identification>{creator}</identification>")
-    found.append('<part-list><score-part id="P1"><part-name /></score-part></part-list><part id="P1">')
+    found.append('<part-list><score-part id="P1"><part-name/></score-part></part-list><part id="P1">')
     for b, items in zip(score.bars, measures, strict=True):
-        implicit = "yes" if b.lead else "no"
-        text = measure_xml(items, units)
+        implicit = ' implicit="yes"' if b.lead else ""
+        text = measure_xml(items, division)
         if not b.index:
-            text = text.replace("<attributes>", f"<attributes><divisions>{divisions}</divisions>", 1)
-        found.append(f'<measure number={quoteattr(b.number)} implicit="{implicit}">{text}</measure>')
+            divisions = f"<divisions>{score.ticks_per_quarter // division}</divisions>"
+            text = text.replace("<attributes>", f"<attributes>{divisions}", 1)
+        found.append(f"<measure number={quoteattr(b.number)}{implicit}>{text}</measure>")
     found.append("</part></score-partwise>")
     return "".join(found)
+
+
+def _division(quarter: int, measures: Sequence[Sequence[Item]]) -> int:
+    """The longest time, in ticks of which ``quarter`` make a quarter note, of which all that is written are multiples:
+    the file counts in it, so that its figures are short."""
+    counted = {quarter}
+    for measure in measures:
+        for item in measure:
+            if isinstance(item, Written):
+                counted.add(item.length)
+            elif isinstance(item, Leap):
+                counted.add(item.ticks)
+            elif isinstance(item, Direction):
+                counted.add(item.shift)
+    return math.gcd(*counted)
