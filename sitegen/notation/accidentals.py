@@ -2,35 +2,43 @@
 
 An accidental holds for its line or space until the bar line, whatever voice it stood in; a note tied over the bar line
 needs none and sets none. The first note of a bar that takes back an accidental of the bar before gets a courtesy sign
-(Gould, *Behind Bars*, 2011, "Accidentals"). music21 looks at voices one by one, so this is not left to it.
+(Gould, *Behind Bars*, 2011, "Accidentals").
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
-from music21 import note, pitch
-
+from sitegen.notation.written import Written, WrittenHead
 from sitegen.score.mei_values import signature_alter
 
 
-def show_accidentals(bars: Iterable[tuple[int, list[note.Note]]]) -> None:
-    """Set the display of every accidental. ``bars`` gives, for one staff, the key signature (in fifths) and the notes
-    of each bar in order of onset, whatever their voice."""
+def show_accidentals(bars: Iterable[tuple[int, Sequence[Sequence[Written]]]]) -> None:
+    """Say of every head whether its accidental is drawn. ``bars`` gives, for one staff, the key signature (in fifths)
+    and the voices of each bar."""
     before: dict[tuple[str, int], int] = {}
-    for fifths, notes in bars:
+    for fifths, voices in bars:
         heard: dict[tuple[str, int], int] = {}
-        for n in notes:
-            place = n.pitch.step, n.pitch.implicitOctave
-            alter = int(n.pitch.alter)
-            tied = n.tie is not None and n.tie.type in ("stop", "continue")
-            in_force = heard.get(place, signature_alter(place[0], fifths))
-            courtesy = place not in heard and before.get(place, alter) != alter
-            shown = not (tied and place not in heard) and (alter != in_force or courtesy)
-            if n.pitch.accidental is None and shown:
-                n.pitch.accidental = pitch.Accidental(0)
-            if n.pitch.accidental is not None:
-                n.pitch.accidental.displayStatus = shown
-            if not tied or place in heard:
-                heard[place] = alter
+        for head in _by_onset(voices):
+            pitch = head.pitch
+            place, alter = (pitch.step, pitch.octave), pitch.alter
+            known = heard.get(place)
+            in_force = signature_alter(pitch.step, fifths) if known is None else known
+            if known is None and head.tied_from:
+                continue
+            head.accidental = alter != in_force or (known is None and before.get(place, alter) != alter)
+            heard[place] = alter
         before = {place: alter for place, alter in heard.items() if alter != signature_alter(place[0], fifths)}
+
+
+def _by_onset(voices: Sequence[Sequence[Written]]) -> Iterator[WrittenHead]:
+    """Every head of a bar by onset; graces before the note they lead to."""
+    if len(voices) == 1:
+        return (head for written in voices[0] for head in written.heads)
+    found = [
+        (written.onset, not written.grace, order, head)
+        for voice in voices
+        for order, written in enumerate(w for w in voice if w.heads)
+        for head in written.heads
+    ]
+    return (head for *_, head in sorted(found, key=lambda f: f[:3]))

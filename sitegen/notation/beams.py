@@ -3,95 +3,47 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
-from functools import lru_cache
-from itertools import groupby, pairwise
+from itertools import pairwise
 
-from music21 import beam, meter, note
-
-from sitegen.notation.durations import duration_of
-from sitegen.score import Metre
-
-_BEAMS = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6, "512th": 7, "1024th": 8}
+from sitegen.notation.metrical_beams import Beams, beams_by_metre
+from sitegen.notation.values import BEAMED
+from sitegen.notation.written import Written
+from sitegen.score import Bar
 
 
-def add_beams(
-    elements: Sequence[tuple[Fraction, note.GeneralNote]], metre: Metre, lead: Fraction, length: Fraction
-) -> None:
-    """Beam the notes of one voice of one bar, in order; a bar longer than its metre counts on in its unit.
-
-    ``lead`` is what the metre counts before the first note, ``length`` the length of the bar, in quarters. The
-    brackets of tuplets must be set.
-    """
-    plain = [element for _, element in elements if not element.duration.isGrace]
-    unit = Fraction(4, metre.beat_type)
-    beats = max(metre.quarters, lead + length) / unit
-    if not plain or beats.denominator != 1:
+def add_beams(timed: Sequence[Written], b: Bar, quarter: int) -> None:
+    """Beam the notes of one voice of one bar, in order and without its graces; a bar longer than its metre counts on in
+    its unit. ``quarter`` is how many ticks make a quarter note. The groups of tuplets must be marked."""
+    if sum(1 for w in timed if w.heads and w.value.type in BEAMED) < 2:
         return
-    lengths = tuple((Fraction(e.duration.quarterLength), isinstance(e, note.NotRest)) for e in plain)
-    found = [_again(beams) for beams in _by_metre(f"{beats}/{metre.beat_type}", lead, lengths)]
+    full, unit = max(4 * quarter * b.metre.beats, (b.lead + b.length) * b.metre.beat_type), 4 * quarter
+    if full % unit:
+        return
+    rhythm = tuple((w.length, w.value, not w.rest) for w in timed)
+    found = beams_by_metre(f"{full // unit}/{b.metre.beat_type}", b.lead, rhythm, quarter)
     for first, last in _groups(found):
-        for start, end in _within_tuplets(plain, first, last):
-            if (start, end) == (first, last):
-                _set(plain[start:end], found[start:end])
-            else:
-                _set(plain[start:end], _beams_of(plain[start:end]))
+        for start, end in _within_tuplets(timed, first, last):
+            of_run = found[start:end] if (start, end) == (first, last) else _beams_of(timed[start:end])
+            for written, beams in zip(timed[start:end], of_run, strict=True):
+                written.beams = beams if written.heads else ()
 
 
-def join_graces(elements: Sequence[note.GeneralNote]) -> None:
-    """Graces that follow each other are semiquavers under one beam, without the stroke of a single one."""
-    for is_grace, run in groupby(elements, key=lambda element: element.duration.isGrace):
-        graces = list(run)
-        if not is_grace or len(graces) < 2:
-            continue
-        for position, element in enumerate(graces):
-            element.duration.type = "16th"
-            element.duration.slash = False
-            if isinstance(element, note.NotRest):
-                element.beams.fill("16th", "start" if not position else "stop" if element is graces[-1] else "continue")
-
-
-@lru_cache(maxsize=4096)
-def _by_metre(
-    signature: str, lead: Fraction, lengths: tuple[tuple[Fraction, bool], ...]
-) -> tuple[beam.Beams | None, ...]:
-    """The beams that music21 gives to lengths in quarters that follow each other, False for rests. Most bars of a piece
-    have the rhythm of others, and working it out takes longer than all else that is written of a bar."""
-    shape: list[note.GeneralNote] = [note.Note() if sounds else note.Rest() for _, sounds in lengths]
-    for element, (length, _) in zip(shape, lengths, strict=True):
-        element.duration = duration_of(length)
-    return tuple(_signature(signature).getBeams(shape, measureStartOffset=lead))
-
-
-@lru_cache(maxsize=64)
-def _signature(signature: str) -> meter.TimeSignature:
-    return meter.TimeSignature(signature)
-
-
-def _again(beams: beam.Beams | None) -> beam.Beams | None:
-    """The same beams as objects of their own, since notes take theirs for good."""
-    if beams is None:
-        return None
-    found = beam.Beams()
-    found.beamsList = [beam.Beam(b.type, b.direction, b.number) for b in beams.beamsList]
-    return found
-
-
-def _groups(found: Sequence[beam.Beams | None]) -> list[tuple[int, int]]:
+def _groups(found: Sequence[Beams]) -> list[tuple[int, int]]:
     """The runs of notes under one beam, as (first, after the last)."""
     groups, begin = [], 0
     for position, beams in enumerate(found):
-        kind = beams.beamsList[0].type if beams is not None and beams.beamsList else None
-        if kind in (None, "start", "partial"):
+        if not beams or beams[0] not in ("continue", "end"):
             begin = position
-        if kind == "stop":
+        elif beams[0] == "end":
             groups.append((begin, position + 1))
     return groups
 
 
-def _within_tuplets(plain: Sequence[note.GeneralNote], first: int, last: int) -> list[tuple[int, int]]:
+def _within_tuplets(timed: Sequence[Written], first: int, last: int) -> list[tuple[int, int]]:
     """A run cut where it would leave a tuplet that it does not hold whole."""
-    inside = _tuplet_of(plain)
+    if all(w.value.actual == 1 for w in timed[first:last]):
+        return [(first, last)]
+    inside = _tuplet_of(timed)
     members = {number: [i for i, n in enumerate(inside) if n == number] for number in set(inside[first:last]) if number}
     torn = {number for number, places in members.items() if places[0] < first or places[-1] >= last}
     cuts = [i for i in range(first + 1, last) if inside[i] != inside[i - 1] and {inside[i], inside[i - 1]} & torn]
@@ -99,41 +51,33 @@ def _within_tuplets(plain: Sequence[note.GeneralNote], first: int, last: int) ->
     return list(pairwise(edges))
 
 
-def _tuplet_of(plain: Sequence[note.GeneralNote]) -> list[int]:
+def _tuplet_of(timed: Sequence[Written]) -> list[int]:
     """For each element the number of the tuplet that it belongs to, 0 for none."""
     numbers, count, is_open = [], 0, False
-    for element in plain:
-        tuplets = element.duration.tuplets
-        kind = tuplets[0].type if tuplets else None
-        count += kind in ("start", "startStop")
-        is_open = is_open or kind in ("start", "startStop")
-        numbers.append(count if tuplets and is_open else 0)
-        is_open = is_open and kind not in ("stop", "startStop")
+    for written in timed:
+        count += written.opens
+        is_open = is_open or written.opens
+        numbers.append(count if written.value.actual > 1 and is_open else 0)
+        is_open = is_open and not written.closes
     return numbers
 
 
-def _beams_of(run: Sequence[note.GeneralNote]) -> list[beam.Beams | None]:
+def _beams_of(run: Sequence[Written]) -> list[Beams]:
     """The beams of notes that stand together: whole ones where a neighbour has the same, else a stub towards one."""
-    counts = [_BEAMS.get(e.duration.type, 0) if isinstance(e, note.NotRest) else 0 for e in run]
+    counts = [BEAMED.get(w.value.type, 0) if w.heads else 0 for w in run]
     if len(run) < 2:
-        return [None] * len(run)
-    found: list[beam.Beams | None] = []
+        return [()] * len(run)
+    found: list[Beams] = []
     for position, count in enumerate(counts):
         before = counts[position - 1] if position else 0
         after = counts[position + 1] if position + 1 < len(counts) else 0
-        beams = beam.Beams()
+        words: list[str] = []
         for level in range(1, count + 1):
             if level <= before:
-                beams.append("continue" if level <= after else "stop")
+                words.append("continue" if level <= after else "end")
             elif level <= after:
-                beams.append("start")
+                words.append("begin")
             elif before or after:
-                beams.append("partial", "left" if before else "right")
-        found.append(beams if beams.beamsList else None)
+                words.append("backward hook" if before else "forward hook")
+        found.append(tuple(words))
     return found
-
-
-def _set(run: Sequence[note.GeneralNote], found: Sequence[beam.Beams | None]) -> None:
-    for element, beams in zip(run, found, strict=True):
-        if beams is not None and isinstance(element, note.NotRest):
-            element.beams = beams

@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from music21 import expressions
-
+from sitegen.notation.directions import italic
+from sitegen.notation.written import Direction
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Hand, Score
 
@@ -49,9 +49,6 @@ def octave_moved(score: Score, notes: Sequence[StageNote]) -> frozenset[str]:
     return frozenset(note.id for note in notes if note.moved and heads[note.sources[0]] != note.midi)
 
 
-def direction(sign: HandSign, hand: Hand | None) -> expressions.TextExpression:
+def direction(sign: HandSign, hand: Hand | None, staff: int) -> Direction:
     """The words, between the staves: below those of the right hand and above those of the left."""
-    words = expressions.TextExpression(sign.text)
-    words.style.fontStyle = "italic"
-    words.placement = "below" if hand == "right" else "above"
-    return words
+    return Direction(italic(sign.text), staff, "below" if hand == "right" else "above")

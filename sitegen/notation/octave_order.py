@@ -10,97 +10,75 @@ Source: the MusicXML 4.0 specification (W3C Music Notation Community Group), ele
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
-from xml.etree.ElementTree import Element, SubElement
 
+from sitegen.notation.written import Item, Leap, Written
 from sitegen.score import Score, Sign
 
-Item = tuple[int, Element]
-"""What stands in a bar, with its place in divisions from the bar line."""
+Placed = tuple[int, Item]
+"""What stands in a bar, with its place in ticks from the bar line."""
 
 
-def order_under_octave_signs(tree: Element, score: Score, signs: Iterable[Sign]) -> None:
-    """Amend a score that music21 wrote, whose voices fill their bars exactly."""
-    of_staff: dict[int, list[Sign]] = defaultdict(list)
+def order_under_octave_signs(measures: Sequence[list[Item]], score: Score, signs: Iterable[Sign]) -> None:
+    """Amend the measures of a score, whose voices fill their bars exactly."""
+    ordered: dict[tuple[int, int], list[tuple[int, int]]] = {}
     for sign in signs:
-        of_staff[sign.staff].append(sign)
-    units = int(tree.findtext("part/measure/attributes/divisions") or 1) // score.ticks_per_quarter
-    before = 0
-    for part in tree.iter("part"):
-        staves = max([1, *(int(e.text or 1) for e in part.iter("staves"))])
-        for bar, measure in zip(score.bars, part.iter("measure"), strict=True):
-            for staff in range(1, staves + 1):
-                places = [
-                    ((s.onset - bar.onset) * units, (s.end - bar.onset) * units)
-                    for s in of_staff[before + staff]
-                    if bar.onset < s.end and s.onset < bar.end
-                ]
-                if places:
-                    _order(measure, staff, places)
-        before += staves
+        for bar in score.bars[score.bar_at(sign.onset).index :]:
+            if bar.onset >= sign.end:
+                break
+            ordered.setdefault((bar.index, sign.staff), []).append((sign.onset - bar.onset, sign.end - bar.onset))
+    for (index, staff), places in ordered.items():
+        _order(measures[index], staff, places)
 
 
-def _order(measure: Element, staff: int, signs: list[tuple[int, int]]) -> None:
+def _order(measure: list[Item], staff: int, signs: list[tuple[int, int]]) -> None:
     """Write the voices of a staff, which stand next to each other in the bar, stretch by stretch; ``signs`` are the
     places from and to which octave signs hold."""
     voices = [voice for voice in _voices(measure) if _staff(voice) == staff]
     if len(voices) < 2:
         return
-    length = max(at + _length(e) for voice in voices for at, e in voice)
-    struck = [at for voice in voices for at, e in voice if e.tag == "note" and e.find("rest") is None]
+    length = max(at + _length(item) for voice in voices for at, item in voice)
+    struck = [at for voice in voices for at, item in voice if isinstance(item, Written) and item.heads]
     cuts = {place for sign in signs for place in sign if 0 < place < length}
     cuts |= {max((at for at in struck if start <= at < end), default=0) for start, end in signs if end <= length}
     if not cuts - {0}:
         return
-    children = list(measure)
-    first, last = children.index(voices[0][0][1]), children.index(voices[-1][-1][1])
-    for element in children[first : last + 1]:
-        measure.remove(element)
-    at, new = 0, list[Element]()
+    first, last = (next(k for k, i in enumerate(measure) if i is end) for end in (voices[0][0][1], voices[-1][-1][1]))
+    at, new = 0, list[Item]()
     for start, end in pairwise(sorted({0, length + 1, *cuts})):
         parts = [part for voice in voices if (part := [item for item in voice if start <= item[0] < end])]
         for part in sorted(parts, key=lambda part: part[0][0] if start else 0):
             new += _leap(at, part[0][0]) if new else ()
-            new += [element for _, element in part]
-            at = max(place + _length(element) for place, element in part)
+            new += [item for _, item in part]
+            at = max(place + _length(item) for place, item in part)
     new += _leap(at, length) if at < length else ()
-    for place, element in enumerate(new, first):
-        measure.insert(place, element)
+    measure[first : last + 1] = new
 
 
-def _voices(measure: Element) -> list[list[Item]]:
+def _voices(measure: Iterable[Item]) -> list[list[Placed]]:
     """What stands between the places at which the file goes back in the bar."""
-    voices: list[list[Item]] = [[]]
+    voices: list[list[Placed]] = [[]]
     at = 0
-    for element in measure:
-        if element.tag == "backup":
-            at -= int(element.findtext("duration") or 0)
+    for item in measure:
+        if isinstance(item, Leap) and item.ticks < 0:
+            at += item.ticks
             voices.append([])
             continue
-        chord = element.tag == "note" and element.find("chord") is not None
-        voices[-1].append((voices[-1][-1][0] if chord else at, element))
-        at += _length(element)
+        voices[-1].append((at, item))
+        at += _length(item)
     return [voice for voice in voices if voice]
 
 
-def _staff(voice: Iterable[Item]) -> int:
-    return next((int(e.findtext("staff") or 1) for _, e in voice if e.tag == "note"), 0)
+def _staff(voice: Iterable[Placed]) -> int:
+    return next((item.staff or 1 for _, item in voice if isinstance(item, Written)), 0)
 
 
-def _length(element: Element) -> int:
-    if element.tag not in ("note", "forward") or element.find("chord") is not None:
-        return 0
-    return int(element.findtext("duration") or 0)
+def _length(item: Item) -> int:
+    return item.length if isinstance(item, Written) else item.ticks if isinstance(item, Leap) else 0
 
 
-def _leap(start: int, to: int) -> list[Element]:
+def _leap(start: int, to: int) -> list[Item]:
     """From one place of a bar to another, always by a step back: programs look for another voice behind one."""
-    steps = (("backup", start), ("forward", to)) if start <= to else (("backup", start - to),)
-    found = []
-    for name, length in steps:
-        if length:
-            found.append(Element(name))
-            SubElement(found[-1], "duration").text = str(length)
-    return found
+    steps = (-start, to) if start <= to else (to - start,)
+    return [Leap(ticks) for ticks in steps if ticks]

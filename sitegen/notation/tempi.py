@@ -7,9 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 from itertools import zip_longest
 
-from music21 import note, tempo
-
-from sitegen.notation.durations import duration_of
+from sitegen.notation.directions import bold, metronome
+from sitegen.notation.written import Direction
 from sitegen.score import Score, Tempo
 
 # a figure within the words, and the mark that announces one (Maelzel's metronome), are said by the figure itself
@@ -36,22 +35,21 @@ def tempi_said(score: Score) -> tuple[Tempo, ...]:
     return tuple(said)
 
 
-def tempo_mark(mark: Tempo, beat: Fraction) -> tempo.TempoIndication:
+def tempo_mark(mark: Tempo, beat: Fraction, staff: int) -> Direction:
     """A tempo in words, figures or both; the figure counts felt beats of ``beat`` quarters (dotted ones in compound
     metres). What is not printed only sounds."""
-    words = _words(mark.text)
     shown = mark.quarters_a_minute if mark.figure is None else mark.figure
-    if not mark.quarters_a_minute:
-        return tempo.TempoText(words)
-    referent = note.Note()
-    referent.duration = duration_of(beat)
-    sounding = round(mark.quarters_a_minute / float(beat))
-    found = tempo.MetronomeMark(words or None, round(shown / float(beat)) if shown else sounding, referent)
-    if not shown:
-        found.numberImplicit = True
-    elif round(shown / float(beat)) != sounding:
-        found.numberSounding = sounding
-    return found
+    types = bold(_words(mark.text))
+    if shown and mark.quarters_a_minute:
+        types += metronome(beat, _beats(shown, beat))
+    return Direction(
+        types, staff, "above" if _words(mark.text) else "", float(_beats(mark.quarters_a_minute, beat) * beat)
+    )
+
+
+def _beats(quarters: float, beat: Fraction) -> int:
+    """How many felt beats a minute so many quarters are."""
+    return round(quarters / float(beat))
 
 
 def _words(text: str) -> str:

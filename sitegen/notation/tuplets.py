@@ -7,59 +7,48 @@ on; a bracket is drawn where no beam holds the group together (Gould, *Behind Ba
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 
-from music21 import note
+from sitegen.notation.values import BEAMED
+from sitegen.notation.written import Written
+from sitegen.score import Bar
 
 
 class TupletFigures:
-    """What has been printed on one staff so far: the bar in which each kind of tuplet was last met."""
+    """What has been printed on one staff so far: the bar in which each kind of tuplet was last met. ``quarter`` is how
+    many ticks make a quarter note."""
 
-    def __init__(self) -> None:
+    def __init__(self, quarter: int) -> None:
         self._last: dict[tuple[int, int], tuple[int, int]] = {}
+        self._quarter = quarter
+        self._odd = quarter // (quarter & -quarter)
 
-    def mark(self, elements: Sequence[tuple[Fraction, note.GeneralNote]], lead: Fraction, bar: int) -> None:
-        """Group the tuplets of one voice of bar number ``bar`` (counted from 0).
+    def mark(self, timed: Sequence[Written], b: Bar) -> None:
+        """Group the tuplets of one voice of a bar, given without its graces."""
+        for group in self._groups(timed, b.onset - b.lead):
+            first, last = group[0], group[-1]
+            kind = first.value.actual, first.value.normal
+            seen, began = self._last.get(kind, (-2, b.index))
+            began = began if seen >= b.index - 1 else b.index
+            self._last[kind] = b.index, began
+            beamed = all(w.heads and w.length < self._quarter and w.value.type in BEAMED for w in group)
+            first.bracket = not beamed and len(group) > 1
+            first.figured = began == b.index or not beamed
+            first.opens = last.closes = True
 
-        ``elements`` are (place after the bar line, note or rest); ``lead`` is what the metre counts before them.
-        """
-        for group in _groups(elements, lead):
-            first, last = group[0].duration.tuplets[0], group[-1].duration.tuplets[0]
-            kind = first.numberNotesActual, first.numberNotesNormal
-            seen, began = self._last.get(kind, (-2, bar))
-            began = began if seen >= bar - 1 else bar
-            self._last[kind] = bar, began
-            beamed = all(isinstance(e, note.NotRest) and e.duration.quarterLength < 1 for e in group)
-            beamed = beamed and all(e.duration.type not in ("quarter", "half", "whole", "breve") for e in group)
-            for tuplet in {id(t): t for t in (first, last)}.values():
-                tuplet.bracket = not beamed and len(group) > 1
-                tuplet.tupletActualShow = "number" if began == bar or not beamed else None
-            if first is last:
-                first.type = "startStop"
-            else:
-                first.type, last.type = "start", "stop"
-
-
-def _groups(elements: Sequence[tuple[Fraction, note.GeneralNote]], lead: Fraction) -> list[list[note.GeneralNote]]:
-    """Runs of one kind of tuplet, cut where they come back to a place that needs no tuplet."""
-    groups: list[list[note.GeneralNote]] = []
-    open_group: list[note.GeneralNote] = []
-    for place, element in elements:
-        if element.duration.isGrace:
-            continue
-        tuplets = element.duration.tuplets
-        if open_group and (not tuplets or tuplets[0].numberNotesActual != _actual(open_group)):
-            groups.append(open_group)
-            open_group = []
-        if not tuplets:
-            continue
-        open_group.append(element)
-        end = lead + place + Fraction(element.duration.quarterLength)
-        if end.denominator & (end.denominator - 1) == 0:
-            groups.append(open_group)
-            open_group = []
-    return groups + ([open_group] if open_group else [])
-
-
-def _actual(group: Sequence[note.GeneralNote]) -> int:
-    return int(group[0].duration.tuplets[0].numberNotesActual)
+    def _groups(self, timed: Sequence[Written], before: int) -> list[list[Written]]:
+        """Runs of one kind of tuplet, cut where they come back to a place that needs no tuplet; the metre counts from
+        tick ``before``."""
+        groups: list[list[Written]] = []
+        group: list[Written] = []
+        for written in timed:
+            actual = written.value.actual
+            if group and actual != group[0].value.actual:
+                groups.append(group)
+                group = []
+            if actual == 1:
+                continue
+            group.append(written)
+            if (written.end - before) % self._odd == 0:
+                groups.append(group)
+                group = []
+        return groups + ([group] if group else [])

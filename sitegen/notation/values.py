@@ -1,6 +1,8 @@
 """Which lengths a single note or rest can have, and where longer ones are divided.
 
-All lengths are fractions of a quarter note, all places are counted from the bar line as the metre counts it.
+All places are counted from the bar line as the metre counts it. What is asked for is in ticks; the rule itself counts
+in fractions of a quarter note.
+
 The rule of division is the engraver's: a note may hide the boundary of a metrical unit only if it begins half such
 a unit away from it or at a stronger place (Gould, *Behind Bars*, 2011, "Grouping note-values"). In compound metres a
 note hides a beat only if it lasts whole beats.
@@ -10,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from sitegen.score import Metre
 
@@ -29,16 +31,37 @@ TYPES = {
     Fraction(1, 128): "512th",
     Fraction(1, 256): "1024th",
 }
+#: How many beams a value has.
+BEAMED = {"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6, "512th": 7, "1024th": 8}
 
 
 @dataclass(frozen=True, slots=True)
 class Value:
-    """A written note value: a type, dots, and the tuplet (``actual`` in the time of ``normal``) or 1 and 1."""
+    """A written note value: a type, dots, and the tuplet (``actual`` in the time of ``normal``) or 1 and 1; a
+    ``splinter`` does not last as long as it says."""
 
     type: str
     dots: int
     actual: int = 1
     normal: int = 1
+    splinter: bool = False
+
+
+#: What has no value: too short for any, left behind by roundings in the source. Time must be exact all the same.
+SPLINTER = Value("1024th", 0, splinter=True)
+#: A grace alone, and one of several.
+GRACE = Value("eighth", 0)
+GRACES = Value("16th", 0)
+
+
+@lru_cache(maxsize=1 << 15)
+def pieces(start: int, end: int, metre: Metre, quarter: int, rest: bool) -> tuple[tuple[int, int, Value], ...]:
+    """``divide`` in ticks of which ``quarter`` make a quarter note: place, length and value of each piece. Most bars of
+    a piece have the rhythm of others."""
+    return tuple(
+        (round(place * quarter), round(length * quarter), value_of(length) or SPLINTER)
+        for place, length in divide(Fraction(start, quarter), Fraction(end, quarter), metre, rest, Fraction(1, quarter))
+    )
 
 
 @cache
@@ -72,16 +95,18 @@ def units(metre: Metre, length: Fraction) -> tuple[Fraction, ...]:
     return tuple(dict.fromkeys(found))
 
 
-def divide(start: Fraction, end: Fraction, metre: Metre, rest: bool = False) -> list[tuple[Fraction, Fraction]]:
+def divide(start: Fraction, end: Fraction, metre: Metre, rest: bool, tick: Fraction) -> list[tuple[Fraction, Fraction]]:
     """Cut the stretch from ``start`` to ``end`` into pieces that are single values; (place, length) each.
 
-    Only a piece shorter than any value (under 1/256 of a quarter) has no value of its own.
+    Only a piece shorter than any value (under 1/256 of a quarter) has no value of its own. ``tick`` is the length of
+    which all lengths are multiples: a unit that is none divides nothing.
 
     Rests are divided at every beat boundary that they do not start and end with; notes may be syncopated.
     """
-    pieces: list[tuple[Fraction, Fraction]] = []
-    _divide(start, end, units(metre, end), metre.beat_quarters, rest, pieces)
-    return pieces
+    found: list[tuple[Fraction, Fraction]] = []
+    levels = tuple(unit for unit in units(metre, end) if (unit / tick).denominator == 1)
+    _divide(start, end, levels, metre.beat_quarters, rest, found)
+    return found
 
 
 def _divide(
@@ -90,29 +115,29 @@ def _divide(
     levels: tuple[Fraction, ...],
     beat: Fraction,
     rest: bool,
-    pieces: list[tuple[Fraction, Fraction]],
+    found: list[tuple[Fraction, Fraction]],
 ) -> None:
     length = end - start
     if length <= 0:
         return
     value = value_of(length)
     if value is not None and _reads_well(start, end, value, levels, beat, rest):
-        pieces.append((start, length))
+        found.append((start, length))
         return
     # inside a tuplet only beats divide: cutting it at finer units would leave splinters
     tuplet = _is_tuplet(start) or _is_tuplet(end)
     cut = _boundary(start, end, tuple(u for u in levels if u >= beat) if tuplet else levels)
     if cut is None and value is not None:
-        pieces.append((start, length))
+        found.append((start, length))
         return
     if cut is None:
         cut = _greedy(start, length)
     if cut is None:
         # a splinter that roundings in the source left behind: no value is so short, but time must be exact
-        pieces.append((start, length))
+        found.append((start, length))
         return
-    _divide(start, cut, levels, beat, rest, pieces)
-    _divide(cut, end, levels, beat, rest, pieces)
+    _divide(start, cut, levels, beat, rest, found)
+    _divide(cut, end, levels, beat, rest, found)
 
 
 def _is_tuplet(place: Fraction) -> bool:

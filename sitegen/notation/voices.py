@@ -30,7 +30,7 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class Chord:
-    """Heads struck together at ``onset`` for ``duration`` ticks; ``voice`` is a wish, 0 for none.
+    """Heads struck together at ``onset`` for ``duration`` ticks, from low to high; ``voice`` is a wish, 0 for none.
 
     ``closes`` is the index of the bar that a grace stands at the end of, None for all others;
     ``together`` names the chord that graces are struck in, empty for one alone.
@@ -52,11 +52,13 @@ class Chord:
 
     @property
     def top(self) -> int:
-        return max(head.pitch.midi for head in self.heads)
+        return self.heads[-1].pitch.midi
 
     def cut(self, start: int, end: int) -> Chord:
         """The part of the chord between two ticks, with ties where it is cut."""
         first, last = self.onset >= start, self.end <= end
+        if first and last:
+            return self
         heads = tuple(replace(h, tied_from=h.tied_from or not first, tied_to=h.tied_to or not last) for h in self.heads)
         onset = max(self.onset, start)
         ornaments = self.ornaments if first else ()

@@ -113,7 +113,7 @@ def test_rolled_chord_is_marked_once() -> None:
 def test_upbeat_is_a_bar_without_a_count() -> None:
     score = score_of(right="G4q | C5w")
     bars = _bars(score)
-    assert [(b.number, b.element.get("implicit")) for b in bars] == [("0", "yes"), ("1", "no")]
+    assert [(b.number, b.element.get("implicit")) for b in bars] == [("0", "yes"), ("1", None)]
     assert spelled(_text(score)) == "G4q | C5w"
 
 

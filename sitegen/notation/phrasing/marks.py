@@ -32,6 +32,8 @@ def articulations(remaining: Remaining) -> Iterator[NoteMark]:
 def fingerings(remaining: Remaining) -> Iterator[NoteMark]:
     """Where the hand lies as it did: what it strikes there is what the score has it strike, and for a single note so
     are the notes before and after it."""
+    if not any(note.fingerings for note in remaining.score.notes):
+        return
     written: dict[int, dict[int, set[str]]] = defaultdict(lambda: defaultdict(set))
     left: dict[int, dict[int, set[str]]] = defaultdict(lambda: defaultdict(set))
     for note in remaining.score.notes:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from sitegen.notation.phrasing.remaining import Remaining
+from sitegen.notation.phrasing.remaining import Remaining, between
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note, Sign
 
@@ -17,8 +17,8 @@ def octave_signs(remaining: Remaining) -> Iterator[Sign]:
     that lie no further off than what the score has under it. Before any other it ends, and begins again behind, if it
     is then over more than one."""
     for sign in _one_at_a_time(remaining.score.signs):
-        under = [n for n in remaining.score.notes if n.staff == sign.staff and sign.onset <= n.onset < sign.end]
-        there = [n for n in remaining.of_staff[sign.staff] if sign.onset <= n.onset < sign.end]
+        under = [n for n in between(remaining.score.notes, sign.onset, sign.end) if n.staff == sign.staff]
+        there = between(remaining.of_staff[sign.staff], sign.onset, sign.end)
         own = {n.id for n in under}
         runs = _runs(there, under, sign)
         for place, (fits, notes) in enumerate(runs):

@@ -5,10 +5,12 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from typing import TypeVar
 
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note, Score, Sign
 
+N = TypeVar("N", Note, StageNote)
 Order = tuple[int, bool, int]
 Strikes = dict[int, list[int]]
 
@@ -107,6 +109,12 @@ class Remaining:
         """The staff at which a sign is printed: its own if the stage has notes there between ``start`` and ``end``,
         else the other one that it speaks to; None where both are silent."""
         return next((staff for staff in self.staves(sign) if self.sounding(staff, start, end)), None)
+
+
+def between(notes: Sequence[N], start: int, end: int) -> Sequence[N]:
+    """Of notes in order of onset those that are struck from ``start`` up to but not at ``end``."""
+    first, last = (bisect_left(notes, tick, key=lambda note: note.onset) for tick in (start, end))
+    return notes[first:last]
 
 
 def _strikes(places: Iterable[tuple[int, int]]) -> Strikes:

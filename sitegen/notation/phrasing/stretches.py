@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from sitegen.notation.phrasing.places import at_staff
-from sitegen.notation.phrasing.remaining import Order, Remaining
+from sitegen.notation.phrasing.remaining import Order, Remaining, between
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note, Placement, Sign, Slur
 
@@ -87,8 +87,8 @@ def _left_under(remaining: Remaining, slur: Slur) -> list[StageNote]:
     under = [
         note
         for voice in sorted({first.voice, last.voice})
-        for note in remaining.of_voice[voice]
-        if slur.onset <= note.onset <= slur.end and _is_under(note, first, last)
+        for note in between(remaining.of_voice[voice], slur.onset, slur.end + 1)
+        if _is_under(note, first, last)
     ]
     left = [remaining.standing[n.id] for n in under if n.id in remaining.standing]
     left = [note for note in left if slur.onset <= note.onset <= slur.end]
