@@ -28,7 +28,7 @@ from sitegen.checking.cases import Draft
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
-from sitegen.score.sources import read_bytes
+from sitegen.score.formats import read_bytes
 
 FIRST = 1_000_000  # the weight of what all else of a piece waits for
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sitegen.errors import ContentError
 from sitegen.library.slugs import slug_of
-from sitegen.score.sources import SUFFIXES
+from sitegen.score.formats import SUFFIXES
 
 PIECE = "piece.md"
 #: Names that file managers and editors make of ``piece.md``.

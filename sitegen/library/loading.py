@@ -28,7 +28,7 @@ from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
-from sitegen.score.sources import SUFFIXES
+from sitegen.score.formats import SUFFIXES
 
 NOTHING_KNOWN: Mapping[str, AtPlace] = MappingProxyType({})
 
