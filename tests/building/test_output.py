@@ -284,7 +284,7 @@ def test_disk_that_is_full_leaves_the_old_site_and_nothing_besides(
 
     monkeypatch.setattr(staging, "_make_folders", full_disk)
     with pytest.raises(OSError, match="No space"):
-        publish(tmp_path, {"index.html": b"hello"})
+        publish(tmp_path, {"pieces/index.html": b"hello"})
     assert looks(tmp_path / "site") == before
     assert os.listdir(tmp_path) == ["site"]
 
