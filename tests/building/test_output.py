@@ -98,7 +98,7 @@ def test_lost_file_is_written_again(tmp_path: Path) -> None:
 
 def test_stamps_of_a_publication_save_the_next_one_the_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     stamps = publish(tmp_path).stamps
-    assert stamps.keys() == SITE.keys()
+    assert stamps.keys() == {*SITE, MANIFEST}
 
     def never(file: object) -> str:
         raise AssertionError(file)
