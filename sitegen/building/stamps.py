@@ -33,7 +33,7 @@ def stamps_of_places(content: Path) -> dict[str, str]:
             found = list(_states(content / name))
             newest = max([newest, *(state.st_mtime_ns for _, state in found)])
             if not name.startswith("."):
-                stamps[name] = _digest_of(
+                stamps[name.encode(errors="backslashreplace").decode()] = _digest_of(
                     (path, state.st_size, state.st_mtime_ns, state.st_ino, state.st_ctime_ns) for path, state in found
                 )
         tick = _COARSE if newest % 1_000_000_000 == 0 else _TICK

@@ -11,6 +11,7 @@ else's. With it any state is told by the folders' own numbers (inodes), which an
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 from collections.abc import Callable, Mapping
@@ -54,7 +55,8 @@ class Journal:
 def write_journal(workshop: Path, standing: Standing) -> None:
     """Note down that the empty ``site`` in the workshop is to take the place of what stands."""
     journal = Journal(_number_of(workshop / STAGED), _number_of(standing.folder), standing.foreign)
-    (workshop / _JOURNAL_UNFINISHED).write_bytes(msgspec.json.encode(journal))
+    plain = msgspec.to_builtins(journal)  # names that are not UTF-8 have a form in the JSON of Python only
+    (workshop / _JOURNAL_UNFINISHED).write_text(json.dumps(plain), encoding="utf-8")
     os.replace(workshop / _JOURNAL_UNFINISHED, workshop / JOURNAL)
 
 
@@ -164,6 +166,6 @@ def _number_of(folder: Path) -> int:
 
 def _read_journal(workshop: Path) -> Journal | None:
     try:
-        return msgspec.json.decode((workshop / JOURNAL).read_bytes(), type=Journal)
-    except (FileNotFoundError, msgspec.MsgspecError):
+        return msgspec.convert(json.loads((workshop / JOURNAL).read_text(encoding="utf-8")), Journal)
+    except (FileNotFoundError, ValueError):
         return None
