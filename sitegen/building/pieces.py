@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from sys import intern
 from typing import Any
 
 from sitegen.building.asking import Studio, called, without_place
@@ -145,7 +146,8 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     files |= {excerpt_file(number): chosen["svg"] for number, chosen in enumerate(pictures[1:], 1)}
     files |= {a.path: studio.store.put(a.file.read_bytes()) for a in attached.values()}
     files[OFFLINE] = studio.store.put(offline_list({path: digest for path, digest in files.items() if path != CARD}))
-    return Made((), files, card, entry)
+    # most names are the same in every piece, and are held once for all
+    return Made((), {intern(path): digest for path, digest in files.items()}, card, entry)
 
 
 def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung, tempo: float) -> Plan:
