@@ -265,12 +265,7 @@ def _faults_end_the_command() -> Iterator[None]:
 def _progress(what: str) -> Iterator[Callable[[Progress], None]]:
     """On a terminal a bar with what is being made, how many pieces remain and for how long; elsewhere a line for each
     piece that is done. Both on standard error."""
-    from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
-    from rich.progress import Progress as Bar
-
-    console = Console(stderr=True)
-    if not console.is_terminal:
+    if not sys.stderr.isatty():
 
         def tell(now: Progress) -> None:
             if now.ended:
@@ -278,6 +273,11 @@ def _progress(what: str) -> Iterator[Callable[[Progress], None]]:
 
         yield tell
         return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn
+    from rich.progress import Progress as Bar
+
+    console = Console(stderr=True)
     columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.fields[now]}"))
     with Bar(*columns, console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, now="")

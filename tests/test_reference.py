@@ -15,7 +15,7 @@ from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from sitegen.cli import main
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
-from sitegen.reduction import techniques
+from sitegen.reduction.registry import techniques
 from sitegen.reference import reference_page
 from tests.building.studio import musicxml, write_content
 

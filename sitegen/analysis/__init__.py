@@ -1,7 +1,7 @@
 """What is understood of a score: pure functions from ``Score`` to ``Analysis``."""
 
-from sitegen.analysis.analyse import analyse
-from sitegen.analysis.describe import describe, describe_bars
+from typing import TYPE_CHECKING
+
 from sitegen.analysis.nouns import (
     Analysis,
     Counterpoint,
@@ -23,6 +23,20 @@ from sitegen.analysis.readings import (
     PhraseReading,
     Readings,
 )
+from sitegen.passing_on import passing_on
+
+if TYPE_CHECKING:
+    from sitegen.analysis.analysing import analyse
+    from sitegen.analysis.describing import describe, describe_bars
+else:
+    __getattr__ = passing_on(
+        __name__,
+        {
+            "analyse": "analysing",
+            "describe": "describing",
+            "describe_bars": "describing",
+        },
+    )
 
 __all__ = [
     "TEACHERS_READING",

@@ -84,7 +84,7 @@ class Sources:
         digest = hashlib.sha256(package.encode() + b"\n" + text).hexdigest()
         if digest not in self.known:
             files = sorted(p.name for p in self._path(module).parent.iterdir() if p.suffix in _DATA)
-            self.known[digest] = sorted(set(_imports_in(text, package, files)))
+            self.known[digest] = sorted(set(_imports_in(text, package, files, module == package)))
         return [(one, other) for one, other in self.known[digest]]
 
     def _text(self, module: str) -> bytes | None:
@@ -104,13 +104,14 @@ class Sources:
 _FILE = "(a file)"
 
 
-def _imports_in(text: bytes, package: str, files: list[str]) -> Iterator[_Import]:
-    """The imports of a module of ``package``, beside which ``files`` of data lie."""
+def _imports_in(text: bytes, package: str, files: list[str], passes_on: bool) -> Iterator[_Import]:
+    """The imports of a module of ``package``, beside which ``files`` of data lie. What is imported for checking types
+    alone is none, but where a package ``passes_on`` so what it loads when it is asked for."""
     waiting: list[ast.AST] = [ast.parse(text)]
     while waiting:
         node = waiting.pop()
         if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
-            waiting += node.orelse
+            waiting += [*node.body, *node.orelse] if passes_on else node.orelse
             continue
         waiting += ast.iter_child_nodes(node)
         if isinstance(node, ast.Import):

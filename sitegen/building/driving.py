@@ -27,7 +27,8 @@ _IMPORTS = "imports"
 
 @dataclass(slots=True)
 class Code:
-    """The code of the steps: a digest of each, and the parts that it is made from."""
+    """The code of the steps: a digest of each, and by the step's name the ``parts`` that it is made from. What is given
+    of these at first is not looked up."""
 
     store: Store
     parts: dict[str, dict[str, str]] = field(default_factory=dict)
@@ -37,15 +38,20 @@ class Code:
     def of(self, step: Step) -> str:
         """The digest of a step's code."""
         if step.module not in self._digests:
-            if self._sources is None:
-                known = self.store.note(_IMPORTS)
-                self._sources = Sources(known=from_bytes(known, dict[str, list[tuple[str, str]]]) if known else {})
-            before = len(self._sources.known)
-            self.parts[step.name] = self._sources.parts_of(step.module)
+            if step.name not in self.parts:
+                self.parts[step.name] = self._parts_of(step.module)
             self._digests[step.module] = digest_of_parts(self.parts[step.name])
-            if len(self._sources.known) != before:
-                self.store.write_note(_IMPORTS, to_bytes(self._sources.known))
         return self._digests[step.module]
+
+    def _parts_of(self, module: str) -> dict[str, str]:
+        if self._sources is None:
+            known = self.store.note(_IMPORTS)
+            self._sources = Sources(known=from_bytes(known, dict[str, list[tuple[str, str]]]) if known else {})
+        before = len(self._sources.known)
+        parts = self._sources.parts_of(module)
+        if len(self._sources.known) != before:
+            self.store.write_note(_IMPORTS, to_bytes(self._sources.known))
+        return parts
 
 
 def nothing_told(name: str, call: Call) -> None:

@@ -8,6 +8,11 @@ from sitegen.errors import ContentError, ScoreError, SitegenError
 from sitegen.library import Piece
 
 
+def is_passing(error: Exception) -> bool:
+    """Whether it may be otherwise the next time, though the content is the same: it is no fault of the content."""
+    return not isinstance(error, SitegenError)
+
+
 def fault_of(error: Exception, piece: Piece) -> SitegenError:
     """The fault that ``error`` means for ``piece``: its own, with the file where it names none, or a defect of ours.
 

@@ -9,14 +9,18 @@ from __future__ import annotations
 import json
 import os
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from typing import Any
 
+import msgspec
+
 from sitegen import publishing
 from sitegen.building.digests import digest_of
 from sitegen.building.naming import CARD, OFFLINE
-from sitegen.building.publication import Contents, Output
+from sitegen.building.publication import Contents, Output, Reader
+from sitegen.building.store import Damaged
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Library, slug_of
@@ -35,12 +39,21 @@ class LastGood:
     files: Mapping[str, Contents]
 
 
-def pieces_of(standing: Output) -> dict[str, dict[str, Any]]:
-    """The entries of the site that stands, by slug; none where its ``site.json`` is not as it was left."""
-    data = standing.read(SITE)
+class _Named(msgspec.Struct):
+    slug: str
+
+
+class _Listing(msgspec.Struct):
+    pieces: list[msgspec.Raw]
+
+
+def pieces_of(standing: Output) -> dict[str, bytes]:
+    """The entries of the site that stands by slug, as they are listed; none where its ``site.json`` is not as it was
+    left."""
     try:
-        return {piece["slug"]: piece for piece in json.loads(data)["pieces"]} if data else {}
-    except (ValueError, TypeError, KeyError):
+        listed = msgspec.json.decode(standing.read(SITE) or b"", type=_Listing).pieces
+        return {msgspec.json.decode(entry, type=_Named).slug: bytes(entry) for entry in listed}
+    except msgspec.MsgspecError:
         return {}
 
 
@@ -62,18 +75,24 @@ def refuse_loss(library: Library, findings: Sequence[Finding], stood: Mapping[st
 
 
 def last_good(
-    slug: str, stood: Mapping[str, Any], standing: Output, why: str, words: publishing.Catalogue
+    slug: str, entry: bytes, standing: Output, read: Reader, why: str, words: publishing.Catalogue
 ) -> LastGood | None:
-    """The pages of a piece as they stand, marked as not up to date because of ``why``. None where they are not whole,
-    or another version of the program wrote them."""
-    base = f"pieces/{slug}"
-    files: dict[str, Contents] = {path: listed.sha256 for path, listed in standing.manifest.below(base).items()}
-    card = _card_from(standing.read(f"{base}/{CARD}"))
-    if card is None or not all(standing.stands(path) for path in files):
+    """The pages of a piece as they stand, marked as not up to date because of ``why``; ``read`` may still have what
+    somebody has removed of them. None where they are not whole, or another version of the program wrote them."""
+    base, stood = f"pieces/{slug}", json.loads(entry)
+    files: dict[str, Contents] = {path: listed.sha256 for path, listed in standing.manifest.below([base]).items()}
+
+    def bytes_of(path: str) -> bytes | None:
+        with suppress(Damaged):
+            return standing.read(path) or (read(standing.manifest.files[path].sha256) if path in files else None)
+        return None
+
+    card = _card_from(bytes_of(f"{base}/{CARD}"))
+    if card is None or not all(standing.stands(path) or bytes_of(path) is not None for path in files):
         return None
     outdated = {"since": _since(stood), "why": why}
     for path in files:
-        page = standing.read(path) if path.endswith(".html") else None
+        page = bytes_of(path) if path.endswith(".html") else None
         if page is not None:
             files[path] = publishing.mark_outdated(page, words("piece.outdated", **outdated))
     kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items()}

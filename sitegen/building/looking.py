@@ -16,7 +16,7 @@ from sitegen.building.asking import (
     placed_finding,
     without_place,
 )
-from sitegen.building.faults import fault_of
+from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.scheduling import Plan
 from sitegen.building.steps.faults import Fault, error_of
 from sitegen.building.steps.nouns import Opened, ScoreOutline
@@ -28,7 +28,7 @@ from sitegen.checking.cases import Draft
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
-from sitegen.score.sources import read_bytes
+from sitegen.score.formats import read_bytes
 
 FIRST = 1_000_000  # the weight of what all else of a piece waits for
 
@@ -73,6 +73,7 @@ class Looked:
     findings: tuple[Finding, ...]
     understood: Understood | None
     at_fault: bool = False  # in a field of its piece, told with the library's
+    passing: bool = False  # as of ``Outcome``
 
     @property
     def is_publishable(self) -> bool:
@@ -90,13 +91,15 @@ def look_at(piece: Piece, studio: Studio) -> Plan:
     found = list(check_draft(Draft(piece, studio.matter, studio.neighbours)))
     read: Read | None = None
     understood: Understood | None = None
+    passing = False
     try:
         read = yield from read_score(piece, piece.matter.score, studio)
         understood = yield from understand(piece, read, studio)
     except Exception as error:
         found += findings_of(fault_of(error, piece), "error", piece.slug)
+        passing = is_passing(error)
         if isinstance(error, ScoreError) or read is None:
-            return Looked(tuple(found), None, piece.at_fault)
+            return Looked(tuple(found), None, piece.at_fault, passing)
     try:
         inputs: dict[str, Any] = {
             "piece": studio.put(without_place(piece)),
@@ -112,7 +115,8 @@ def look_at(piece: Piece, studio: Studio) -> Plan:
         found += (f for f in (placed_finding(one, piece) for one in told) if f not in found)
     except Exception as error:
         found += (f for f in findings_of(fault_of(error, piece), "error", piece.slug) if f not in found)
-    return Looked(tuple(found), understood, piece.at_fault)
+        passing |= is_passing(error)
+    return Looked(tuple(found), understood, piece.at_fault, passing)
 
 
 def read_score(piece: Piece, name: str, studio: Studio) -> Plan:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from sys import intern
 from typing import Any
 
 from sitegen.building.asking import Studio, called, without_place
-from sitegen.building.faults import fault_of
+from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
 from sitegen.building.naming import (
     ANALYSIS,
@@ -45,12 +46,13 @@ _NAMES = tuple(layout.name for layout in LAYOUTS)
 @dataclass(frozen=True, slots=True)
 class Made:
     """What was found in a piece; of one that can be published the digests of its files by their path below
-    ``pieces/<slug>/``, of its card, and of its entry in the listing of the site."""
+    ``pieces/<slug>/``, of its card, and of its entry in the listing of the site. ``passing`` as of ``Outcome``."""
 
     findings: tuple[Finding, ...]
     files: Mapping[str, str] = field(default_factory=dict)
     card: str = ""
     entry: str = ""
+    passing: bool = False
 
     @property
     def is_published(self) -> bool:
@@ -77,7 +79,8 @@ def make_piece(piece: Piece, studio: Studio) -> Plan:
     idle, made = yield [idle_wishes(piece, studio, looked), make_pages(piece, studio, looked)]
     findings = (*looked.findings, *idle, *made.findings)
     if any(finding.severity == "error" for finding in findings):
-        return Made(findings)
+        untold = any(finding.severity == "error" for finding in idle)
+        return Made(findings, passing=looked.passing or made.passing or untold)
     return Made(findings, made.files, made.card, made.entry)
 
 
@@ -89,7 +92,7 @@ def make_pages(piece: Piece, studio: Studio, looked: Looked) -> Plan:
     try:
         return (yield from _publish(piece, studio, looked.understood))
     except Exception as error:
-        return Made(findings_of(fault_of(error, piece), "error", piece.slug))
+        return Made(findings_of(fault_of(error, piece), "error", piece.slug), passing=is_passing(error))
 
 
 def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
@@ -143,7 +146,8 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     files |= {excerpt_file(number): chosen["svg"] for number, chosen in enumerate(pictures[1:], 1)}
     files |= {a.path: studio.store.put(a.file.read_bytes()) for a in attached.values()}
     files[OFFLINE] = studio.store.put(offline_list({path: digest for path, digest in files.items() if path != CARD}))
-    return Made((), files, card, entry)
+    # most names are the same in every piece, and are held once for all
+    return Made((), {intern(path): digest for path, digest in files.items()}, card, entry)
 
 
 def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung, tempo: float) -> Plan:

@@ -7,7 +7,7 @@ module knows neither music nor pages.
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -15,21 +15,24 @@ import msgspec
 
 from sitegen.building.code import version_of
 from sitegen.building.publication.trees import Stamp, stamp
-from sitegen.building.stamps import stamp_of, stamp_of_files, stamps_of_places
+from sitegen.building.stamps import stamp_of, stamps_of_places
 from sitegen.building.store import Store
 from sitegen.checking.nouns import Finding
 
 _PROGRAM = Path(__file__).parents[1]
+_NOT_OF_THE_PROGRAM = frozenset({"_themes", "__pycache__"})
 _OF_A_THEME = ("templates", "locale", "icons", "dist")
 
 
 @dataclass(frozen=True, slots=True)
 class Outcome:
-    """What became of a build: the slugs built, those whose last good pages were kept, and everything that was found."""
+    """What became of a build: the slugs built, those whose last good pages were kept, and everything that was found.
+    What is ``passing`` may be otherwise at the next build, though nothing changes: a step that took too long."""
 
     built: tuple[str, ...]
     kept: tuple[str, ...]
     findings: tuple[Finding, ...]
+    passing: bool = False
 
     @property
     def errors(self) -> tuple[Finding, ...]:
@@ -55,21 +58,22 @@ class Seen:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """A build: what it saw, the digests of the ``files`` that it published and their stamps, and its outcome."""
+    """A build: what it saw, the SHA-256 of the ``manifest`` of the site that it published, the ``stamps`` of that
+    site's files, and its outcome."""
 
     seen: Seen
-    files: Mapping[str, str] = field(default_factory=dict)
+    manifest: str = ""
     stamps: Mapping[str, Stamp] = field(default_factory=dict)
     outcome: Outcome = Outcome((), (), ())
 
     def is_standing(self, seen: Seen, output: Path) -> bool:
-        """Whether a build would see and publish the same. One with faults is not taken for it: what is at fault is
-        looked at again."""
-        return not self.outcome.errors and self.seen == seen and self.has_same_files(output)
+        """Whether a build would see, find and publish the same."""
+        return not self.outcome.passing and self.seen == seen and self.has_same_files(output)
 
     def has_same_files(self, output: Path) -> bool:
         """Whether what it published is still there as it was."""
-        return all(stamp(output / path) == seen for path, seen in self.stamps.items())
+        site = str(output)
+        return all(stamp(f"{site}/{path}") == seen for path, seen in self.stamps.items())
 
 
 def name_of_build(content: Path, output: Path) -> str:
@@ -94,14 +98,11 @@ def keep_record(store: Store, name: str, record: Record) -> None:
 
 def see(content: Path, theme: str, libraries: Mapping[str, str]) -> Seen:
     """What a build of ``content`` would see now, with the theme in the folder ``theme``."""
-    program = hashlib.sha256(stamp_of_files(_PROGRAM, _program_files(_PROGRAM)).encode())
+    parts = [place for place in sorted(_PROGRAM.iterdir()) if place.name not in _NOT_OF_THE_PROGRAM]
+    program = hashlib.sha256()
+    for place in parts:
+        program.update(f"{place.name} {stamp_of(place, lambda name: not name.endswith('.pyc'))}\n".encode())
     for folder in _OF_A_THEME:
-        program.update(stamp_of(Path(theme) / folder, ours=True).encode())
+        program.update(stamp_of(Path(theme) / folder).encode())
     versions = {name: version_of(name) for name in libraries}
     return Seen(program.hexdigest(), theme, versions, stamps_of_places(content))
-
-
-def _program_files(folder: Path) -> Iterator[str]:
-    for place in folder.rglob("*"):
-        if place.suffix not in (".pyc", "") and "_themes" not in place.parts:
-            yield place.relative_to(folder).as_posix()

@@ -30,19 +30,19 @@ class PlaceRecord:
 
 @dataclass(frozen=True, slots=True)
 class PieceRecord:
-    """A piece that was published: ``card`` and ``entry`` as the store has them, and to which pieces it ``leads``, each
-    with whether it was there."""
+    """A piece of the last build: what was found in it, its ``card`` as the store has it (empty for one that was not
+    published), and to which pieces it ``leads``, each with whether it was there. Its files and its entry in the listing
+    are those of the site that stands."""
 
     place: str
     findings: tuple[Finding, ...]
-    files: Mapping[str, str]
     card: str
-    entry: str
     leads: Mapping[str, bool]
 
-    def made(self, store: Store) -> Made:
-        """The piece as it was made."""
-        return Made(self.findings, self.files, store.put(self.card.encode()), store.put(self.entry.encode()))
+    @property
+    def is_published(self) -> bool:
+        """Whether its pages are part of the site."""
+        return bool(self.card)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +63,13 @@ class Memory:
             if before.places.get(name) == now.places.get(name)
         }
 
-    def unchanged_pieces(self, before: Seen | None, now: Seen, library: Library, store: Store) -> dict[str, Made]:
+    def unchanged_pieces(self, before: Seen | None, now: Seen, library: Library) -> dict[str, PieceRecord]:
         """The pieces of ``library`` of which all that they are made from is as it was."""
         if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
             return {}
         slugs = library.slugs
         return {
-            piece.slug: known.made(store)
+            piece.slug: known
             for piece in library.pieces
             if (known := self.pieces.get(piece.slug)) is not None
             and before.places.get(known.place) == now.places.get(known.place)
@@ -95,8 +95,8 @@ def keep_memory(
     before: Mapping[str, PieceRecord],
     code: Mapping[str, dict[str, str]],
 ) -> None:
-    """Remember a build for the next; ``before`` are the records of pieces that it did not look at. What was at fault is
-    not remembered, so that it is looked at again."""
+    """Remember a build for the next; ``before`` are the records of pieces that it did not look at. What is at fault for
+    a reason that may pass is not remembered, so that it is looked at again."""
     places = {
         place: PlaceRecord(
             there.pieces,
@@ -109,15 +109,14 @@ def keep_memory(
         piece.slug: before.get(piece.slug) or _record_of(piece, place, made[piece.slug], library, store)
         for place, there in library.places.items()
         for piece in there.pieces
-        if piece.slug in made and made[piece.slug].is_published
+        if piece.slug in before or (piece.slug in made and not made[piece.slug].passing)
     }
     store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code)))
 
 
 def _record_of(piece: Piece, place: str, made: Made, library: Library, store: Store) -> PieceRecord:
     leads = {to: to in library.slugs for to in _leads(piece)}
-    card, entry = store.get(made.card).decode(), store.get(made.entry).decode()
-    return PieceRecord(place, made.findings, made.files, card, entry, leads)
+    return PieceRecord(place, made.findings, store.get(made.card).decode() if made.is_published else "", leads)
 
 
 def _leads(piece: Piece) -> set[str]:

@@ -49,6 +49,7 @@ def build_site(
         now = see(content, record.seen.theme, record.seen.libraries)
         if record.is_standing(now, output.resolve()):
             return record.outcome
+        del record  # another process may have built meanwhile; it is read again, and takes much memory
     # what only a build needs is loaded only then, here and in a worker at the same time
     from sitegen.building.engines.in_process import InProcess
     from sitegen.building.engines.workers import Workers

@@ -5,60 +5,61 @@ from __future__ import annotations
 import hashlib
 import os
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 _TICK = 20_000_000  # nanoseconds that a file system may count as one; where it counts whole seconds, two of these
 _COARSE = 2_000_000_000
 
 
-def stamp_of(place: Path, *, ours: bool = False) -> str:
-    """Changes whenever a file at or below ``place`` does. Of files that are ``ours`` only size and time count: what is
+def stamp_of(place: Path, counts: Callable[[str], bool] = lambda name: True) -> str:
+    """Changes whenever a file of ours at or below ``place`` does whose name ``counts``. Size and time tell: what is
     linked from elsewhere has a new inode."""
-    digest = hashlib.sha256()
-    for path, state in sorted(_states(place), key=lambda found: found[0]):
-        more = () if ours else (state.st_ino, state.st_ctime_ns)
-        digest.update(repr((os.path.relpath(path, place), state.st_size, state.st_mtime_ns, *more)).encode())
-    return digest.hexdigest()
-
-
-def stamp_of_files(root: Path, paths: Iterable[str]) -> str:
-    """Changes whenever one of these files below ``root`` does, or is not there."""
-    digest, start = hashlib.sha256(), str(root)
-    for path in sorted(paths):
-        try:
-            state = os.stat(f"{start}/{path}")
-            digest.update(f"{path} {state.st_size} {state.st_mtime_ns}\n".encode())
-        except OSError:
-            digest.update(f"{path} gone\n".encode())
-    return digest.hexdigest()
+    found = _states(place, counts)
+    return _digest_of((path, state.st_size, state.st_mtime_ns) for path, state in found)
 
 
 def stamps_of_places(content: Path) -> dict[str, str]:
-    """The stamp of everything that lies in the content folder itself, by name.
+    """The stamp of everything that lies in the content folder itself, by name. The inode counts, and when it was
+    changed too.
 
     A file that was written just now can be written again without its time changing; so it is waited a moment.
     """
-    newest = max((state.st_mtime_ns for _, state in _states(content)), default=0)
-    tick = _COARSE if newest % 1_000_000_000 == 0 else _TICK
-    if 0 <= (age := time.time_ns() - newest) < tick:
+    while True:
+        stamps, newest = {}, 0
+        for name in os.listdir(content):
+            found = list(_states(content / name))
+            newest = max([newest, *(state.st_mtime_ns for _, state in found)])
+            if not name.startswith("."):
+                stamps[name.encode(errors="backslashreplace").decode()] = _digest_of(
+                    (path, state.st_size, state.st_mtime_ns, state.st_ino, state.st_ctime_ns) for path, state in found
+                )
+        tick = _COARSE if newest % 1_000_000_000 == 0 else _TICK
+        if not 0 <= (age := time.time_ns() - newest) < tick:
+            return stamps
         time.sleep((tick - age) / 1_000_000_000)
-    return {place.name: stamp_of(place) for place in content.iterdir() if not place.name.startswith(".")}
 
 
-def _states(place: Path) -> Iterator[tuple[str, os.stat_result]]:
-    """Every file at or below ``place``."""
-    if not place.is_dir():
+def _digest_of(files: Iterable[tuple[Any, ...]]) -> str:
+    return hashlib.sha256("\n".join(map(repr, sorted(files))).encode(errors="surrogateescape")).hexdigest()
+
+
+def _states(place: Path, counts: Callable[[str], bool] = lambda name: True) -> Iterator[tuple[str, os.stat_result]]:
+    """Every file at or below ``place`` whose name ``counts``, by its path from there."""
+    root = str(place)
+    if not os.path.isdir(root):
         with suppress(OSError):
-            yield str(place), place.stat()
+            yield "", os.stat(root)
         return
-    waiting = [str(place)]
+    waiting = [""]
     while waiting:
-        with suppress(OSError), os.scandir(waiting.pop()) as entries:
+        below = waiting.pop()
+        with suppress(OSError), os.scandir(f"{root}/{below}") as entries:
             for entry in entries:
                 if entry.is_dir():
-                    waiting.append(entry.path)
-                else:
+                    waiting.append(f"{below}{entry.name}/")
+                elif counts(entry.name):
                     with suppress(OSError):
-                        yield entry.path, entry.stat()
+                        yield below + entry.name, entry.stat()

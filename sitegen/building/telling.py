@@ -9,7 +9,7 @@ from sitegen.analysis.passage_words import sentence_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
 from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell, theme_names
-from sitegen.reduction import Stage, WideStretch, techniques
+from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.listen_texts import SENTENCES
 
 DEFAULT_THEME = "studio"
@@ -46,6 +46,8 @@ class Teller:
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
         """What was done to the score, each technique in its sentence for the pupil."""
+        from sitegen.reduction.registry import techniques
+
         table = techniques()
         return tuple(
             self.words.word("pupil", name, table[name].pupil if name in table else name) for name in stage.techniques

@@ -19,7 +19,7 @@ from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
 from sitegen.building.records import Outcome, Record, keep_record, load_record, name_of_build, see
-from sitegen.building.remembering import keep_memory, load_memory
+from sitegen.building.remembering import PieceRecord, keep_memory, load_memory
 from sitegen.building.store import Damaged, Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
@@ -42,7 +42,7 @@ def build_whole(
     say: Callable[[str], None],
 ) -> Outcome:
     """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
-    name, code = name_of_build(content, output), Code(store)
+    name = name_of_build(content, output)
     waiting = f"{output}: another build is at work there; waiting for it to end"
     with hold_output(output, content, lambda: say(waiting)) as held:
         record, memory = load_record(store, name), load_memory(store, name)
@@ -52,65 +52,81 @@ def build_whole(
         library = load_library(content, memory.unchanged_places(before, now))
         look = publishing.find_theme(theme_of(library.studio))
         words = publishing.load_catalogue(look, library.studio.language)
-        standing = _as_left(held, record)
+        standing, is_recorded = _as_left(held, record)
+        del record  # it holds as many texts as the site has files
         stood = pieces_of(standing)
         of_library = check_library(library)
         refuse_loss(library, of_library, stood, allow_removal)
-        made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
-        unchanged = {slug: memory.pieces[slug] for slug in made}
+        unchanged: Mapping[str, PieceRecord] = {}
+        if is_recorded and before is not None and before.theme == str(look.root):
+            found = memory.unchanged_pieces(before, now, library)
+            unchanged = {slug: piece for slug, piece in found.items() if slug in stood or not piece.is_published}
+        made: dict[str, Made] = {}
+        code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
         driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
         while True:
             try:
-                missing = [piece for piece in library.pieces if piece.slug not in made]
+                missing = [piece for piece in library.pieces if piece.slug not in {**made, **unchanged}]
                 for piece, result in driver.drive(missing, make_piece, tell):
                     made[piece.slug] = result
                     explainer.keep(piece.slug)
-                findings = (*of_library, *(finding for slug in sorted(made) for finding in made[slug].findings))
-                built = tuple(slug for slug, one in sorted(made.items()) if one.is_published)
+                known: dict[str, Made | PieceRecord] = {**unchanged, **made}
+                findings = (*of_library, *(finding for slug in sorted(known) for finding in known[slug].findings))
+                built = tuple(slug for slug, one in sorted(known.items()) if one.is_published)
                 kept: dict[str, LastGood] = {}
                 for slug in sorted((library.slugs & stood.keys()) - set(built)):
                     why = reason_of(slug, library, findings)
-                    if (last := last_good(slug, stood[slug], standing, why, words)) is not None:
+                    if (last := last_good(slug, stood[slug], standing, store.get, why, words)) is not None:
                         kept[slug] = last
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
-                published = standing.publish(_files_of(look, made, kept, page, store), store.get)
+                as_they_are = {slug: piece for slug, piece in unchanged.items() if piece.is_published}
+                files = _files_of(look, made, kept, as_they_are, stood, page, store)
+                published = standing.publish(files, store.get, [f"pieces/{slug}" for slug in as_they_are])
                 keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts})
                 break
             except Damaged:
                 made, unchanged = {}, {}
-    outcome = Outcome(built, tuple(kept), findings)
-    libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
-    after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
-    if after.places == now.places:
-        files = {path: listed.sha256 for path, listed in published.manifest.files.items()}
-        keep_record(store, name, Record(after, files, published.stamps, outcome))
+        outcome = Outcome(built, tuple(kept), findings, any(one.passing for one in made.values()))
+        libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
+        after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
+        if after.places == now.places:
+            keep_record(store, name, Record(after, standing.digest_of_manifest(), published.stamps, outcome))
     return outcome
 
 
-def _as_left(standing: Output, record: Record | None) -> Output:
-    """The site that stands; where it is the one that was recorded, what is known of its files need not be read."""
-    listed = {path: listed.sha256 for path, listed in standing.manifest.files.items()}
-    return replace(standing, known=record.stamps) if record is not None and record.files == listed else standing
+def _as_left(standing: Output, record: Record | None) -> tuple[Output, bool]:
+    """The site that stands, and whether it is the one that was recorded: what is known of its files then need not be
+    read."""
+    if record is None or not record.manifest or standing.digest_of_manifest() != record.manifest:
+        return standing, False
+    # under the very texts that the manifest has, so that these are held once
+    known = {path: record.stamps[path] for path in standing.manifest.files if path in record.stamps}
+    return replace(standing, known=known), True
 
 
 def _files_of(
     look: publishing.Theme,
     made: Mapping[str, Made],
     kept: Mapping[str, LastGood],
+    unchanged: Mapping[str, PieceRecord],
+    stood: Mapping[str, bytes],
     studio: publishing.Library,
     store: Store,
 ) -> dict[str, Contents]:
-    """Every file of the site by its path: its digest in the store or where it stands, or its bytes."""
+    """Every file of the site by its path, but for those of pieces that are ``unchanged``: its digest in the store or
+    where it stands, or its bytes. ``stood`` has the entries of the site that stands."""
     files: dict[str, Contents] = {}
-    entries: dict[str, Mapping[str, Any]] = {slug: last.entry for slug, last in kept.items()}
+    entries = {slug: publishing.as_listed(last.entry) for slug, last in kept.items()}
+    entries |= {slug: stood[slug] for slug in unchanged}
     cards = [last.card for last in kept.values()]
+    cards += [from_bytes(piece.card.encode(), publishing.GalleryCard) for piece in unchanged.values()]
     for last in kept.values():
         files |= last.files
     for slug, piece in made.items():
         if piece.is_published:
             files |= {f"pieces/{slug}/{path}": digest for path, digest in piece.files.items()}
-            entries[slug] = from_bytes(store.get(piece.entry), dict[str, Any])
+            entries[slug] = publishing.as_listed(from_bytes(store.get(piece.entry), dict[str, Any]))
             cards.append(from_bytes(store.get(piece.card), publishing.GalleryCard))
     return files | shell_files(look, studio, cards) | publishing.render_listing(studio, entries)
 

@@ -1,9 +1,28 @@
 """Drawing and timing: verovio, and nothing but verovio."""
 
-from sitegen.engraving.engraver import draw, engrave, engrave_bars, engrave_incipit, music_font, play
+from typing import TYPE_CHECKING
+
 from sitegen.engraving.layouts import LAYOUTS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet, System, Timing
-from sitegen.engraving.tempo import at_tempo
+from sitegen.passing_on import passing_on
+
+if TYPE_CHECKING:
+    from sitegen.engraving.engraver import draw, engrave, engrave_bars, engrave_incipit, play
+    from sitegen.engraving.fonts import music_font
+    from sitegen.engraving.tempo import at_tempo
+else:
+    __getattr__ = passing_on(
+        __name__,
+        {
+            "at_tempo": "tempo",
+            "draw": "engraver",
+            "engrave": "engraver",
+            "engrave_bars": "engraver",
+            "engrave_incipit": "engraver",
+            "music_font": "fonts",
+            "play": "engraver",
+        },
+    )
 
 __all__ = [
     "LAYOUTS",

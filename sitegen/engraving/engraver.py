@@ -6,7 +6,6 @@ import base64
 import re
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
@@ -115,15 +114,6 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
 def engrave_incipit(text: str, notation: Notation) -> Sheet:
     """The first bars of a piece as one system. Raises ``EngravingError`` where verovio refuses the text."""
     return engrave_bars(text, notation, 0, INCIPIT_BARS - 1)
-
-
-def music_font() -> bytes:
-    """The music font as WOFF2, for the notes in tempo marks (Leipzig, under the SIL Open Font Licence)."""
-    sheet = (Path(verovio.__file__).parent / "data" / "Leipzig.css").read_text(encoding="utf-8")
-    found = re.search(r"base64,([A-Za-z0-9+/=]+)", sheet)
-    if found is None:
-        raise EngravingError("verovio brings no music font", "Install the version that pyproject.toml asks for.")
-    return base64.b64decode(found[1])
 
 
 def _load(

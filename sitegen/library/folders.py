@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
 from pathlib import Path
 
 from sitegen.errors import ContentError
 from sitegen.library.slugs import slug_of
-from sitegen.score.sources import SUFFIXES
+from sitegen.score.formats import SUFFIXES
 
 PIECE = "piece.md"
 #: Names that file managers and editors make of ``piece.md``.
@@ -22,7 +23,22 @@ OTHER_FOLDERS = frozenset({"assignments", "collections"})
 
 def scores_in(folder: Path) -> list[Path]:
     """The score files of a folder, in order of their names."""
-    return sorted(p for p in folder.iterdir() if p.is_file() and p.suffix.lower() in SUFFIXES and p.name[0] != ".")
+    return sorted(
+        p
+        for p in folder.iterdir()
+        if p.is_file() and p.suffix.lower() in SUFFIXES and p.name[0] != "." and is_readable(p.name)
+    )
+
+
+def is_readable(name: str) -> bool:
+    """Whether a file's name is UTF-8: another cannot be an address, nor be told to programs."""
+    return name.isascii() or not any("\ud800" <= character <= "\udfff" for character in name)
+
+
+def unreadable(place: Path) -> ContentError:
+    """A place whose name is not UTF-8; what is none of it is shown as figures."""
+    shown = os.fsencode(place).decode("utf-8", "backslashreplace")
+    return ContentError("is not read: its name is not UTF-8", "Give it another name.", shown)
 
 
 def almost_piece(folder: Path) -> ContentError | None:
@@ -37,7 +53,7 @@ def almost_piece(folder: Path) -> ContentError | None:
 def meant_for_pieces(root: Path) -> frozenset[str]:
     """The names in addresses of all folders that hold a ``piece.md``, readable or not, or what was meant to be one:
     the last good pages of these stay."""
-    folders = [place for place in root.iterdir() if place.is_dir()]
+    folders = [place for place in root.iterdir() if is_readable(place.name) and place.is_dir()]
     return frozenset(
         slug_of(place.name)
         for place in folders

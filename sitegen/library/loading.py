@@ -19,8 +19,10 @@ from sitegen.library.folders import (
     PIECE,
     almost_piece,
     astray,
+    is_readable,
     meant_for_pieces,
     scores_in,
+    unreadable,
     unused_scores,
     without_music,
 )
@@ -28,7 +30,7 @@ from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
-from sitegen.score.sources import SUFFIXES
+from sitegen.score.formats import SUFFIXES
 
 NOTHING_KNOWN: Mapping[str, AtPlace] = MappingProxyType({})
 
@@ -56,6 +58,9 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
     places: dict[str, AtPlace] = {}
     for place in sorted(root.iterdir(), key=lambda p: p.name):
         if place.name.startswith("."):
+            continue
+        if not is_readable(place.name):
+            found.warnings.append(unreadable(place))
             continue
         there = known.get(place.name) or _at_place(place)
         places[place.name] = there
@@ -113,6 +118,7 @@ def _pieces_at(place: Path, found: _Found) -> list[Piece]:
         return [_bare_piece(place, place.stem)]
     if not place.is_dir() or place.name in OTHER_FOLDERS:
         return []
+    found.warnings += [unreadable(file) for file in sorted(place.iterdir()) if not is_readable(file.name)]
     file = place / PIECE
     if file.is_file():
         piece = _load_piece(file, found)

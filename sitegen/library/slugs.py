@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
+from sitegen.places.letters import in_addresses
 
 
 def slug_of(name: str) -> str:
-    """``name`` as it appears in addresses: small letters, figures and hyphens."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "piece"
+    """``name`` as it appears in addresses: small letters, figures and hyphens; ``piece`` where nothing of it can."""
+    return in_addresses(name) or "piece"

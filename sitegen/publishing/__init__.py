@@ -23,7 +23,7 @@ from sitegen.publishing.nouns import (
     card_of,
 )
 from sitegen.publishing.outdated import mark_outdated
-from sitegen.publishing.outputs import entry_of
+from sitegen.publishing.outputs import as_listed, entry_of
 from sitegen.publishing.pages import offline_list, render_gallery, render_listing, render_piece
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
@@ -52,6 +52,7 @@ __all__ = [
     "SystemDrawing",
     "TensionInfo",
     "Theme",
+    "as_listed",
     "bars_of",
     "card_of",
     "entry_of",

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from sitegen.publishing.datafiles import as_json
 from sitegen.publishing.nouns import GalleryCard, Library, PiecePage
@@ -44,8 +43,8 @@ def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
     return files
 
 
-def render_listing(library: Library, entries: Mapping[str, Mapping[str, Any]]) -> dict[str, bytes]:
-    """``site.json``; ``entries`` are what ``entry_of`` says of each piece, by slug."""
+def render_listing(library: Library, entries: Mapping[str, bytes]) -> dict[str, bytes]:
+    """``site.json``; ``entries`` are what ``entry_of`` says of each piece, ``as_listed``, by slug."""
     return written((LISTING,), OfListing(library, entries))
 
 

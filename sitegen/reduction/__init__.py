@@ -1,13 +1,33 @@
 """From a score and its analysis to the ladder of stages, with the teacher's last word."""
 
-from sitegen.reduction.adjustments import parse_what_can_be, parse_wishes, readings_of, unmatched
-from sitegen.reduction.describing import describe_ladder
-from sitegen.reduction.difficulty import not_rising
-from sitegen.reduction.effects import without_effect
-from sitegen.reduction.ladder import build_ladder
+from typing import TYPE_CHECKING
+
+from sitegen.passing_on import passing_on
 from sitegen.reduction.nouns import Difficulty, HandReport, Sentence, Stage, StageNote, WideStretch
-from sitegen.reduction.registry import Technique, techniques
 from sitegen.reduction.wishes import Wish, Wishes
+
+if TYPE_CHECKING:
+    from sitegen.reduction.adjustments import parse_what_can_be, parse_wishes, readings_of, unmatched
+    from sitegen.reduction.describing import describe_ladder
+    from sitegen.reduction.difficulty import not_rising
+    from sitegen.reduction.effects import without_effect
+    from sitegen.reduction.ladder import build_ladder
+    from sitegen.reduction.registry import Technique
+else:
+    __getattr__ = passing_on(
+        __name__,
+        {
+            "Technique": "registry",
+            "build_ladder": "ladder",
+            "describe_ladder": "describing",
+            "not_rising": "difficulty",
+            "parse_what_can_be": "adjustments",
+            "parse_wishes": "adjustments",
+            "readings_of": "adjustments",
+            "unmatched": "adjustments",
+            "without_effect": "effects",
+        },
+    )
 
 __all__ = [
     "Difficulty",
@@ -25,7 +45,6 @@ __all__ = [
     "parse_what_can_be",
     "parse_wishes",
     "readings_of",
-    "techniques",
     "unmatched",
     "without_effect",
 ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.holding import hold
 from sitegen.analysis.nouns import Analysis
 from sitegen.errors import ContentError, SitegenError

@@ -6,13 +6,13 @@ A stage is named after its technique and its stretch of bars, never after its ti
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 from itertools import chain, count, product
 from pathlib import PurePath
 
 from sitegen.errors import located
 from sitegen.places.finding import find_spot
+from sitegen.places.letters import in_addresses
 from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import place_of_bars
 from sitegen.places.stages import StageName, place_of
@@ -24,8 +24,7 @@ _LETTERS = "abcdefghijklmnopqrstuvwxyz"
 
 def slug_of(title: str) -> str:
     """A title in lower case letters, figures and hyphens, beginning with a letter."""
-    plain = unicodedata.normalize("NFKD", title.lower()).encode("ascii", "ignore").decode()
-    slug = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")
+    slug = in_addresses(title)
     return slug if slug[:1].isalpha() else f"stage-{slug}".rstrip("-")
 
 

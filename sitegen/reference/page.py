@@ -14,8 +14,8 @@ from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
-from sitegen.reduction import techniques
 from sitegen.reduction.adjustments import READINGS
+from sitegen.reduction.registry import techniques
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),

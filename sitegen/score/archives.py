@@ -15,8 +15,8 @@ import defusedxml.ElementTree as SafeTree
 from defusedxml.common import DefusedXmlException
 
 from sitegen.errors import ScoreError
+from sitegen.score.formats import LARGEST_FILE
 
-LARGEST_FILE = 32 * 1024 * 1024
 _DAMAGED = (
     zipfile.BadZipFile,
     zlib.error,

@@ -18,8 +18,9 @@ from defusedxml.common import DefusedXmlException
 
 from sitegen.errors import ScoreError
 from sitegen.score.abc import musicxml_of, read_abc
-from sitegen.score.archives import LARGEST_FILE, unzip_score
+from sitegen.score.archives import unzip_score
 from sitegen.score.checks import check_musicxml
+from sitegen.score.formats import kind_of, read_bytes
 from sitegen.score.humdrum import check_humdrum, without_abbreviations
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
 from sitegen.score.mei_mending import mend_mei
@@ -30,15 +31,6 @@ from sitegen.score.upbeats import number_upbeat
 Kind = Literal["musicxml", "mei", "humdrum"]
 
 DEEPEST = 200
-_SUFFIXES: dict[str, str] = {
-    ".musicxml": "musicxml",
-    ".xml": "musicxml",
-    ".mxl": "musicxml",
-    ".mei": "mei",
-    ".krn": "humdrum",
-    ".abc": "abc",
-}
-SUFFIXES = tuple(_SUFFIXES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,23 +49,10 @@ def open_source(path: Path) -> Source:
     return source_of(read_bytes(path), str(path))
 
 
-def read_bytes(path: Path) -> bytes:
-    """What a score file holds. Raises ``ScoreError`` for one that is of no known format, too large, or not there."""
-    _kind_of(path)
-    try:
-        if path.stat().st_size > LARGEST_FILE:
-            raise ScoreError(f"larger than {LARGEST_FILE >> 20} MiB", "Split the work into movements.", path)
-        if path.exists() and not path.is_file():
-            raise ScoreError("is a folder, not a file", "Name the score file itself.", path)
-        return path.read_bytes()
-    except OSError as error:
-        raise ScoreError(f"cannot be read: {error.strerror}", "Check the name and the rights.", path) from error
-
-
 def source_of(data: bytes, name: str) -> Source:
     """The score file called ``name``, given as its bytes. Raises as ``open_source``."""
     path = Path(name)
-    kind = _kind_of(path)
+    kind = kind_of(path)
     if data[:2] == b"PK" and kind in ("musicxml", "mei"):
         data = unzip_score(data, path)
     text = _decode(data, path)
@@ -93,13 +72,6 @@ def source_of(data: bytes, name: str) -> Source:
     mend_musicxml(root, odd)
     number_upbeat(root)
     return Source("musicxml", with_musicxml_ids(root), str(path), odd.told())
-
-
-def _kind_of(path: Path) -> str:
-    kind = _SUFFIXES.get(path.suffix.lower())
-    if kind is None:
-        raise ScoreError(f"'{path.suffix}' is not a score format", f"Use one of {', '.join(SUFFIXES)}.", path)
-    return kind
 
 
 def _from_abc(text: str, path: Path) -> str:

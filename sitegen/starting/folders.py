@@ -12,7 +12,7 @@ from sitegen.library import slug_of
 from sitegen.library.folders import PIECE
 from sitegen.reduction import build_ladder
 from sitegen.score import read_score
-from sitegen.score.sources import SUFFIXES
+from sitegen.score.formats import SUFFIXES
 from sitegen.starting.drafting import draft_piece
 
 STUDIO = """\

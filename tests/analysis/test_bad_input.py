@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sitegen.analysis import analyse, describe
-from sitegen.analysis.describe import NO_HARMONY
+from sitegen.analysis.describing import NO_HARMONY
 from sitegen.score import Score, read_score
 from tests.notation import score_of
 

@@ -3,7 +3,7 @@
 import re
 from dataclasses import replace
 
-from sitegen.analysis.describe import describe, describe_bars
+from sitegen.analysis.describing import describe, describe_bars
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Phrase, Texture
 from sitegen.analysis.tension import measure_tension

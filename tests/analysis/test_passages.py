@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from sitegen.analysis import analyse
-from sitegen.analysis.describe import describe
+from sitegen.analysis.describing import describe
 from sitegen.analysis.nouns import Analysis, Counterpoint, NoteReading, Passage, Phrase, Texture
 from sitegen.analysis.passage_words import ACCOMPANIES, DOES, in_words
 from sitegen.analysis.passages import FAMILIES, find_passages

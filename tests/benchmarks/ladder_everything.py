@@ -13,7 +13,7 @@ from collections import Counter, defaultdict
 from itertools import pairwise
 from statistics import median
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.errors import SitegenError
 from sitegen.reduction import Stage, build_ladder
 from sitegen.score import read_score

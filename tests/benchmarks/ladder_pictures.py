@@ -15,7 +15,7 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.engraving import Sheet, engrave_bars
 from sitegen.notation import write_stage
 from sitegen.reduction import Stage, build_ladder

@@ -11,7 +11,7 @@ from __future__ import annotations
 import time
 from itertools import pairwise
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.reduction import build_ladder
 from sitegen.score import Score
 from tests.notation import score_of

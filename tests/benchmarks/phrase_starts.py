@@ -24,7 +24,7 @@ from fractions import Fraction
 from pathlib import Path
 from xml.etree import ElementTree
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.nouns import Analysis
 from sitegen.analysis.phrases import find_phrases
 from sitegen.errors import SitegenError

@@ -28,7 +28,7 @@ from fractions import Fraction
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.errors import SitegenError
 from sitegen.notation import write_stage
 from sitegen.reduction import Stage, build_ladder

@@ -7,7 +7,9 @@ import os
 import re
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from click.testing import CliRunner, Result
@@ -271,3 +273,18 @@ def test_analyse_finds_the_neighbours_that_check_finds(tmp_path: Path) -> None:
     write_piece(content, "march", musicxml(), "[x](../Märchen/piece.md)")
     assert _run("check", content).exit_code == 0
     assert _run("analyse", content / "march").exit_code == 0
+
+
+def test_what_a_build_with_little_to_do_loads() -> None:
+    """Its own process, and that of a worker which makes the pages of one piece."""
+    look = "import sys, {}; print(sorted({{'numpy', 'verovio', 'music21'}} & sys.modules.keys()))"
+    for module in ("sitegen.building.whole", "sitegen.building.steps.examining", "sitegen.building.steps.pages"):
+        done = subprocess.run([sys.executable, "-c", look.format(module)], capture_output=True, text=True, check=True)
+        assert done.stdout.strip() == "[]", module
+
+
+@pytest.mark.parametrize("name", ["analysis", "reduction", "score", "engraving"])
+def test_what_a_package_passes_on_is_there(name: str) -> None:
+    package = import_module(f"sitegen.{name}")
+    for passed_on in package.__all__:
+        assert not isinstance(getattr(package, passed_on), ModuleType), passed_on

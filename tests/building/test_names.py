@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -79,3 +81,47 @@ def test_a_bar_divided_in_the_file_is_one_on_the_page(build: Build, tmp_path: Pa
     data = json.loads((tmp_path / "site" / "pieces" / "tune" / "piece.json").read_text(encoding="utf-8"))
     bars = [(bar["number"], bar.get("own"), bar["lead"]) for bar in data["bars"]]
     assert bars == [("1", None, "0"), ("2", None, "0"), ("2", "X1", "3"), ("3", None, "0")]
+
+
+def test_names_that_are_not_utf_8_are_a_line_and_the_rest_is_built(build: Build, tmp_path: Path) -> None:
+    root = content(tmp_path)
+    odd = os.fsencode(root) + b"/caf\xe9"
+    try:
+        os.mkdir(odd)
+    except OSError:
+        pytest.skip("this file system takes no such name")
+    shutil.copy(root / "tune" / "score.musicxml", os.fsdecode(odd + b"/score.musicxml"))
+    shutil.copy(root / "tune" / "score.musicxml", os.fsdecode(os.fsencode(root) + b"/tune/pr\xe9lude.musicxml"))
+    shutil.copy(root / "tune" / "score.musicxml", os.fsdecode(os.fsencode(root) + b"/\xff.musicxml"))
+    for _ in range(2):
+        outcome = build()
+        assert outcome.built == ("tune",)
+        told = [str(f) for f in outcome.findings if "UTF-8" in str(f)]
+        places = [line.partition(":")[0].removeprefix(f"{root}/") for line in told]
+        assert sorted(places) == [r"\xff.musicxml", r"caf\xe9", r"tune/pr\xe9lude.musicxml"]
+        (root / "studio.yaml").write_text("title: Another\n", encoding="utf-8")
+
+
+def test_files_of_somebody_else_may_have_any_name(build: Build, tmp_path: Path) -> None:
+    root = content(tmp_path)
+    build()
+    own = os.fsencode(tmp_path / "site") + b"/pr\xe9lude.txt"
+    try:
+        Path(os.fsdecode(own)).write_bytes(b"mine")
+    except OSError:
+        pytest.skip("this file system takes no such name")
+    (root / "studio.yaml").write_text("title: Another\n", encoding="utf-8")
+    build()
+    assert Path(os.fsdecode(own)).read_bytes() == b"mine"
+
+
+def test_pieces_of_other_scripts_have_pages_of_their_own(build: Build, tmp_path: Path) -> None:
+    write_content(tmp_path / "content", Прелюдия=musicxml(), 前奏曲=musicxml("E5h.", "C3h.", "3/4"))
+    assert build().built == ("prelyudiya", "qianzouqu")
+
+
+def test_a_folder_of_any_name_gives_a_page(build: Build, tmp_path: Path) -> None:
+    name = "щ" * 127
+    write_content(tmp_path / "content", **{name: musicxml()})
+    (slug,) = build().built
+    assert (tmp_path / "site" / "pieces" / slug / "index.html").is_file()

@@ -98,7 +98,7 @@ def test_lost_file_is_written_again(tmp_path: Path) -> None:
 
 def test_stamps_of_a_publication_save_the_next_one_the_reading(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     stamps = publish(tmp_path).stamps
-    assert stamps.keys() == SITE.keys()
+    assert stamps.keys() == {*SITE, MANIFEST}
 
     def never(file: object) -> str:
         raise AssertionError(file)
@@ -284,7 +284,7 @@ def test_disk_that_is_full_leaves_the_old_site_and_nothing_besides(
 
     monkeypatch.setattr(staging, "_make_folders", full_disk)
     with pytest.raises(OSError, match="No space"):
-        publish(tmp_path, {"index.html": b"hello"})
+        publish(tmp_path, {"pieces/index.html": b"hello"})
     assert looks(tmp_path / "site") == before
     assert os.listdir(tmp_path) == ["site"]
 

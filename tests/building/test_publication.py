@@ -13,6 +13,7 @@ from typing import Literal
 import pytest
 from jsonschema import Draft202012Validator
 
+from sitegen.building import whole
 from sitegen.building.contract import load_schema
 from sitegen.building.digests import digest_of
 from sitegen.building.publication import output
@@ -315,11 +316,59 @@ def test_pages_of_another_version_of_the_program_are_not_kept(
     assert _slugs(tmp_path / "site") == []
 
 
-def test_last_good_pages_of_which_one_is_lost_are_not_kept(tmp_path: Path, build: Build) -> None:
+def test_last_good_pages_of_which_one_is_lost_are_mended_from_the_store(tmp_path: Path, build: Build) -> None:
+    content = write_content(tmp_path / "content", march=musicxml())
+    build()
+    lost = tmp_path / "site" / "pieces" / "march" / "analysis.json"
+    before = lost.read_bytes()
+    lost.unlink()
+    (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
+    assert build().kept == ("march",)
+    assert lost.read_bytes() == before
+
+
+def test_last_good_pages_of_which_one_is_lost_for_good_are_not_kept(tmp_path: Path, build: Build) -> None:
     """Every address that ``site.json`` names must lead somewhere."""
     content = write_content(tmp_path / "content", march=musicxml())
     build()
     (tmp_path / "site" / "pieces" / "march" / "analysis.json").unlink()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
-    assert build().kept == ()
+    assert build(cache="another").kept == ()
     assert not (tmp_path / "site" / "pieces").exists()
+
+
+def test_what_is_at_fault_and_has_not_changed_is_told_again_without_looking(
+    tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
+    build()
+    (content / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
+    first = build()
+    before = tree_of(tmp_path / "site")
+
+    def never(*_: object, **__: object) -> None:
+        pytest.fail("looked at again")
+
+    monkeypatch.setattr(whole, "make_piece", never)
+    assert build() == first
+    assert (first.kept, len(first.errors)) == (("waltz",), 1)
+    # nor where another piece is gone
+    shutil.rmtree(content / "march")
+    after = build()
+    assert (after.built, after.kept, after.errors) == ((), ("waltz",), first.errors)
+    pages = {path for path in before if path.startswith("pieces/waltz/")}
+    assert {path: before[path] for path in pages} == {path: tree_of(tmp_path / "site")[path] for path in pages}
+
+
+def test_what_broke_down_is_tried_again_though_nothing_changed(
+    tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    write_content(tmp_path / "content", march=musicxml())
+
+    def breaks_down(*_: object, **__: object) -> None:
+        raise MemoryError("no room")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(pages, "lay_out", breaks_down)
+        assert build().built == ()
+    assert build().built == ("march",)

@@ -46,6 +46,19 @@ def test_what_is_no_score_is_left_alone(tmp_path: Path) -> None:
 
 
 def test_slugs_are_small_letters_figures_and_hyphens() -> None:
-    assert [slug_of(name) for name in ("Prélude in D♭", "Op. 10/3", "  ", "Ключ")] == [
-        "prelude-in-d", "op-10-3", "piece", "piece",
+    assert [slug_of(name) for name in ("Prélude in D♭", "Op. 10/3", "  ", "Größe")] == [
+        "prelude-in-d", "op-10-3", "piece", "grosse",
     ]  # fmt: skip
+
+
+def test_slugs_of_other_scripts_stay_apart() -> None:
+    names = ("Прелюдия", "前奏曲", "ワルツ", "왈츠", "Κλειδί", "मार्च")
+    assert [slug_of(name) for name in names] == ["prelyudiya", "qianzouqu", "warutsu", "walcheu", "kleidi", "marc"]
+
+
+def test_slug_of_a_name_of_any_length_fits_a_file_system_and_is_lasting() -> None:
+    names = ["щ" * 127, "щ" * 126 + "и", "a" * 250]
+    slugs = [slug_of(name) for name in names]
+    assert max(len(slug) for slug in slugs) <= 200
+    assert len(set(slugs)) == 3
+    assert [slug_of(slug) for slug in slugs] == slugs

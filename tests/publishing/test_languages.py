@@ -13,8 +13,8 @@ from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
 from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
-from sitegen.reduction import techniques
 from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.registry import techniques
 from sitegen.reduction.remarks.lines import PARALLELS
 from sitegen.reduction.remarks.wording import INTERVALS
 from sitegen.reduction.rungs import LADDERS

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.library import load_library
 from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes, readings_of
 from sitegen.score import Score, read_score

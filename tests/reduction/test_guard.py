@@ -9,7 +9,7 @@ from statistics import mean
 
 import pytest
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.chords import CHORDS, KEYS, QUALITIES
 from sitegen.analysis.naming import key_of

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.reduction import build_ladder
 from sitegen.reduction.wishes import Wishes
 from sitegen.score import Score, read_score

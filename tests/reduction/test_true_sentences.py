@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.reduction import build_ladder
 from sitegen.reduction.listen import text_of
 from sitegen.reduction.listen_texts import SENTENCES

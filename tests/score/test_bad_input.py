@@ -10,7 +10,7 @@ import pytest
 
 from sitegen.errors import ScoreError
 from sitegen.score import open_source, read_score
-from sitegen.score.archives import LARGEST_FILE
+from sitegen.score.formats import LARGEST_FILE
 from tests.score.files import kern, mei, musicxml, note
 
 GOOD = musicxml(note("C5", 48, "whole"))

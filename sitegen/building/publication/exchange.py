@@ -45,12 +45,34 @@ def exchange(one: Path, other: Path) -> bool:
     raise OSError(number, os.strerror(number), str(other))
 
 
+def bring_to_disk(staged: Path) -> None:
+    """Have what was written below ``staged`` lie on the disk before it gets its place: a file system may take a name
+    down at once and the bytes half a minute later, and lose these with the power. One call for all files: one a file
+    would take minutes for a first site. Where the system lacks it nothing is done; a loss of power may then leave files
+    without their bytes, which the next build tells from its manifest."""
+    call = _call_of_system("syncfs")
+    if call is None:
+        return
+    folder = os.open(staged, os.O_RDONLY)
+    try:
+        call(folder)
+    finally:
+        os.close(folder)
+
+
+def _call_of_system(name: str) -> Any:
+    """The call of this name; None where the system has none."""
+    try:
+        return getattr(ctypes.CDLL(None, use_errno=True), name)
+    except (OSError, AttributeError, TypeError):
+        return None
+
+
 @cache
 def _renameat2() -> Any:
     """The call of Linux that exchanges two names; None elsewhere."""
-    try:
-        call = ctypes.CDLL(None, use_errno=True).renameat2
-    except (OSError, AttributeError, TypeError):
+    call = _call_of_system("renameat2")
+    if call is None:
         return None
     call.argtypes = (ctypes.c_int, ctypes.c_char_p, ctypes.c_int, ctypes.c_char_p, ctypes.c_uint)
     call.restype = ctypes.c_int

@@ -5,24 +5,34 @@ It is what tells a site's own files from somebody else's, and whether a site is 
 
 from __future__ import annotations
 
-import json
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from itertools import islice
+from json.encoder import encode_basestring_ascii as _quoted
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Annotated
+
+import msgspec
 
 CONTRACT = 1
 MANIFEST = "manifest.json"
-_SHA256 = re.compile(r"[0-9a-f]{64}")
+_AT_ONCE = 2000
 _BELOW = re.compile(r"(?!\.{0,2}(/|$)|.*/\.{0,2}(/|$)).+", re.DOTALL)
 
 
-class Listed(NamedTuple):
+class Listed(msgspec.Struct, frozen=True, gc=False):
     """A file of the site: the SHA-256 of its bytes in hexadecimal, and how many bytes there are."""
 
-    sha256: str
+    sha256: Annotated[str, msgspec.Meta(pattern="^[0-9a-f]{64}$")]
     size: int
+
+
+class _Kept(msgspec.Struct):
+    """The manifest as it lies in the site."""
+
+    contract: int
+    files: dict[str, Listed]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,32 +43,39 @@ class Manifest:
 
     def as_bytes(self) -> bytes:
         """The manifest as it lies in the site: JSON, a line for each file, in the order of the paths."""
-        lines = (
-            f'{json.dumps(path)}:{{"sha256":"{listed.sha256}","size":{listed.size}}}'
-            for path, listed in sorted(self.files.items())
-        )
-        return (f'{{"contract":{CONTRACT},"files":{{\n' + ",\n".join(lines) + "\n}}\n").encode()
+        return b"".join(self.in_parts())
 
-    def below(self, folder: str) -> dict[str, Listed]:
-        """The files below ``folder``, by their path from the site's root."""
-        return {path: listed for path, listed in self.files.items() if path.startswith(f"{folder}/")}
+    def in_parts(self) -> Iterator[bytes]:
+        """``as_bytes``, some at a time: all at once take as much memory as the site's files themselves are known by."""
+        yield f'{{"contract":{CONTRACT},"files":{{\n'.encode()
+        before, paths = "", iter(sorted(self.files))
+        while some := list(islice(paths, _AT_ONCE)):
+            listed = ((path, self.files[path]) for path in some)
+            lines = (f'{_quoted(path)}:{{"sha256":"{one.sha256}","size":{one.size}}}' for path, one in listed)
+            yield (before + ",\n".join(lines)).encode()
+            before = ",\n"
+        yield b"\n}}\n"
+
+    def below(self, folders: Collection[str]) -> dict[str, Listed]:
+        """The files below these ``folders``, by their path from the site's root."""
+        lies_in = dict.fromkeys(folders, True) | {"": False}
+
+        def is_in(folder: str) -> bool:
+            if folder not in lies_in:
+                lies_in[folder] = is_in(folder.rpartition("/")[0])
+            return lies_in[folder]
+
+        return {path: listed for path, listed in self.files.items() if is_in(path.rpartition("/")[0])}
 
 
 def read_manifest(site: Path) -> Manifest | None:
     """The manifest of the site in a folder; None where there is none, or one that no build of ours wrote."""
     try:
-        data = json.loads((site / MANIFEST).read_text(encoding="utf-8"))
-        if data["contract"] != CONTRACT:
-            return None
-        return Manifest({path: _listed(path, entry) for path, entry in data["files"].items()})
-    except (OSError, ValueError, TypeError, KeyError, AttributeError, RecursionError):
+        kept = msgspec.json.decode((site / MANIFEST).read_bytes(), type=_Kept)
+    except (OSError, msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
         return None
-
-
-def _listed(path: str, entry: Any) -> Listed:
-    if not is_below(path) or path == MANIFEST or not _SHA256.fullmatch(entry["sha256"]):
-        raise ValueError(path)
-    return Listed(entry["sha256"], int(entry["size"]))
+    is_ours = kept.contract == CONTRACT and MANIFEST not in kept.files and all(map(is_below, kept.files))
+    return Manifest(kept.files) if is_ours else None
 
 
 def is_below(path: str) -> bool:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from sitegen.building.digests import digest_of
-from sitegen.building.publication.exchange import put_in_place
+from sitegen.building.digests import digest_of, digest_of_file
+from sitegen.building.publication.exchange import bring_to_disk, put_in_place
 from sitegen.building.publication.locking import hold_workshop, workshop_of
 from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, is_below, read_manifest
 from sitegen.building.publication.recovery import (
@@ -64,8 +64,16 @@ class Output:
             return False
         return self.known.get(path) == seen or has_bytes(self.folder / path, seen, listed)
 
-    def publish(self, files: Mapping[str, Contents], read: Reader = nothing_more) -> Published:
-        """Put the site of ``files`` in the place of the one that stands: all of it in one step, or nothing.
+    def digest_of_manifest(self) -> str:
+        """The SHA-256 of the manifest of the site that stands in this place now; empty where there is none."""
+        place = self.folder / MANIFEST
+        return digest_of_file(place) if place.is_file() else ""
+
+    def publish(
+        self, files: Mapping[str, Contents], read: Reader = nothing_more, unchanged: Collection[str] = ()
+    ) -> Published:
+        """Put the site of ``files`` in the place of the one that stands: all of it in one step, or nothing. What is
+        listed of the site that stands below the folders ``unchanged`` is part of the next as it is.
 
         ``files`` are the contents by path below the site's root; ``read`` has the bytes of those given by their
         digest, and is asked only for what does not stand there already. Nothing is written where nothing differs.
@@ -73,7 +81,7 @@ class Output:
         the way of a file, ``OSError`` where the file system refuses; the old site then stands as it was.
         """
         assert all(is_below(path) and path != MANIFEST for path in files), "paths lead to places below the root"
-        manifest = manifest_of(files, self.manifest, read)
+        manifest = manifest_of(files, self.manifest, read, unchanged)
         standing = look_at(self.folder, self.manifest, self.known)
         if in_the_way := sorted(set(standing.in_the_way(manifest.files))):
             raise _in_the_way(self.folder, in_the_way)
@@ -85,6 +93,7 @@ class Output:
             write_journal(self.workshop, standing)
             written = stage(staged, standing, manifest, files, read)
             kept = {path: standing.ours[path] for path in manifest.files if path in standing.ours}
+            bring_to_disk(staged)
             if old := put_in_place(staged, self.folder, self.workshop / PREVIOUS):
                 before = standing.moved_to(old)
                 follow_removals(before, self.folder)
@@ -92,7 +101,9 @@ class Output:
         finally:
             put_right(self.workshop, self.folder)
         removed = tuple(sorted(standing.ours.keys() - manifest.files.keys() - {MANIFEST}))
-        return Published(manifest, tuple(written), removed, kept | written)
+        of_manifest = stamp(self.folder / MANIFEST)
+        kept |= written if of_manifest is None else written | {MANIFEST: of_manifest}
+        return Published(manifest, tuple(written), removed, kept)
 
 
 @contextmanager
@@ -109,16 +120,29 @@ def hold_output(
     files and no site of ours, or lies in the content, or the content in it.
     """
     folder = output.resolve()
-    _refuse(folder, output, content.resolve())
+    seen = _stamp_of_manifest(folder)
+    manifest = _refuse(folder, output, content.resolve(), None)
     workshop = workshop_of(folder)
     with hold_workshop(workshop, IN_WORKSHOP, waiting):
         put_right(workshop, folder)
-        manifest = _refuse(folder, output, content.resolve())
+        manifest = _refuse(
+            folder, output, content.resolve(), manifest if seen and _stamp_of_manifest(folder) == seen else None
+        )
         yield Output(folder, workshop, manifest, known or {})
 
 
-def _refuse(folder: Path, output: Path, content: Path) -> Manifest:
-    """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published."""
+def _stamp_of_manifest(folder: Path) -> tuple[int, int, int] | None:
+    """What tells that it is the same manifest: another build writes another file."""
+    try:
+        seen = os.stat(folder / MANIFEST)
+    except OSError:
+        return None
+    return seen.st_ino, seen.st_size, seen.st_mtime_ns
+
+
+def _refuse(folder: Path, output: Path, content: Path, known: Manifest | None) -> Manifest:
+    """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published; ``known``
+    where it has been read."""
     if not folder.name or os.path.ismount(folder):
         raise ContentError("cannot be the place of a site", "Name a folder of its own.", output)
     if folder.is_relative_to(content):
@@ -127,7 +151,7 @@ def _refuse(folder: Path, output: Path, content: Path) -> Manifest:
         raise ContentError("holds the content folder", "Name a place beside it with --output.", output)
     if folder.exists() and not folder.is_dir():
         raise ContentError("is not a folder", "Name another place for the site.", output)
-    manifest = read_manifest(folder)
+    manifest = known or read_manifest(folder)
     strangers = [name for name in os.listdir(folder) if not name.startswith(".git")] if folder.exists() else []
     if strangers and manifest is None:
         raise ContentError(f"holds '{min(strangers)}' and is no site of ours", "Name an empty folder.", output)

@@ -18,10 +18,20 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+import msgspec
+
 from sitegen.building.publication.locking import LOCK
 from sitegen.building.publication.manifest import MANIFEST, Manifest, read_manifest
 from sitegen.building.publication.standing import Standing, look_at
-from sitegen.building.publication.trees import FOLDER, Stamp, folders_of, look_through, remove_listed, stamp
+from sitegen.building.publication.trees import (
+    FOLDER,
+    Stamp,
+    folders_of,
+    look_through,
+    remove_folder,
+    remove_folders,
+    stamp,
+)
 from sitegen.errors import ContentError
 
 JOURNAL = "journal.json"
@@ -44,12 +54,9 @@ class Journal:
 
 def write_journal(workshop: Path, standing: Standing) -> None:
     """Note down that the empty ``site`` in the workshop is to take the place of what stands."""
-    journal = {
-        "staged": _number_of(workshop / STAGED),
-        "standing": _number_of(standing.folder),
-        "foreign": standing.foreign,
-    }
-    (workshop / _JOURNAL_UNFINISHED).write_text(json.dumps(journal), encoding="utf-8")
+    journal = Journal(_number_of(workshop / STAGED), _number_of(standing.folder), standing.foreign)
+    plain = msgspec.to_builtins(journal)  # names that are not UTF-8 have a form in the JSON of Python only
+    (workshop / _JOURNAL_UNFINISHED).write_text(json.dumps(plain), encoding="utf-8")
     os.replace(workshop / _JOURNAL_UNFINISHED, workshop / JOURNAL)
 
 
@@ -87,34 +94,48 @@ def _put_away(place: Path, output: Path, journal: Journal) -> None:
 
 def retire(before: Standing, output: Path, prevails: Callable[[Stamp, Stamp], bool]) -> None:
     """Remove the folder of a site whose place another has taken. What others did there since it was looked at is
-    brought over first; ``prevails`` says whether a file there goes over one that differs in ``output``."""
+    brought over; ``prevails`` says whether a file there goes over one that differs in ``output``."""
     for _ in range(_ATTEMPTS):
-        listing = look_through(before.folder)
-        brought = _bring_over(before, listing, output, prevails)
-        if remove_listed(before.folder, {p: seen for p, seen in listing.items() if p not in brought}, MANIFEST):
+        if _is_emptied(before, output, prevails):
             return
 
 
-def _bring_over(
-    before: Standing, listing: Mapping[str, Stamp], output: Path, prevails: Callable[[Stamp, Stamp], bool]
-) -> set[str]:
-    """Move what is not as ``before`` has it to ``output``; the paths of what was moved."""
-    made_by_us = folders_of(before.manifest.files)
-    brought = set()
-    for path, seen in listing.items():
-        was = before.ours.get(path) or before.foreign.get(path)
-        if seen == was or path in made_by_us:
-            continue
-        place = output / path
-        there = stamp(place)
+def _is_emptied(before: Standing, output: Path, prevails: Callable[[Stamp, Stamp], bool]) -> bool:
+    """Remove what is as ``before`` has it, move the rest to ``output``; the manifest goes last, and then the folder.
+    False where something was put there meanwhile, which stays."""
+    made_by_us, source = folders_of(before.manifest.files), str(before.folder)
+    folders = []
+    for path, seen in look_through(before.folder):
         if seen.kind == "folder":
-            if there is None:
-                place.mkdir(parents=True)
-        elif there is None or (there not in (seen, FOLDER) and (there == was or prevails(seen, there))):
-            place.parent.mkdir(parents=True, exist_ok=True)
-            os.replace(before.folder / path, place)
-            brought.add(path)
-    return brought
+            folders.append(path)
+            if path not in made_by_us and path not in before.foreign and stamp(output / path) is None:
+                (output / path).mkdir(parents=True)
+        elif path != MANIFEST:
+            was = before.ours.get(path) or before.foreign.get(path)
+            if seen == was or not _is_brought_over(before.folder / path, seen, was, output / path, prevails):
+                _remove(f"{source}/{path}")
+    empty = remove_folders(before.folder, folders)
+    _remove(f"{source}/{MANIFEST}")
+    return remove_folder(before.folder) and empty
+
+
+def _is_brought_over(
+    place: Path, seen: Stamp, was: Stamp | None, goal: Path, prevails: Callable[[Stamp, Stamp], bool]
+) -> bool:
+    """Whether a file that was not so when it was looked at has been moved to its ``goal`` in the new site."""
+    there = stamp(goal)
+    if there is not None and (there in (seen, FOLDER) or not (there == was or prevails(seen, there))):
+        return False
+    goal.parent.mkdir(parents=True, exist_ok=True)
+    os.replace(place, goal)
+    return True
+
+
+def _remove(file: str) -> None:
+    try:
+        os.unlink(file)
+    except FileNotFoundError:
+        return
 
 
 def follow_removals(before: Standing, output: Path) -> None:
@@ -145,7 +166,6 @@ def _number_of(folder: Path) -> int:
 
 def _read_journal(workshop: Path) -> Journal | None:
     try:
-        data = json.loads((workshop / JOURNAL).read_text(encoding="utf-8"))
-    except FileNotFoundError:
+        return msgspec.convert(json.loads((workshop / JOURNAL).read_text(encoding="utf-8")), Journal)
+    except (FileNotFoundError, ValueError):
         return None
-    return Journal(data["staged"], data["standing"], {path: Stamp(*seen) for path, seen in data["foreign"].items()})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
 from sitegen.building.digests import digest_of
@@ -18,17 +18,22 @@ Contents = bytes | str
 Reader = Callable[[str], bytes]
 
 
-def manifest_of(files: Mapping[str, Contents], standing: Manifest, read: Reader) -> Manifest:
-    """The manifest of the site that holds ``files``. Only what ``standing`` does not list under its path is read, for
-    its size."""
-    listed = {}
+def manifest_of(
+    files: Mapping[str, Contents], standing: Manifest, read: Reader, unchanged: Collection[str] = ()
+) -> Manifest:
+    """The manifest of the site that holds ``files``, and what ``standing`` lists below the folders ``unchanged``. Only
+    what ``standing`` does not list under its path is read, for its size."""
+    listed = standing.below(unchanged)
     for path, contents in files.items():
-        if isinstance(contents, bytes):
-            listed[path] = Listed(digest_of(contents), len(contents))
-            continue
         before = standing.files.get(path)
-        listed[path] = before if before and before.sha256 == contents else Listed(contents, len(read(contents)))
-    return Manifest(dict(sorted(listed.items())))
+        if isinstance(contents, bytes):
+            now = Listed(digest_of(contents), len(contents))
+        elif before is not None and before.sha256 == contents:
+            now = before
+        else:
+            now = Listed(contents, len(read(contents)))
+        listed[path] = before if before == now else now
+    return Manifest({path: listed[path] for path in sorted(listed)})
 
 
 def nothing_more(digest: str) -> bytes:
@@ -41,27 +46,30 @@ def stage(
 ) -> dict[str, Stamp]:
     """Fill the empty folder ``staged`` with the site of ``manifest`` and with what is somebody else's in the one that
     stands. The files that were written, but for the manifest, with the stamps that they have. Raises ``OSError``."""
-    made: set[str] = set()
+    made: set[str] = {""}
     written = {}
+    source, target = str(standing.folder), str(staged)
     for path, listed in manifest.files.items():
-        _make_folders(staged, path, made)
+        if path.rpartition("/")[0] not in made:
+            _make_folders(target, path, made)
         if standing.is_same(path, listed):
-            _link(standing.folder, staged, path)
+            _link(source, target, path)
             continue
-        contents = files[path]
+        contents = files.get(path, listed.sha256)
         data = contents if isinstance(contents, bytes) else read(contents)
-        with open(staged / path, "xb") as file:
+        with open(f"{target}/{path}", "xb") as file:
             file.write(data)
-        written[path] = stamp_of(os.lstat(staged / path))
+        written[path] = stamp_of(os.lstat(f"{target}/{path}"))
     for path, seen in standing.foreign.items():
         if path not in manifest.files:
-            _make_folders(staged, path, made)
+            _make_folders(target, path, made)
             if seen.kind != "folder":
-                _link(standing.folder, staged, path)
+                _link(source, target, path)
             elif path not in made:
-                os.mkdir(staged / path)
+                os.mkdir(f"{target}/{path}")
                 made.add(path)
-    (staged / MANIFEST).write_bytes(manifest.as_bytes())
+    with open(staged / MANIFEST, "xb") as file:
+        file.writelines(manifest.in_parts())
     if standing.folder.exists():
         for path in reversed([path for path, seen in standing.foreign.items() if seen.kind == "folder"]):
             shutil.copystat(standing.folder / path, staged / path)
@@ -69,16 +77,16 @@ def stage(
     return written
 
 
-def _make_folders(staged: Path, path: str, made: set[str]) -> None:
+def _make_folders(staged: str, path: str, made: set[str]) -> None:
     """The folders in which ``path`` lies, where they are not ``made`` yet."""
     above = path.rpartition("/")[0]
-    if above and above not in made:
+    if above not in made:
         _make_folders(staged, above, made)
         os.mkdir(f"{staged}/{above}")
         made.add(above)
 
 
-def _link(source: Path, target: Path, path: str) -> None:
+def _link(source: str, target: str, path: str) -> None:
     """The same file under ``target`` too; a copy where the file system cannot link it."""
     try:
         os.link(f"{source}/{path}", f"{target}/{path}", follow_symlinks=False)

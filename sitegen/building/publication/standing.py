@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sitegen.building.digests import digest_of_file
 from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest
-from sitegen.building.publication.trees import Stamp, folders_of, look_through
+from sitegen.building.publication.trees import Stamp, folders_of, look_through, stamp
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,8 @@ class Standing:
     def is_same(self, path: str, listed: Listed) -> bool:
         """Whether the file at ``path`` has the bytes that are listed."""
         if path in self.ours and path != MANIFEST:
-            return self.manifest.files[path] == listed
+            ours = self.manifest.files[path]
+            return ours is listed or ours == listed
         seen = self.foreign.get(path)
         return seen is not None and has_bytes(self.folder / path, seen, listed)
 
@@ -51,22 +52,22 @@ def look_at(folder: Path, manifest: Manifest, known: Mapping[str, Stamp]) -> Sta
     is taken to have the bytes that are listed without reading it. Raises as ``look_through`` does."""
     if not folder.is_dir():
         return Standing(folder, Manifest(), {}, {})
-    listing = look_through(folder)
-    ours = {
-        path: listing[path]
-        for path, listed in manifest.files.items()
-        if path in listing
-        and ((path in known and listing[path] == known[path]) or has_bytes(folder / path, listing[path], listed))
-    }
-    if MANIFEST in listing:
-        ours[MANIFEST] = listing[MANIFEST]
     made_by_us = folders_of(manifest.files)
-    foreign = {
-        path: seen
-        for path, seen in listing.items()
-        if path not in ours and not (seen.kind == "folder" and path in made_by_us)
-    }
-    return Standing(folder, manifest, ours, foreign)
+    as_known = 0
+    ours: dict[str, Stamp] = {}
+    foreign: dict[str, Stamp] = {}
+    for path, seen in look_through(folder):
+        listed = manifest.files.get(path)
+        if listed is not None and known.get(path) == seen:
+            as_known += 1
+        elif path == MANIFEST or (listed is not None and has_bytes(folder / path, seen, listed)):
+            ours[path] = seen
+        elif seen.kind != "folder" or path not in made_by_us:
+            foreign[path] = seen
+    stood = {path: seen for path, seen in known.items() if path in manifest.files and path not in ours}
+    if as_known != len(stood):  # some are gone, or somebody has changed them
+        stood = {path: seen for path, seen in stood.items() if path not in foreign and stamp(folder / path) == seen}
+    return Standing(folder, manifest, stood | ours, foreign)
 
 
 def has_bytes(place: Path, seen: Stamp, listed: Listed) -> bool:

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import suppress
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal
+
+import msgspec
 
 from sitegen.errors import ContentError
 
@@ -16,7 +17,7 @@ Kind = Literal["file", "folder", "other"]
 _HANDS = 16
 
 
-class Stamp(NamedTuple):
+class Stamp(msgspec.Struct, frozen=True, array_like=True, gc=False):
     """What tells that a file is as it was: its size in bytes, and when it was changed, in nanoseconds. A folder's
     are 0: it changes with what is put into it. Links are not followed: they are ``other``, as sockets are."""
 
@@ -28,34 +29,42 @@ class Stamp(NamedTuple):
 FOLDER = Stamp("folder", 0, 0)
 
 
-def look_through(folder: Path) -> dict[str, Stamp]:
-    """Everything below ``folder`` by its path there, a folder before what it holds, in the order of the names.
+def look_through(folder: Path) -> Iterator[tuple[str, Stamp]]:
+    """Everything below ``folder`` by its path there, a folder before what it holds, in the order of the names. What
+    lies in a folder is taken down before any of it is given.
 
     Raises ``ContentError`` where another file system is mounted below, ``OSError`` where a folder cannot be read.
     """
-    found: dict[str, Stamp] = {}
-    _look(str(folder), "", os.lstat(folder).st_dev, found)
-    return found
-
-
-def _look(place: str, prefix: str, device: int, found: dict[str, Stamp]) -> None:
-    with os.scandir(place) as entries:
-        for entry in sorted(entries, key=lambda entry: entry.name):
-            seen = entry.stat(follow_symlinks=False)
-            path = prefix + entry.name
-            found[path] = stamp_of(seen)
+    root = str(folder)
+    device = os.lstat(root).st_dev
+    waiting = [""]
+    while waiting:
+        prefix = waiting.pop()
+        with os.scandir(f"{root}/{prefix}") as entries:
+            found = sorted([(entry.name, entry.stat(follow_symlinks=False)) for entry in entries], key=_name)
+        below = []
+        for name, seen in found:
+            if stat.S_ISREG(seen.st_mode):
+                yield prefix + name, Stamp("file", seen.st_size, seen.st_mtime_ns)
+                continue
+            yield prefix + name, stamp_of(seen)
             if stat.S_ISDIR(seen.st_mode):
                 if seen.st_dev != device:
-                    raise ContentError("is a file system of its own", "Mount it outside of the site.", entry.path)
-                _look(entry.path, f"{path}/", device, found)
+                    place = f"{root}/{prefix}{name}"
+                    raise ContentError("is a file system of its own", "Mount it outside of the site.", place)
+                below.append(f"{prefix}{name}/")
+        waiting += reversed(below)
+
+
+def _name(found: tuple[str, os.stat_result]) -> str:
+    return found[0]
 
 
 def stamp_of(seen: os.stat_result) -> Stamp:
     """What ``os.lstat`` tells, as a stamp."""
     if stat.S_ISDIR(seen.st_mode):
         return FOLDER
-    kind: Kind = "file" if stat.S_ISREG(seen.st_mode) else "other"
-    return Stamp(kind, seen.st_size, seen.st_mtime_ns)
+    return Stamp("file" if stat.S_ISREG(seen.st_mode) else "other", seen.st_size, seen.st_mtime_ns)
 
 
 def stamp(place: Path | str) -> Stamp | None:
@@ -68,35 +77,38 @@ def stamp(place: Path | str) -> Stamp | None:
 
 def folders_of(paths: Iterable[str]) -> set[str]:
     """All folders in which ``paths`` lie: ``a`` and ``a/b`` for ``a/b/c``."""
-    found: set[str] = set()
-    for path in paths:
-        above = path.rpartition("/")[0]
-        while above and above not in found:
+    found = {path.rpartition("/")[0] for path in paths}
+    waiting = list(found)
+    while waiting:
+        above = waiting.pop().rpartition("/")[0]
+        if above not in found:
             found.add(above)
-            above = above.rpartition("/")[0]
+            waiting.append(above)
+    found.discard("")
     return found
 
 
-def remove_listed(folder: Path, listing: Mapping[str, Stamp], last: str) -> bool:
-    """Remove what is listed below ``folder``, its file ``last`` after all else, then the folder itself. False where
-    something that is not listed lies in it, which stays."""
+def remove_folders(folder: Path, below: Iterable[str]) -> bool:
+    """Remove the folders with these paths ``below`` a folder, the deepest first. False where something lies in one of
+    them, which stays."""
     by_depth: dict[int, list[str]] = {}
-    for path, seen in listing.items():
-        if seen.kind == "folder":
-            by_depth.setdefault(path.count("/"), []).append(f"{folder}/{path}")
-        elif path != last:
-            with suppress(FileNotFoundError):
-                os.unlink(f"{folder}/{path}")
+    for path in below:
+        by_depth.setdefault(path.count("/"), []).append(f"{folder}/{path}")
     empty = True
     # a file system may take milliseconds to remove a folder, in which others can be removed
     with ThreadPoolExecutor(_HANDS) as hands:
         for depth in sorted(by_depth, reverse=True):
-            empty &= all(list(hands.map(_removed, by_depth[depth])))
-    (folder / last).unlink(missing_ok=True)
-    return _removed(str(folder)) and empty
+            shares = [by_depth[depth][hand::_HANDS] for hand in range(_HANDS)]
+            empty &= all(list(hands.map(_remove_all, shares)))
+    return empty
 
 
-def _removed(folder: str) -> bool:
+def _remove_all(folders: list[str]) -> bool:
+    removed = [remove_folder(folder) for folder in folders]
+    return all(removed)
+
+
+def remove_folder(folder: Path | str) -> bool:
     """Whether ``folder`` was empty and is removed."""
     try:
         os.rmdir(folder)

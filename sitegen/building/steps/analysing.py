@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.analyse import analyse
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.nouns import Analysis
 from sitegen.analysis.readings import Readings
 from sitegen.score.nouns import Score

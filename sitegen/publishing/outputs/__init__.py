@@ -9,7 +9,7 @@ from __future__ import annotations
 from sitegen.publishing.outputs.about import ABOUT
 from sitegen.publishing.outputs.card import CARD
 from sitegen.publishing.outputs.gallery import GALLERY
-from sitegen.publishing.outputs.listing import LISTING, entry_of
+from sitegen.publishing.outputs.listing import LISTING, as_listed, entry_of
 from sitegen.publishing.outputs.nouns import OfListing, OfPiece, OfSite, OfStage, PublishedFile, written
 from sitegen.publishing.outputs.piece_data import PIECE_DATA
 from sitegen.publishing.outputs.print_page import PRINT_PAGE
@@ -33,6 +33,7 @@ __all__ = [
     "OfSite",
     "OfStage",
     "PublishedFile",
+    "as_listed",
     "entry_of",
     "written",
 ]

@@ -14,12 +14,13 @@ CONTRACT = 1
 
 def _write(source: OfListing, path: str) -> bytes:
     head = {"contract": CONTRACT, "title": source.library.title, "language": source.library.language}
-    pieces = ",\n".join(_compact(source.entries[slug]) for slug in sorted(source.entries))
-    return f'{_compact(head)[:-1]},"pieces":[\n{pieces}\n]}}\n'.encode()
+    pieces = b",\n".join(source.entries[slug] for slug in sorted(source.entries))
+    return b"".join((as_listed(head)[:-1], b',"pieces":[\n', pieces, b"\n]}\n"))
 
 
-def _compact(value: Mapping[str, Any]) -> str:
-    return json.dumps(value, ensure_ascii=False, separators=(",", ":"))
+def as_listed(entry: Mapping[str, Any]) -> bytes:
+    """An entry as it stands in the listing."""
+    return json.dumps(entry, ensure_ascii=False, separators=(",", ":")).encode()
 
 
 def entry_of(page: PiecePage) -> dict[str, Any]:

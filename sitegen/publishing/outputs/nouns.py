@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Generic, TypeVar
+from typing import Generic, TypeVar
 
 from sitegen.publishing.nouns import GalleryCard, Library, PiecePage, StagePage
 from sitegen.publishing.press import Press
@@ -20,10 +20,10 @@ class OfSite:
 
 @dataclass(frozen=True, slots=True)
 class OfListing:
-    """What the listing of the site is made from: the library, and what is said of each piece, by slug."""
+    """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
     library: Library
-    entries: Mapping[str, Mapping[str, Any]]
+    entries: Mapping[str, bytes]
 
 
 @dataclass(frozen=True, slots=True)
