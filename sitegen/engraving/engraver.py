@@ -16,6 +16,7 @@ import verovio
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
+from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
 from sitegen.engraving.tempo import at_tempo
@@ -144,7 +145,7 @@ def _load(
 def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, options: Mapping[str, object]) -> None:
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
-    toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
+    toolkit.setOptions({**OPTIONS, **PLAIN, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
@@ -179,5 +180,5 @@ def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
 def _sheets(
     toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str], layout: Layout
 ) -> tuple[Sheet, ...]:
-    pages = (toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+    pages = (render(toolkit, page) for page in range(1, toolkit.getPageCount() + 1))
     return stack([tidy(page, bars, keep) for page in pages], layout.first)
