@@ -63,7 +63,7 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
     sheets = {}
     for layout in LAYOUTS:
         if layout.name in layouts:
-            toolkit.setOptions({"pageWidth": layout.width})
+            toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"]})
             toolkit.redoLayout()
             sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
     return sheets
@@ -106,7 +106,7 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
 
     Raises ``EngravingError`` where verovio refuses the text.
     """
-    toolkit = _load(text, notation, EXCERPT, {"breaks": "none", "adjustPageWidth": True})
+    toolkit = _load(text, notation, EXCERPT, {"adjustPageWidth": True})
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
@@ -130,6 +130,7 @@ def music_font() -> bytes:
 def _load(
     text: str, notation: Notation, layout: Layout, options: Mapping[str, object] = MappingProxyType({})
 ) -> verovio.toolkit:
+    """The toolkit with this text, not laid out: that takes longer than reading it, and is done again for each width."""
     global _toolkit, _unused
     _unused = None
     if _toolkit is None:
@@ -145,7 +146,8 @@ def _load(
 def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, options: Mapping[str, object]) -> None:
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
-    toolkit.setOptions({**OPTIONS, **PLAIN, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
+    given = {"inputFrom": _INPUT[notation], "pageWidth": layout.width, "breaks": "none"}
+    toolkit.setOptions({**OPTIONS, **PLAIN, **given, **options})
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
