@@ -31,6 +31,8 @@ class Sources:
     root: Path = _ROOT
     known: dict[str, list[_Import]] = field(default_factory=dict)
     _texts: dict[str, bytes | None] = field(default_factory=dict)
+    _paths: dict[str, Path] = field(default_factory=dict)
+    _direct: dict[str, tuple[dict[str, str], tuple[str, ...]]] = field(default_factory=dict)
 
     def parts_of(self, module: str) -> dict[str, str]:
         """The digest of each module, file of data and library that ``module`` needs, by name."""
@@ -40,19 +42,27 @@ class Sources:
             name = waiting.pop()
             if name in found:
                 continue
-            if name.split(".")[0] != _PROGRAM:
-                found[name] = version_of(name)
-                continue
-            text = self._text(name)
-            if text is None:
-                continue
-            found[name] = hashlib.sha256(text).hexdigest()
-            for imported, taken in self._imports(name, text):
-                if imported == _FILE:
-                    found[f"{name}/{taken}"] = hashlib.sha256(self._beside(name, taken).read_bytes()).hexdigest()
-                else:
-                    waiting += self._defining(imported, taken)
+            if name not in self._direct:
+                self._direct[name] = self._direct_parts(name)
+            parts, further = self._direct[name]
+            found |= parts
+            waiting += further
         return dict(sorted(found.items()))
+
+    def _direct_parts(self, name: str) -> tuple[dict[str, str], tuple[str, ...]]:
+        """The digests of a module and of the files beside it that it names, or of a library; the modules it needs."""
+        if name.split(".")[0] != _PROGRAM:
+            return {name: version_of(name)}, ()
+        text = self._text(name)
+        if text is None:
+            return {}, ()
+        parts, further = {name: hashlib.sha256(text).hexdigest()}, []
+        for imported, taken in self._imports(name, text):
+            if imported == _FILE:
+                parts[f"{name}/{taken}"] = hashlib.sha256(self._beside(name, taken).read_bytes()).hexdigest()
+            else:
+                further += self._defining(imported, taken)
+        return parts, tuple(further)
 
     def _defining(self, module: str, name: str) -> Iterator[str]:
         """The modules that define what is imported as ``name`` from ``module``; all of a package for ``*``."""
@@ -94,8 +104,10 @@ class Sources:
         return self._texts[module]
 
     def _path(self, module: str) -> Path:
-        place = self.root.joinpath(*module.split("."))
-        return place / "__init__.py" if place.is_dir() else place.with_suffix(".py")
+        if module not in self._paths:
+            place = self.root.joinpath(*module.split("."))
+            self._paths[module] = place / "__init__.py" if place.is_dir() else place.with_suffix(".py")
+        return self._paths[module]
 
     def _beside(self, module: str, name: str) -> Path:
         return self._path(module).parent / name
@@ -108,12 +120,14 @@ def _imports_in(text: bytes, package: str, files: list[str], passes_on: bool) ->
     """The imports of a module of ``package``, beside which ``files`` of data lie. What is imported for checking types
     alone is none, but where a package ``passes_on`` so what it loads when it is asked for."""
     waiting: list[ast.AST] = [ast.parse(text)]
+    # statements import; only where an expression could name a module or a file are expressions looked at
+    in_expressions = b"import_module" in text or any(name.encode() in text for name in files)
     while waiting:
         node = waiting.pop()
         if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.dump(node.test):
             waiting += [*node.body, *node.orelse] if passes_on else node.orelse
             continue
-        waiting += ast.iter_child_nodes(node)
+        waiting += (child for child in ast.iter_child_nodes(node) if in_expressions or not isinstance(child, ast.expr))
         if isinstance(node, ast.Import):
             yield from ((alias.name, "") for alias in node.names)
         elif isinstance(node, ast.ImportFrom):

@@ -15,6 +15,7 @@ import verovio
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
+from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
 from sitegen.engraving.tempo import at_tempo
@@ -61,7 +62,7 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
     sheets = {}
     for layout in LAYOUTS:
         if layout.name in layouts:
-            toolkit.setOptions({"pageWidth": layout.width})
+            toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"]})
             toolkit.redoLayout()
             sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
     return sheets
@@ -104,7 +105,7 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
 
     Raises ``EngravingError`` where verovio refuses the text.
     """
-    toolkit = _load(text, notation, EXCERPT, {"breaks": "none", "adjustPageWidth": True})
+    toolkit = _load(text, notation, EXCERPT, {"adjustPageWidth": True})
     last = min(last, len(_bar_ids(toolkit)) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
@@ -119,6 +120,7 @@ def engrave_incipit(text: str, notation: Notation) -> Sheet:
 def _load(
     text: str, notation: Notation, layout: Layout, options: Mapping[str, object] = MappingProxyType({})
 ) -> verovio.toolkit:
+    """The toolkit with this text, not laid out: that takes longer than reading it, and is done again for each width."""
     global _toolkit, _unused
     _unused = None
     if _toolkit is None:
@@ -134,7 +136,8 @@ def _load(
 def _set_options(toolkit: verovio.toolkit, notation: Notation, layout: Layout, options: Mapping[str, object]) -> None:
     toolkit.resetOptions()
     toolkit.resetXmlIdSeed(1)
-    toolkit.setOptions({**OPTIONS, "inputFrom": _INPUT[notation], "pageWidth": layout.width, **options})
+    given = {"inputFrom": _INPUT[notation], "pageWidth": layout.width, "breaks": "none"}
+    toolkit.setOptions({**OPTIONS, **PLAIN, **given, **options})
 
 
 def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
@@ -169,5 +172,5 @@ def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
 def _sheets(
     toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str], layout: Layout
 ) -> tuple[Sheet, ...]:
-    pages = (toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1))
+    pages = (render(toolkit, page) for page in range(1, toolkit.getPageCount() + 1))
     return stack([tidy(page, bars, keep) for page in pages], layout.first)

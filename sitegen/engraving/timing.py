@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from sitegen.engraving.nouns import PlayedBar, PlayedNote, Timing
@@ -13,6 +14,7 @@ _PASS = re.compile(r"-rend\d+$")
 _ROUNDED = 0.02  # quarters: so much two places of the map may differ from what was written
 _TOLD_WITHIN = 0.01
 _UNSAID = 120.0  # quarters a minute where a score gives no tempo
+_ROLLED = 0.035  # seconds: a little more than lies between two notes of a rolled chord in the map
 _JOINED = 0.0015  # seconds: a head that begins this soon after another ends goes on from it (the map is rounded)
 
 
@@ -50,8 +52,21 @@ def read_timing(
         # a grace sounds before the bar line of the note it leads to, and belongs to the bar it sounds in
         bar = bars[max(0, bisect_right(begins, on + 1e-6) - 1)].bar if bars else 0
         notes.append(PlayedNote(name, on, off, pitches[name], bar))
-    notes.sort(key=lambda n: (n.on, n.midi, n.id))
+    notes = sorted(_struck_once(notes, _ROLLED * stretch), key=lambda n: (n.on, n.midi, n.id))
     return Timing(tuple(notes), bars, bars[-1].off if bars else 0.0)
+
+
+def _struck_once(notes: Sequence[PlayedNote], within: float) -> Iterator[PlayedNote]:
+    """The notes, those of one key that a rolled chord has in two voices struck together. The map has them one after the
+    other, the first of them by chance: in the order in which they lie in memory."""
+    struck: dict[int, PlayedNote] = {}
+    for note in sorted(notes, key=lambda n: (n.on, n.id)):
+        before = struck.get(note.midi)
+        if before is not None and note.on < before.off and 0 < note.on - before.on <= within:
+            yield replace(note, on=before.on, bar=before.bar)
+        else:
+            struck[note.midi] = note
+            yield note
 
 
 def lasts_as_written(

@@ -12,6 +12,7 @@ from time import process_time
 
 from sitegen.analysis import analyse
 from sitegen.engraving import LAYOUTS, engraver
+from sitegen.engraving.rendering import render
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
 from sitegen.notation import write_stage
@@ -38,7 +39,7 @@ def measure(source: Source, score: Score, stage: Stage) -> None:
         toolkit.setOptions({"pageWidth": layout.width})
         toolkit.redoLayout()
         begun = process_time()
-        pages = [toolkit.renderToSVG(page) for page in range(1, toolkit.getPageCount() + 1)]
+        pages = [render(toolkit, page) for page in range(1, toolkit.getPageCount() + 1)]
         drawn = process_time()
         sheets = stack([tidy(page, bars, keep) for page in pages], layout.first)
         tidied = process_time()

@@ -51,6 +51,16 @@ def test_both_hands_begin_together() -> None:
     assert played(engraved("C5h D5", "C3w")) == "C3 0-4, C5 0-2, D5 2-4"
 
 
+def test_a_key_that_both_hands_have_in_one_rolled_chord_is_struck_once() -> None:
+    begun = {n.id: n.on for n in engraved("E4+G4h!arp rh", "C4+E4h!arp rh").timing.notes}
+    assert begun["C4"] < begun["E4"] == begun["E4.2"] < begun["G4"]
+
+
+def test_a_repeated_note_with_its_grace_is_struck_twice() -> None:
+    begun = {n.id: n.on for n in engraved("C5h E5g E5h").timing.notes}
+    assert begun["E5"] < begun["E5.2"]
+
+
 def test_tied_notes_sound_once() -> None:
     assert played(engraved("C5h. D5h E5h.")) == "C5 0-3, D5 3-5, E5 5-8"
 
