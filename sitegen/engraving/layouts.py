@@ -35,7 +35,7 @@ class Layout:
 
 #: The width in millimetres that A4 (210) leaves between margins of 15, and US Letter (216) between those of 18.
 PAPER_WIDTH = 180
-_BEFORE_MUSIC = 20_000
+_BEFORE_MUSIC = 36_000
 
 LAYOUTS = (
     Layout("large", 560, _BEFORE_MUSIC),

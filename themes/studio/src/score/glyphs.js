@@ -8,33 +8,37 @@ let shared = null;
 /** The names of the glyphs already laid in the page, by their definitions. @type {Map<string, string>} */
 const laid = new Map();
 
-const DEFINITION = /<g id="([^"]+)">([^]*?)<\/g>/g;
+const DEFINITION = /<(path|g) id="([^"]+)"( [^>]*)?(?:\/>|>([^]*?)<\/g>)/g;
 
 /**
  * Takes the glyph definitions out of an SVG file into the page's one set. Returns the file without them, its uses
- * pointing to the set. Which sign a use draws stays readable in `data-glyph`, as the first four letters of its old id.
+ * pointing to the set. Which sign a use draws stays readable in `data-glyph`, as its place in the music font (SMuFL).
  * @param {string} text
  */
 export function shareGlyphs(text) {
   /** @type {Map<string, string>} */
   const renamed = new Map();
   const without = text.replace(/<defs>([^]*?)<\/defs>/g, (_, definitions) => {
-    for (const [, id, outline] of definitions.matchAll(DEFINITION)) renamed.set(id, nameOf(outline.trim()));
+    for (const [, tag, id, attributes, inside] of definitions.matchAll(DEFINITION)) {
+      renamed.set(id, nameOf(tag, attributes ?? "", inside ?? ""));
+    }
     return "";
   });
-  return without.replace(/(?:xlink:)?href="#([^"]+)"/g, (reference, id) => {
+  return without.replace(/href="#([^"]+)"/g, (reference, id) => {
     const name = renamed.get(id);
-    return name ? `href="#${name}" data-glyph="${id.slice(0, 4)}"` : reference;
+    return name ? `href="#${name}" data-glyph="${/^\d/.test(id) ? "E" : ""}${id.split("-")[0]}"` : reference;
   });
 }
 
-/** @param {string} outline */
-function nameOf(outline) {
+/** @param {string} tag @param {string} attributes @param {string} inside */
+function nameOf(tag, attributes, inside) {
+  const outline = attributes + inside;
   const known = laid.get(outline);
   if (known) return known;
   const name = `glyph-${laid.size + 1}`;
   laid.set(outline, name);
-  const parsed = new DOMParser().parseFromString(`<g xmlns="http://www.w3.org/2000/svg" id="${name}">${outline}</g>`, "image/svg+xml");
+  const text = `<${tag} xmlns="http://www.w3.org/2000/svg" id="${name}"${attributes}>${inside}</${tag}>`;
+  const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
   sharedSet().append(document.importNode(parsed.documentElement, true));
   return name;
 }
