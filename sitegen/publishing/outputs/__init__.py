@@ -17,9 +17,10 @@ from sitegen.publishing.outputs.score_notes import SCORE_NOTES
 from sitegen.publishing.outputs.stage_pages import FIRST_PAGE, STAGE_PAGE
 from sitegen.publishing.outputs.teachers import TEACHERS
 from sitegen.publishing.outputs.timing import TIMING
+from sitegen.publishing.outputs.tools import TOOLS
 from sitegen.publishing.outputs.webmanifest import WEB_MANIFEST
 
-OF_SITE: tuple[PublishedFile[OfSite], ...] = (GALLERY, ABOUT, TEACHERS, WEB_MANIFEST)
+OF_SITE: tuple[PublishedFile[OfSite], ...] = (GALLERY, ABOUT, TEACHERS, WEB_MANIFEST, TOOLS)
 OF_PIECE: tuple[PublishedFile[OfPiece], ...] = (PIECE_DATA, SCORE_NOTES, FIRST_PAGE, PRINT_PAGE, CARD)
 OF_STAGE: tuple[PublishedFile[OfStage], ...] = (STAGE_PAGE, TIMING)
 
