@@ -8,7 +8,7 @@ let shared = null;
 /** The names of the glyphs already laid in the page, by their definitions. @type {Map<string, string>} */
 const laid = new Map();
 
-const DEFINITION = /<(path|g) id="([^"]+)"( [^>]*)?(?:\/>|>([^]*?)<\/g>)/g;
+const DEFINITION = /<(?:path id="([^"]+)" ([^>]*)\/>|g id="([^"]+)">([^]*?)<\/g>)/g;
 
 /**
  * Takes the glyph definitions out of an SVG file into the page's one set. Returns the file without them, its uses
@@ -19,8 +19,8 @@ export function shareGlyphs(text) {
   /** @type {Map<string, string>} */
   const renamed = new Map();
   const without = text.replace(/<defs>([^]*?)<\/defs>/g, (_, definitions) => {
-    for (const [, tag, id, attributes, inside] of definitions.matchAll(DEFINITION)) {
-      renamed.set(id, nameOf(tag, attributes ?? "", inside ?? ""));
+    for (const [, path, outline, group, inside] of definitions.matchAll(DEFINITION)) {
+      renamed.set(path ?? group, nameOf(inside ?? `<path ${outline}/>`));
     }
     return "";
   });
@@ -30,15 +30,13 @@ export function shareGlyphs(text) {
   });
 }
 
-/** @param {string} tag @param {string} attributes @param {string} inside */
-function nameOf(tag, attributes, inside) {
-  const outline = attributes + inside;
+/** @param {string} outline */
+function nameOf(outline) {
   const known = laid.get(outline);
   if (known) return known;
   const name = `glyph-${laid.size + 1}`;
   laid.set(outline, name);
-  const text = `<${tag} xmlns="http://www.w3.org/2000/svg" id="${name}"${attributes}>${inside}</${tag}>`;
-  const parsed = new DOMParser().parseFromString(text, "image/svg+xml");
+  const parsed = new DOMParser().parseFromString(`<g xmlns="http://www.w3.org/2000/svg" id="${name}">${outline}</g>`, "image/svg+xml");
   sharedSet().append(document.importNode(parsed.documentElement, true));
   return name;
 }
