@@ -15,11 +15,11 @@ from typing import Any
 
 from sitegen import publishing
 from sitegen.building.digests import digest_of
-from sitegen.building.naming import CARD, OFFLINE
 from sitegen.building.publication import Contents, Output
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Library, slug_of
+from sitegen.publishing.outputs import card
 
 SITE = "site.json"
 _LONGEST_REASON = 300
@@ -68,18 +68,18 @@ def last_good(
     or another version of the program wrote them."""
     base = f"pieces/{slug}"
     files: dict[str, Contents] = {path: listed.sha256 for path, listed in standing.manifest.below(base).items()}
-    card = _card_from(standing.read(f"{base}/{CARD}"))
-    if card is None or not all(standing.stands(path) for path in files):
+    shown = _card_from(standing.read(f"{base}/{card.FILE}"))
+    if shown is None or not all(standing.stands(path) for path in files):
         return None
     outdated = {"since": _since(stood), "why": why}
     for path in files:
         page = standing.read(path) if path.endswith(".html") else None
         if page is not None:
             files[path] = publishing.mark_outdated(page, words("piece.outdated", **outdated))
-    kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items()}
-    del kept[OFFLINE]
-    files[f"{base}/{OFFLINE}"] = publishing.offline_list(kept)
-    return LastGood({**stood, "outdated": outdated}, card, files)
+    lists = publishing.render_lists({}, f"{base}/")
+    kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items() if path not in lists}
+    files |= publishing.render_lists(kept, f"{base}/")
+    return LastGood({**stood, "outdated": outdated}, shown, files)
 
 
 def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:

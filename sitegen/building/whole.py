@@ -14,7 +14,6 @@ from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
 from sitegen.building.last_good import LastGood, last_good, pieces_of, reason_of, refuse_loss
-from sitegen.building.naming import OFFLINE
 from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
@@ -121,4 +120,4 @@ def shell_files(
     """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
-    return shell | {OFFLINE: publishing.offline_list({path: digest_of(data) for path, data in shell.items()})}
+    return shell | publishing.render_lists({path: digest_of(data) for path, data in shell.items()})

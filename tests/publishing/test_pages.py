@@ -11,7 +11,7 @@ import pytest
 import segno
 
 from sitegen.errors import ContentError
-from sitegen.publishing import Library, card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
+from sitegen.publishing import Library, card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
 from tests.publishing.pieces import three_bars
 
 STUDIO = Library("A <Studio>", address="https://example.org/a")
@@ -156,5 +156,6 @@ def test_rendering_twice_gives_the_same_bytes(site: dict[str, bytes]) -> None:
 
 
 def test_sounds_and_unopened_files_are_not_kept_by_default() -> None:
-    listed = json.loads(offline_list({"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}))
+    files = {"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}
+    listed = json.loads(render_lists(files)["offline.json"])
     assert listed == {"files": {"index.html": "a"}}

@@ -11,7 +11,7 @@ from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import hands_in_words
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StagePage, SystemDrawing
-from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece
+from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
 
@@ -64,9 +64,12 @@ def _steps(piece: PiecePage) -> list[_Step]:
 
 
 FIRST_PAGE: PublishedFile[OfPiece] = PublishedFile(
-    below_piece("index.html"), lambda source, path: _page(source.press, source.piece, source.piece.stages[0], path, "")
+    OfPiece,
+    below_piece("index.html"),
+    lambda source, path: _page(source.press, source.piece, source.piece.stages[0], path, ""),
 )
 STAGE_PAGE: PublishedFile[OfStage] = PublishedFile(
-    lambda source: f"pieces/{source.piece.slug}/stages/{source.stage.slug}/index.html",
+    OfStage,
+    lambda source: folder_of(source.piece.slug) + stage_file(source.stage.slug, "index.html"),
     lambda source, path: _page(source.press, source.piece, source.stage, path, "../../"),
 )

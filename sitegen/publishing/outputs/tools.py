@@ -5,5 +5,5 @@ from __future__ import annotations
 from sitegen.publishing.outputs.nouns import OfSite, PublishedFile
 
 TOOLS: PublishedFile[OfSite] = PublishedFile(
-    lambda source: source.press.tools.path, lambda source, path: source.press.tools.data
+    OfSite, lambda source: source.press.tools.path, lambda source, path: source.press.tools.data
 )
