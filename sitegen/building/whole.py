@@ -39,8 +39,9 @@ def build_whole(
     explain: Callable[[str], None] | None,
     allow_removal: bool,
     say: Callable[[str], None],
-) -> Outcome:
-    """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
+) -> tuple[Outcome, int | None]:
+    """The site, its steps run by ``engine``, with what the record of the last build spares, as ``build_site``; and how
+    many bytes the studio wishes to be kept."""
     name, code = name_of_build(content, output), Code(store)
     waiting = f"{output}: another build is at work there; waiting for it to end"
     with hold_output(output, content, lambda: say(waiting)) as held:
@@ -84,7 +85,7 @@ def build_whole(
     if after.places == now.places:
         files = {path: listed.sha256 for path, listed in published.manifest.files.items()}
         keep_record(store, name, Record(after, files, published.stamps, outcome))
-    return outcome
+    return outcome, library.studio.keep
 
 
 def _as_left(standing: Output, record: Record | None) -> Output:
