@@ -113,7 +113,7 @@ def test_a_phone_fetches_little_before_its_first_music() -> None:
     ).sheets
     for layout in ("phone", "large"):
         first, *others = sheets[layout]
-        assert len(first.svg) < 45_000
+        assert len(first.svg) < 65_000
         assert len(first.svg) < len(others[0].svg) / 2
         assert 1 <= len(others) <= 3
     assert len(sheets["wide"]) <= 2
