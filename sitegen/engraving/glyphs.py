@@ -42,10 +42,9 @@ class Glyphs:
         self.defined[name] = f'<path id="{name}" d="{drawn_outline(self.outlines[code], across, along)}"/>'
         return name
 
-    def staff(self, lines: Sequence[Stroke]) -> str:
-        """The lines of a staff as they mostly are, as wide as one bar."""
+    def staff(self, x: int, y: int, to_x: int) -> str:
+        """The lines of a staff as they mostly are, from ``x`` to ``to_x``, the first at ``y``."""
         self.defined[LINES] = f'<path id="{LINES}" d="{staff_outline()}"/>'
-        x, y, to_x, _ = lines[0]
         return f'<use href="#{LINES}" transform="matrix({to_x - x} 0 0 1 {x} {y})"/>'
 
     def signature(self, accidentals: str, before: list[str]) -> str:

@@ -62,4 +62,4 @@ def drawn_outline(outline: str, across: str, along: str) -> str:
 
 def joined(numbers: list[int]) -> str:
     """Numbers one after the other; a minus sign parts them as well as a space does."""
-    return "".join(f"{number}" if number < 0 or not place else f" {number}" for place, number in enumerate(numbers))
+    return " ".join(map(str, numbers)).replace(" -", "-")

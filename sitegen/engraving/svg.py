@@ -26,7 +26,7 @@ from dataclasses import dataclass, field
 from sitegen.engraving.fingering import Finger, finger_of, fingering
 from sitegen.engraving.glyphs import Glyphs
 from sitegen.engraving.paths import relative, shorter
-from sitegen.engraving.strokes import Stroke, filled, is_staff, joined_uprights, stroked
+from sitegen.engraving.strokes import STAFF_HEIGHT, Beam, Stroke, filled, joined_uprights, staff_lines, stroked
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
@@ -45,6 +45,8 @@ _TOKEN = re.compile(
     r'|(?P<glyph>(?P<alone><g (?:id="[^"]*" )?class="(?:' + _OF_ONE_GLYPH + r')">)?'
     r'<use href="#(?P<code>[0-9A-F]{4})-\w+" transform="translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) '
     r'scale\((?P<across>-?[\d.]+), (?P<along>-?[\d.]+)\)"/>(?(alone)</g>))'
+    r'|(?P<lines><path d="M(?P<lx>-?\d+) (?P<ly>-?\d+) L(?P<lto>-?\d+) (?P=ly)" stroke-width="13"/>'
+    r'(?:<path d="M(?P=lx) (?:-?\d+) L(?P=lto) (?:-?\d+)" stroke-width="13"/>){4})'
     r'|(?P<stroke>(?P<stem><g id="[^"]*" class="stem">)?<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) '
     r'(?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>(?(stem)</g>))'
     r'|(?P<group><g(?: id="(?P<name>[^"]*)")?(?: class="(?P<classes>[^"]*)")?(?P<more>[^>]*?)(?P<empty>/?)>)'
@@ -54,9 +56,11 @@ _TOKEN = re.compile(
     r"|(?P<other><(?:path|polygon|polyline|ellipse|circle|rect|use)\b[^>]*/>)",
     re.S,
 )
+_ANY_STROKE = re.compile(
+    r'<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) (?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>'
+)
 #: Numbers of groups, which are read faster than their names.
 _GLYPH = [_TOKEN.groupindex[name] for name in ("code", "x", "y", "across", "along")]
-_STROKE = [_TOKEN.groupindex[name] for name in ("x1", "y1", "x2", "y2", "width")]
 _GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty")]
 _ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
 
@@ -94,7 +98,7 @@ class _Group:
     lines: list[Stroke] = field(default_factory=list)
     drawn_lines: str = ""
     strokes: dict[str, list[Stroke]] = field(default_factory=dict)
-    fills: list[tuple[int, int, int, int, int]] = field(default_factory=list)
+    fills: list[Beam] = field(default_factory=list)
     fingers: list[Finger] = field(default_factory=list)
     middles: list[float] = field(default_factory=list)
     items: list[str] = field(default_factory=list)
@@ -167,7 +171,8 @@ class _Drawing:
     def read(self, text: str) -> None:
         """Read all tokens of ``text``."""
         handlers: dict[str | None, Callable[[re.Match[str]], None]] = {
-            "end": self._end, "glyph": self._glyph, "stroke": self._stroke, "group": self._group, "beam": self._beam,
+            "end": self._end, "glyph": self._glyph, "lines": self._lines, "stroke": self._stroke,
+            "group": self._group, "beam": self._beam,
             "text": self._text, "other": self._other,
         }  # fmt: skip
         for token in _TOKEN.finditer(text):
@@ -229,8 +234,6 @@ class _Drawing:
         self._base = around.base or around
         if group.kind == "staff" and group.lines:
             around.middles.append((group.lines[0][1] + group.lines[-1][1]) / 2)
-            if is_staff(group.lines):
-                group.drawn_lines = self.glyphs.staff(group.lines)
         if group.kind != "placeholder" and (written := group.written()):
             if group.kind == "signature":
                 written = self.glyphs.signature(written, around.items)
@@ -245,8 +248,19 @@ class _Drawing:
         if not items or items[-1] != use:
             items.append(use)
 
+    def _lines(self, token: re.Match[str]) -> None:
+        """Five lines of one width: those of a staff, where they lie as these do."""
+        x, y, to_x = map(int, token.group("lx", "ly", "lto"))
+        base = self._base
+        if base.kind == "staff" and self._open[-1][0] is base and token[0] == staff_lines(x, y, to_x):
+            base.lines += [(x, y, to_x, y), (x, y + STAFF_HEIGHT, to_x, y + STAFF_HEIGHT)]
+            base.drawn_lines = self.glyphs.staff(x, y, to_x)
+            return
+        for line in _ANY_STROKE.finditer(token[0]):
+            self._stroke(line)
+
     def _stroke(self, token: re.Match[str]) -> None:
-        *places, width = token.group(*_STROKE)
+        *places, width = token.group("x1", "y1", "x2", "y2", "width")
         x, y, to_x, to_y = map(int, places)
         base = self._base
         if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base and y == to_y:

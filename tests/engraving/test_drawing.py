@@ -109,7 +109,7 @@ def test_systems_of_a_sheet_stand_apart_one_under_the_other(eight_bars: Engravin
 def test_a_phone_fetches_little_before_its_first_music() -> None:
     """The first sheet of a narrow layout is small; what follows comes in few files."""
     sheets = engraved(
-        " | ".join(["C5e D5 E5 F5 G5 F5 E5 D5"] * 96), " | ".join(["C3e G3 E3 G3 C3 G3 E3 G3"] * 96)
+        " | ".join(["C5e D5 E5 F5 G5 F5 E5 D5"] * 144), " | ".join(["C3e G3 E3 G3 C3 G3 E3 G3"] * 144)
     ).sheets
     for layout in ("phone", "large"):
         first, *others = sheets[layout]

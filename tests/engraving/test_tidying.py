@@ -32,7 +32,7 @@ def test_a_note_that_is_a_head_and_no_more_is_its_glyph() -> None:
     head = f'<g class="notehead">{_HEAD.format(5)}</g>'
     stem = '<g id="x1" class="stem"><path d="M9 90 L9 30" stroke-width="18"/></g>'
     drawn = _bar(_note("a", f'{head}{stem}<g id="x2" class="accid"/>'))
-    assert drawn == '<g><path stroke-width="18" d="M9 90V30"/><use id="a" href="#0A4" x="5" y="90"/></g>'
+    assert drawn == '<g><path stroke-width="18" d="M9 90v-60"/><use id="a" href="#0A4" x="5" y="90"/></g>'
 
 
 def test_a_note_with_an_accidental_is_a_group_that_its_head_begins() -> None:
@@ -60,7 +60,7 @@ def test_what_is_hidden_stays_hidden_with_its_stem() -> None:
     stem = '<g id="x1" class="stem"><path d="M9 90 L9 30" stroke-width="18"/></g>'
     drawn = _bar(_note("b", f'<g class="notehead">{_HEAD.format(5)}</g>{stem}', ' visibility="hidden"'))
     assert drawn == (
-        '<g><g id="b" visibility="hidden"><path stroke-width="18" d="M9 90V30"/><use href="#0A4" x="5" y="90"/></g></g>'
+        '<g><g id="b" visibility="hidden"><path stroke-width="18" d="M9 90v-60"/><use href="#0A4" x="5" y="90"/></g></g>'
     )
 
 
