@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import json
 import os
-import re
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -34,10 +33,12 @@ class _Size(click.ParamType):  # type: ignore[type-arg]
     name = "size"
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        found = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([kMGT]?)B?", str(value), re.IGNORECASE)
-        if found is None:
-            self.fail(f"'{value}' is no size; write such as 500MB or 4GB.", param, ctx)
-        return int(float(found[1]) * 1000 ** ("kmgt".find(found[2].lower() or "-") + 1))
+        from sitegen.library.sizes import read_size
+
+        try:
+            return read_size(value)
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
 
 
 def _version() -> str:
@@ -98,7 +99,8 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 )
 @click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed, and mend what is kept.")
 @click.option("--keep", type=_Size(), default=None, metavar="SIZE",
-              help="What may be kept for the next build, such as 500MB or 4GB; 2GB if nothing is said.")  # fmt: skip
+              help="What may be kept for the next build, such as 500MB or 4GB; without it what studio.yaml says with "
+              "'keep:', else 2GB.")  # fmt: skip
 @click.option("--explain", is_flag=True, help="Say for each thing that is made why: what it is made from that changed.")
 @click.option("--allow-removal", is_flag=True, help="Publish also where more than half of the site's pieces are gone.")
 @click.option("--cluster", default="", metavar="ADDRESS",
@@ -115,7 +117,7 @@ def build(
 ) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
-    from sitegen.building.store import LARGEST, open_store
+    from sitegen.building.store import open_store
 
     def reference() -> str:
         from sitegen.reference import reference_page
@@ -130,7 +132,7 @@ def build(
             os.cpu_count() or 1 if workers is None else workers,
             progress,
             reference,
-            largest=LARGEST if keep is None else keep,
+            largest=keep,
             explain=click.echo if explain else None,
             allow_removal=allow_removal,
             say=lambda line: click.echo(line, err=True),

@@ -18,6 +18,7 @@ from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
 
 CONTRACT = 1
+_PLAIN = "chord tone"  # its harmony says why
 
 
 def load_schema(name: Literal["analysis", "site", "manifest"]) -> dict[str, Any]:
@@ -162,7 +163,7 @@ def _note(n: Note, analysis: Analysis, place: _Place) -> dict[str, Any]:
         "resolves_to": reading.resolves_to,
         "line": reading.line,
         "depth": round(reading.depth, 4),
-        "why": reading.why,
+        **({"why": reading.why} if reading.function != _PLAIN else {}),
     }
 
 
@@ -198,6 +199,6 @@ def _stage_note(n: StageNote, place: _Place) -> dict[str, Any]:
         "midi": n.midi,
         "staff": n.staff,
         "from": list(n.sources),
-        "hand": n.hand,
+        **({"hand": n.hand} if n.hand != place.score.hand_of(n.staff) else {}),
         **{name: True for name in ("grace", "moved", "rolled") if getattr(n, name)},
     }

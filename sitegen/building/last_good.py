@@ -18,12 +18,12 @@ import msgspec
 
 from sitegen import publishing
 from sitegen.building.digests import digest_of
-from sitegen.building.naming import CARD, OFFLINE
 from sitegen.building.publication import Contents, Output, Reader
 from sitegen.building.store import Damaged
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError
 from sitegen.library import Library, slug_of
+from sitegen.publishing.outputs import card
 
 SITE = "site.json"
 _LONGEST_REASON = 300
@@ -87,18 +87,18 @@ def last_good(
             return standing.read(path) or (read(standing.manifest.files[path].sha256) if path in files else None)
         return None
 
-    card = _card_from(bytes_of(f"{base}/{CARD}"))
-    if card is None or not all(standing.stands(path) or bytes_of(path) is not None for path in files):
+    shown = _card_from(bytes_of(f"{base}/{card.FILE}"))
+    if shown is None or not all(standing.stands(path) or bytes_of(path) is not None for path in files):
         return None
     outdated = {"since": _since(stood), "why": why}
     for path in files:
         page = bytes_of(path) if path.endswith(".html") else None
         if page is not None:
             files[path] = publishing.mark_outdated(page, words("piece.outdated", **outdated))
-    kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items()}
-    del kept[OFFLINE]
-    files[f"{base}/{OFFLINE}"] = publishing.offline_list(kept)
-    return LastGood({**stood, "outdated": outdated}, card, files)
+    lists = publishing.render_lists({}, f"{base}/")
+    kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items() if path not in lists}
+    files |= publishing.render_lists(kept, f"{base}/")
+    return LastGood({**stood, "outdated": outdated}, shown, files)
 
 
 def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:

@@ -11,7 +11,6 @@ from urllib.parse import quote
 
 from sitegen import publishing as pages
 from sitegen.analysis.nouns import Analysis
-from sitegen.building.naming import INCIPIT, MIDI, MUSICXML, TIMING, excerpt_file, sheet_file, stage_file
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
@@ -25,6 +24,11 @@ from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import bar_names
 from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import LayoutName
+from sitegen.publishing.outputs.midi import midi_file
+from sitegen.publishing.outputs.musicxml import musicxml_file
+from sitegen.publishing.outputs.pictures import picture_file
+from sitegen.publishing.outputs.sheets import sheet_file
+from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction.nouns import Stage
 from sitegen.score import Score
 
@@ -79,9 +83,9 @@ def lay_out(
         summary=matter.summary,
         key=_main_key(music),
         tempo=_tempo_text(piece, score, teller),
-        incipit=_picture(INCIPIT, pictures[""]),
+        incipit=_picture(picture_file(0), pictures[""]),
         excerpts=tuple(
-            pages.Excerpt(link, _picture(excerpt_file(number), pictures[link])) for number, link in enumerate(links, 1)
+            pages.Excerpt(link, _picture(picture_file(number), pictures[link])) for number, link in enumerate(links, 1)
         ),
         plan=plan_of(piece, score, [one.stage for one in drawn], teller),
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
@@ -104,9 +108,9 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
         listen=teller.listen(stage),
         note_count=len(stage.notes),
         sheets={cast(LayoutName, one.layout): _sheets(stage.slug, one) for one in drawn.layouts},
-        midi=stage_file(stage.slug, MIDI),
-        musicxml=stage_file(stage.slug, MUSICXML),
-        timing=stage_file(stage.slug, TIMING),
+        midi=midi_file(stage.slug),
+        musicxml=musicxml_file(stage.slug),
+        timing=timing_file(stage.slug),
         notes=tuple(_stage_notes(drawn, score)),
         played=drawn.played,
         techniques=teller.techniques(stage),

@@ -10,17 +10,6 @@ from typing import Any
 from sitegen.building.asking import Studio, called, without_place
 from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
-from sitegen.building.naming import (
-    ANALYSIS,
-    CARD,
-    INCIPIT,
-    MIDI,
-    MUSICXML,
-    OFFLINE,
-    excerpt_file,
-    sheet_file,
-    stage_file,
-)
 from sitegen.building.scheduling import Plan, Together
 from sitegen.building.steps import table
 from sitegen.building.steps.running import ONE, read_value
@@ -35,7 +24,9 @@ from sitegen.library.references import read_references
 from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.stages import find_stage
-from sitegen.publishing import excerpt_links, offline_list
+from sitegen.publishing import excerpt_links, render_lists
+from sitegen.publishing.outputs.nouns import OfAttachment, OfMusic, OfPicture, OfPlayed, OfSheet, folder_of, taken
+from sitegen.publishing.outputs.registry import taken_of
 
 LONG = 2_500
 """Notes of a stage from which on each layout is drawn by itself: loading its text once more is little beside it."""
@@ -63,14 +54,15 @@ class Made:
 @dataclass(frozen=True, slots=True)
 class _Stage:
     """The digests of a stage that is made: the text that is drawn with its notation, the ids in it, its layouts in
-    order, when it is played, and its files."""
+    order, when it is played, and what is published of it."""
 
     text: str
     notation: str
     heads: str
     drawn: tuple[str, ...]
     played: str
-    files: Mapping[str, str]
+    performed: OfPlayed
+    sheets: tuple[OfSheet, ...]
 
 
 def make_piece(piece: Piece, studio: Studio) -> Plan:
@@ -140,12 +132,16 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     }
     pages = dict((yield from called(Call(table.PAGES, inputs, said, weight=FIRST), piece)))
     card, entry = pages.pop("card"), pages.pop("entry")
-    files = {ANALYSIS: written[ONE], INCIPIT: pictures[0]["svg"], **pages}
-    for stage in stages:
-        files |= stage.files
-    files |= {excerpt_file(number): chosen["svg"] for number, chosen in enumerate(pictures[1:], 1)}
-    files |= {a.path: studio.store.put(a.file.read_bytes()) for a in attached.values()}
-    files[OFFLINE] = studio.store.put(offline_list({path: digest for path, digest in files.items() if path != CARD}))
+    slug, below = piece.slug, folder_of(piece.slug)
+    found = taken(taken_of(OfMusic), [OfMusic(slug, written[ONE])])
+    found |= taken(taken_of(OfPlayed), [stage.performed for stage in stages])
+    found |= taken(taken_of(OfSheet), [sheet for stage in stages for sheet in stage.sheets])
+    found |= taken(taken_of(OfPicture), [OfPicture(slug, n, picture["svg"]) for n, picture in enumerate(pictures)])
+    data = [(a.path, studio.store.put(a.file.read_bytes())) for a in attached.values()]
+    found |= taken(taken_of(OfAttachment), [OfAttachment(slug, path, digest) for path, digest in data])
+    files = {path.removeprefix(below): digest for path, digest in found.items()} | pages
+    lists = render_lists(files, below)
+    files |= {path.removeprefix(below): studio.store.put(list_) for path, list_ in lists.items()}
     # most names are the same in every piece, and are held once for all
     return Made((), {intern(path): digest for path, digest in files.items()}, card, entry)
 
@@ -178,18 +174,16 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
     if source and not read_value(studio.store, played["keeps_time"], bool):
         written = yield from called(writing, piece)
         played = yield from called(play.call(written["text"], written["heads"]), piece)
-    inputs = {"performance": played["performance"], "score": read.score, "notes": notes}
+    inputs = {"performance": played["performance"], "score": read.score}
     performed = yield from called(Call(table.PERFORMANCE, inputs, {"tempo": tempo}, part=slug), piece)
     layouts = {name: outputs for made in drawn for name, outputs in made.items()}
-    files = {
-        stage_file(slug, MIDI): performed["midi"],
-        stage_file(slug, MUSICXML): musicxml,
-    }
-    for name, digest in layouts.items():
-        layout, _, number = name.partition("/")
-        if number:
-            files[sheet_file(slug, layout, int(number))] = digest
-    return _Stage(text, notation, heads, tuple(layouts[name] for name in _NAMES), performed["played"], files)
+    named = [(name.partition("/"), digest) for name, digest in layouts.items()]
+    sheets = tuple(
+        OfSheet(piece.slug, slug, layout, int(number), digest) for (layout, _, number), digest in named if number
+    )
+    published = OfPlayed(piece.slug, slug, performed["midi"], musicxml)
+    drawings = tuple(layouts[name] for name in _NAMES)
+    return _Stage(text, notation, heads, drawings, performed["played"], published, sheets)
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,7 +25,7 @@ def build_site(
     tell: Tell,
     reference: Callable[[], str] = str,
     *,
-    largest: int = LARGEST,
+    largest: int | None = None,
     explain: Callable[[str], None] | None = None,
     allow_removal: bool = False,
     say: Callable[[str], None] = lambda line: None,
@@ -36,9 +36,10 @@ def build_site(
 
     ``reference`` gives the page for teachers, published where the studio asks for it. ``explain`` is told, for each
     thing that is made, why; ``say`` a line where another build must be waited for. A piece at fault is named in the
-    outcome; the rest is built, and its last good pages stay, marked. The ``store`` keeps ``largest`` bytes. Where
-    nothing changed since the last build, nothing is written. Raises ``ContentError`` where nothing can be built at all,
-    or where the site that stands would lose more than half of its pieces and ``allow_removal`` is not given; that site
+    outcome; the rest is built, and its last good pages stay, marked. The ``store`` keeps ``largest`` bytes; where that
+    is not given what the studio says, else ``LARGEST``. Where nothing changed since the last build, nothing is written.
+    Raises ``ContentError`` where nothing can be built at all, or where the site that stands would lose more than half
+    of its pieces and ``allow_removal`` is not given; that site
     then stays as it is.
     """
     if not content.is_dir():
@@ -64,10 +65,10 @@ def build_site(
             engine.begin([f"sitegen.building.steps.{step}" for step in ("examining", "pages")])
         from sitegen.building.whole import build_whole
 
-        outcome = build_whole(content, output, store, engine, tell, reference, explain, allow_removal, say)
+        outcome, wished = build_whole(content, output, store, engine, tell, reference, explain, allow_removal, say)
     finally:
         engine.close()
-    store.clean(largest)
+    store.clean(next((size for size in (largest, wished) if size is not None), LARGEST))
     return outcome
 
 

@@ -14,7 +14,6 @@ from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
 from sitegen.building.last_good import LastGood, last_good, pieces_of, reason_of, refuse_loss
-from sitegen.building.naming import OFFLINE
 from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
@@ -40,8 +39,9 @@ def build_whole(
     explain: Callable[[str], None] | None,
     allow_removal: bool,
     say: Callable[[str], None],
-) -> Outcome:
-    """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
+) -> tuple[Outcome, int | None]:
+    """The site, its steps run by ``engine``, with what the record of the last build spares, as ``build_site``; and how
+    many bytes the studio wishes to be kept."""
     name = name_of_build(content, output)
     waiting = f"{output}: another build is at work there; waiting for it to end"
     with hold_output(output, content, lambda: say(waiting)) as held:
@@ -92,7 +92,7 @@ def build_whole(
         after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
         if after.places == now.places:
             keep_record(store, name, Record(after, standing.digest_of_manifest(), published.stamps, outcome))
-    return outcome
+    return outcome, library.studio.keep
 
 
 def _as_left(standing: Output, record: Record | None) -> tuple[Output, bool]:
@@ -137,4 +137,4 @@ def shell_files(
     """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
-    return shell | {OFFLINE: publishing.offline_list({path: digest_of(data) for path, data in shell.items()})}
+    return shell | publishing.render_lists({path: digest_of(data) for path, data in shell.items()})

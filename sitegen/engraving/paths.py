@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from sitegen.engraving.outlines import joined
+
 _FINE = re.compile(r"(\d+)\.(\d)\d*")
 _LEVEL = re.compile(r"M(-?[\d.]+) (-?[\d.]+) L(-?[\d.]+) \2(?= ?$)")
 _UPRIGHT = re.compile(r"M(-?[\d.]+) (-?[\d.]+) L\1 (-?[\d.]+)(?= ?$)")
@@ -27,7 +29,7 @@ def relative(curve: str) -> str:
     for place in range(0, len(numbers), 6):
         steps += [number - (y if odd % 2 else x) for odd, number in enumerate(numbers[place : place + 6])]
         x, y = numbers[place + 4 : place + 6]
-    told = "".join(f"{step}" if step < 0 or not place else f" {step}" for place, step in enumerate(steps))
+    told = joined(steps)
     return f"M{start[0]} {start[1]}c{told}z"
 
 

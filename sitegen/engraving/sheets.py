@@ -23,9 +23,7 @@ def stack(systems: Sequence[Tidied], first: int = LARGEST) -> tuple[Sheet, ...]:
         for system in held:
             last = max(system.bars, default=bar)
             rows.append(System(min(system.bars, default=bar), last, y / FINE, system.height / FINE))
-            bodies.append(
-                f'<g class="system" transform="translate({system.left} {y + system.top:g})">{system.body}</g>'
-            )
+            bodies.append(f'<g transform="translate({system.left} {y + system.top:g})">{system.body}</g>')
             y += system.height + _BETWEEN
             bar = last + 1
         y -= _BETWEEN

@@ -2,15 +2,19 @@
 
 verovio puts a style sheet into each file, which a strict Content-Security-Policy refuses; a group, a class and an id
 around everything, of which pages use few; a random suffix on every glyph; and an element for every line. Here its text
-is read once, token by token, without a tree. What is left draws the same in about a quarter of the bytes:
+is read once, token by token, without a tree. What is left draws the same in about a sixth of the bytes:
 
-- A bar is a group with its index, a staff in it a group of one path with its lines and one group with all else.
-- Strokes of one width on a staff (stems, ledger lines) are one path, and so are its beams.
+- A bar is a group with its index, a staff in it a group of its lines and one group with all else. The lines are those
+  of the sheet, stretched to the bar.
+- Strokes of one width on a staff (stems, ledger lines, dots, which are strokes of no length) are one path, and so are
+  its beams.
 - A note keeps its id; its head is the first glyph in it. A note that is a head and no more is that glyph.
+- A clef with its signature is one glyph, made of several.
 - What stands beside the staves (a slur, a dynamic) is one child of its bar; the kinds that belong to both staves are
-  named by their class.
+  named by their class. The fingering of a staff is one text, each figure in its place.
 
-Coordinates are tenths of a unit and whole.
+Coordinates are tenths of a unit and whole. A glyph is called by its place in the music font (SMuFL), most of them
+without the E that it begins with; ids of notes begin with a letter.
 """
 
 from __future__ import annotations
@@ -18,9 +22,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cache
 
+from sitegen.engraving.fingering import Finger, finger_of, fingering
+from sitegen.engraving.glyphs import Glyphs
 from sitegen.engraving.paths import relative, shorter
+from sitegen.engraving.strokes import STAFF_HEIGHT, Beam, Stroke, filled, joined_uprights, staff_lines, stroked
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
@@ -29,7 +35,6 @@ FINE = 10
 _SHARED = frozenset({"dynam", "hairpin", "barLine", "tempo", "pedal", "ending"})
 #: Groups of one glyph that give way to it.
 _OF_ONE_GLYPH = "notehead|keyAccid|accid|accid caution|artic|flag|clef|rest|mRest|meterSig|tupletNum"
-_USUAL_SIZE = ("0.72", "0.72")
 _STAFF_LINE = "13"  # the width of its strokes
 
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4})-\w+"><path transform="scale\(1,-1\)" d="([^"]*)"')
@@ -40,6 +45,8 @@ _TOKEN = re.compile(
     r'|(?P<glyph>(?P<alone><g (?:id="[^"]*" )?class="(?:' + _OF_ONE_GLYPH + r')">)?'
     r'<use href="#(?P<code>[0-9A-F]{4})-\w+" transform="translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) '
     r'scale\((?P<across>-?[\d.]+), (?P<along>-?[\d.]+)\)"/>(?(alone)</g>))'
+    r'|(?P<lines><path d="M(?P<lx>-?\d+) (?P<ly>-?\d+) L(?P<lto>-?\d+) (?P=ly)" stroke-width="13"/>'
+    r'(?:<path d="M(?P=lx) (?:-?\d+) L(?P=lto) (?:-?\d+)" stroke-width="13"/>){4})'
     r'|(?P<stroke>(?P<stem><g id="[^"]*" class="stem">)?<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) '
     r'(?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>(?(stem)</g>))'
     r'|(?P<group><g(?: id="(?P<name>[^"]*)")?(?: class="(?P<classes>[^"]*)")?(?P<more>[^>]*?)(?P<empty>/?)>)'
@@ -49,9 +56,11 @@ _TOKEN = re.compile(
     r"|(?P<other><(?:path|polygon|polyline|ellipse|circle|rect|use)\b[^>]*/>)",
     re.S,
 )
+_ANY_STROKE = re.compile(
+    r'<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) (?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>'
+)
 #: Numbers of groups, which are read faster than their names.
 _GLYPH = [_TOKEN.groupindex[name] for name in ("code", "x", "y", "across", "along")]
-_STROKE = [_TOKEN.groupindex[name] for name in ("x1", "y1", "x2", "y2", "width")]
 _GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty")]
 _ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
 
@@ -61,6 +70,7 @@ _TURNED = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _OUTLINE = re.compile(r'\b(d|points)="([^"]*)"')
 _NEEDED = re.compile(r' (?:transform|visibility)="[^"]*"')
 _MARGIN = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
+_DOT = re.compile(r'<ellipse cx="(-?\d+)" cy="(-?\d+)" rx="(\d+)" ry="\3"/>')
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,30 +95,49 @@ class _Group:
     kind: str
     attributes: str = ""
     base: _Group | None = None
-    lines: list[str] = field(default_factory=list)
-    strokes: dict[str, list[str]] = field(default_factory=dict)
-    fills: list[str] = field(default_factory=list)
+    lines: list[Stroke] = field(default_factory=list)
+    drawn_lines: str = ""
+    strokes: dict[str, list[Stroke]] = field(default_factory=dict)
+    fills: list[Beam] = field(default_factory=list)
+    fingers: list[Finger] = field(default_factory=list)
+    middles: list[float] = field(default_factory=list)
     items: list[str] = field(default_factory=list)
 
     def elements(self) -> list[str]:
         """What is in it: like strokes and fills as one path each, then all else."""
-        paths = [f'<path stroke-width="{width}" d="{"".join(drawn)}"/>' for width, drawn in self.strokes.items()]
+        paths = [
+            f'<path {attributes} d="{stroked(joined_uprights(drawn) if self.kind == "barLine" else drawn)}"/>'
+            for attributes, drawn in self.strokes.items()
+        ]
         if self.fills:
-            paths.append(f'<path d="{"".join(self.fills)}"/>')
-        return paths + self.items
+            paths.append(f'<path d="{filled(self.fills)}"/>')
+        return paths + self.items + fingering(self.fingers, self.middles)
 
     def written(self) -> str:
         """It as text; empty where it is not needed and holds nothing."""
         elements = self.elements()
         inside = "".join(elements)
         if self.kind == "staff":
-            lines = f'<path stroke-width="{_STAFF_LINE}" d="{"".join(self.lines)}"/>' if self.lines else ""
-            return f'<g class="staff">{lines}{f"<g>{inside}</g>" if inside else ""}</g>'
-        if self.kind == "note" and len(elements) == 1 and elements[0].startswith("<use "):
-            return f"<use{self.attributes}{inside[4:]}"
-        if self.kind == "sign" and len(elements) <= 1 and not self.attributes:
+            return self._staff(f"<g>{inside}</g>" if inside else "")
+        if len(elements) == 1:
+            (only,) = elements
+            if self.kind == "note" and only.startswith("<use "):
+                return f"<use{self.attributes}{only[4:]}"
+            if self.kind in ("sign", "barLine", "signature") and not self.attributes:
+                return only
+            if self.attributes.startswith(" class=") and self.kind in ("sign", "barLine"):
+                tag = re.match(r"<\w+", only)
+                return f"{tag[0]}{self.attributes}{only[tag.end() :]}" if tag else only
+        if self.kind == "signature":
             return inside
         return f"<g{self.attributes}>{inside}</g>" if inside else f"<g{self.attributes}/>" if self.attributes else ""
+
+    def _staff(self, inside: str) -> str:
+        if self.drawn_lines:
+            return f"<g>{self.drawn_lines}{inside}</g>"
+        lines = "".join(f"M{x} {y}H{to_x}" for x, y, to_x, _ in self.lines)
+        path = f'<path stroke-width="{_STAFF_LINE}" d="{lines}"/>' if lines else ""
+        return f'<g class="staff">{path}{inside}</g>'
 
 
 def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
@@ -122,7 +151,7 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
     drawing = _Drawing(dict(_DEFINED.findall(svg, 0, box.start())), bars, keep)
     drawing.read(_EMPTY.sub("", svg[box.end() :]))
     return Tidied(
-        "".join(drawing.page.elements()), drawing.glyphs, margin[1], float(margin[2]), float(box[1]), float(box[2]),
+        "".join(drawing.elements()), drawing.glyphs.defined, margin[1], float(margin[2]), float(box[1]), float(box[2]),
         tuple(drawing.seen),
     )  # fmt: skip
 
@@ -131,9 +160,8 @@ class _Drawing:
     """One pass over a drawing's tokens. Of the groups, those that nothing needs give way to what they hold."""
 
     def __init__(self, outlines: Mapping[str, str], bars: Mapping[str, int], keep: frozenset[str]) -> None:
-        self._outlines, self._bars, self._keep = outlines, bars, keep
-        self._names: dict[tuple[str, ...], str] = {}
-        self.glyphs: dict[str, str] = {}
+        self._bars, self._keep = bars, keep
+        self.glyphs = Glyphs(outlines)
         self.seen: list[int] = []
         self.page = _Group("page")
         self._inner, self._base = self.page, self.page
@@ -143,11 +171,18 @@ class _Drawing:
     def read(self, text: str) -> None:
         """Read all tokens of ``text``."""
         handlers: dict[str | None, Callable[[re.Match[str]], None]] = {
-            "end": self._end, "glyph": self._glyph, "stroke": self._stroke, "group": self._group, "beam": self._beam,
+            "end": self._end, "glyph": self._glyph, "lines": self._lines, "stroke": self._stroke,
+            "group": self._group, "beam": self._beam,
             "text": self._text, "other": self._other,
         }  # fmt: skip
         for token in _TOKEN.finditer(text):
             handlers[token.lastgroup](token)
+
+    def elements(self) -> list[str]:
+        """What was drawn: what stands before all bars, then the bars."""
+        ((width, lines), *others) = [*self.page.strokes.items()] or [("", [])]
+        head = self.glyphs.head(width, lines[0], self.page.items[:2]) if len(lines) == 1 and not others else None
+        return self.page.elements() if head is None else [head, *self.page.items[2:]]
 
     def _group(self, token: re.Match[str]) -> None:
         name, classes, more, empty = token.group(*_GROUP)
@@ -178,11 +213,14 @@ class _Drawing:
             index = self._bars.get(name)
             if index is not None:
                 self.seen.append(index)
-            return _Group(kind, f' class="measure" data-bar="{index}"')
+            return _Group(kind, f' data-bar="{index}"')
         if kind == "staff":
             return _Group(kind)
+        if kind == "keySig" and not needed:
+            return _Group("signature", base=self._base)
         if self._inner.kind == "measure":
-            return _Group("sign", needed + (f' class="{kind}"' if kind in _SHARED else ""))
+            drawn = kind if kind == "barLine" else "sign"
+            return _Group(drawn, needed + (f' class="{kind}"' if kind in _SHARED else ""))
         return _Group("sign", needed) if needed else None
 
     def _end(self, token: re.Match[str]) -> None:
@@ -194,64 +232,77 @@ class _Drawing:
             return
         self._inner = around
         self._base = around.base or around
+        if group.kind == "staff" and group.lines:
+            around.middles.append((group.lines[0][1] + group.lines[-1][1]) / 2)
         if group.kind != "placeholder" and (written := group.written()):
+            if group.kind == "signature":
+                written = self.glyphs.signature(written, around.items)
             around.items.append(written)
 
     def _glyph(self, token: re.Match[str]) -> None:
         """A glyph in its place; its size goes to the definition, which all in that size share."""
         code, x, y, across, along = token.group(*_GLYPH)
-        use = f'<use href="#{self._named(code, across, along)}" x="{x}" y="{y}"/>'
+        use = f'<use href="#{self.glyphs.named(code, across, along)}" x="{x}" y="{y}"/>'
         items = self._inner.items
         # a sign drawn twice in one place, as accidentals that a score gives twice, is drawn once
         if not items or items[-1] != use:
             items.append(use)
 
-    def _named(self, code: str, across: str, along: str) -> str:
-        """The name of a glyph in a size, defined once."""
-        known = self._names.get((code, across, along))
-        if known is not None:
-            return known
-        # one name for one size in all drawings: a page shows many, and takes the first glyph of a name for all of them
-        size = "" if (across, along) == _USUAL_SIZE else "-" + "-".join(dict.fromkeys((across, along)))
-        name = self._names[code, across, along] = code + size
-        turned = along[1:] if along.startswith("-") else f"-{along}"
-        outline = _short_outline(self._outlines[code])
-        self.glyphs[name] = f'<g id="{name}"><path transform="scale({across},{turned})" d="{outline}"/></g>'
-        return name
+    def _lines(self, token: re.Match[str]) -> None:
+        """Five lines of one width: those of a staff, where they lie as these do."""
+        x, y, to_x = map(int, token.group("lx", "ly", "lto"))
+        base = self._base
+        if base.kind == "staff" and self._open[-1][0] is base and token[0] == staff_lines(x, y, to_x):
+            base.lines += [(x, y, to_x, y), (x, y + STAFF_HEIGHT, to_x, y + STAFF_HEIGHT)]
+            base.drawn_lines = self.glyphs.staff(x, y, to_x)
+            return
+        for line in _ANY_STROKE.finditer(token[0]):
+            self._stroke(line)
 
     def _stroke(self, token: re.Match[str]) -> None:
-        x, y, to_x, to_y, width = token.group(*_STROKE)
-        line = f"M{x} {y}V{to_y}" if x == to_x else f"M{x} {y}H{to_x}" if y == to_y else f"M{x} {y}L{to_x} {to_y}"
+        *places, width = token.group("x1", "y1", "x2", "y2", "width")
+        x, y, to_x, to_y = map(int, places)
         base = self._base
-        if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base:
-            base.lines.append(line)
-        elif width in base.strokes:
-            base.strokes[width].append(line)
+        if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base and y == to_y:
+            base.lines.append((x, y, to_x, to_y))
         else:
-            base.strokes[width] = [line]
+            base.strokes.setdefault(f'stroke-width="{width}"', []).append((x, y, to_x, to_y))
 
     def _beam(self, token: re.Match[str]) -> None:
-        x, y, to_x, to_y, under_to, under = token.group("bx1", "by1", "bx2", "by2", "by3", "by4")
-        if int(under) < int(y):
-            y, to_y, under_to, under = under, under_to, to_y, y
-        level = y == to_y and under == under_to
-        self._base.fills.append(
-            f"M{x} {y}H{to_x}V{under}H{x}z" if level else f"M{x} {y}L{to_x} {to_y}V{under_to}L{x} {under}z"
-        )
+        x, y, to_x, to_y, under_to, under = map(int, token.group("bx1", "by1", "bx2", "by2", "by3", "by4"))
+        if to_x < x:
+            x, y, under, to_x, to_y, under_to = to_x, to_y, under_to, x, y, under
+        if under - y != under_to - to_y:
+            self._inner.items.append(f'<path d="M{x} {y}L{to_x} {to_y}V{under_to}L{x} {under}z"/>')
+            return
+        top, thick = min(y, under), abs(under - y)
+        self._base.fills.append((x, top, to_x - x, min(to_y, under_to) - top, thick))
 
     def _text(self, token: re.Match[str]) -> None:
         kinds = frozenset(kind for _, _, classes in self._open for kind in classes.split())
-        self._inner.items.append(plain_text(token[0], kinds))
+        text = plain_text(token[0], kinds)
+        bar = self._bar()
+        finger = finger_of(text) if "fing" in kinds and not self._inner.attributes else None
+        if finger is None or bar is None:
+            self._inner.items.append(text)
+        else:
+            bar.fingers.append(finger)
+
+    def _bar(self) -> _Group | None:
+        """The bar that is open."""
+        return next((group for group, _, _ in self._open if group is not None and group.kind == "measure"), None)
 
     def _other(self, token: re.Match[str]) -> None:
+        dot = _DOT.fullmatch(token[0])
+        if dot is not None:
+            x, y, radius = map(int, dot.groups())
+            self._base.strokes.setdefault(f'stroke-width="{2 * radius}" stroke-linecap="round"', []).append(
+                (x, y, x + 1, y)
+            )
+            return
         # a glyph that is turned as well keeps how it is moved
-        element = _TURNED.sub(lambda found: f'href="#{self._named(found[1], "1", "1")}"', token[0])
+        element = _TURNED.sub(lambda found: f'href="#{self.glyphs.named(found[1], "1", "1")}"', token[0])
         if _ROUND_ENDS in element and _CLOSED.search(element):
             element = _CLOSED.sub(lambda found: f'd="{relative(found[1])}', element.replace(_ROUND_ENDS, ""))
         element = _OUTLINE.sub(lambda found: f'{found[1]}="{shorter(found[2])}"', element)
         self._inner.items.append(element)
-
-
-@cache
-def _short_outline(outline: str) -> str:
-    return shorter(outline)

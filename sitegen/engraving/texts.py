@@ -47,7 +47,7 @@ _SIGNS_IN_TEXT = _NOTES_IN_TEXT | _LETTERS
 _SIGN = re.compile("[\ueca3\ue1d3] ?[\uecb7\ue1e7]|.", re.DOTALL)
 _MUSIC_FONT = "Leipzig"
 #: As large beside the words as the music font's notes are.
-_NOTE_SIZE = "470px"
+_NOTE_SIZE = "470"
 _STYLE = re.compile(r"font-(weight|style)=")
 
 
@@ -91,7 +91,7 @@ def _written(element: Element, tag: str) -> Iterator[str]:
         inner = element[0]
         inner.attrib = {**element.attrib, **inner.attrib}
         element = inner
-    attributes = "".join(f' {name}="{html.escape(value)}"' for name, value in element.attrib.items())
+    attributes = "".join(f' {name}="{html.escape(value.removesuffix("px"))}"' for name, value in element.attrib.items())
     plain = tag == "tspan" and not attributes
     if not plain:
         yield f"<{tag}{attributes}>"

@@ -16,6 +16,7 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidat
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.sizes import read_size
 from sitegen.library.tempo_marks import TempoMark, read_tempo
 from sitegen.library.yaml_reading import line_of, plain
 from sitegen.places.parsing import parse_bars
@@ -49,6 +50,7 @@ def _bars(value: Any) -> Any:
 
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
+Size = Annotated[int, BeforeValidator(read_size)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
 
@@ -84,6 +86,9 @@ class StudioMatter(_Matter):
     address: Annotated[
         str, Field(pattern=r"^(https?://\S+)?$"), _said("where the site will be, for the codes on paper")
     ] = ""
+    keep: Annotated[
+        Size | None, _said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
+    ] = None
     reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
 
@@ -135,6 +140,7 @@ _FIELDS = {
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
+    "keep": "a size such as 500MB or 4GB",
     "day": "a day counted from 1",
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",

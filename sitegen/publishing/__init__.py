@@ -23,8 +23,8 @@ from sitegen.publishing.nouns import (
     card_of,
 )
 from sitegen.publishing.outdated import mark_outdated
-from sitegen.publishing.outputs import as_listed, entry_of
-from sitegen.publishing.pages import offline_list, render_gallery, render_listing, render_piece
+from sitegen.publishing.outputs.listing import as_listed, entry_of
+from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
@@ -62,9 +62,9 @@ __all__ = [
     "load_catalogue",
     "mark_outdated",
     "music_links",
-    "offline_list",
     "render_gallery",
     "render_listing",
+    "render_lists",
     "render_piece",
     "site_assets",
     "tell",

@@ -65,30 +65,23 @@ def score_notes(piece: PiecePage, words: Catalogue) -> dict[str, list[object]]:
 
 def stage_data(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, Any]:
     """What is played of a stage, and ``cards``, which tell of its notes: a row for each with id, bar, onset, duration,
-    pitch, place in ``beats``, midi, hand, sources (none: itself) and noteheads (none: one). ``pitches``, ``values`` and
-    ``beats`` say pitches, durations and beats in words."""
+    pitch, place in ``beats``, hand (0 right, 1 left), and where they are others than the note itself its sources and
+    its noteheads. ``pitches`` says of each pitch what it is in words and its MIDI number, ``values`` and ``beats``
+    durations and beats in words."""
     beats: dict[str, int] = {}
-    cards = [
-        [
-            note.id,
-            note.bar,
-            str(note.onset),
-            str(note.duration),
-            note.pitch,
-            beats.setdefault(beat_in_words(piece.bars[note.bar], note.onset), len(beats)),
-            note.midi,
-            note.hand,
-            [] if note.sources == (note.id,) else list(note.sources),
-            list(note.noteheads),
-        ]
-        for note in stage.notes
-    ]
-    pitches = sorted({note.pitch for note in stage.notes})
+    cards = []
+    for note in stage.notes:
+        beat = beats.setdefault(beat_in_words(piece.bars[note.bar], note.onset), len(beats))
+        sources = [] if note.sources == (note.id,) else list(note.sources)
+        rest = [sources, list(note.noteheads)] if note.noteheads else [sources] if sources else []
+        hand = int(note.hand == "left")
+        cards.append([note.id, note.bar, str(note.onset), str(note.duration), note.pitch, beat, hand, *rest])
+    pitches = {note.pitch: note.midi for note in stage.notes}
     values = sorted({note.duration for note in stage.notes})
     return {
         **stage.played,
         "cards": cards,
-        "pitches": {pitch: pitch_in_words(pitch, words) for pitch in pitches},
+        "pitches": {pitch: [pitch_in_words(pitch, words), pitches[pitch]] for pitch in sorted(pitches)},
         "values": {str(value): value_in_words(value, words) for value in values},
         "beats": list(beats),
     }

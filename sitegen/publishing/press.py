@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
+import hashlib
 from dataclasses import dataclass
 from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from markupsafe import Markup
 
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.messages import Catalogue, load_catalogue
@@ -19,6 +18,15 @@ CONTENT_SECURITY_POLICY = "default-src 'self'; base-uri 'none'; form-action 'non
 
 
 @dataclass(frozen=True, slots=True)
+class Tools:
+    """The script with what only scripts need, and all pages alike: its place below the site's root, its content in its
+    name, and its bytes."""
+
+    path: str
+    data: bytes
+
+
+@dataclass(frozen=True, slots=True)
 class Press:
     """What pages are printed with."""
 
@@ -26,6 +34,7 @@ class Press:
     theme: Theme
     words: Catalogue
     templates: Environment
+    tools: Tools
 
     def page(self, template: str, path: str, **values: Any) -> bytes:
         """The page at ``path`` below the site's root; its links are relative."""
@@ -35,21 +44,11 @@ class Press:
             t=self.words,
             to_root=to_root,
             asset=lambda name: to_root + self.theme.assets[name],
-            script_words=self.script_words(to_root),
+            tools=to_root + self.tools.path,
             policy=CONTENT_SECURITY_POLICY,
             **values,
         )
         return (text.rstrip() + "\n").encode()
-
-    def script_words(self, to_root: str) -> Markup:
-        """Words and addresses for the scripts, as JSON that is safe inside a ``script`` element."""
-        data = {
-            "words": self.words.of_scripts(),
-            "root": to_root,
-            "engine": to_root + self.theme.assets["engine.js"],
-            "language": self.library.language,
-        }
-        return Markup(json.dumps(data, ensure_ascii=False, sort_keys=True).replace("<", "\\u003c"))
 
 
 def press_of(library: Library) -> Press:
@@ -65,4 +64,11 @@ def press_of(library: Library) -> Press:
     )
     templates.filters["fragment"] = lambda bars: fragment_of(bars[0], bars[-1])
     templates.filters["key_words"] = lambda key: key_in_words(key, words)
-    return Press(library, theme, words, templates)
+    return Press(library, theme, words, templates, _tools(theme, words, templates))
+
+
+def _tools(theme: Theme, words: Catalogue, templates: Environment) -> Tools:
+    messages = dict(sorted(words.of_scripts().items()))
+    text = templates.get_template("tools.js.j2").render(t=words, words=messages, engine=theme.assets["engine.js"])
+    data = (text.strip() + "\n").encode()
+    return Tools(f"assets/tools-{hashlib.sha256(data).hexdigest()[:8].upper()}.js", data)

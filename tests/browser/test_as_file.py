@@ -14,11 +14,11 @@ def test_page_opened_as_a_file_shows_music_words_and_stages(browser: Browser, tr
     page.goto((piece / "index.html").as_uri())
     assert page.locator(".as-file").is_visible()
     assert "server" in page.locator(".as-file").inner_text()
-    first = page.locator(".systems:visible img.engraved").first
+    first = page.locator(".systems:visible .cut > img").first
     assert first.evaluate("image => image.complete && image.naturalWidth > 0")
     page.locator("nav a[data-stage]").last.click()
     page.wait_for_url("**/stages/*/index.html")
-    assert page.locator(".systems:visible img.engraved").first.evaluate("image => image.decode().then(() => true)")
+    assert page.locator(".systems:visible .cut > img").first.evaluate("image => image.decode().then(() => true)")
     context.close()
 
 
@@ -36,7 +36,7 @@ def test_without_scripts_each_system_is_shown_by_itself(browser: Browser, trial:
     context = browser.new_context(viewport={"width": 1280, "height": 2000}, java_script_enabled=False)
     page = context.new_page()
     page.goto(f"{trial}pieces/eight-bars/stages/as-written/index.html")
-    pictures = page.locator(".systems:visible img.engraved")
+    pictures = page.locator(".systems:visible .cut > img")
     addresses = [each.get_attribute("src") or "" for each in pictures.all()]
     assert len(addresses) > 1
     assert len({address.partition("#")[0] for address in addresses}) == 1
@@ -44,7 +44,8 @@ def test_without_scripts_each_system_is_shown_by_itself(browser: Browser, trial:
     for each in pictures.all():
         box = each.bounding_box()
         assert box is not None
-        across, along = (float(each.get_attribute(name) or 0) for name in ("width", "height"))
+        room = each.evaluate("image => image.previousElementSibling.getAttribute('viewBox')")
+        across, along = map(float, room.split()[2:])
         assert abs(box["height"] / box["width"] - along / across) < 0.01
     shown = [each.screenshot() for each in pictures.all()]
     assert len(set(shown)) == len(shown)

@@ -23,7 +23,7 @@ def pieces(demo_root: Path) -> list[dict[str, Any]]:
 
 def test_every_drawing_is_well_formed(demo_root: Path) -> None:
     drawings = sorted(demo_root.rglob("*.svg"))
-    assert len(drawings) > 100
+    assert len(drawings) > 50
     for place in drawings:
         ElementTree.fromstring(place.read_text(encoding="utf-8"))
 

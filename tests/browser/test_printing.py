@@ -39,12 +39,12 @@ def test_staves_are_as_large_as_in_printed_music(open_page: OpenPage, trial: str
     width = round((across - margins) / 25.4 * 96)
     page = open_page(f"{trial}pieces/eight-bars/print.html", viewport={"width": width, "height": 1000})
     page.emulate_media(media="print")
-    drawn = page.locator(".paper img.engraved").first.bounding_box()
+    drawn = page.locator(".paper .cut > img").first.bounding_box()
     assert drawn is not None
     millimetres = drawn["width"] / 96 * 25.4
     assert millimetres == pytest.approx(180, abs=0.6)
     # of the units that a system is wide, a staff is 72 high
-    units = float(page.locator(".paper img.engraved").first.get_attribute("width") or 0)
+    units = float((page.locator(".paper .cut > svg").first.get_attribute("viewBox") or "").split()[2])
     assert 72 / units * millimetres == pytest.approx(7.85, abs=0.1)
 
 

@@ -332,7 +332,7 @@ def test_both_rows_of_the_comparison_end_together(open_piece: OpenPage) -> None:
     page.wait_for_selector(".pairs")
     ends = page.evaluate(
         "[...document.querySelectorAll('.pair')].map((pair) => [...pair.querySelectorAll('svg')].map((row) =>"
-        " Math.round(Math.max(...[...row.querySelectorAll('.barLine path')].map((line) =>"
+        " Math.round(Math.max(...[...row.querySelectorAll('.barLine')].map((line) =>"
         " line.getBoundingClientRect().right)))))"
     )
     assert all(abs(upper - lower) <= 2 for upper, lower in ends)

@@ -63,9 +63,9 @@ def test_only_the_samples_that_the_piece_needs_are_fetched(open_piece: OpenPage,
     page.click("#play")
     page.wait_for_selector("#play[data-playing]")
     needed = {
-        note["midi"]
+        midi
         for place in (trial_root / "pieces" / "eight-bars").glob("stages/*/timing.json")
-        for note in json.loads(place.read_text())["notes"]
+        for _, midi in json.loads(place.read_text())["pitches"].values()
     }
     assert {url.rsplit("/", 1)[1] for url in asked} == {_recording(midi) for midi in needed}
     assert len(asked) == len(set(asked)) < len(list((trial_root / "sounds").glob("*.mp3"))) / 2

@@ -198,27 +198,16 @@ def _stage(
             )
             for n in notes
         ),
-        played=_timing(engraving.timing, notes),
+        played=_timing(engraving.timing),
         techniques=("The broken chord is struck at once.",) if slug == "block-chords" else (),
         hands=(HandInfo("left", 16), HandInfo("right", 0)),
         as_written=as_written,
     )
 
 
-def _timing(timing: Timing, notes: tuple[_Note, ...]) -> dict[str, object]:
-    staff = {note.id: note.staff for note in notes}
+def _timing(timing: Timing) -> dict[str, object]:
     return {
-        "notes": [
-            {
-                "id": note.id,
-                "on": note.on,
-                "off": note.off,
-                "midi": note.midi,
-                "hand": "right" if staff[note.id] == 1 else "left",
-                "bar": note.bar,
-            }
-            for note in timing.notes
-        ],
+        "notes": [{"id": note.id, "on": note.on, "off": note.off} for note in timing.notes],
         "bars": [{"bar": bar.bar, "on": bar.on, "off": bar.off} for bar in timing.bars],
         "tempo": [{"at": 0, "beats_a_minute": QUARTERS_A_MINUTE}],
         "length": timing.length,

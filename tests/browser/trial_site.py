@@ -6,7 +6,7 @@ import hashlib
 from pathlib import Path
 
 from sitegen.engraving import music_font
-from sitegen.publishing import card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
+from sitegen.publishing import card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
 from tests.browser.trial_piece import build_piece, library
 
 
@@ -46,4 +46,4 @@ def _write_list(folder: Path, files: list[Path]) -> None:
         for path in files
         if path.name != "offline.json"
     }
-    (folder / "offline.json").write_bytes(offline_list(digests))
+    (folder / "offline.json").write_bytes(render_lists(digests)["offline.json"])

@@ -28,7 +28,7 @@ class Builds:
         self.content, self.site = folder / "content", folder / "site"
         self.made: list[str] = []
 
-    def again(self, fresh: bool = False, largest: int = 1 << 40, workers: int = 0) -> list[str]:
+    def again(self, fresh: bool = False, largest: int | None = 1 << 40, workers: int = 0) -> list[str]:
         """What is made by the next build."""
         self.made = []
         store = Store(self.folder / "store", fresh)
@@ -212,6 +212,13 @@ def test_a_store_that_may_hold_nothing_costs_time_and_nothing_else(builds: Build
     builds.write()
     builds.again()
     assert tree_of(builds.site) == before
+
+
+@pytest.mark.parametrize(("option", "kept"), [(None, False), (1 << 40, True)], ids=["as the studio says", "option"])
+def test_the_studio_says_how_much_is_kept_where_no_option_does(builds: Builds, option: int | None, kept: bool) -> None:
+    (builds.content / "studio.yaml").write_text("title: The small studio\nkeep: 0.1 kB\n", encoding="utf-8")
+    builds.again(largest=option)
+    assert any(file.is_file() for file in (builds.folder / "store" / "values").rglob("*")) is kept
 
 
 def test_step_that_fails_leaves_no_result(builds: Builds, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -124,6 +124,8 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "a language without words": (
         studio("title: Small\nlanguage: fi\n"), "studio.yaml:2: warning: the pages have no words in the language 'fi'",
         "There are: de, en"),
+    "a size that is none": (
+        studio("title: Small\nkeep: much\n"), "studio.yaml:2: field 'keep' cannot be used", "500MB or 4GB"),
     "an unknown field of the studio": (
         studio("title: Small\ncolour: red\n"), "studio.yaml:2: field 'colour' is not known", "Known are: title"),
     "a piece.md beside the folders": (

@@ -11,7 +11,7 @@ import pytest
 import segno
 
 from sitegen.errors import ContentError
-from sitegen.publishing import Library, card_of, find_theme, offline_list, render_gallery, render_piece, site_assets
+from sitegen.publishing import Library, card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
 from tests.publishing.pieces import three_bars
 
 STUDIO = Library("A <Studio>", address="https://example.org/a")
@@ -34,18 +34,24 @@ def test_each_stage_has_a_page_that_opens_there(pages: dict[str, str]) -> None:
     for slug in ("bass-line", "as-written"):
         page = pages[f"pieces/three-bars/stages/{slug}/index.html"]
         assert f'data-stage="{slug}">' in page
-        assert f"stages/{slug}/phone-1.svg" in page
+        assert 'src="phone-1.svg#' in page
     assert 'data-stage="bass-line">' in pages["pieces/three-bars/index.html"]
+    assert 'src="stages/bass-line/phone-1.svg#' in pages["pieces/three-bars/index.html"]
 
 
 def test_a_page_shows_each_system_of_a_sheet_in_its_own_room(pages: dict[str, str]) -> None:
     page = pages["pieces/three-bars/stages/bass-line/index.html"]
-    shown = re.findall(r'<svg viewBox="([^"]*)"[^>]*></svg><img class="engraved" src="([^"]*phone[^"]*)"', page)
-    sheet = "../../stages/bass-line/phone-1.svg"
+    shown = re.findall(r'<svg viewBox="([^"]*)"[^>]*></svg><img src="([^"]*phone[^"]*)"', page)
     assert shown == [
-        ("0 0 860 200", f"{sheet}#svgView(viewBox(0,0,8600,2000))"),
-        ("0 0 860 180", f"{sheet}#svgView(viewBox(0,2400,8600,1805))"),
+        ("0 0 860 200", "phone-1.svg#svgView(viewBox(0,0,8600,2000))"),
+        ("0 0 860 180", "phone-1.svg#svgView(viewBox(0,2400,8600,1805))"),
     ]
+
+
+def test_larger_notes_are_laid_out_by_scripts(pages: dict[str, str]) -> None:
+    """Without them nobody can wish for larger notes: the page has room for them, and nothing in it."""
+    page = pages["pieces/three-bars/stages/bass-line/index.html"]
+    assert "large-1.svg" not in page
 
 
 def test_texts_are_escaped(pages: dict[str, str]) -> None:
@@ -99,8 +105,8 @@ def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes])
     # The upbeat of 3/4 is its third beat.
     assert notes["n1"] == [0, "0", "F4", "3", "chord tone", ""]
     stage = json.loads(site["pieces/three-bars/stages/bass-line/timing.json"])
-    assert stage["cards"] == [["b1", 1, "0", "3", "Bb2", 0, 46, "left", ["n2", "n3"], []]]
-    assert (stage["pitches"], stage["beats"]) == ({"Bb2": "B♭2"}, ["1"])
+    assert stage["cards"] == [["b1", 1, "0", "3", "Bb2", 0, 1, ["n2", "n3"]]]
+    assert (stage["pitches"], stage["beats"]) == ({"Bb2": ["B♭2", 46]}, ["1"])
     piece = json.loads(site["pieces/three-bars/piece.json"])
     assert piece["stages"][0]["layouts"]["wide"] == [
         ["stages/bass-line/wide-1.svg", 860, [[0, 0, 0, 200], [1, 2, 240, 180.5]]]
@@ -135,7 +141,7 @@ def test_german_names_keys_and_pitches_its_own_way() -> None:
     page = site["pieces/three-bars/index.html"].decode()
     assert "B-Dur" in page
     assert 'lang="de"' in page
-    assert json.loads(site["pieces/three-bars/stages/bass-line/timing.json"])["pitches"] == {"Bb2": "B2"}
+    assert json.loads(site["pieces/three-bars/stages/bass-line/timing.json"])["pitches"] == {"Bb2": ["B2", 46]}
 
 
 def test_an_unknown_theme_is_named_with_those_there_are() -> None:
@@ -150,5 +156,6 @@ def test_rendering_twice_gives_the_same_bytes(site: dict[str, bytes]) -> None:
 
 
 def test_sounds_and_unopened_files_are_not_kept_by_default() -> None:
-    listed = json.loads(offline_list({"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}))
+    files = {"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}
+    listed = json.loads(render_lists(files)["offline.json"])
     assert listed == {"files": {"index.html": "a"}}

@@ -13,7 +13,8 @@ from sitegen.building.telling import Teller
 from sitegen.library.nouns import Piece
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import Library, card_of
-from sitegen.publishing.outputs import entry_of
+from sitegen.publishing.outputs.listing import entry_of
+from sitegen.publishing.outputs.nouns import folder_of
 from sitegen.publishing.pages import render_piece
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score.nouns import Score
@@ -46,6 +47,6 @@ def make_pages(
     ladder = [DrawnStage(*one) for one in zip(whole(stages, notes), heads, rows, played, strict=True)]
     shown = dict(zip(links, pictures, strict=True))
     page = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
-    prefix = f"pieces/{piece.slug}/"
+    prefix = folder_of(piece.slug)
     files = {path.removeprefix(prefix): data for path, data in render_piece(studio, page).items()}
     return Outputs({"card": card_of(page), "entry": entry_of(page), **files})

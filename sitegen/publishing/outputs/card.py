@@ -8,6 +8,8 @@ from sitegen.publishing.datafiles import as_json
 from sitegen.publishing.nouns import card_of
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
 
+FILE = "card.json"
+
 CARD: PublishedFile[OfPiece] = PublishedFile(
-    below_piece("card.json"), lambda source, path: as_json(asdict(card_of(source.piece)))
+    OfPiece, below_piece(FILE), lambda source, path: as_json(asdict(card_of(source.piece)))
 )

@@ -12,4 +12,4 @@ def _write(source: OfSite, path: str) -> bytes:
     return source.press.page("gallery.html.j2", path, pieces=source.cards, introduction=introduction)
 
 
-GALLERY: PublishedFile[OfSite] = PublishedFile(lambda source: "index.html", _write)
+GALLERY: PublishedFile[OfSite] = PublishedFile(OfSite, lambda source: "index.html", _write)

@@ -7,7 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from sitegen.publishing.nouns import PiecePage
-from sitegen.publishing.outputs.nouns import OfListing, PublishedFile
+from sitegen.publishing.outputs import analysis
+from sitegen.publishing.outputs.nouns import OfListing, PublishedFile, folder_of
 
 CONTRACT = 1
 
@@ -25,14 +26,14 @@ def as_listed(entry: Mapping[str, Any]) -> bytes:
 
 def entry_of(page: PiecePage) -> dict[str, Any]:
     """A piece as ``site.json`` names it; addresses are relative to that file."""
-    base = f"pieces/{page.slug}/"
+    base = folder_of(page.slug)
     return {
         "slug": page.slug,
         "title": page.title,
         "composer": page.composer,
         "licence": page.licence,
         "url": base + "index.html",
-        "analysis": base + "analysis.json",
+        "analysis": base + analysis.FILE,
         "stages": [
             {
                 "slug": stage.slug,
@@ -60,4 +61,4 @@ def entry_of(page: PiecePage) -> dict[str, Any]:
     }
 
 
-LISTING: PublishedFile[OfListing] = PublishedFile(lambda source: "site.json", _write, schema="site")
+LISTING: PublishedFile[OfListing] = PublishedFile(OfListing, lambda source: "site.json", _write, schema="site")

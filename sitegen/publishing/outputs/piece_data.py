@@ -6,5 +6,5 @@ from sitegen.publishing.datafiles import as_json, piece_data
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
 
 PIECE_DATA: PublishedFile[OfPiece] = PublishedFile(
-    below_piece("piece.json"), lambda source, path: as_json(piece_data(source.piece, source.press.words))
+    OfPiece, below_piece("piece.json"), lambda source, path: as_json(piece_data(source.piece, source.press.words))
 )

@@ -17,4 +17,4 @@ def _write(source: OfPiece, path: str) -> bytes:
     return source.press.page("print.html.j2", path, piece=piece, codes=codes)
 
 
-PRINT_PAGE: PublishedFile[OfPiece] = PublishedFile(below_piece("print.html"), _write)
+PRINT_PAGE: PublishedFile[OfPiece] = PublishedFile(OfPiece, below_piece("print.html"), _write)

@@ -6,5 +6,5 @@ from sitegen.publishing.datafiles import as_json, score_notes
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
 
 SCORE_NOTES: PublishedFile[OfPiece] = PublishedFile(
-    below_piece("notes.json"), lambda source, path: as_json(score_notes(source.piece, source.press.words))
+    OfPiece, below_piece("notes.json"), lambda source, path: as_json(score_notes(source.piece, source.press.words))
 )

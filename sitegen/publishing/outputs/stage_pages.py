@@ -10,8 +10,8 @@ from markupsafe import Markup
 from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import hands_in_words
 from sitegen.publishing.describing import describe_stage
-from sitegen.publishing.nouns import LayoutName, PiecePage, StagePage
-from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece
+from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StagePage, SystemDrawing
+from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
 
@@ -19,12 +19,18 @@ _SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
 
 def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece: str) -> bytes:
+    def address(sheet: SheetDrawing, system: SystemDrawing) -> str:
+        # the page of a stage lies beside its sheets
+        view = sheet.view(system)
+        return view.removeprefix(f"stages/{stage.slug}/") if to_piece else view
+
     return press.page(
         "piece.html.j2",
         path,
         piece=piece,
         stage=stage,
         to_piece=to_piece,
+        address=address,
         commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
         hands=hands_in_words(stage, press.words),
@@ -58,9 +64,12 @@ def _steps(piece: PiecePage) -> list[_Step]:
 
 
 FIRST_PAGE: PublishedFile[OfPiece] = PublishedFile(
-    below_piece("index.html"), lambda source, path: _page(source.press, source.piece, source.piece.stages[0], path, "")
+    OfPiece,
+    below_piece("index.html"),
+    lambda source, path: _page(source.press, source.piece, source.piece.stages[0], path, ""),
 )
 STAGE_PAGE: PublishedFile[OfStage] = PublishedFile(
-    lambda source: f"pieces/{source.piece.slug}/stages/{source.stage.slug}/index.html",
+    OfStage,
+    lambda source: folder_of(source.piece.slug) + stage_file(source.stage.slug, "index.html"),
     lambda source, path: _page(source.press, source.piece, source.stage, path, "../../"),
 )

@@ -12,5 +12,5 @@ def _write(source: OfSite, path: str) -> bytes:
 
 
 TEACHERS: PublishedFile[OfSite] = PublishedFile(
-    lambda source: "teachers/index.html", _write, wanted=lambda source: bool(source.press.library.reference)
+    OfSite, lambda source: "teachers/index.html", _write, wanted=lambda source: bool(source.press.library.reference)
 )

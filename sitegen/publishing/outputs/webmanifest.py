@@ -28,4 +28,4 @@ def _write(source: OfSite, path: str) -> bytes:
     )
 
 
-WEB_MANIFEST: PublishedFile[OfSite] = PublishedFile(lambda source: "site.webmanifest", _write)
+WEB_MANIFEST: PublishedFile[OfSite] = PublishedFile(OfSite, lambda source: "site.webmanifest", _write)

@@ -1,11 +1,10 @@
-// Words in the library's language and addresses, laid in the page by its template.
+// Words in the library's language and addresses, laid in by the script of all pages (templates/tools.js.j2).
 
-/** @type {{words: Record<string, string>, root: string, engine: string, language: string}} */
-const given = JSON.parse(document.getElementById("for-scripts")?.textContent ?? "{}");
+const { given } = /** @type {{given: {words: Record<string, string>, root: string, engine: string}}} */ (/** @type {unknown} */ (globalThis));
 
 /** The folder of the site, and the script that holds the sound: absolute, whatever the page's address becomes. */
-export const rootUrl = new URL(given.root || "./", location.href);
-export const engineUrl = new URL(given.engine, location.href);
+export const rootUrl = new URL(given.root);
+export const engineUrl = new URL(given.engine);
 
 /**
  * The message called `key` with its places filled.

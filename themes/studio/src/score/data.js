@@ -42,8 +42,8 @@ import { readSheet } from "./sheet.js";
  * @property {string} value its length in words
  *
  * @typedef {[bar: number, onset: string, pitch: string, beat: string, fn: string, why: string]} ScoreNoteRow
- * @typedef {[id: string, bar: number, onset: string, duration: string, pitch: string, beat: number, midi: number, hand: "left" | "right", sources: string[], noteheads: string[]]} CardRow
- * @typedef {{cards: CardRow[], pitches: Record<string, string>, values: Record<string, string>, beats: string[]}} Cards
+ * @typedef {[id: string, bar: number, onset: string, duration: string, pitch: string, beat: number, hand: 0 | 1, sources?: string[], noteheads?: string[]]} CardRow
+ * @typedef {{cards: CardRow[], pitches: Record<string, [spoken: string, midi: number]>, values: Record<string, string>, beats: string[]}} Cards
  */
 
 /** The systems of a layout in order, each with its place on its sheet. @param {SheetRow[]} sheets @returns {SystemPlace[]} */
@@ -95,13 +95,12 @@ export function openPiece(folder) {
     /** @returns {Promise<PieceData>} */
     piece: () => json("piece.json"),
     /** @param {StageData} stage @returns {Promise<import("../play/timeline.js").Timing>} */
-    timing: (stage) => json(stage.timing),
+    timing: (stage) => remembered(stage.timing, read),
     /** @returns {Promise<Record<string, ScoreNoteRow>>} */
     scoreNotes: () => json("notes.json"),
     /** @param {StageData} stage @returns {Promise<StageNote[]>} */
     async stageNotes(stage) {
-      const told = await json(stage.timing);
-      return told.cards.map((/** @type {CardRow} */ row) => stageNote(row, told));
+      return (await remembered(stage.timing, read)).stageNotes;
     },
     /** @param {string} file @returns {Promise<Element>} */
     sheet: (file) => remembered(file, async (response) => readSheet(await response.text())),
@@ -110,13 +109,31 @@ export function openPiece(folder) {
 
 /** @typedef {ReturnType<typeof openPiece>} PieceFiles */
 
+/**
+ * The timing file: when notes sound, and their cards, of which each note has its pitch and its hand.
+ * @param {Response} response
+ */
+async function read(response) {
+  /** @type {import("../play/timeline.js").Timing & Cards} */
+  const told = await response.json();
+  const stageNotes = told.cards.map((row) => stageNote(row, told));
+  const known = new Map(stageNotes.map((note) => [note.id, note]));
+  for (const note of told.notes) {
+    const { midi, hand } = /** @type {StageNote} */ (known.get(note.id));
+    Object.assign(note, { midi, hand });
+  }
+  return { ...told, stageNotes };
+}
+
 /** @param {CardRow} row @param {Cards} words @returns {StageNote} */
-function stageNote([id, bar, onset, duration, pitch, beat, midi, hand, sources, noteheads], { pitches, values, beats }) {
+function stageNote([id, bar, onset, duration, pitch, beat, hand, sources, noteheads], { pitches, values, beats }) {
+  const [spoken, midi] = pitches[pitch];
   return {
-    ...{ id, bar, onset: quarters(onset), duration: quarters(duration), pitch, midi, hand, noteheads },
-    spoken: pitches[pitch],
+    ...{ id, bar, onset: quarters(onset), duration: quarters(duration), pitch, spoken, midi },
+    hand: hand ? "left" : "right",
     beat: beats[beat],
     value: values[duration],
-    sources: sources.length ? sources : [id],
+    sources: sources?.length ? sources : [id],
+    noteheads: noteheads ?? [],
   };
 }

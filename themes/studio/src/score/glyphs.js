@@ -8,23 +8,25 @@ let shared = null;
 /** The names of the glyphs already laid in the page, by their definitions. @type {Map<string, string>} */
 const laid = new Map();
 
-const DEFINITION = /<g id="([^"]+)">([^]*?)<\/g>/g;
+const DEFINITION = /<(?:path id="([^"]+)" ([^>]*)\/>|g id="([^"]+)">([^]*?)<\/g>)/g;
 
 /**
  * Takes the glyph definitions out of an SVG file into the page's one set. Returns the file without them, its uses
- * pointing to the set. Which sign a use draws stays readable in `data-glyph`, as the first four letters of its old id.
+ * pointing to the set. Which sign a use draws stays readable in `data-glyph`, as its place in the music font (SMuFL).
  * @param {string} text
  */
 export function shareGlyphs(text) {
   /** @type {Map<string, string>} */
   const renamed = new Map();
   const without = text.replace(/<defs>([^]*?)<\/defs>/g, (_, definitions) => {
-    for (const [, id, outline] of definitions.matchAll(DEFINITION)) renamed.set(id, nameOf(outline.trim()));
+    for (const [, path, outline, group, inside] of definitions.matchAll(DEFINITION)) {
+      renamed.set(path ?? group, nameOf(inside ?? `<path ${outline}/>`));
+    }
     return "";
   });
-  return without.replace(/(?:xlink:)?href="#([^"]+)"/g, (reference, id) => {
+  return without.replace(/href="#([^"]+)"/g, (reference, id) => {
     const name = renamed.get(id);
-    return name ? `href="#${name}" data-glyph="${id.slice(0, 4)}"` : reference;
+    return name ? `href="#${name}" data-glyph="${/^\d/.test(id) ? "E" : ""}${id.split("-")[0]}"` : reference;
   });
 }
 

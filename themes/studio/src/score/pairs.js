@@ -63,8 +63,9 @@ function widen(bar, by) {
     });
     line.setAttribute("d", ends);
   }
-  for (const line of bar.group.querySelectorAll(":scope > g.barLine")) {
-    const at = Number(line.querySelector("path")?.getAttribute("d")?.match(/-?[\d.]+/)?.[0] ?? bar.left);
+  for (const line of bar.group.querySelectorAll(":scope > .barLine")) {
+    const path = line.matches("path") ? line : line.querySelector("path");
+    const at = Number(path?.getAttribute("d")?.match(/-?[\d.]+/)?.[0] ?? bar.left);
     if (at > (bar.left + bar.right) / 2) line.setAttribute("transform", `translate(${by} 0)`);
   }
 }

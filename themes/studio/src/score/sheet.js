@@ -1,6 +1,7 @@
 // A sheet of engraved systems: parsed once, its glyphs laid in the page's one set; systems are cut out of it.
 
 import { shareGlyphs } from "./glyphs.js";
+import { unfold } from "./unfold.js";
 
 /** Tenths of a pixel that drawings count in. */
 export const FINE = 10;
@@ -11,7 +12,7 @@ export const FINE = 10;
  * @returns {Element}
  */
 export function readSheet(text) {
-  const sheet = new DOMParser().parseFromString(shareGlyphs(text), "image/svg+xml").documentElement;
+  const sheet = new DOMParser().parseFromString(shareGlyphs(unfold(text)), "image/svg+xml").documentElement;
   for (const unwanted of sheet.querySelectorAll("style, script, desc, foreignObject")) unwanted.remove();
   return sheet;
 }
@@ -23,7 +24,7 @@ export function readSheet(text) {
  */
 export function cutSystem(sheet, { index, y, width, height }) {
   const svg = /** @type {SVGSVGElement} */ (document.importNode(sheet, false));
-  const group = document.importNode(sheet.querySelectorAll(":scope > g.system")[index], true);
+  const group = document.importNode(sheet.querySelectorAll(":scope > g")[index], true);
   const [left, top] = (group.getAttribute("transform") ?? "").match(/-?[\d.]+/g)?.map(Number) ?? [0, 0];
   group.setAttribute("class", "page-margin");
   group.setAttribute("transform", `translate(${left} ${Math.round(top - FINE * y)})`);

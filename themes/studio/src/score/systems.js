@@ -79,17 +79,10 @@ export function createSystems(music, files, label) {
 
   /** @param {System} system */
   function picture(system) {
-    const [width, height] = [Math.round(system.width), Math.round(system.height)];
     return element("span", { class: "cut" }, [
       // The room for it: a picture that is part of a file has no shape of its own.
-      drawn("svg", { viewBox: `0 0 ${width} ${height}`, "aria-hidden": "true" }),
-      element("img", {
-        class: "engraved",
-        src: viewOf(files.url(system.file), system),
-        width: String(width),
-        height: String(height),
-        alt: label(system.first, system.last),
-      }),
+      drawn("svg", { viewBox: `0 0 ${Math.round(system.width)} ${Math.round(system.height)}` }),
+      element("img", { src: viewOf(files.url(system.file), system), alt: label(system.first, system.last) }),
     ]);
   }
 
@@ -136,10 +129,14 @@ export function createSystems(music, files, label) {
       drawnListeners.push(listener);
     },
 
-    /** Takes over the pictures that the page came with. @param {import("./data.js").StageData} stage */
+    /** Takes over the pictures that the page came with; larger notes, which none come with, are laid out. @param {import("./data.js").StageData} stage */
     adopt(stage) {
       const name = layout(stage);
       const holder = music.querySelector(`:scope > .systems[data-layout="${name}"]`);
+      if (!holder?.children.length) {
+        this.show(stage);
+        return;
+      }
       const boxes = /** @type {HTMLElement[]} */ ([...(holder?.children ?? [])]);
       watch(
         systemsOf(stage.layouts[name]).map((place, index) => ({ ...place, box: boxes[index], engraving: null })),
