@@ -10,7 +10,6 @@ from sitegen.building.asking import Studio
 from sitegen.building.code import Sources, digest_of_parts
 from sitegen.building.codec import from_bytes, to_bytes
 from sitegen.building.engines import Engine
-from sitegen.building.engines.in_process import InProcess
 from sitegen.building.progress import Estimate, Progress, Tell
 from sitegen.building.scheduling import Plan, Scheduler
 from sitegen.building.steps.table import Call, Step
@@ -94,11 +93,11 @@ class Driver:
             yield by_slug[slug], made
 
 
-def run_here(plan: Callable[[], Plan], store: Store, code: Code) -> Any:
-    """What a plan gives whose steps are run in this process. Raises what the plan raises."""
+def run_one(plan: Callable[[], Plan], engine: Engine, store: Store, code: Code) -> Any:
+    """What a plan gives whose steps are run by ``engine``. Raises what the plan raises."""
     again = 0
     while True:
-        scheduler = Scheduler(InProcess(store), store, code.of)
+        scheduler = Scheduler(engine, store, code.of)
         scheduler.start("", plan())
         _, made, error = scheduler.next_ended()
         if error is None:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
+from sitegen.apart import Limits
 from sitegen.building.codec import from_bytes
 from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
@@ -40,6 +41,7 @@ def build_whole(
     explain: Callable[[str], None] | None,
     allow_removal: bool,
     say: Callable[[str], None],
+    limits: Limits,
 ) -> Outcome:
     """The site, its steps run by ``engine``, with what the record of the last build spares; as ``build_site``."""
     name, code = name_of_build(content, output), Code(store)
@@ -59,7 +61,8 @@ def build_whole(
         made = memory.unchanged_pieces(before, now, library, store) if before and before.theme == str(look.root) else {}
         unchanged = {slug: memory.pieces[slug] for slug in made}
         explainer = Explainer(store, name, code, memory.code, explain)
-        driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
+        studio = studio_of(library.studio, library.slugs, store, limits)
+        driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:
                 missing = [piece for piece in library.pieces if piece.slug not in made]
