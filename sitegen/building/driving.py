@@ -10,6 +10,7 @@ from sitegen.building.asking import Studio
 from sitegen.building.code import Sources, digest_of_parts
 from sitegen.building.codec import from_bytes, to_bytes
 from sitegen.building.engines import Engine
+from sitegen.building.engines.in_process import InProcess
 from sitegen.building.progress import Estimate, Progress, Tell
 from sitegen.building.scheduling import Plan, Scheduler
 from sitegen.building.steps.table import Call, Step
@@ -91,6 +92,11 @@ class Driver:
             estimate.ended(slug)
             tell(Progress(slug, done, len(pieces), estimate.left, slug))
             yield by_slug[slug], made
+
+
+def run_here(plan: Callable[[], Plan], store: Store, code: Code) -> Any:
+    """What a plan gives whose steps are run in this process. Raises what the plan raises."""
+    return run_one(plan, InProcess(store), store, code)
 
 
 def run_one(plan: Callable[[], Plan], engine: Engine, store: Store, code: Code) -> Any:

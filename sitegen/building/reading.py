@@ -8,8 +8,7 @@ from pathlib import Path
 from sitegen.analysis import Analysis, analyse
 from sitegen.apart import USUAL, Limits
 from sitegen.building.checking import examine
-from sitegen.building.driving import Code, run_one
-from sitegen.building.engines.in_process import InProcess
+from sitegen.building.driving import Code, run_here
 from sitegen.building.looking import Looked, Understood
 from sitegen.building.steps.running import read_value
 from sitegen.building.steps.stages import whole
@@ -80,7 +79,7 @@ def _piece(folder: Path, store: Store, limits: Limits) -> ReadAlone:
         return ReadAlone(found, None)
     slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
     studio = studio_of(matter, slugs | {piece.slug}, store, limits)
-    looked = run_one(lambda: examine(piece, studio), InProcess(store), store, Code(store))
+    looked = run_here(lambda: examine(piece, studio), store, Code(store))
     assert isinstance(looked, Looked)
     return ReadAlone((*found, *looked.findings), music_of(looked.understood, store) if looked.understood else None)
 

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from sitegen.building.digests import digest_of
@@ -111,8 +112,9 @@ def hold_output(
     folder = output.resolve()
     _refuse(folder, output, content.resolve())
     workshop = workshop_of(folder)
-    with hold_workshop(workshop, IN_WORKSHOP, waiting):
-        put_right(workshop, folder)
+    mend = partial(put_right, workshop, folder)
+    with hold_workshop(workshop, IN_WORKSHOP, waiting, mend):
+        mend()
         manifest = _refuse(folder, output, content.resolve())
         yield Output(folder, workshop, manifest, known or {})
 
