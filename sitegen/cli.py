@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.apart import USUAL, Limits
+from sitegen.apart import LEAST_MEMORY, USUAL, Limits
 from sitegen.errors import SitegenError, each_fault
 from sitegen.showing import as_json_shown, shown, shown_lines
 from sitegen.stopping import listening, when_stopped
@@ -36,17 +36,23 @@ class _Size(click.ParamType):  # type: ignore[type-arg]
 
     name = "size"
 
+    def __init__(self, least: int = 0) -> None:
+        self._least = least
+
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> int:
         found = re.fullmatch(r"(\d+(?:\.\d+)?)\s*([kMGT]?)B?", str(value), re.IGNORECASE)
         if found is None:
             self.fail(f"'{value}' is no size; write such as 500MB or 4GB.", param, ctx)
-        return int(float(found[1]) * 1000 ** ("kmgt".find(found[2].lower() or "-") + 1))
+        size = int(float(found[1]) * 1000 ** ("kmgt".find(found[2].lower() or "-") + 1))
+        if size < self._least:
+            self.fail(f"'{value}' is less than the program needs for itself, {self._least // 10**6}MB.", param, ctx)
+        return size
 
 
 def _limits(command: Callable[..., None]) -> Callable[..., None]:
     """``command`` with the options that say what work on one piece may take."""
     for option in (
-        click.option("--memory", type=_Size(), default=USUAL.memory, metavar="SIZE",
+        click.option("--memory", type=_Size(LEAST_MEMORY), default=USUAL.memory, metavar="SIZE",
                      help=f"What a process that works on a piece may take; {USUAL.memory_said} if nothing is said."),
         click.option("--seconds", type=click.FloatRange(0, min_open=True), default=USUAL.seconds,
                      help=f"Processor time that a step of a piece may take; {USUAL.seconds:g} if nothing is said."),

@@ -32,7 +32,7 @@ def shown_lines(text: str) -> str:
 
 def with_words_cut(text: str) -> str:
     """``text`` with each word in it cut that is longer than a word can be."""
-    return re.sub(rf"\S{{{LONGEST_WORD + 1},}}", lambda word: cut(word[0], LONGEST_WORD), text[: 2 * LONGEST_LINE])
+    return re.sub(rf"\S{{{LONGEST_WORD + 1},}}", lambda word: cut(word[0], LONGEST_WORD), text)
 
 
 def cut(text: str, longest: int) -> str:

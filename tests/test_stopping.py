@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.building.publication import hold_output
-from tests.building.studio import musicxml, write_content
+from tests.building.studio import musicxml, tree_of, write_content
 from tests.interrupting import Desk
 
 BOTH = (signal.SIGINT, signal.SIGTERM)
@@ -25,12 +25,12 @@ def desk(tmp_path: Path) -> Desk:
     return desk
 
 
-def something_is_made(desk: Desk) -> Callable[[object], bool]:
+def something_is_made(desk: Desk) -> Callable[[subprocess.Popen[bytes]], bool]:
     """Whether a worker has made its first step."""
     return lambda process: any(place.is_file() for place in (desk.root / "store" / "results").rglob("*"))
 
 
-def it_is_told(desk: Desk, words: str) -> Callable[[object], bool]:
+def it_is_told(desk: Desk, words: str) -> Callable[[subprocess.Popen[bytes]], bool]:
     """Whether the command has said this."""
     return lambda process: words in (desk.root / "told").read_text(errors="replace")
 
@@ -54,14 +54,14 @@ def test_stopped_while_another_build_is_waited_for(desk: Desk, number: signal.Si
     assert stopped.faults(number) == []
 
 
-@pytest.mark.parametrize("number", BOTH)
-def test_a_score_is_let_go(desk: Desk, number: signal.Signals) -> None:
-    """``analyse`` and ``start`` are stopped while another process reads: it is told by the score, a pipe that nobody
-    writes into."""
-    os.mkfifo(desk.root / "score.musicxml")
-    for arguments in (["analyse", "score.musicxml"], ["check", "."]):
-        stopped = desk.stop(arguments, number, lambda process: len(_children_of(process.pid)) > 0)
-        assert stopped.faults(number) == []
+@pytest.mark.parametrize(("command", "number"), [("analyse", signal.SIGINT), ("start", signal.SIGTERM)])
+def test_stopped_while_a_score_is_read_apart(desk: Desk, command: str, number: signal.Signals) -> None:
+    arguments = [command, desk.content / "march" / "score.musicxml", *(["--name", "new"] if command == "start" else [])]
+    before = tree_of(desk.content)
+    stopped = desk.stop(arguments, number, lambda process: bool(_children_of(process)))
+    assert not stopped.ended
+    assert stopped.faults(number) == []
+    assert tree_of(desk.content) == before
 
 
 @pytest.mark.parametrize("number", BOTH)
@@ -91,5 +91,5 @@ def test_putting_right_that_takes_long_is_left_to_the_next_time() -> None:
     assert (done.returncode, done.stderr) == (143, "Stopped.\n")
 
 
-def _children_of(process: int) -> list[str]:
-    return Path(f"/proc/{process}/task/{process}/children").read_text().split()
+def _children_of(process: subprocess.Popen[bytes]) -> list[str]:
+    return Path(f"/proc/{process.pid}/task/{process.pid}/children").read_text().split()

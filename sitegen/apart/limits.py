@@ -11,6 +11,8 @@ SECONDS = 60.0
 """Processor time of a step: the longest of a long sonata movement takes two or three."""
 MEMORY = 1_500_000_000
 """Bytes: a score of 5,000 notes takes a quarter of it."""
+LEAST_MEMORY = 300_000_000
+"""Bytes without which the program cannot even load its libraries."""
 
 _NOTE = 50_000  # bytes that analysis needs for each note of a long score
 _WAITING = 5  # by the clock a step may take so much longer than it may work: others work beside it

@@ -6,6 +6,7 @@ a last answer says that the work is done, or why it is not.
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import struct
@@ -63,6 +64,9 @@ def serve() -> None:
             return
         except (SitegenError, OSError) as error:
             end_step()
+            if isinstance(error, OSError) and error.errno == errno.ENOMEM:
+                write_message(answers, NO_MEMORY)
+                return
             write_message(answers, RAISED, _as_data(error))
         except Exception as error:
             end_step()
