@@ -10,12 +10,15 @@ if __name__ == "__main__" and not sys.flags.safe_path and os.path.realpath(sys.p
 
 def run() -> None:
     """Run the command, ready to be stopped from the first moment on."""
-    from sitegen.stopping import listen
+    from sitegen.stopping import listen, listen_no_more
 
     listen()
     from sitegen.cli import main
 
-    main(prog_name="sitegen")
+    try:
+        main(prog_name="sitegen")
+    finally:
+        listen_no_more()
 
 
 if __name__ == "__main__":

@@ -53,6 +53,14 @@ def listen() -> dict[int, object]:
     return before
 
 
+def listen_no_more() -> None:
+    """What has come to its end is not stopped any more, whatever it still tidies."""
+    for name in _SIGNALS:
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) is _stop:
+            signal.signal(number, signal.SIG_IGN)
+
+
 @contextmanager
 def listening() -> Iterator[None]:
     """Stop when told to, within it."""

@@ -20,7 +20,7 @@ _MARK = "SITEGEN_TRIAL"  # in the environment of the command, and so of whatever
 class Stopped:
     """How a command ended: its exit code and what it wrote on standard error after the signal, how many ``seconds``
     that took, the processes that it left, and the paths left in its folder of temporary files and beside its output.
-    None of it was stopped where it ``ended`` before."""
+    One that had come to its end was not stopped: it ``ended``."""
 
     ended: bool
     code: int
@@ -91,6 +91,7 @@ class Desk:
                 tell(process.pid, number)
             code = process.wait(timeout=120)
             seconds = time.monotonic() - began
+            ended = ended or code in (0, 1)
             orphans = _left_running(mark)
             told.seek(0)
             words = told.read()[before if ended else 0 :].decode(errors="replace")
