@@ -1,5 +1,25 @@
-"""``python -m sitegen``."""
+"""``python -m sitegen``, and the command ``sitegen``."""
 
-from sitegen.cli import main
+import os
+import sys
 
-main(prog_name="sitegen")
+if __name__ == "__main__" and not sys.flags.safe_path and os.path.realpath(sys.path[0]) == os.path.realpath(os.curdir):
+    # where -m has put the current folder first: what lies there may be anybody's, and no module is looked for in it
+    del sys.path[0]
+
+
+def run() -> None:
+    """Run the command, ready to be stopped from the first moment on."""
+    from sitegen.stopping import listen, listen_no_more
+
+    listen()
+    from sitegen.cli import main
+
+    try:
+        main(prog_name="sitegen")
+    finally:
+        listen_no_more()
+
+
+if __name__ == "__main__":
+    run()

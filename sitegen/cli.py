@@ -1,7 +1,7 @@
 """The command line: arguments, progress and exit codes, and nothing else.
 
 Exit codes: 0 all is well, 1 some content is at fault (each fault is a line on standard error; the rest is built), 2 the
-command was used wrongly.
+command was used wrongly, 130 it was stopped by Ctrl-C, 143 by SIGTERM.
 """
 
 from __future__ import annotations
@@ -17,7 +17,10 @@ from typing import TYPE_CHECKING
 
 import click
 
-from sitegen.errors import SitegenError
+from sitegen.apart import LEAST_MEMORY, USUAL, Limits
+from sitegen.errors import SitegenError, each_fault
+from sitegen.showing import as_json_shown, shown, shown_lines
+from sitegen.stopping import listening, when_stopped
 
 if TYPE_CHECKING:
     from sitegen.building.progress import Progress
@@ -32,13 +35,53 @@ class _Size(click.ParamType):  # type: ignore[type-arg]
 
     name = "size"
 
+    def __init__(self, least: int = 0) -> None:
+        self._least = least
+
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> int:
         from sitegen.library.sizes import read_size
 
         try:
-            return read_size(value)
+            size = read_size(value)
         except ValueError as error:
             self.fail(str(error), param, ctx)
+        if size < self._least:
+            self.fail(f"'{value}' is less than the program needs for itself, {self._least // 10**6}MB.", param, ctx)
+        return size
+
+
+def _limits(command: Callable[..., None]) -> Callable[..., None]:
+    """``command`` with the options that say what work on one piece may take."""
+    for option in (
+        click.option("--memory", type=_Size(LEAST_MEMORY), default=USUAL.memory, metavar="SIZE",
+                     help=f"What a process that works on a piece may take; {USUAL.memory_said} if nothing is said."),
+        click.option("--seconds", type=click.FloatRange(0, min_open=True), default=USUAL.seconds,
+                     help=f"Processor time that a step of a piece may take; {USUAL.seconds:g} if nothing is said."),
+    ):  # fmt: skip
+        command = option(command)
+    return command
+
+
+def _workers(command: Callable[..., None]) -> Callable[..., None]:
+    """``command`` with the option that says how many processes work."""
+    return click.option(
+        "-j",
+        "--workers",
+        type=click.IntRange(0),
+        default=None,
+        help="Processes to use; as many as there are cores. 0: this one alone, without limits, for looking closely.",
+    )(command)
+
+
+class _Commands(click.Group):
+    """Commands whose faults of usage are fit for a terminal, whatever was given."""
+
+    def invoke(self, ctx: click.Context) -> object:
+        try:
+            return super().invoke(ctx)
+        except click.UsageError as error:
+            error.message = shown_lines(error.message)
+            raise
 
 
 def _version() -> str:
@@ -48,10 +91,12 @@ def _version() -> str:
         return "not installed: run from its folder"
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=_Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(_version())
-def main() -> None:
+@click.pass_context
+def main(ctx: click.Context) -> None:
     """A piano teacher's studio library: scores become ladders of reductions, engraved, heard and published."""
+    ctx.with_resource(listening())
 
 
 @main.command()
@@ -60,7 +105,16 @@ def main() -> None:
 @click.option("--source", default=None, help="Where the score comes from, and who encoded it.")
 @click.option("--name", default="", help="The name of the piece's folder; without it, the title of the score.")
 @click.option("--content", type=_FOLDER, default=Path("content"), show_default=True, help="The content folder.")
-def start(score: Path | None, licence: str | None, source: str | None, name: str, content: Path) -> None:
+@_limits
+def start(
+    score: Path | None,
+    licence: str | None,
+    source: str | None,
+    name: str,
+    content: Path,
+    seconds: float,
+    memory: int,
+) -> None:
     """Begin a piece from a SCORE: its folder, its fields, its plan, and notes for its commentary.
 
     Without SCORE the content folder of a new studio is begun. Nothing that is there is ever written over.
@@ -71,16 +125,16 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
         if score is None:
             made = start_studio(content)
             if not made.files:
-                click.echo(f"{content / 'studio.yaml'} is there already, and stays as it is")
+                _tell(f"{content / 'studio.yaml'} is there already, and stays as it is", err=False)
         else:
             asks = sys.stdin.isatty()
             if licence is None:
                 licence = click.prompt("Licence (empty if you do not know yet)", default="") if asks else ""
             if source is None:
                 source = click.prompt("Where the score comes from", default="") if asks else ""
-            made = start_piece(score, content, licence, source, name)
+            made = start_piece(score, content, licence, source, name, Limits(seconds, memory))
     for file in made.files:
-        click.echo(f"wrote {file}")
+        _tell(f"wrote {file}", err=False)
     if score is None:
         click.echo("Next: sitegen start SCORE")
     else:
@@ -90,13 +144,7 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 @main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
-@click.option(
-    "-j",
-    "--workers",
-    type=click.IntRange(0),
-    default=None,
-    help="Processes to use; as many as there are cores. 0: this one alone, for looking closely.",
-)
+@_workers
 @click.option("--fresh", is_flag=True, help="Make everything anew, also what has not changed, and mend what is kept.")
 @click.option("--keep", type=_Size(), default=None, metavar="SIZE",
               help="What may be kept for the next build, such as 500MB or 4GB; without it what studio.yaml says with "
@@ -105,6 +153,7 @@ def start(score: Path | None, licence: str | None, source: str | None, name: str
 @click.option("--allow-removal", is_flag=True, help="Publish also where more than half of the site's pieces are gone.")
 @click.option("--cluster", default="", metavar="ADDRESS",
               help="Build on the Dask cluster whose scheduler is there; its workers must see the store.")  # fmt: skip
+@_limits
 def build(
     content: Path,
     output: Path,
@@ -114,6 +163,8 @@ def build(
     explain: bool,
     allow_removal: bool,
     cluster: str,
+    seconds: float,
+    memory: int,
 ) -> None:
     """Build the site of the folder CONTENT."""
     from sitegen.building.site import build_site
@@ -129,20 +180,21 @@ def build(
             content,
             output,
             open_store(fresh),
-            os.cpu_count() or 1 if workers is None else workers,
+            _processes(workers),
             progress,
             reference,
             largest=keep,
-            explain=click.echo if explain else None,
+            explain=(lambda line: _tell(line, err=False)) if explain else None,
             allow_removal=allow_removal,
-            say=lambda line: click.echo(line, err=True),
+            say=_tell,
             cluster=cluster,
+            limits=Limits(seconds, memory),
         )
     for finding in outcome.findings:
-        click.echo(str(finding), err=True)
+        _tell(str(finding))
     for slug in outcome.kept:
-        click.echo(f"{slug}: its last good pages were kept, marked as not up to date", err=True)
-    click.echo(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}")
+        _tell(f"{slug}: its last good pages were kept, marked as not up to date")
+    _tell(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}", err=False)
     sys.exit(1 if _errors(outcome.findings) else 0)
 
 
@@ -150,20 +202,22 @@ def build(
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="A line for each finding, or all of them as JSON for programs.")  # fmt: skip
-def check(content: Path, form: str) -> None:
+@_workers
+@_limits
+def check(content: Path, form: str, workers: int | None, seconds: float, memory: int) -> None:
     """Check the folder CONTENT without building: fields, scores, adjustments, ladders, links."""
-    from sitegen.building.checking import check_content
+    from sitegen.building.site import check_site
     from sitegen.building.store import open_store
 
     with _faults_end_the_command(), _progress("Checking") as progress:
-        report = check_content(content, open_store(), progress)
+        report = check_site(content, open_store(), progress, _processes(workers), Limits(seconds, memory))
     if form == "json":
         found = {"pieces": report.pieces, "findings": [finding.as_data() for finding in report.findings]}
-        click.echo(json.dumps(found, ensure_ascii=False, indent=1))
+        click.echo(as_json_shown(json.dumps(found, ensure_ascii=False, indent=1)))
     else:
         for finding in report.findings:
-            click.echo(str(finding), err=finding.severity == "error")
-        click.echo(f"{_count(report.pieces, 'piece')} checked, {_tally(report.findings)}")
+            _tell(str(finding), err=finding.severity == "error")
+        _tell(f"{_count(report.pieces, 'piece')} checked, {_tally(report.findings)}", err=False)
     sys.exit(1 if _errors(report.findings) else 0)
 
 
@@ -171,21 +225,24 @@ def check(content: Path, form: str) -> None:
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-p", "--port", type=click.IntRange(0, 65535), default=8010, show_default=True,
               help="The port to serve on; the next free one where it is taken.")  # fmt: skip
-def preview(content: Path, port: int) -> None:
+@_limits
+def preview(content: Path, port: int, seconds: float, memory: int) -> None:
     """Show the site of the folder CONTENT in a browser of this machine while it is written.
 
     What changes is made again when a file is saved, and the page follows at the same bar. A fault is told on the page
     and here, and the last good page stays. Ends with Ctrl-C. Nothing is written into the content or into output/.
     """
+    import shutil
     import tempfile
 
     from sitegen.building.store import open_store
     from sitegen.previewing import run_preview
     from sitegen.reference import reference_page
 
-    with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as folder:
-        store = open_store()
-        run_preview(content, Path(folder), store, port, reference_page(main), lambda line: click.echo(line, err=True))
+    with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as made:
+        folder, limits = Path(made), Limits(seconds, memory)
+        with when_stopped(lambda: shutil.rmtree(folder, ignore_errors=True)):
+            run_preview(content, folder, open_store(), port, reference_page(main), _tell, limits)
 
 
 @main.command()
@@ -195,7 +252,8 @@ def preview(content: Path, port: int) -> None:
 @click.option("--bars", default="", help="Only these bars, each note with its reason: --bars 5-8.")
 @click.option("--list", "listed", type=click.Choice(["techniques", "textures", "functions"]), default=None,
               help="Tell what can be named in piece.md, and nothing of a score.")  # fmt: skip
-def analyse(score: Path | None, form: str, bars: str, listed: str | None) -> None:
+@_limits
+def analyse(score: Path | None, form: str, bars: str, listed: str | None, seconds: float, memory: int) -> None:
     """Say what is understood of a SCORE, or of the folder of a piece with its adjustments in force.
 
     Harmonies, foreign notes, textures, phrases and tension bar by bar, and the ladder with its hands.
@@ -207,37 +265,28 @@ def analyse(score: Path | None, form: str, bars: str, listed: str | None) -> Non
         return
     if score is None:
         raise click.UsageError("Name a score, or the folder of a piece.")
-    from sitegen.building.reading import read_for_analysis
+    from sitegen.building.answering import ask
+    from sitegen.building.store import open_store
 
     with _faults_end_the_command():
-        read = read_for_analysis(score)
-        for finding in read.findings:
-            click.echo(str(finding), err=True)
-        if read.understood is None:
+        answer = ask(score, form, bars, open_store().folder.resolve(), Limits(seconds, memory))
+        for finding in answer.findings:
+            _tell(str(finding))
+        if answer.words is not None:
+            words = as_json_shown(answer.words) if form == "json" else shown_lines(answer.words)
+            click.echo(words, nl=False)
+        if answer.words is None or _errors(answer.findings):
             sys.exit(1)
-        understood = read.understood
-        if form == "json":
-            from sitegen.building.contract import analysis_object
 
-            data = analysis_object(understood.score, understood.analysis, understood.stages)
-            click.echo(json.dumps(data, ensure_ascii=False))
-        elif bars:
-            from sitegen.analysis import describe_bars
-            from sitegen.places.bars import find_bars
-            from sitegen.places.naming import name_bars
-            from sitegen.places.parsing import parse_bars
 
-            names = name_bars(understood.score.bars, understood.score.ticks_per_quarter)
-            first, last = find_bars(names, parse_bars(bars))
-            click.echo(describe_bars(understood.score, understood.analysis, first, last), nl=False)
-        else:
-            from sitegen.analysis import describe
-            from sitegen.reduction import describe_ladder
+def _tell(text: str, err: bool = True) -> None:
+    """Print a line that is fit for a terminal, on standard error or standard output."""
+    click.echo(shown(text), err=err)
 
-            click.echo(describe(understood.score, understood.analysis))
-            click.echo(describe_ladder(understood.score, understood.stages), nl=False)
-        if any(finding.severity == "error" for finding in read.findings):
-            sys.exit(1)
+
+def _processes(workers: int | None) -> int:
+    """How many processes are to work; as many as there are cores where nothing is said."""
+    return os.cpu_count() or 1 if workers is None else workers
 
 
 @contextmanager
@@ -246,20 +295,19 @@ def _faults_end_the_command() -> Iterator[None]:
     try:
         yield
     except SitegenError as error:
-        click.echo(str(error), err=True)
+        for fault in each_fault(error):
+            _tell(str(fault))
         sys.exit(1)
     except BrokenPipeError:
         sys.exit(0)
     except OSError as error:
-        click.echo(
-            f"{error.filename or 'The file system'}: {error.strerror}. Check the place and its rights.", err=True
-        )
+        _tell(f"{error.filename or 'The file system'}: {error.strerror}. Check the place and its rights.")
         sys.exit(1)
     except Exception as error:
         if os.environ.get("SITEGEN_DEBUG"):
             raise
         reason = " ".join(f"{type(error).__name__}: {error}".split())
-        click.echo(f"sitegen itself is at fault ({reason}). Set SITEGEN_DEBUG=1 to see where, and report it.", err=True)
+        _tell(f"sitegen itself is at fault ({reason}). Set SITEGEN_DEBUG=1 to see where, and report it.")
         sys.exit(1)
 
 
@@ -271,7 +319,7 @@ def _progress(what: str) -> Iterator[Callable[[Progress], None]]:
 
         def tell(now: Progress) -> None:
             if now.ended:
-                click.echo(f"{what} {now.done}/{now.total} {now.ended}{_left(now)}", err=True)
+                _tell(f"{what} {now.done}/{now.total} {now.ended}{_left(now)}")
 
         yield tell
         return
@@ -280,10 +328,11 @@ def _progress(what: str) -> Iterator[Callable[[Progress], None]]:
     from rich.progress import Progress as Bar
 
     console = Console(stderr=True)
-    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TextColumn("{task.fields[now]}"))
+    told = TextColumn("{task.fields[now]}", markup=False)
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), told)
     with Bar(*columns, console=console, transient=True) as bar:
         task = bar.add_task(what, total=None, now="")
-        yield lambda now: bar.update(task, completed=now.done, total=now.total, now=f"{now.now}{_left(now)}")
+        yield lambda now: bar.update(task, completed=now.done, total=now.total, now=shown(f"{now.now}{_left(now)}"))
 
 
 def _left(now: Progress) -> str:

@@ -8,13 +8,16 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from sitegen.showing import shown, with_words_cut
+
 
 @dataclass(eq=False)
 class SitegenError(Exception):
     """Something in the content is at fault.
 
     ``file`` with ``line`` or ``bar`` (as printed in the score) say where; ``what`` says what is wrong
-    and ``remedy`` what to do about it. ``str()`` gives all of it as one line.
+    and ``remedy`` what to do about it. ``str()`` gives all of it as one line that is fit for a terminal, whatever
+    the content holds.
     """
 
     what: str
@@ -24,15 +27,15 @@ class SitegenError(Exception):
     bar: str | None = None
 
     def __str__(self) -> str:
-        place = str(self.file) if self.file is not None else ""
+        place = shown(str(self.file)) if self.file is not None else ""
         if self.line is not None:
             place += f":{self.line}"
         if self.bar is not None:
             bars = f"bars {self.bar}" if re.search(r"[-,–]| and ", self.bar) else f"bar {self.bar}"
             place += f", {bars}" if place else bars
         remedy = self.remedy[:1].upper() + self.remedy[1:]
-        sentence = f"{self.what.rstrip('.')}. {remedy}" if remedy else self.what
-        return " ".join(f"{place}: {sentence}".split() if place else sentence.split())
+        sentence = with_words_cut(f"{self.what.rstrip('.')}. {remedy}" if remedy else self.what)
+        return shown(" ".join(f"{place}: {sentence}".split() if place else sentence.split()))
 
 
 class ScoreError(SitegenError):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
+from sitegen.apart import USUAL, Limits
 from sitegen.building.codec import to_bytes
 from sitegen.building.scheduling import Plan
 from sitegen.building.steps.nouns import Asked
@@ -21,8 +22,8 @@ from sitegen.publishing.nouns import Library
 
 @dataclass(frozen=True, slots=True)
 class Studio:
-    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme, and the
-    names of all pieces."""
+    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme, the
+    names of all pieces, and what the steps of one may take."""
 
     store: Store
     matter: StudioMatter
@@ -30,6 +31,7 @@ class Studio:
     page: Library
     theme: str
     neighbours: frozenset[str]
+    limits: Limits = USUAL
 
     def put(self, value: object) -> str:
         """The digest of a value, which is then in the store."""

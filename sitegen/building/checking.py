@@ -5,8 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
 from sitegen.building.driving import Code, Driver
+from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.progress import Tell
@@ -31,10 +33,14 @@ class Report:
         return tuple(finding for finding in self.findings if finding.severity == "error")
 
 
-def check_content(content: Path, store: Store, tell: Tell) -> Report:
-    """Read, analyse and reduce every piece of ``content``; nothing is engraved or written."""
+def check_content(
+    content: Path, store: Store, tell: Tell, engine: Engine | None = None, limits: Limits = USUAL
+) -> Report:
+    """Read, analyse and reduce every piece of ``content``, its steps run by ``engine``, without one in this process;
+    nothing is engraved or written."""
     library = load_library(content)
-    driver = Driver(InProcess(store), studio_of(library.studio, library.slugs, store), Code(store))
+    studio = studio_of(library.studio, library.slugs, store, limits)
+    driver = Driver(engine or InProcess(store), studio, Code(store))
     found = {piece.slug: looked.findings for piece, looked in driver.drive(library.pieces, examine, tell)}
     told = (finding for slug in sorted(found) for finding in found[slug])
     return Report(len(library.pieces), (*check_library(library), *told))

@@ -102,9 +102,14 @@ class Driver:
 
 def run_here(plan: Callable[[], Plan], store: Store, code: Code) -> Any:
     """What a plan gives whose steps are run in this process. Raises what the plan raises."""
+    return run_one(plan, InProcess(store), store, code)
+
+
+def run_one(plan: Callable[[], Plan], engine: Engine, store: Store, code: Code) -> Any:
+    """What a plan gives whose steps are run by ``engine``. Raises what the plan raises."""
     again = 0
     while True:
-        scheduler = Scheduler(InProcess(store), store, code.of)
+        scheduler = Scheduler(engine, store, code.of)
         scheduler.start("", plan())
         _, made, error = scheduler.next_ended()
         if error is None:

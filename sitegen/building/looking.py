@@ -28,6 +28,7 @@ from sitegen.checking.cases import Draft
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
+from sitegen.score.extent import refuse_too_long
 from sitegen.score.formats import read_bytes
 
 FIRST = 1_000_000  # the weight of what all else of a piece waits for
@@ -125,9 +126,10 @@ def read_score(piece: Piece, name: str, studio: Studio) -> Plan:
     weight = FIRST + len(data)
     file = {"data": studio.store.put(data)}
     opened = yield from called(Call(OPENING, file, {"name": name}, weight=weight), piece)
+    about = read_value(studio.store, opened["about"], Opened)
+    refuse_too_long(about.notes, studio.limits, piece.folder / name)
     inputs = {"text": opened["text"], "about": opened["about"]}
     read = yield from called(Call(READING, inputs, weight=weight), piece)
-    about = read_value(studio.store, opened["about"], Opened)
     outline = read_value(studio.store, read["outline"], ScoreOutline)
     return Read(about, outline, opened["text"], opened["rights"], read["score"], read["heads"])
 

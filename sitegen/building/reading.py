@@ -6,12 +6,13 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.analysis import Analysis, analyse
+from sitegen.apart import USUAL, Limits
 from sitegen.building.checking import examine
 from sitegen.building.driving import Code, run_here
 from sitegen.building.looking import Looked, Understood
 from sitegen.building.steps.running import read_value
 from sitegen.building.steps.stages import whole
-from sitegen.building.store import Store, open_store
+from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding, findings_of
 from sitegen.checking.music import oddity
@@ -20,6 +21,8 @@ from sitegen.library import load_piece, slug_of
 from sitegen.library.folders import scores_in
 from sitegen.reduction import Stage, StageNote, build_ladder
 from sitegen.score import Score, read_score
+from sitegen.score.extent import count_notes, refuse_too_long
+from sitegen.score.sources import open_source
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,16 +42,19 @@ class ReadAlone:
     understood: UnderstoodMusic | None
 
 
-def read_for_analysis(place: Path) -> ReadAlone:
-    """A score file as it is, or the folder of a piece (or its ``piece.md``) with the adjustments in force.
+def read_for_analysis(place: Path, store: Store, limits: Limits = USUAL) -> ReadAlone:
+    """A score file as it is, or the folder of a piece (or its ``piece.md``) with the adjustments in force; what is made
+    of that is kept in the ``store``.
 
     Raises ``ScoreError`` for a score that cannot be read, ``ContentError`` for a folder that holds no piece.
     """
     if not place.exists():
         raise ContentError("is not there", "Name the folder of a piece, or the file of a score.", place)
     if place.is_dir() or place.name == "piece.md":
-        return _piece(place if place.is_dir() else place.parent)
-    score = read_score(place)
+        return _piece(place if place.is_dir() else place.parent, store, limits)
+    source = open_source(place)
+    refuse_too_long(count_notes(source), limits, place)
+    score = read_score(source)
     analysis = analyse(score)
     understood = UnderstoodMusic(score, analysis, build_ladder(score, analysis))
     warned = [oddity(warning) for warning in score.warnings]
@@ -64,7 +70,7 @@ def music_of(understood: Understood, store: Store) -> UnderstoodMusic:
     return UnderstoodMusic(score, analysis, whole(stages, notes))
 
 
-def _piece(folder: Path) -> ReadAlone:
+def _piece(folder: Path, store: Store, limits: Limits) -> ReadAlone:
     piece, matter, faults = load_piece(folder)
     found = tuple(finding for fault in faults for finding in findings_of(fault, "error", file=folder))
     if piece is None:
@@ -72,8 +78,7 @@ def _piece(folder: Path) -> ReadAlone:
             raise _no_piece(folder)
         return ReadAlone(found, None)
     slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
-    store = open_store()
-    studio = studio_of(matter, slugs | {piece.slug}, store)
+    studio = studio_of(matter, slugs | {piece.slug}, store, limits)
     looked = run_here(lambda: examine(piece, studio), store, Code(store))
     assert isinstance(looked, Looked)
     return ReadAlone((*found, *looked.findings), music_of(looked.understood, store) if looked.understood else None)

@@ -22,11 +22,20 @@ Plan = Generator[Sequence[Any], list[Any], Any]
 
 
 class StepDiedError(Exception):
-    """A step ended its process, or took longer than it may; the message says which of the two."""
+    """A step ended its process, or took longer or more memory than it may; the message says which, ``remedy`` what can
+    be done."""
+
+    def __init__(self, what: str, remedy: str) -> None:
+        super().__init__(what)
+        self.remedy = remedy
 
 
 class StepDefectError(Exception):
-    """A step failed in a way that is the program's own fault."""
+    """A ``step`` failed in a way that is the program's own fault."""
+
+    def __init__(self, what: str, step: str) -> None:
+        super().__init__(what)
+        self.step = step
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,13 +187,15 @@ class Scheduler:
                 if index < len(done.outputs):
                     self._give(running, place, at, done.outputs[index])
                 else:
-                    running.failures.setdefault(place, _failure(done, waiting.calls[len(done.outputs)].name))
+                    running.failures.setdefault(place, _failure(done, waiting.calls[len(done.outputs)]))
                     self._arrived(running)
 
 
-def _failure(done: Done, name: str) -> Exception:
+def _failure(done: Done, call: Call) -> Exception:
     if done.faults:
         return error_of(done.faults)
     if done.damaged:
         return Damaged(done.damaged)
-    return StepDiedError(f"{done.died} at the step '{name}'") if done.died else StepDefectError(done.defect)
+    if done.died:
+        return StepDiedError(f"{done.died} at the step '{call.name}'", done.remedy)
+    return StepDefectError(f"{done.defect}, at the step '{call.name}'", call.step.name)

@@ -7,7 +7,6 @@ of it is larger than it may be.
 
 from __future__ import annotations
 
-import atexit
 import itertools
 import json
 import os
@@ -18,11 +17,13 @@ import zlib
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from platformdirs import user_cache_path
 
 from sitegen.building.digests import digest_of
+from sitegen.stopping import at_any_end
 
 LARGEST = 2_000_000_000
 """Bytes that a store may hold where nothing else is said."""
@@ -53,7 +54,7 @@ def open_store(fresh: bool = False) -> Store:
         probe.unlink()
     except OSError:
         folder = Path(tempfile.mkdtemp(prefix="sitegen-"))
-        atexit.register(shutil.rmtree, folder, ignore_errors=True)
+        at_any_end(partial(shutil.rmtree, folder, ignore_errors=True))
     return Store(folder, fresh)
 
 

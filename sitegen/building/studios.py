@@ -5,16 +5,18 @@ from __future__ import annotations
 import hashlib
 
 from sitegen import publishing
+from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
 from sitegen.building.store import Store
 from sitegen.building.telling import teller_of, theme_of
 from sitegen.library import StudioMatter, to_html
 
 
-def studio_of(matter: StudioMatter, neighbours: frozenset[str], store: Store) -> Studio:
+def studio_of(matter: StudioMatter, neighbours: frozenset[str], store: Store, limits: Limits = USUAL) -> Studio:
     """The studio with its words and its look. Raises ``ContentError`` where the theme has not been built."""
     theme = publishing.find_theme(theme_of(matter))
-    return Studio(store, matter, teller_of(matter), studio_page(matter), digest_of_theme(theme), neighbours)
+    page, look = studio_page(matter), digest_of_theme(theme)
+    return Studio(store, matter, teller_of(matter), page, look, neighbours, limits)
 
 
 def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
+from sitegen.apart import Limits
 from sitegen.building.codec import from_bytes
 from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
@@ -39,6 +40,7 @@ def build_whole(
     explain: Callable[[str], None] | None,
     allow_removal: bool,
     say: Callable[[str], None],
+    limits: Limits,
 ) -> tuple[Outcome, int | None]:
     """The site, its steps run by ``engine``, with what the record of the last build spares, as ``build_site``; and how
     many bytes the studio wishes to be kept."""
@@ -64,7 +66,8 @@ def build_whole(
         made: dict[str, Made] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
-        driver = Driver(engine, studio_of(library.studio, library.slugs, store), code, explainer.asked, explainer.run)
+        studio = studio_of(library.studio, library.slugs, store, limits)
+        driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:
                 missing = [piece for piece in library.pieces if piece.slug not in {**made, **unchanged}]

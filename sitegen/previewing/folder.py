@@ -11,9 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from sitegen import publishing
+from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
 from sitegen.building.codec import from_bytes
-from sitegen.building.driving import Code, run_here
+from sitegen.building.driving import Code, run_one
+from sitegen.building.engines import Engine
+from sitegen.building.engines.in_process import InProcess
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
@@ -28,13 +31,15 @@ from sitegen.library import Library, Piece, load_library
 
 @dataclass(slots=True)
 class PreviewFolder:
-    """``content`` published into ``folder``, a piece at a time. ``version`` counts the changes of pages;
-    ``reference`` is the page for teachers."""
+    """``content`` published into ``folder``, a piece at a time, its steps run by ``engine``, without one in this
+    process. ``version`` counts the changes of pages; ``reference`` is the page for teachers."""
 
     content: Path
     folder: Path
     store: Store
     reference: str = ""
+    engine: Engine | None = None
+    limits: Limits = USUAL
     version: int = 0
     findings: tuple[Finding, ...] = ()
     _stamps: dict[str, str] = field(default_factory=dict)
@@ -52,10 +57,11 @@ class PreviewFolder:
         library = load_library(self.content)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
-        studio, code = studio_of(library.studio, library.slugs, self.store), Code(self.store)
+        studio, code = studio_of(library.studio, library.slugs, self.store, self.limits), Code(self.store)
+        engine = self.engine or InProcess(self.store)
         looked: dict[str, Looked] = {}
         for piece in changed:
-            looked[piece.slug], made = run_here(partial(_pages, piece, studio), self.store, code)
+            looked[piece.slug], made = run_one(partial(_pages, piece, studio), engine, self.store, code)
             self._stamps[piece.slug] = stamps[piece.slug]
             self._made[piece.slug] = made
             if made.is_published:
@@ -67,7 +73,7 @@ class PreviewFolder:
             made_again(piece.slug)
         # what needs time and changes no page is looked for when the pages are there
         for piece in changed:
-            idle = run_here(partial(idle_wishes, piece, studio, looked[piece.slug]), self.store, code)
+            idle = run_one(partial(idle_wishes, piece, studio, looked[piece.slug]), engine, self.store, code)
             made = self._made[piece.slug]
             self._made[piece.slug] = replace(made, findings=(*made.findings, *idle))
         unread = set(self._stamps) - set(stamps)

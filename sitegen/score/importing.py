@@ -1,30 +1,25 @@
 """Every format as one: verovio's importers turn a source into MEI, keeping the ids that it will draw.
 
-MEI and Humdrum are imported in a process of their own: on some faults in a file the importers of these end the whole
-process, which then costs no more than an error for this one file.
+MEI and Humdrum are imported in a child, where this process is none itself: on some faults in a file the importers of
+these end the whole process, which then costs no more than an error for this one file.
 """
 
 from __future__ import annotations
 
-import os
-import subprocess
-import sys
+from collections.abc import Iterator
 from importlib.resources import files
-from pathlib import Path
+from typing import cast
 from xml.etree import ElementTree
 
 import defusedxml.ElementTree as SafeTree
 import verovio
 
+from sitegen.apart import USUAL, Failure, call_apart, limits_here
 from sitegen.errors import ScoreError
 from sitegen.score.sources import Kind, Source
 
-PATIENCE = 120
-"""Seconds an importer may take in a process of its own."""
-
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 _APART = ("mei", "humdrum")
-_REFUSED = 3
 
 _toolkit: verovio.toolkit | None = None
 
@@ -34,7 +29,8 @@ def import_mei(source: Source) -> ElementTree.Element:
 
     Raises ``ScoreError`` where verovio cannot load it or finds no music in it.
     """
-    text = _import_apart(source) if source.kind in _APART else _import(source.kind, source.text)
+    alone = source.kind in _APART and limits_here() is None
+    text = _import_apart(source) if alone else _import(source.kind, source.text)
     try:
         if text is not None:
             tree: ElementTree.Element = SafeTree.fromstring(text)
@@ -59,27 +55,22 @@ def _import(kind: Kind, text: str) -> str | None:
 
 
 def _import_apart(source: Source) -> str | None:
-    """The same, in another process; None also where that process dies."""
-    command = f"from {__name__} import serve; serve({source.kind!r})"
-    root = str(Path(__file__).parents[2])
-    paths = os.pathsep.join([root, *filter(None, [os.environ.get("PYTHONPATH")])])
+    """The same, in a child; None also where that dies."""
     try:
-        done = subprocess.run(
-            [sys.executable, "-c", command], input=source.text.encode(), stdout=subprocess.PIPE,
-            stderr=subprocess.DEVNULL, timeout=PATIENCE, env={**os.environ, "PYTHONPATH": paths}, check=False,
-        )  # fmt: skip
-    except subprocess.TimeoutExpired as error:
-        raise ScoreError(f"took more than {PATIENCE} seconds to read", "Split the work into movements.",
-                         source.file) from error  # fmt: skip
-    return done.stdout.decode() if done.returncode == 0 else None
+        made = list(call_apart(f"{__name__}:serve", f"{source.kind}\n{source.text}".encode(), USUAL))
+    except Failure as failure:
+        if failure.may_go_better:
+            return None
+        raise ScoreError(f"the program that reads it {failure}", failure.remedy, source.file) from failure
+    return made[0].decode() if made else None
 
 
-def serve(kind: Kind) -> None:
-    """Read a text from standard input and write its MEI to standard output, then leave."""
-    mei = _import(kind, sys.stdin.buffer.read().decode())
-    if mei is None:
-        sys.exit(_REFUSED)
-    sys.stdout.buffer.write(mei.encode())
+def serve(data: bytes) -> Iterator[bytes]:
+    """In a child: the MEI of a text that follows the line of its kind; nothing where verovio refuses it."""
+    kind, _, text = data.decode().partition("\n")
+    mei = _import(cast(Kind, kind), text)
+    if mei is not None:
+        yield mei.encode()
 
 
 def _shared_toolkit() -> verovio.toolkit:

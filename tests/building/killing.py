@@ -15,14 +15,17 @@ from typing import Any
 
 from sitegen.building.digests import digest_of
 from sitegen.building.publication import MANIFEST, read_manifest
+from sitegen.stopping import listen
 
 #: What is announced. The exchange of folders itself is not; the next change after it is.
 CHANGES = frozenset({"os.link", "os.rename", "os.remove", "os.mkdir", "os.rmdir", "open"})
 
 
-def kill_at(number: int, publish: Callable[[], object], below: Path = Path("/")) -> bool:
-    """Run ``publish`` in a child that is killed before its change ``number`` (from 0) of what lies ``below`` a folder.
-    False where it ended before."""
+def kill_at(
+    number: int, publish: Callable[[], object], below: Path = Path("/"), by: signal.Signals = signal.SIGKILL
+) -> bool:
+    """Run ``publish`` in a child that is killed before its change ``number`` (from 0) of what lies ``below`` a folder;
+    ``by`` SIGTERM it is stopped instead. False where it ended before."""
     child = os.fork()
     if child == 0:
         seen = 0
@@ -32,19 +35,22 @@ def kill_at(number: int, publish: Callable[[], object], below: Path = Path("/"))
             if event not in CHANGES or (event == "open" and given[1] in ("r", "rb")):
                 return
             if str(given[0]).startswith(str(below)):
-                if seen == number:
-                    os.kill(os.getpid(), signal.SIGKILL)
                 seen += 1
+                if seen == number + 1:
+                    os.kill(os.getpid(), by)
 
         try:
+            if by != signal.SIGKILL:
+                listen()
             sys.addaudithook(count)
             publish()
             os._exit(0)
         except BaseException:
             os._exit(1)
     _, status = os.waitpid(child, 0)
-    assert os.WIFSIGNALED(status) or os.WEXITSTATUS(status) == 0, "the publication failed by itself"
-    return os.WIFSIGNALED(status)
+    killed = os.WIFSIGNALED(status) or os.WEXITSTATUS(status) == 128 + by
+    assert killed or os.WEXITSTATUS(status) == 0, "the publication failed by itself"
+    return killed
 
 
 def lies_in(folder: Path) -> dict[str, bytes]:

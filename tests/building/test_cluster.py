@@ -14,12 +14,16 @@ pytest.importorskip("distributed", reason="the extra 'cluster' is not installed"
 
 from distributed import Client, LocalCluster
 
+from sitegen.building.engines import Task
+from sitegen.building.engines.cluster import join_cluster
 from sitegen.building.progress import Progress
 from sitegen.building.site import build_site
+from sitegen.building.steps.running import Order
 from sitegen.building.store import Store
 from sitegen.cli import main
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content
+from tests.interrupting import Desk
 
 
 @pytest.fixture
@@ -49,6 +53,32 @@ def test_a_cluster_that_loses_a_worker_builds_the_same_site(
     assert lost
     assert outcome.built == ("march", "waltz")
     assert tree_of(tmp_path / "other") == tree_of(tmp_path / "site")
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_build_on_a_cluster_is_stopped(tmp_path: Path, cluster: LocalCluster, number: signal.Signals) -> None:
+    desk = Desk(tmp_path)
+    write_content(desk.content, march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
+    command = ["build", desk.content, "-o", desk.site, "--cluster", cluster.scheduler_address]
+    kept = desk.root / "store" / "results"
+    stopped = desk.stop(command, number, lambda _: any(place.is_file() for place in kept.rglob("*")))
+    assert not stopped.ended
+    assert stopped.faults(number) == []
+
+
+def test_what_breaks_a_process_of_a_worker_down_costs_its_task_and_not_the_worker(
+    tmp_path: Path, cluster: LocalCluster
+) -> None:
+    engine = join_cluster(cluster.scheduler_address, Store(tmp_path / "shared"))
+    text = engine.store.put(b"ab")
+    steps = "tests.building.test_engines"
+    engine.submit(Task(1, (Order("bad", steps, "die", {"text": text}),)))
+    bad = engine.wait()
+    engine.submit(Task(2, (Order("good", steps, "double", {"text": text}, {"times": 2}),)))
+    good = engine.wait()
+    engine.close()
+    assert bad.died == "broke down"
+    assert not good.failed
 
 
 def test_a_cluster_that_does_not_answer_is_a_line(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from sitegen.apart import Limits
 from sitegen.building.driving import Code
 from sitegen.building.engines import Engine, Task
 from sitegen.building.engines.in_process import InProcess
@@ -46,6 +47,62 @@ def sleep(text: str) -> str:
     return text
 
 
+def count_for_ever(text: str) -> str:
+    """A step that never ends, and listens to nobody meanwhile."""
+    return f"{text}{sum(range(10**15))}"
+
+
+def work(text: str) -> str:
+    """A step that works for a second."""
+    end = time.process_time() + 1
+    while time.process_time() < end:
+        pass
+    return text
+
+
+def tell_what_is_left(text: str) -> str:
+    """A step that tells how long it may work."""
+    return f"{signal.getitimer(signal.ITIMER_PROF)[0]}{text[:0]}"
+
+
+_ran = 0
+
+
+def die_if_not_the_first(text: str) -> str:
+    """As native code dies of what it did before."""
+    global _ran
+    _ran += 1
+    return die(text) if _ran > 1 else text
+
+
+_kept: list[bytes] = []
+
+
+def keep_much(text: str) -> str:
+    """A step that does not give its memory back."""
+    _kept.append(b"\x01" * 500_000_000)
+    return f"{os.getpid()} {text[:0]}"
+
+
+def tell_and_sleep(text: str) -> str:
+    """A step that leaves its process's number in the folder named."""
+    (Path(text) / str(os.getpid())).touch()
+    time.sleep(600)
+    return text
+
+
+def divide(text: str) -> int:
+    """A defect."""
+    return len(text) // 0
+
+
+def end_for_memory(text: str) -> str:
+    """As native code ends where it gets no memory."""
+    sys.stderr.write("terminate called after throwing an instance of 'std::bad_alloc'\n")
+    os.abort()
+    return text
+
+
 def take_all_memory(text: str) -> str:
     """A step that holds more than a worker may."""
     return text * 10**10
@@ -74,7 +131,7 @@ def store(tmp_path: Path) -> Store:
 
 @pytest.fixture
 def workers(store: Store) -> Iterator[Workers]:
-    engine = Workers(store, 2, patience=300, memory=1 << 30)
+    engine = Workers(store, 2, Limits(seconds=60, memory=10**9))
     yield engine
     engine.close()
 
@@ -126,7 +183,9 @@ def test_a_failure_is_told_when_all_of_its_batch_is_settled(store: Store) -> Non
     ("function", "kind", "told"),
     [
         ("die", StepDiedError, "broke down at the step 'die bass-line'"),
-        ("take_all_memory", StepDefectError, "MemoryError"),
+        ("take_all_memory", StepDiedError, "needs more than 1 GB of memory at the step 'take_all_memory bass-line'"),
+        ("end_for_memory", StepDiedError, "needs more than 1 GB of memory"),
+        ("divide", StepDefectError, "at the step 'divide bass-line'"),
         ("refuse", ScoreError, "is no score"),
     ],
 )
@@ -146,12 +205,91 @@ def test_what_goes_wrong_costs_one_task_and_the_others_are_run(
     assert str(os.getpid()).encode() not in {store.get(made["by"]) for made, _ in ended.values()}
 
 
-def test_a_step_that_is_overdue_is_ended(store: Store) -> None:
-    engine = Workers(store, 1, patience=1)
+@pytest.mark.parametrize("function", ["count_for_ever", "sleep"])
+def test_a_step_that_is_overdue_is_ended(store: Store, function: str) -> None:
+    """Whether it works on and on in native code, or waits for something that does not come."""
+    engine = Workers(store, 1, Limits(seconds=0.4))
     text = store.put(b"ab")
-    engine.submit(Task(1, (Order("key", HERE, "sleep", {"text": text}),)))
-    assert engine.wait().died == "took more than 1 seconds"
+    engine.submit(Task(1, (Order("key", HERE, function, {"text": text}),)))
+    done = engine.wait()
     engine.close()
+    assert (done.died, done.remedy) == (
+        "took more than 0.4 seconds",
+        "Split the work into movements, or allow more with --seconds.",
+    )
+
+
+def test_each_step_of_a_task_has_its_time(store: Store) -> None:
+    engine = Workers(store, 1, Limits(seconds=60))
+    text = store.put(b"ab")
+    engine.submit(Task(1, tuple(Order(name, HERE, name, {"text": text}) for name in ("work", "tell_what_is_left"))))
+    done = engine.wait()
+    engine.close()
+    assert float(store.get(done.outputs[1][""])) > 59.5, "the second that the first step worked is not counted"
+
+
+def test_the_step_that_died_is_named_and_those_before_it_are_kept(store: Store, workers: Workers) -> None:
+    board = scheduler(workers, store, [])
+    text = store.put(b"ab")
+
+    def plan() -> Plan:
+        yield [Together((call("double", text, times=2), call("die", text), call("double", text, times=3)))]
+
+    board.start("plan", plan())
+    error = board.next_ended()[2]
+    assert str(error) == "broke down at the step 'die'"
+
+
+def test_what_breaks_down_for_what_an_earlier_task_left_is_tried_in_a_new_process(store: Store) -> None:
+    engine = Workers(store, 1)
+    text = store.put(b"ab")
+    for number in (1, 2, 3):
+        engine.submit(Task(number, (Order(f"key {number}", HERE, "die_if_not_the_first", {"text": text}),)))
+        assert not engine.wait().failed
+    engine.close()
+
+
+def test_a_process_that_holds_much_is_replaced(store: Store) -> None:
+    engine = Workers(store, 1, Limits(memory=10**9))
+    text, ran = store.put(b"ab"), []
+    for number in (1, 2):
+        engine.submit(Task(number, (Order(f"key {number}", HERE, "keep_much", {"text": text}),)))
+        ran.append(store.get(engine.wait().outputs[0][""]))
+    engine.close()
+    assert ran[0] != ran[1]
+
+
+def test_workers_end_with_whoever_started_them(tmp_path: Path) -> None:
+    """Also where that is killed, and can end nobody."""
+    program = (
+        "import sys, pathlib; from sitegen.building.store import Store; "
+        "from sitegen.building.engines import Task; from sitegen.building.engines.workers import Workers; "
+        "from sitegen.building.steps.running import Order; store = Store(pathlib.Path(sys.argv[1])); "
+        "engine = Workers(store, 2); text = store.put(str(sys.argv[1]).encode()); "
+        f"[engine.submit(Task(n, (Order(str(n), {HERE!r}, 'tell_and_sleep', {{'text': text}}),))) for n in (1, 2)]; "
+        "engine.wait()"
+    )
+    environment = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
+    parent = subprocess.Popen([sys.executable, "-c", program, str(tmp_path)], env=environment)
+    try:
+        while len(told := [int(file.name) for file in tmp_path.glob("[0-9]*")]) < 2:
+            assert parent.poll() is None
+            time.sleep(0.02)
+    finally:
+        parent.kill()
+        parent.wait()
+    end = time.monotonic() + 60
+    while any(map(is_running, told)):
+        assert time.monotonic() < end
+        time.sleep(0.02)
+
+
+def is_running(process: int) -> bool:
+    """Whether a process works: one that is gone, or of which only the exit code is left, does not."""
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
 
 
 def perform_and_die(performance: bytes, score: bytes, notes: bytes, tempo: float) -> Outputs:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import os
+import signal
 from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
 
-from sitegen.building.publication import exchange, hold_output
+from sitegen.building.publication import exchange, hold_output, trees
 from tests.building.killing import faults_of, kill_at, lies_in
 
 OLD = {"index.html": b"old", "pieces/march/index.html": b"march", "pieces/march/a.svg": b"a", "about": b"is a file"}
@@ -85,6 +86,40 @@ def test_site_killed_at_every_step_is_the_old_or_the_new_one_with_what_is_somebo
             break
     assert {"old", "new"} <= found
     assert ("none" in found) == (system != "exchange")
+
+
+class OneHand:
+    """Runs what is to be run by several threads in this one, so that it is always this one that is stopped."""
+
+    def __init__(self, hands: int) -> None:
+        del hands
+
+    def __enter__(self) -> OneHand:
+        return self
+
+    def __exit__(self, *_: object) -> None: ...
+
+    map = staticmethod(map)
+
+
+@pytest.mark.parametrize("over", [False, True])
+def test_site_stopped_at_every_step_is_put_right_at_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, over: bool
+) -> None:
+    """Stopped by SIGTERM, a build leaves the old site or the new one and nothing besides, without a next build."""
+    monkeypatch.setattr(trees, "ThreadPoolExecutor", OneHand)
+    for number in range(10_000):
+        root = tmp_path / str(number)
+        root.mkdir()
+        if over:
+            publish(root, OLD)
+            put_foreign(root / "site")
+        stopped = kill_at(number, lambda root=root: publish(root, NEW), by=signal.SIGTERM)  # type: ignore[misc]
+        assert faults_of(root / "site", [OLD if over else {}, NEW], FOREIGN if over else {}) == [], number
+        left = sorted(set(os.listdir(root)) - {"site"})
+        assert left == [], number
+        if not stopped:
+            return
 
 
 def test_site_moved_away_by_a_killed_build_is_put_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

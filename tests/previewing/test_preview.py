@@ -141,7 +141,7 @@ def test_the_command_serves_what_is_saved_and_leaves_nothing_behind(tmp_path: Pa
         write_piece(content, "waltz", musicxml("E5h.", "C3h.", "3/4"), "Turn.")
         _wait_for(lambda: b"Turn." in fetch(f"{address}pieces/waltz/"))
         process.send_signal(signal.SIGTERM)
-        assert process.wait(timeout=30) == 0
+        assert process.wait(timeout=30) == 143
     finally:
         process.kill()
         process.stderr.close()

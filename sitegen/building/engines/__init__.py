@@ -23,8 +23,9 @@ class Task:
 class Done:
     """What became of the task with this ``number``: for each order the digests by name, up to that which failed.
 
-    It failed by ``faults`` of the content, by a ``defect`` of the program (in words), because it ``died`` or took too
-    long (in words), or because a value that it needs is ``damaged`` (its digest).
+    It failed by ``faults`` of the content, by a ``defect`` of the program (in words), because it ``died``, took too
+    long or too much memory (in words, and the ``remedy``), or because a value that it needs is ``damaged`` (its
+    digest).
     """
 
     number: int
@@ -33,6 +34,7 @@ class Done:
     defect: str = ""
     died: str = ""
     damaged: str = ""
+    remedy: str = ""
 
     @property
     def failed(self) -> bool:

@@ -1,7 +1,7 @@
 """Tasks run on the workers of a Dask cluster, which read and write one store with this process.
 
-A worker that is lost costs nothing but the time of its task: the cluster runs that on another. How much memory a worker
-may take is said where it is started (``dask worker --memory-limit``).
+A worker that is lost costs nothing but the time of its task: the cluster runs that on another. Each worker has a
+process of its own for the tasks, under the same limits as on one machine.
 """
 
 from __future__ import annotations
@@ -18,8 +18,9 @@ from distributed import Client, Future
 from distributed.client import FutureCancelledError
 from distributed.scheduler import KilledWorker
 
+from sitegen.apart import BROKEN_DOWN, USUAL, Limits
 from sitegen.building.engines import Done, Task, remember
-from sitegen.building.engines.in_process import run_task
+from sitegen.building.engines.workers import Workers
 from sitegen.building.store import Store
 from sitegen.errors import ContentError
 
@@ -35,10 +36,11 @@ class Cluster:
     store: Store
     client: Client
     places: int
+    limits: Limits = USUAL
     _done: queue.SimpleQueue[tuple[Task, Future]] = field(default_factory=queue.SimpleQueue)
 
     def submit(self, task: Task) -> None:
-        arguments = (task, self.store.folder.resolve(), self.store.fresh, program_digest())
+        arguments = (task, self.store.folder.resolve(), self.store.fresh, self.limits, program_digest())
         future = self.client.submit(_run, *arguments, pure=False, retries=_ATTEMPTS)
         future.add_done_callback(lambda done: self._done.put((task, done)))
 
@@ -49,7 +51,7 @@ class Cluster:
         try:
             done: Done = future.result()
         except (KilledWorker, FutureCancelledError):
-            return Done(task.number, died="broke down")
+            return Done(task.number, died="broke down", remedy=BROKEN_DOWN)
         remember(self.store, task, done)
         return done
 
@@ -57,7 +59,7 @@ class Cluster:
         self.client.close()
 
 
-def join_cluster(address: str, store: Store) -> Cluster:
+def join_cluster(address: str, store: Store, limits: Limits = USUAL) -> Cluster:
     """The engine of the cluster whose scheduler is at ``address``, such as ``tcp://10.0.0.5:8786``.
 
     Raises ``ContentError`` where none answers, or where it has no worker.
@@ -73,7 +75,7 @@ def join_cluster(address: str, store: Store) -> Cluster:
         raise ContentError(
             f"the cluster at '{address}' has no worker", f"Start some: dask worker {address} --nthreads 1"
         )
-    return Cluster(store, client, places)
+    return Cluster(store, client, places, limits)
 
 
 @cache
@@ -87,12 +89,12 @@ def program_digest() -> str:
 
 
 _hand = ThreadPoolExecutor(1)
-"""All tasks of a worker go through one thread, whatever its number of threads: verovio draws one thing at a time, and
-what it has loaded belongs to the thread that loaded it."""
-_stores: dict[Any, Store] = {}
+"""All tasks of a worker go through one thread, whatever its number of threads, to a process of the worker's own: what
+ends that costs its task, and not the worker."""
+_engines: dict[Any, Workers] = {}
 
 
-def _run(task: Task, folder: Path, fresh: bool, program: str) -> Done:
+def _run(task: Task, folder: Path, fresh: bool, limits: Limits, program: str) -> Done:
     """Run on a worker. Raises ``ContentError`` where it has another program, or does not see the store."""
     if program_digest() != program:
         raise ContentError(
@@ -102,4 +104,10 @@ def _run(task: Task, folder: Path, fresh: bool, program: str) -> Done:
         raise ContentError(
             "a worker of the cluster does not see the store", "Let SITEGEN_CACHE name a folder that all share.", folder
         )
-    return _hand.submit(run_task, task, _stores.setdefault((folder, fresh), Store(folder, fresh))).result()
+    return _hand.submit(_run_apart, task, Store(folder, fresh), limits).result()
+
+
+def _run_apart(task: Task, store: Store, limits: Limits) -> Done:
+    engine = _engines.setdefault((store.folder, store.fresh, limits), Workers(store, 1, limits))
+    engine.submit(task)
+    return engine.wait()

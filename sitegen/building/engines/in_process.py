@@ -1,11 +1,12 @@
-"""Tasks run in this process, one after the other: for what is small, and for looking closely."""
+"""Tasks run in this process, one after the other: for looking closely, and what a worker does with its own."""
 
 from __future__ import annotations
 
-import traceback
 from collections import deque
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 
+from sitegen.apart import words_for
 from sitegen.building.engines import Done, Task
 from sitegen.building.steps.faults import faults_of
 from sitegen.building.steps.running import run
@@ -25,31 +26,31 @@ class InProcess:
         self._waiting.append(task)
 
     def wait(self) -> Done:
-        return run_task(self._waiting.popleft(), self.store)
+        """The next task that is done. Raises ``OSError`` where the store cannot be written, ``MemoryError``."""
+        task = self._waiting.popleft()
+        sofar = Done(task.number)
+        for step in run_steps(task, self.store):
+            sofar = replace(step, outputs=(*sofar.outputs, *step.outputs))
+        return sofar
 
     def close(self) -> None:
         self._waiting.clear()
 
 
-def run_task(task: Task, store: Store) -> Done:
-    """The steps of a task, up to the first that fails. Raises ``OSError`` where the store cannot be written."""
-    made: list[dict[str, str]] = []
-    try:
-        for order in task.orders:
-            made.append(run(order, store))
-    except SitegenError as error:
-        return Done(task.number, tuple(made), faults=faults_of(error))
-    except Damaged as error:
-        return Done(task.number, tuple(made), damaged=error.digest)
-    except OSError:
-        raise
-    except Exception as error:
-        told = f"{type(error).__name__}: {' '.join(str(error).split())[:160]}"
-        return Done(task.number, tuple(made), defect=told + _where(error))
-    return Done(task.number, tuple(made))
-
-
-def _where(error: Exception) -> str:
-    """The place in the program, for whoever mends it."""
-    frames = [f for f in traceback.extract_tb(error.__traceback__) if "sitegen" in f.filename]
-    return f", {frames[-1].filename.rpartition('sitegen/')[2]}:{frames[-1].lineno}" if frames else ""
+def run_steps(task: Task, store: Store) -> Iterator[Done]:
+    """What becomes of each step of a task, up to the first that fails. Raises ``OSError`` where the store cannot be
+    written, ``MemoryError``."""
+    for order in task.orders:
+        try:
+            done = Done(task.number, (run(order, store),))
+        except SitegenError as error:
+            done = Done(task.number, faults=faults_of(error))
+        except Damaged as error:
+            done = Done(task.number, damaged=error.digest)
+        except (OSError, MemoryError):
+            raise
+        except Exception as error:
+            done = Done(task.number, defect=words_for(error))
+        yield done
+        if done.failed:
+            return

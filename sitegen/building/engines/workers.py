@@ -1,27 +1,81 @@
-"""Tasks run in processes of their own, which may die or be ended without costing more than the task they had."""
+"""Tasks run in processes of their own, which may die or be ended without costing more than the task they had.
+
+What a process has done before may be why it breaks down: a task that was not its first is tried once more in a new one,
+and only what breaks down there too is at fault.
+"""
 
 from __future__ import annotations
 
 import queue
-import signal
-from collections.abc import Sequence
-from concurrent.futures import CancelledError, Future
-from contextlib import suppress
-from dataclasses import dataclass, field
+import threading
+from collections import deque
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, field, replace
 from importlib import import_module
-from multiprocessing import get_context
-from typing import Any
+from pathlib import Path
 
-from pebble import ProcessExpired, ProcessPool
-
+from sitegen.apart import USUAL, Child, Failure, Limits, Reply
+from sitegen.building.codec import from_bytes, to_bytes
 from sitegen.building.engines import Done, Task, remember
-from sitegen.building.engines.in_process import run_task
+from sitegen.building.engines.in_process import run_steps
 from sitegen.building.store import Store
+from sitegen.errors import SitegenError
+from sitegen.stopping import when_stopped
 
-PATIENCE = 600
-"""Seconds that a task may take; the longest sonata movement needs a tenth of it."""
-MEMORY = 3 << 30
-"""Bytes that a worker may hold, where the system can limit it."""
+
+@dataclass(frozen=True, slots=True)
+class _Errand:
+    """A task as a process is given it, with the store from which it takes and into which it puts."""
+
+    task: Task
+    folder: str
+    fresh: bool
+
+
+Heard = queue.SimpleQueue["tuple[_Hand, Reply | Failure | OSError | SitegenError]"]
+
+
+@dataclass(slots=True, eq=False)
+class _Hand:
+    """A process with what it is to do, in order (None: to load modules), and what became of the first so far. ``used``
+    is one that has done a task."""
+
+    child: Child
+    tasks: deque[Task | None] = field(default_factory=deque)
+    sofar: Done = field(default_factory=lambda: Done(0))
+    used: bool = False
+    listener: threading.Thread | None = None
+
+    def give(self, task: Task, sofar: Done, store: Store) -> None:
+        """Have it do what is left of a task."""
+        self.tasks.append(task)
+        self.sofar = sofar
+        left = replace(task, orders=task.orders[len(sofar.outputs) :])
+        errand = _Errand(left, str(store.folder.resolve()), store.fresh)
+        self.child.call(f"{__name__}:run_errand", to_bytes(errand))
+
+    def end(self) -> None:
+        """End the process."""
+        self.child.kill()
+        if self.listener is not None:
+            self.listener.join()  # who still reads what it says sees that it is gone
+        self.child.end()
+
+    def listen_to(self, replies: Heard) -> None:
+        """Hand on what the process says from now on."""
+        self.listener = threading.Thread(target=self._listen, args=[replies], daemon=True)
+        self.listener.start()
+
+    def _listen(self, replies: Heard) -> None:
+        while True:
+            try:
+                replies.put((self, self.child.reply()))
+            except (OSError, SitegenError) as error:
+                replies.put((self, error))
+            except Failure as failure:
+                replies.put((self, failure))
+                return
 
 
 @dataclass(slots=True)
@@ -30,60 +84,99 @@ class Workers:
 
     store: Store
     places: int
-    patience: float = PATIENCE
-    memory: int = MEMORY
-    _pool: ProcessPool | None = None
-    _done: queue.SimpleQueue[tuple[Task, Future[Any]]] = field(default_factory=queue.SimpleQueue)
+    limits: Limits = USUAL
+    _hands: list[_Hand] = field(default_factory=list)
+    _replies: Heard = field(default_factory=queue.SimpleQueue)
+    _open: ExitStack = field(default_factory=ExitStack)
 
     def begin(self, modules: Sequence[str]) -> None:
-        """Start the processes, and have one of them load ``modules``, while this one has other things to do."""
-        self._started().schedule(_load, args=[tuple(modules)], timeout=self.patience)
+        """Start a process, and have it load ``modules``, while this one has other things to do."""
+        hand = self._start()
+        hand.tasks.append(None)
+        hand.child.call(f"{__name__}:load", "\n".join(modules).encode())
 
     def submit(self, task: Task) -> None:
-        future = self._started().schedule(_run, args=[task, self.store.folder, self.store.fresh], timeout=self.patience)
-        future.add_done_callback(lambda done: self._done.put((task, done)))
+        free = next((hand for hand in self._hands if not any(hand.tasks)), None)
+        (free or self._start()).give(task, Done(task.number), self.store)
 
     def wait(self) -> Done:
         """The next task that is done. Raises ``OSError`` where the store cannot be written."""
-        task, future = self._done.get()
-        try:
-            done: Done = future.result()
-        except TimeoutError:
-            return Done(task.number, died=f"took more than {self.patience:g} seconds")
-        except (ProcessExpired, CancelledError):
-            return Done(task.number, died="broke down")
-        remember(self.store, task, done)
-        return done
-
-    def _started(self) -> ProcessPool:
-        if self._pool is None:
-            context = get_context("spawn")
-            self._pool = ProcessPool(self.places, initializer=_begin, initargs=[self.memory], context=context)
-        return self._pool
+        while True:
+            hand, reply = self._replies.get()
+            if isinstance(reply, (OSError, SitegenError)):
+                raise reply
+            if hand in self._hands:
+                done = self._failed(hand, reply) if isinstance(reply, Failure) else self._went_on(hand, reply)
+                if done is not None:
+                    return done
 
     def close(self) -> None:
-        if self._pool is not None:
-            self._pool.stop()  # type: ignore[no-untyped-call]
-            self._pool.join()
-            self._pool = None
+        self._kill()
+        for hand in self._hands:
+            hand.end()
+        self._hands.clear()
+        self._open.close()
+
+    def _went_on(self, hand: _Hand, reply: Reply) -> Done | None:
+        task = hand.tasks[0]
+        if reply.made is not None and task is not None:
+            step = from_bytes(reply.made, Done)
+            remember(self.store, task, step)
+            hand.sofar = replace(step, outputs=(*hand.sofar.outputs, *step.outputs))
+            return None
+        hand.tasks.popleft()
+        if task is None:
+            return None
+        hand.used = True
+        if reply.large:
+            self._drop(hand)
+        return hand.sofar
+
+    def _failed(self, hand: _Hand, failure: Failure) -> Done | None:
+        self._drop(hand)
+        task = next(filter(None, hand.tasks), None)
+        if task is None:
+            return None
+        if failure.may_go_better and (hand.used or hand.tasks[0] is None):
+            self._start().give(task, hand.sofar, self.store)
+            return None
+        if failure.ended:
+            return replace(hand.sofar, died=str(failure), remedy=failure.remedy)
+        return replace(hand.sofar, defect=str(failure))
+
+    def _start(self) -> _Hand:
+        if not self._hands:
+            self._open.enter_context(when_stopped(self._kill))
+        hand = _Hand(Child(self.limits))
+        self._hands.append(hand)
+        hand.listen_to(self._replies)
+        return hand
+
+    def _drop(self, hand: _Hand) -> None:
+        self._hands.remove(hand)
+        hand.end()
+        if not self._hands:
+            self._open.close()
+
+    def _kill(self) -> None:
+        for hand in self._hands:
+            hand.child.kill()
 
 
-def _load(modules: tuple[str, ...]) -> None:
-    for module in modules:
+def load(modules: bytes) -> Iterator[bytes]:
+    """In a process: load modules, one a line."""
+    for module in modules.decode().splitlines():
         import_module(module)
+    yield from ()
 
 
-def _begin(memory: int) -> None:
-    """Ctrl-C is for the parent to hear; and a worker that takes all memory ends itself, not the machine."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    with suppress(ImportError, OSError, ValueError):
-        import resource
-
-        resource.setrlimit(resource.RLIMIT_DATA, (memory, memory))
-
-
-_stores: dict[Any, Store] = {}
+def run_errand(data: bytes) -> Iterator[bytes]:
+    """In a process: what becomes of each step of a task."""
+    errand = from_bytes(data, _Errand)
+    place = (errand.folder, errand.fresh)
+    store = _stores.setdefault(place, Store(Path(errand.folder), errand.fresh))
+    for done in run_steps(errand.task, store):
+        yield to_bytes(done)
 
 
-def _run(task: Task, folder: Any, fresh: bool) -> Done:
-    return run_task(task, _stores.setdefault((folder, fresh), Store(folder, fresh)))
+_stores: dict[tuple[str, bool], Store] = {}

@@ -11,6 +11,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from sitegen.errors import ContentError
+from sitegen.stopping import when_stopped
 
 try:
     import fcntl
@@ -26,21 +27,38 @@ def workshop_of(output: Path) -> Path:
 
 
 @contextmanager
-def hold_workshop(workshop: Path, ours: frozenset[str], waiting: Callable[[], None]) -> Iterator[None]:
+def hold_workshop(
+    workshop: Path, ours: frozenset[str], waiting: Callable[[], None], put_right: Callable[[], None]
+) -> Iterator[None]:
     """The folder ``workshop``, made and held by this build alone; removed afterwards if nothing but the lock is left.
 
-    ``waiting`` is called where another build holds it, which is then waited for. Raises ``ContentError`` where the
-    folder is there and holds anything but the names in ``ours``: it is somebody else's.
+    ``waiting`` is called where another build holds it, which is then waited for; ``put_right`` leaves nothing else in
+    it, also where the program is stopped in the midst of anything. Raises ``ContentError`` where the folder is there
+    and holds anything but the names in ``ours``: it is somebody else's.
     """
-    lock = _take(workshop, ours, waiting)
-    try:
-        yield
-    finally:
+    with when_stopped(workshop.rmdir):  # which it does where nothing is in it
+        lock = _take(workshop, ours, waiting)
+
+    def stopped() -> None:
+        if _is_at(lock, workshop / LOCK):
+            put_right()
+        _leave(workshop, lock)
+
+    with when_stopped(stopped):
+        try:
+            yield
+        finally:
+            _leave(workshop, lock)
+            os.close(lock)
+
+
+def _leave(workshop: Path, lock: int) -> None:
+    """Remove a workshop that is held, unless something is left in it: then its lock tells that it is one of ours."""
+    if set(os.listdir(workshop)) == {LOCK} and _is_at(lock, workshop / LOCK):
         # unlinked while it is held: who waits for it sees that it is gone, and begins anew
         (workshop / LOCK).unlink(missing_ok=True)
-        os.close(lock)
-        with suppress(OSError):
-            workshop.rmdir()
+    with suppress(OSError):
+        workshop.rmdir()
 
 
 def _take(workshop: Path, ours: frozenset[str], waiting: Callable[[], None]) -> int:

@@ -6,6 +6,7 @@ import os
 from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from sitegen.building.digests import digest_of, digest_of_file
@@ -123,8 +124,9 @@ def hold_output(
     seen = _stamp_of_manifest(folder)
     manifest = _refuse(folder, output, content.resolve(), None)
     workshop = workshop_of(folder)
-    with hold_workshop(workshop, IN_WORKSHOP, waiting):
-        put_right(workshop, folder)
+    mend = partial(put_right, workshop, folder)
+    with hold_workshop(workshop, IN_WORKSHOP, waiting, mend):
+        mend()
         manifest = _refuse(
             folder, output, content.resolve(), manifest if seen and _stamp_of_manifest(folder) == seen else None
         )

@@ -15,11 +15,13 @@ class Outputs(dict[str, object]):
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A score file made ready, without its text: the notation that this is in, and what had to be mended."""
+    """A score file made ready, without its text: the notation that this is in, what had to be mended, and how many
+    notes and rests it has."""
 
     kind: str
     file: str
     warnings: tuple[str, ...] = ()
+    notes: int = 0
 
 
 @dataclass(frozen=True, slots=True)
