@@ -13,6 +13,7 @@ from xml.etree.ElementTree import Element
 from sitegen.errors import ScoreError
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach, overrun_length
 from sitegen.score.layers import XML_ID, Event, read_layer
+from sitegen.score.lengths import MOST_BARS, MOST_NOTES, too_long
 from sitegen.score.mei_signs import collect_mei_signs
 from sitegen.score.mei_values import clef, key_fifths, metre, pitch, tag
 from sitegen.score.musicxml_signs import read_musicxml_signs
@@ -22,9 +23,6 @@ from sitegen.score.oddities import Oddities
 from sitegen.score.signs import Signs, collect_signs
 from sitegen.score.signs_found import SignsFound
 from sitegen.score.staves import StaffFound, find_staves
-
-MOST_NOTES = 100_000
-MOST_BARS = 20_000
 
 
 @dataclass(slots=True)
@@ -139,8 +137,7 @@ def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
     for staff in (e for e in element if tag(e) == "staff"):
         filled = max(filled, _staff(staff, index, number, walk, voices))
     if len(walk.notes) > MOST_NOTES or index >= MOST_BARS:
-        raise ScoreError(f"more than {MOST_NOTES} notes or {MOST_BARS} bars", "Split the work into movements.",
-                         walk.file, bar=number)  # fmt: skip
+        raise too_long(walk.file)
     length, odd = _length(voices, filled, walk, index)
     cut = _cut_at(length, walk.notes[first:])
     if odd or cut:

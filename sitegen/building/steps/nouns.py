@@ -15,11 +15,13 @@ class Outputs(dict[str, object]):
 
 @dataclass(frozen=True, slots=True)
 class Opened:
-    """A score file made ready, without its text: the notation that this is in, and what had to be mended."""
+    """A score file made ready, without its text: the notation that this is in, what had to be mended, and how many
+    noteheads of each bar were counted in the file."""
 
     kind: str
     file: str
     warnings: tuple[str, ...] = ()
+    counted: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,5 +10,5 @@ from sitegen.score.sources import source_of
 def open_score(data: bytes, name: str) -> Outputs:
     """``text``, ``about`` (``Opened``) and ``rights`` of the file called ``name``. Raises ``ScoreError``."""
     source = source_of(data, name)
-    about = Opened(source.kind, source.file, source.warnings)
+    about = Opened(source.kind, source.file, source.warnings, source.counted)
     return Outputs(text=source.text, about=about, rights=rights_of(source))

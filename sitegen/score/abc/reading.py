@@ -35,6 +35,7 @@ from sitegen.score.abc.tokens import (
     staves_of,
 )
 from sitegen.score.abc.voices import AbcPitch, AbcVoice
+from sitegen.score.oddities import Oddities
 
 _T = TypeVar("_T")
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
@@ -54,14 +55,16 @@ class AbcTune:
     staves: dict[str, int] = field(default_factory=dict)
 
 
-def read_abc(text: str, file: str) -> AbcTune:
-    """The one tune of an ABC file. Raises ``ScoreError`` (file, line, what is not understood)."""
-    return _Reader(file).read(text)
+def read_abc(text: str, file: str, odd: Oddities) -> AbcTune:
+    """The one tune of an ABC file; what is odd in it is said in ``odd``. Raises ``ScoreError`` (file, line, what is not
+    understood)."""
+    return _Reader(file, odd).read(text)
 
 
 @dataclass
 class _Reader:
     file: str
+    odd: Oddities
     line: int = 0
     titles: list[str] = field(default_factory=list)
     composer: str = ""

@@ -32,6 +32,18 @@ def musicxml_of(tune: AbcTune) -> str:
     return "".join(_Writer(tune).file())
 
 
+def further_heads(tune: AbcTune) -> tuple[int, ...]:
+    """How many noteheads each bar has more than the tune has notes: a length that takes several values is written with
+    as many, tied."""
+    bars: list[int] = []
+    for voice in tune.voices:
+        bars += [0] * (len(voice.bars) - len(bars))
+        for index, bar in enumerate(voice.bars):
+            events = (e for layer in bar.layers for e in layer if isinstance(e, AbcEvent))
+            bars[index] += sum(len(event.pitches) * (len(pieces_of(event.written)) - 1) for event in events)
+    return tuple(bars)
+
+
 class _Writer:
     """Writes measure by measure; what is in force on a staff is kept between them."""
 
