@@ -14,6 +14,7 @@ from xml.etree.ElementTree import Element, SubElement
 from sitegen.errors import ScoreError
 from sitegen.score.checks import COUNT, MEI_NUMBERS
 from sitegen.score.ids import XML_ID
+from sitegen.score.mei_editing import settle_text
 from sitegen.score.mei_values import tag
 from sitegen.score.oddities import Oddities
 
@@ -24,6 +25,7 @@ _WRITE_OUT = "Write the music out."
 
 def mend_mei(root: Element, odd: Oddities, file: str) -> None:
     """Put right what cannot be in a tree, and say it in ``odd``. Raises ``ScoreError`` where no staff is defined."""
+    settle_text(root, odd, file)
     bar = ""
     for element in root.iter():
         if tag(element) == "measure":

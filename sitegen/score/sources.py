@@ -105,9 +105,8 @@ def _xml(text: str, path: Path, odd: Oddities) -> Source:
     refuse_too_long("xml", text, path)
     root = _parse(text, path)
     if root.tag.split("}")[-1] in ("mei", "music"):
-        counted = _counted("mei", text, path)
         mend_mei(root, odd, str(path))
-        return Source("mei", with_mei_ids(root), str(path), odd.told(), counted)
+        return Source("mei", with_mei_ids(root), str(path), odd.told(), _counted("mei", text, path))
     check_musicxml(root, str(path))
     counted = _counted("musicxml", text, path)
     mend_musicxml(root, odd)

@@ -12,8 +12,8 @@ from xml.etree.ElementTree import Element
 import defusedxml.ElementTree as SafeTree
 
 _ID = "{http://www.w3.org/XML/1998/namespace}id"
-_CHOSEN = {"app": ("lem",), "choice": ("corr",), "subst": ("add",)}
-_SILENT = ("meiHead", "facsimile", "ossia", "incip", "front", "back", "scoreDef", "staffDef", "del", "parts")
+_CHOSEN = {"app": ("lem",), "choice": ("corr", "expan"), "subst": ("add",)}
+_SILENT = ("meiHead", "facsimile", "oStaff", "oLayer", "incip", "front", "back", "scoreDef", "staffDef", "del", "parts")
 _MOST_COPIES = 8
 
 
