@@ -17,7 +17,11 @@ ALTERS = {
     "su": 1, "sd": 1, "fu": -1, "fd": -1, "nu": 0, "nd": 0,
 }  # fmt: skip
 _FIFTHS_ORDER = "FCGDAEB"
-_SHORT_VALUES = {"breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32)}
+_LONG_VALUES = {
+    "breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32), "brevis": Fraction(8), "longa": Fraction(16),
+    "semibrevis": Fraction(4), "minima": Fraction(2), "semiminima": Fraction(1), "fusa": Fraction(1, 2),
+    "semifusa": Fraction(1, 4),
+}  # fmt: skip
 
 
 def tag(element: Element) -> str:
@@ -32,17 +36,18 @@ def children(element: Element, name: str) -> Iterator[Element]:
 
 def duration(element: Element) -> Fraction | None:
     """The written value in quarter notes, dots included and tuplets not; None where there is no such value."""
-    value = element.get("dur")
-    if value is None:
-        return None
-    if value in _SHORT_VALUES:
-        quarters = _SHORT_VALUES[value]
-    elif value.isdigit() and int(value) > 0:
-        quarters = Fraction(4, int(value))
-    else:
+    quarters = value_of(element.get("dur"))
+    if quarters is None:
         return None
     dots = int(element.get("dots") or sum(1 for _ in children(element, "dot")))
     return quarters * (2 - Fraction(1, 2**dots))
+
+
+def value_of(name: str | None) -> Fraction | None:
+    """A note value by its name (``breve``, ``4`` for a quarter) in quarter notes; None where there is no such value."""
+    if name in _LONG_VALUES:
+        return _LONG_VALUES[name]
+    return Fraction(4, int(name)) if name and name.isdecimal() and int(name) > 0 else None
 
 
 def tuplet_ratio(element: Element) -> Fraction:
@@ -106,7 +111,7 @@ def metre(element: Element) -> Metre | None:
     symbol = found.get("sym") if found is not None else element.get("meter.sym")
     if (not count or not unit) and symbol:
         count, unit = ("2", "2") if symbol == "cut" else ("4", "4")
-    if not count or not unit or not unit.isdigit():
+    if not count or not unit or not unit.isdecimal():
         return None
     beats = sum(int(part) for part in re.findall(r"\d+", count))
     known = symbol if symbol in ("common", "cut") else ""
@@ -117,7 +122,7 @@ def clef(element: Element) -> tuple[str, int, int] | None:
     """Sign, line and octave shift of a ``clef`` element, or of a ``staffDef`` with clef attributes."""
     prefix = "" if tag(element) == "clef" else "clef."
     sign, line = element.get(prefix + "shape"), element.get(prefix + "line")
-    if sign not in ("G", "F", "C", "GG") or not (line or "").isdigit():
+    if sign not in ("G", "F", "C", "GG") or not (line or "").isdecimal():
         return None
     shift = {"8": 1, "15": 2, "22": 3}.get(element.get(prefix + "dis") or "", 0)
     if sign == "GG":

@@ -19,6 +19,8 @@ import defusedxml.ElementTree as SafeTree
 
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach
 from sitegen.score.musicxml_values import number, symbol_of
+from sitegen.score.nouns import Pitch
+from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.sources import Source
 
 _FINEST, _PLAIN = 64, 16
@@ -27,11 +29,13 @@ _CLEF_SIGNS = ("G", "F", "C")
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; its ends of ties."""
+    """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; the ``pitch`` that
+    sounds; its ends of ties."""
 
     bar: int
     onset: Fraction
     duration: Fraction
+    pitch: Pitch
     tie_start: bool
     tie_stop: bool
 
@@ -96,6 +100,8 @@ class _Cursor:
     at: Fraction = Fraction(0)
     onset: Fraction = Fraction(0)
     known: dict[Fraction, Fraction] = field(default_factory=dict)
+    transposed: dict[int, Transposition] = field(default_factory=dict)
+    transposed_all: Transposition = field(default_factory=Transposition)
 
     def measure(self, index: int, measure: Element) -> None:
         self.bar = index
@@ -131,9 +137,20 @@ class _Cursor:
             voice = voices.setdefault((self.staves_above, note.findtext("voice", "").strip()), VoiceReach())
             voice.goes_on(self.onset, length, note.find("rest") is None)
         ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
-        name = note.get("id")
-        if name and note.find("pitch") is not None:
-            self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
+        name, pitch = note.get("id"), self._pitch(note)
+        if name and pitch is not None:
+            self.times.places[name] = Place(self.bar, self.onset, length, pitch, "start" in ties, "stop" in ties)
+
+    def _pitch(self, note: Element) -> Pitch | None:
+        """The pitch that sounds, by step, alter and octave alone: an accidental only shows it."""
+        pitch = note.find("pitch")
+        if pitch is None:
+            return None
+        step, octave = pitch.findtext("step", "").strip(), number(pitch.findtext("octave"))
+        if step not in tuple("CDEFGAB") or octave is None:
+            return None
+        written = Pitch(step, int(number(pitch.findtext("alter")) or 0), int(octave))
+        return self.transposed.get(int(number(note.findtext("staff")) or 1), self.transposed_all).of(written)
 
     def _standing(self, element: Element, at: Fraction) -> Standing:
         staff = self.staves_above + int(number(element.findtext("staff")) or 1)
@@ -180,6 +197,14 @@ class _Cursor:
             self.known = {tick * scale: exact for tick, exact in self.known.items()}
             self.tick *= scale
             self.divisions = divisions
+        for element in attributes.iter("transpose"):
+            values = (number(element.findtext(name)) for name in ("diatonic", "chromatic", "octave-change"))
+            steps, semitones, octaves = (None if value is None else int(value) for value in values)
+            found, staff = transposition(steps, semitones, octaves or 0), number(element.get("number"))
+            if staff is None:
+                self.transposed_all, self.transposed = found, {}
+            else:
+                self.transposed[int(staff)] = found
         for element in attributes.iter("clef"):
             sign, line = element.findtext("sign", "").strip(), number(element.findtext("line"))
             if sign in _CLEF_SIGNS:

@@ -11,7 +11,7 @@ from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
 from sitegen.score.lettering import tempo_in_words
-from sitegen.score.mei_values import tag
+from sitegen.score.mei_values import tag, value_of
 from sitegen.score.nouns import Metre
 
 # a note value, in a music font's private characters or as a letter-like sign, with what it equals
@@ -120,7 +120,7 @@ def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
     text = " ".join("".join(pieces).split())
     figure = 0.0
     if element.get("mm"):
-        unit = Fraction(4, int(element.get("mm.unit") or 4))
+        unit = value_of(element.get("mm.unit")) or Fraction(1)
         dots = int(element.get("mm.dots") or 0)
         figure = float(Fraction(element.get("mm", "0")) * unit * (2 - Fraction(1, 2**dots)))
     elif found := re.fullmatch(r"\D*=\D*(\d{2,3})\D*", text):

@@ -23,6 +23,7 @@ from sitegen.score.archives import LARGEST_FILE, unzip_score
 from sitegen.score.checks import check_musicxml
 from sitegen.score.counting import COUNTERS
 from sitegen.score.encodings import decode_score
+from sitegen.score.free_metre import give_metre
 from sitegen.score.humdrum import check_humdrum, without_abbreviations
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
 from sitegen.score.lengths import MOST_BARS, MOST_NOTES, refuse_too_long, too_long
@@ -140,7 +141,9 @@ def _abc(text: str, path: Path, odd: Oddities) -> Source:
         raise ScoreError(str(error), "Write it with plain note values.", path) from error
     more = further_heads(tune)
     counted = tuple(count + further for count, further in zip_longest(counted, more, fillvalue=0))
-    return Source("musicxml", with_musicxml_ids(SafeTree.fromstring(written)), str(path), odd.told(), counted)
+    root = SafeTree.fromstring(written)
+    give_metre(root, odd)
+    return Source("musicxml", with_musicxml_ids(root), str(path), odd.told(), counted)
 
 
 def _parse(text: str, path: Path) -> ElementTree.Element:

@@ -22,7 +22,11 @@ from sitegen.score.nouns import Metre, Pitch
 from sitegen.score.oddities import Oddities
 from sitegen.score.signs import Signs, collect_signs
 from sitegen.score.signs_found import SignsFound
+from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.staves import StaffFound, find_staves
+
+
+_AS_WRITTEN = Transposition()
 
 
 @dataclass(slots=True)
@@ -74,6 +78,8 @@ class Walk:
     signs: Signs = field(default_factory=Signs)
     phrasing: SignsFound = field(default_factory=SignsFound)
     unpitched: int = 0
+    transposed: dict[int, Transposition] = field(default_factory=dict)
+    metre_said: bool = False
     odd: Oddities = field(default_factory=Oddities)
 
 
@@ -112,6 +118,7 @@ def _definition(element: Element, walk: Walk) -> None:
     if tag(element) == "scoreDef":
         found_metre, found_key = metre(element), key_fifths(element)
         walk.metre = found_metre or walk.metre
+        walk.metre_said = walk.metre_said or found_metre is not None
         if found_key is not None:
             walk.fifths = found_key
             walk.staff_fifths.clear()
@@ -119,14 +126,23 @@ def _definition(element: Element, walk: Walk) -> None:
             walk.staves.setdefault(number, staff_found)
     for staff in (e for e in element.iter() if tag(e) == "staffDef"):
         number = int(staff.get("n") or 1)
-        walk.metre = metre(staff) or walk.metre
+        found_metre = metre(staff)
+        walk.metre, walk.metre_said = found_metre or walk.metre, walk.metre_said or found_metre is not None
+        if staff.get("trans.semi") or staff.get("trans.diat"):
+            steps, semitones = (_whole(staff.get(name)) for name in ("trans.diat", "trans.semi"))
+            walk.transposed[number] = transposition(steps, semitones)
         key = key_fifths(staff)
         if key is not None:
-            walk.staff_fifths[number] = walk.fifths = key
+            walk.staff_fifths[number] = key
+            walk.fifths = walk.transposed.get(number, _AS_WRITTEN).of_key(key)
         for child in (staff, *(e for e in staff if tag(e) == "clef")):
             found = clef(child)
             if found:
                 walk.clefs.append((number, len(walk.bars), Fraction(0), found))
+
+
+def _whole(text: str | None) -> int | None:
+    return None if text is None else int(float(text))
 
 
 def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -171,12 +187,13 @@ def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[Voi
         voices.append(layer.reach)
         walk.clefs += [(n, index, onset, found) for onset, found in layer.clefs]
         for event in layer.events:
-            found_pitch = pitch(event.element, {} if walk.spelled_out else in_force, fifths)
-            if found_pitch is None:
-                walk.unpitched += 1
-                continue
             name, voice = event.element.get(XML_ID, ""), 4 * (n - 1) + min(position, 3) + 1
             place = walk.times.places.get(name) if walk.times is not None else None
+            written = place.pitch if place else pitch(event.element, {} if walk.spelled_out else in_force, fifths)
+            if written is None:
+                walk.unpitched += 1
+                continue
+            found_pitch = written if walk.times is not None else walk.transposed.get(n, _AS_WRITTEN).of(written)
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
             if duration <= 0 and not event.grace:
                 walk.odd.add(f"bar {number}", "a note has no length; it is left out", "Give it a note value.")
