@@ -1,7 +1,8 @@
 """From the bytes of a score file to its text, in the encoding that the file itself names.
 
 A byte order mark rules, then what is declared: in XML by its declaration, in ABC by ``%%abc-charset`` or
-``I:abc-charset``, in Humdrum by a reference record. What declares nothing is UTF-8 or, where it cannot be, Windows-1252.
+``I:abc-charset``, in Humdrum by a reference record. What declares nothing is UTF-8 or, where that cannot be,
+Windows-1252.
 
 Source: XML 1.0, appendix F; the ABC music standard 2.1, section 2.3.2; the Encoding Standard (WHATWG), by which what
 is called Latin-1 is Windows-1252.
@@ -69,7 +70,9 @@ def _in(data: bytes, encoding: str, path: Path) -> str:
     try:
         return data.decode(encoding)
     except UnicodeError as error:
-        raise ScoreError(f"is not written in {encoding.removesuffix('-sig').upper()}, as it says", _SAVE, path) from error
+        raise ScoreError(
+            f"is not written in {encoding.removesuffix('-sig').upper()}, as it says", _SAVE, path
+        ) from error
 
 
 def _utf8(data: bytes, said: str) -> Decoded:

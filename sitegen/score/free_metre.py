@@ -74,8 +74,8 @@ def _metre_of(length: Fraction) -> tuple[int, int] | None:
         beats = length * unit / 4
         if beats.denominator == 1 and 0 < beats <= _MOST_BEATS:
             return int(beats), unit
-    beats = round(length * _UNITS[-1] / 4)
-    return (beats, _UNITS[-1]) if 0 < beats <= _MOST_BEATS else None
+    nearest = round(length * _UNITS[-1] / 4)
+    return (nearest, _UNITS[-1]) if 0 < nearest <= _MOST_BEATS else None
 
 
 def _put(measures: list[Element], metre: tuple[int, int]) -> None:

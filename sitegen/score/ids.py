@@ -46,7 +46,9 @@ def with_mei_ids(root: ElementTree.Element) -> str:
             if value in renamed and key == XML_ID:
                 element.set(key, renamed[value])
             elif "#" in value and renamed:
-                element.set(key, " ".join("#" + renamed.get(n[1:], n[1:]) if n[:1] == "#" else n for n in value.split()))
+                element.set(
+                    key, " ".join("#" + renamed.get(n[1:], n[1:]) if n[:1] == "#" else n for n in value.split())
+                )
         name = element.get(XML_ID)
         if isinstance(element.tag, str) and element.tag.split("}")[-1] in ("note", "rest", "chord") and not name:
             count += 1

@@ -130,7 +130,8 @@ def _without(path: str) -> Callable[[Element, Element], None]:
 _MENDS: dict[str, tuple[str, str, Callable[[Element, Element], None]]] = {
     "step": ("note", "a note has no pitch that can be read; a rest stands for it", _to_rest),
     "octave": ("note", "a note has no pitch that can be read; a rest stands for it", _to_rest),
-    "alter": ("note", "a note is altered by no whole semitone, which a piano does not have; it is read as the nearest key", _nearest_semitone),
+    "alter": ("note", "a note is altered by no whole semitone, and no piano has it; it is read as the nearest key",
+              _nearest_semitone),
     "actual-notes": ("note", "a tuplet has no number that can be read; its notes keep their lengths",
                      _without("time-modification")),
     "normal-notes": ("note", "a tuplet has no number that can be read; its notes keep their lengths",
@@ -169,7 +170,9 @@ def _mend_times(measure: Element, odd: Oddities) -> None:
             counts = len(time.findall("beats")), len(time.findall("beat-type"))
             if counts[0] != counts[1] or (not counts[0] and time.find("senza-misura") is None):
                 attributes.remove(time)
-                odd.add(f"bar {measure.get('number')}", "a time signature cannot be read; the one before stays", _EXPORT)
+                odd.add(
+                    f"bar {measure.get('number')}", "a time signature cannot be read; the one before stays", _EXPORT
+                )
 
 
 def _part_chords_from_rests(measure: Element) -> None:

@@ -18,7 +18,7 @@ from xml.etree.ElementTree import Element
 import defusedxml.ElementTree as SafeTree
 
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach
-from sitegen.score.musicxml_values import number, symbol_of
+from sitegen.score.musicxml_values import number, symbol_of, value_of
 from sitegen.score.nouns import Pitch
 from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.sources import Source
@@ -64,7 +64,8 @@ class Standing:
 @dataclass(slots=True)
 class Times:
     """``places`` by note id; for each bar where its last note or visible rest ends, where anything does, and how far
-    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order."""
+    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order.
+    ``tied_tempi`` are the metronome marks of tied notes: bar, quarters a minute."""
 
     places: dict[str, Place] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
@@ -73,6 +74,7 @@ class Times:
     clefs: list[ClefPlace] = field(default_factory=list)
     notes: list[Standing] = field(default_factory=list)
     directions: list[Standing] = field(default_factory=list)
+    tied_tempi: list[tuple[int, float]] = field(default_factory=list)
 
 
 def read_times(source: Source) -> Times:
@@ -117,6 +119,8 @@ class _Cursor:
             elif element.tag == "direction":
                 offset = (number(element.findtext("offset")) or Fraction(0)) / self.divisions
                 self.times.directions.append(self._standing(element, max(Fraction(0), self.at + offset)))
+                for mark in element.iter("metronome"):
+                    self._tied_tempo(mark)
         self.times.contents.setdefault(index, Fraction(0))
 
     def _note(self, note: Element) -> None:
@@ -151,6 +155,20 @@ class _Cursor:
             return None
         written = Pitch(step, int(number(pitch.findtext("alter")) or 0), int(octave))
         return self.transposed.get(int(number(note.findtext("staff")) or 1), self.transposed_all).of(written)
+
+    def _tied_tempo(self, mark: Element) -> None:
+        speed = number(mark.findtext("per-minute"))
+        if mark.find("beat-unit-tied") is None or speed is None:
+            return
+        value, last = Fraction(0), Fraction(0)
+        for element in mark.iter():
+            if element.tag == "beat-unit":
+                last = value_of((element.text or "").strip()) or Fraction(0)
+                value += last
+            elif element.tag == "beat-unit-dot":
+                last /= 2
+                value += last
+        self.times.tied_tempi.append((self.bar, float(value * speed)))
 
     def _standing(self, element: Element, at: Fraction) -> Standing:
         staff = self.staves_above + int(number(element.findtext("staff")) or 1)
@@ -200,11 +218,11 @@ class _Cursor:
         for element in attributes.iter("transpose"):
             values = (number(element.findtext(name)) for name in ("diatonic", "chromatic", "octave-change"))
             steps, semitones, octaves = (None if value is None else int(value) for value in values)
-            found, staff = transposition(steps, semitones, octaves or 0), number(element.get("number"))
-            if staff is None:
+            found, own = transposition(steps, semitones, octaves or 0), number(element.get("number"))
+            if own is None:
                 self.transposed_all, self.transposed = found, {}
             else:
-                self.transposed[int(staff)] = found
+                self.transposed[int(own)] = found
         for element in attributes.iter("clef"):
             sign, line = element.findtext("sign", "").strip(), number(element.findtext("line"))
             if sign in _CLEF_SIGNS:

@@ -9,9 +9,12 @@ from pathlib import Path
 from sitegen.errors import ScoreError
 from sitegen.score.assembling import assemble
 from sitegen.score.counting import first_difference
+from sitegen.score.humdrum_times import read_humdrum_times
 from sitegen.score.importing import import_mei
+from sitegen.score.mei_values import tag
 from sitegen.score.musicxml_times import read_times
 from sitegen.score.nouns import Score
+from sitegen.score.octaves import keep_on_keyboard, sound_octaves
 from sitegen.score.sources import Source, open_source
 from sitegen.score.walking import Walk, walk_music
 
@@ -30,7 +33,13 @@ def read_score(path: Path | Source) -> Score:
         raise ScoreError("holds no music", "Export the score again.", source.file)
     # only MEI and ABC leave accidentals to be inferred; the importers of the others write each one out
     walk = Walk(source.file, spelled_out=source.kind in ("musicxml", "humdrum"), times=times)
+    if source.kind == "humdrum":
+        spines = read_humdrum_times(source.text, walk.odd)
+        walk.spines = spines if spines.bars == sum(1 for e in music.iter() if tag(e) == "measure") else None
     walk_music(music, walk)
+    if source.kind == "mei":
+        sound_octaves(walk)
+    keep_on_keyboard(walk)
     score = assemble(walk, tree)
     _compare(source, score, walk)
     return replace(score, warnings=(*source.warnings, *score.warnings, *walk.odd.told()))

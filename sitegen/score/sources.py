@@ -24,7 +24,7 @@ from sitegen.score.checks import check_musicxml
 from sitegen.score.counting import COUNTERS
 from sitegen.score.encodings import decode_score
 from sitegen.score.free_metre import give_metre
-from sitegen.score.humdrum import check_humdrum, without_abbreviations
+from sitegen.score.humdrum import check_humdrum, with_numbered_upbeat, without_abbreviations, without_odd_metres
 from sitegen.score.ids import with_mei_ids, with_musicxml_ids
 from sitegen.score.lengths import MOST_BARS, MOST_NOTES, refuse_too_long, too_long
 from sitegen.score.mei_mending import mend_mei
@@ -99,7 +99,8 @@ def source_of(data: bytes, name: str) -> Source:
 def _humdrum(text: str, path: Path, odd: Oddities) -> Source:
     counted = _counted("humdrum", text, path)
     check_humdrum(text, str(path))
-    return Source("humdrum", without_abbreviations(text), str(path), odd.told(), counted)
+    text = without_odd_metres(with_numbered_upbeat(without_abbreviations(text)), odd)
+    return Source("humdrum", text, str(path), odd.told(), counted)
 
 
 def _xml(text: str, path: Path, odd: Oddities) -> Source:

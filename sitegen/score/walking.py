@@ -5,13 +5,15 @@ Nothing is judged here. What cannot be placed exactly is an error that names the
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.errors import ScoreError
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach, overrun_length
+from sitegen.score.humdrum_times import HumdrumTimes
 from sitegen.score.layers import XML_ID, Event, read_layer
 from sitegen.score.lengths import MOST_BARS, MOST_NOTES, too_long
 from sitegen.score.mei_signs import collect_mei_signs
@@ -20,11 +22,10 @@ from sitegen.score.musicxml_signs import read_musicxml_signs
 from sitegen.score.musicxml_times import Times
 from sitegen.score.nouns import Metre, Pitch
 from sitegen.score.oddities import Oddities
-from sitegen.score.signs import Signs, collect_signs
+from sitegen.score.signs import Signs, TempoFound, collect_signs
 from sitegen.score.signs_found import SignsFound
 from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.staves import StaffFound, find_staves
-
 
 _AS_WRITTEN = Transposition()
 
@@ -61,13 +62,15 @@ class BarFound:
 class Walk:
     """What is in force while the sections are walked, and what has been found.
 
-    ``times`` are those of a MusicXML file itself, which rule over the importer's. ``spelled_out`` says that every
+    ``times`` are those of a MusicXML file itself, ``spines`` those of a Humdrum file, which rule over the importer's.
+    ``spelled_out`` says that every
     accidental is written at its note, as the importers of MusicXML and Humdrum do.
     """
 
     file: str
     spelled_out: bool = True
     times: Times | None = None
+    spines: HumdrumTimes | None = None
     metre: Metre = Metre(4, 4)
     fifths: int = 0
     staff_fifths: dict[int, int] = field(default_factory=dict)
@@ -89,9 +92,36 @@ def walk_music(music: Element, walk: Walk) -> None:
         _section(child, walk, ())
     if not walk.bars:
         raise ScoreError("holds no bars", "Export the score again.", walk.file)
+    if not walk.metre_said and walk.times is None:
+        _give_usual_metre(walk)
     if walk.times is not None:
         walk.clefs = [(c.staff, c.bar, c.onset, c.clef) for c in walk.times.clefs]
         walk.phrasing = read_musicxml_signs(walk.times)
+        walk.signs.tempi = [_with_ties(tempo, walk.times) for tempo in walk.signs.tempi]
+
+
+def _with_ties(tempo: TempoFound, times: Times) -> TempoFound:
+    """What a metronome mark of tied notes says: the importer takes the first for the whole."""
+    said = next((figure for bar, figure in times.tied_tempi if bar == tempo.bar), None)
+    if said is None:
+        return tempo
+    return replace(tempo, figure=said, speed=said if tempo.speed == tempo.figure else tempo.speed)
+
+
+def _give_usual_metre(walk: Walk) -> None:
+    """The metre of music that names none: as long as most of its bars; one that only rests is as long."""
+    reached: dict[int, Fraction] = {}
+    for note in walk.notes:
+        reached[note.bar] = max(reached.get(note.bar, Fraction(0)), note.onset + note.duration)
+    usual = Counter(length for length in reached.values() if length).most_common(1)
+    beats = usual[0][0] if usual else walk.metre.quarters
+    units = (unit for unit in (4, 8, 16) if (beats * unit / 4).denominator == 1)
+    unit = next(units, None)
+    found = walk.metre if unit is None else Metre(int(beats * unit / 4), unit)
+    for index, bar in enumerate(walk.bars):
+        if index not in reached and bar.length == bar.metre.quarters:
+            bar.length = found.quarters
+        bar.metre = found
 
 
 def _section(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -195,6 +225,8 @@ def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[Voi
                 continue
             found_pitch = written if walk.times is not None else walk.transposed.get(n, _AS_WRITTEN).of(written)
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
+            if walk.spines is not None and name in walk.spines.places:
+                _, onset, duration = walk.spines.places[name]
             if duration <= 0 and not event.grace:
                 walk.odd.add(f"bar {number}", "a note has no length; it is left out", "Give it a note value.")
                 continue
@@ -210,6 +242,9 @@ def _length(voices: Sequence[VoiceReach], filled: Fraction, walk: Walk, index: i
     if walk.times is not None:
         voices = list(walk.times.voices.get(index, {}).values())
         filled = walk.times.filled.get(index, filled)
+    elif walk.spines is not None:
+        voices = walk.spines.reach.get(index, voices)
+        filled = max((voice.end for voice in voices), default=filled)
     content = max((voice.end for voice in voices), default=Fraction(0))
     if content > full + (ROUNDING if walk.times is not None else 0):
         return overrun_length(voices, full)

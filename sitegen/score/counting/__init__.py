@@ -37,7 +37,9 @@ class Difference:
 
     def told(self) -> str:
         """The difference as a sentence's first half."""
-        one = f"the file has {_notes(self.counted)} in this bar and {self.read} {'is' if self.read == 1 else 'are'} read"
+        one = (
+            f"the file has {_notes(self.counted)} in this bar and {self.read} {'is' if self.read == 1 else 'are'} read"
+        )
         if self.all_counted == self.all_read:
             return f"{one}; others stand in another bar than in the file"
         return f"{one} (in all {self.all_read} of {self.all_counted}); this is the first bar that differs"

@@ -5,9 +5,7 @@ from __future__ import annotations
 import re
 
 _COMMENT = re.compile(r"<!--.*?-->", re.DOTALL)
-_TAG = re.compile(
-    r"<part[\s>](?P<part>)|<measure\b(?P<measure>[^>]*)>|<pitch\b[^>]*>(?P<pitch>.*?)</pitch>", re.DOTALL
-)
+_TAG = re.compile(r"<part[\s>](?P<part>)|<measure\b(?P<measure>[^>]*)>|<pitch\b[^>]*>(?P<pitch>.*?)</pitch>", re.DOTALL)
 _NUMBER = re.compile(r"\bnumber\s*=\s*[\"']([^\"']*)")
 _STEP = re.compile(r"<step\b[^>]*>\s*[A-G]\s*<")
 _OCTAVE = re.compile(r"<octave\b[^>]*>\s*\d\s*<")
