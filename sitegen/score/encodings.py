@@ -27,7 +27,7 @@ _DECLARED = {
     "abc": re.compile(rb"^(?:%%|I:)\s*(?:abc-charset|encoding)[ \t:=]+([A-Za-z0-9._:-]+)", re.MULTILINE),
     "humdrum": re.compile(rb"^!!!\s*[\w-]*(?:charset|encoding)\s*:\s*([A-Za-z0-9._:-]+)", re.MULTILINE | re.IGNORECASE),
 }
-_NO_TEXT = ("idna", "punycode", "unicode_escape", "raw_unicode_escape", "utf-7", "undefined", "mbcs", "oem")
+_NO_TEXT = ("idna", "punycode", "unicode_escape", "raw_unicode_escape", "utf_7", "undefined", "mbcs", "oem")
 _LATIN = ("iso8859-1", "ascii", "cp1252")
 _SAVE = "Save the file as UTF-8."
 
@@ -59,7 +59,7 @@ def decode_score(data: bytes, kind: str, path: Path) -> Decoded:
 def _known(name: str, path: Path) -> str:
     try:
         encoding = codecs.lookup(name).name
-        if encoding not in _NO_TEXT and isinstance(b"".decode(encoding), str):
+        if encoding.replace("-", "_") not in _NO_TEXT and isinstance(b"".decode(encoding), str):
             return encoding
     except LookupError:
         pass

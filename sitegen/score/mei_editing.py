@@ -23,8 +23,8 @@ from sitegen.score.mei_values import tag
 from sitegen.score.oddities import Oddities
 
 _MUSIC = ("music", "group", "body", "mdiv", "score", "section", "ending", "measure", "staff", "layer", "beam",
-          "beamSpan", "tuplet", "chord", "note", "rest", "graceGrp", "bTrem", "fTrem", "ligature", "scoreDef", "staffGrp",
-          "staffDef", "layerDef")  # fmt: skip
+          "beamSpan", "tuplet", "chord", "note", "rest", "graceGrp", "bTrem", "fTrem", "ligature", "scoreDef",
+          "staffGrp", "staffDef", "layerDef")  # fmt: skip
 _TRANSPARENT = ("supplied", "unclear", "add", "restore", "corr", "sic", "reg", "orig", "expan", "abbr", "damage", "lem",
                 "rdg", "subst", "ossia")  # fmt: skip
 _PREFERRED = {"app": ("lem",), "choice": ("corr", "expan")}

@@ -35,7 +35,7 @@ _TEXTS: dict[str, tuple[str, str, str]] = {
     "key-step": (_STEP, "key", "a key signature"),
     "key-alter": (_ALTER, "key", "a key signature"),
     "key-octave": (r"\d", "key-octave", "a key signature"),
-    **dict.fromkeys(("diatonic", "chromatic", "octave-change"), 
+    **dict.fromkeys(("diatonic", "chromatic", "octave-change"),
                     (r"[+-]?\d{1,2}(\.0*)?", "transpose", "a transposition")),
 }  # fmt: skip
 _NEEDS = {"display-step": "display-octave", "display-octave": "display-step"}
