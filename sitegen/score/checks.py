@@ -44,6 +44,8 @@ MEI_NUMBERS = {
                      "system.leftmar", "system.rightmar", "system.topmar", "spacing.staff", "spacing.system"),
                     _MEASURE),
     **dict.fromkeys(("width", "lwidth"), rf"{_MEASURE}|{_PERCENT}|narrow|medium|wide"),
+    **dict.fromkeys(("key.sig", "keysig", "sig"), r"mixed|0|([1-9]|1[0-2])[sfn]?"),
+    **dict.fromkeys(("meter.count", "count"), r"[1-9]\d?(\.0*)?(\s*\+\s*[1-9]\d?){0,8}"),
     "dur": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048"
            r"|longa|brevis|semibrevis|minima|semiminima|fusa|semifusa",
     "mm.unit": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048",

@@ -100,7 +100,7 @@ def key_fifths(element: Element) -> int | None:
     found = element if tag(element) == "keySig" else next(children(element, "keySig"), None)
     text = (found.get("sig") if found is not None else None) or element.get("keysig") or element.get("key.sig")
     match = re.fullmatch(r"(\d+)([sf])?", text or "")
-    if not match:
+    if not match or len(match[1]) > 1 or int(match[1]) > 7:
         return None
     return int(match[1]) * (-1 if match[2] == "f" else 1)
 

@@ -5,6 +5,7 @@ Nothing is judged here. What cannot be placed exactly is an error that names the
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -28,6 +29,8 @@ from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.staves import StaffFound, find_staves
 
 _AS_WRITTEN = Transposition()
+LONGEST_BAR = 512
+"""Quarter notes: the longest piece that is written without bar lines."""
 
 
 @dataclass(slots=True)
@@ -185,6 +188,10 @@ def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
     if len(walk.notes) > MOST_NOTES or index >= MOST_BARS:
         raise too_long(walk.file)
     length, odd = _length(voices, filled, walk, index)
+    if length > LONGEST_BAR:
+        raise ScoreError(
+            f"is {math.floor(length)} quarter notes long", "Divide it by bar lines.", walk.file, bar=number
+        )
     cut = _cut_at(length, walk.notes[first:])
     if odd or cut:
         walk.odd.add(f"bar {number}", _overrun(length, walk.metre, cut), "Check its voices in a notation editor.")
