@@ -54,7 +54,7 @@ def test_a_score_of_more_notes_than_there_is_memory_for_is_refused_before_it_is_
     note = re.search(r"<note.*?</note>", short, re.DOTALL)
     assert note is not None
     write_piece(content, "long", short.replace(note[0], note[0] * 6_000, 1))
-    told = "has 6011 notes and rests; 300 MB of memory is enough for 6000. Split the work into movements"
+    told = "has 6011 notes; 300 MB of memory is enough for 6000. Split the work into movements"
     for command in (["check", content, "-j", "0"], ["build", content, "-o", tmp_path / "site", "-j", "0"]):
         (line,) = faults(run(*command, "--memory", "300MB"))
         assert line.startswith(f"{content / 'long' / 'score.musicxml'}: {told}")

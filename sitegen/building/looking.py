@@ -28,8 +28,8 @@ from sitegen.checking.cases import Draft
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
-from sitegen.score.extent import refuse_too_long
 from sitegen.score.formats import read_bytes
+from sitegen.score.lengths import refuse_beyond_memory
 
 FIRST = 1_000_000  # the weight of what all else of a piece waits for
 
@@ -127,7 +127,7 @@ def read_score(piece: Piece, name: str, studio: Studio) -> Plan:
     file = {"data": studio.store.put(data)}
     opened = yield from called(Call(OPENING, file, {"name": name}, weight=weight), piece)
     about = read_value(studio.store, opened["about"], Opened)
-    refuse_too_long(about.notes, studio.limits, piece.folder / name)
+    refuse_beyond_memory(about.counted, studio.limits, piece.folder / name)
     inputs = {"text": opened["text"], "about": opened["about"]}
     read = yield from called(Call(READING, inputs, weight=weight), piece)
     outline = read_value(studio.store, read["outline"], ScoreOutline)

@@ -21,7 +21,7 @@ from sitegen.library import load_piece, slug_of
 from sitegen.library.folders import scores_in
 from sitegen.reduction import Stage, StageNote, build_ladder
 from sitegen.score import Score, read_score
-from sitegen.score.extent import count_notes, refuse_too_long
+from sitegen.score.lengths import refuse_beyond_memory
 from sitegen.score.sources import open_source
 
 
@@ -53,7 +53,7 @@ def read_for_analysis(place: Path, store: Store, limits: Limits = USUAL) -> Read
     if place.is_dir() or place.name == "piece.md":
         return _piece(place if place.is_dir() else place.parent, store, limits)
     source = open_source(place)
-    refuse_too_long(count_notes(source), limits, place)
+    refuse_beyond_memory(source.counted, limits, place)
     score = read_score(source)
     analysis = analyse(score)
     understood = UnderstoodMusic(score, analysis, build_ladder(score, analysis))

@@ -23,22 +23,33 @@ MUSICXML_NUMBERS = {
     "multiple-rest": r"[1-9]\d{0,3}", "clef-octave-change": r"[+-]?[0-4]",
 }  # fmt: skip
 
-# MEI: what the value of an attribute must be
+_PERCENT = r"[+-]?\d{1,3}(\.\d*)?%"
+_NAME = r"[\w.:-]{1,64}"
+
+# MEI: what the value of an attribute must be (the guidelines' data types, of versions 3 to 5)
 MEI_NUMBERS = {
     **dict.fromkeys(
-        ("oct", "oct.ges", "oct.default", "pnum", "loc", "oloc", "line", "lines", "clef.line", "ppq", "dur.ppq",
-         "trans.diat", "trans.semi", "vel", "val", "val2", "vgrp", "tab.fret", "tab.course", "tab.line", "beams",
-         "beams.float", "breaksec", "spacing.packexp", "spacing.packfact", "layer", "proport.num", "proport.numbase",
-         "midi.channel", "midi.volume", "midi.pan"), _INTEGER),
+        ("oct", "oct.ges", "oct.default", "pnum", "loc", "oloc", "line", "lines", "clef.line",
+         "vgrp", "tab.course", "tab.line", "beams", "breaksec", "proport.num", "proport.numbase",
+         "midi.channel", "midi.port", "midi.track"), _INTEGER),
+    **dict.fromkeys(("ppq", "dur.ppq", "trans.diat", "trans.semi", "beams.float", "spacing.packexp",
+                     "spacing.packfact"), _DECIMAL),
+    **dict.fromkeys(("vel", "val", "val2", "midi.volume", "midi.pan"), rf"{_INTEGER}|{_PERCENT}|{_NAME}"),
+    "tab.fret": rf"{_INTEGER}|inf|n/a|o|x", "layer": r"\d{1,6}(\s+\d{1,6})*",
     **dict.fromkeys(("num", "numbase", "num.default", "numbase.default"), COUNT),
     **dict.fromkeys(("dots", "dots.ges", "mm.dots"), r"[0-4]"),
-    **dict.fromkeys(("unit", "meter.unit"), _UNIT),
-    **dict.fromkeys(("tstamp", "mm", "midi.bpm", "midi.mspb"), _DECIMAL),
+    **dict.fromkeys(("unit", "meter.unit"), rf"({_UNIT})(\.0*)?"),
+    **dict.fromkeys(("tstamp", "tstamp.ges", "mm", "midi.bpm", "midi.mspb"), _DECIMAL),
     **dict.fromkeys(("ho", "vo", "startho", "startvo", "endho", "endvo", "opening", "stem.len", "stem.x", "stem.y",
-                     "width", "lwidth", "system.leftmar", "system.rightmar", "system.topmar", "spacing.staff",
-                     "spacing.system"), _MEASURE),
-    "dur": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048",
-    "tstamp2": r"(\d{1,4}m\s*\+\s*)?\d{1,6}(\.\d*)?",
+                     "system.leftmar", "system.rightmar", "system.topmar", "spacing.staff", "spacing.system"),
+                    _MEASURE),
+    **dict.fromkeys(("width", "lwidth"), rf"{_MEASURE}|{_PERCENT}|narrow|medium|wide"),
+    **dict.fromkeys(("key.sig", "keysig", "sig"), r"mixed|0|([1-9]|1[0-2])[sfn]?"),
+    **dict.fromkeys(("meter.count", "count"), r"[1-9]\d?(\.0*)?(\s*\+\s*[1-9]\d?){0,8}"),
+    "dur": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048"
+           r"|longa|brevis|semibrevis|minima|semiminima|fusa|semifusa",
+    "mm.unit": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048",
+    **dict.fromkeys(("tstamp2", "tstamp2.ges"), r"[+-]?(\d{1,4}m\s*\+\s*)?\d{1,6}(\.\d*)?"),
 }  # fmt: skip
 
 

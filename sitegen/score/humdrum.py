@@ -8,15 +8,44 @@ from __future__ import annotations
 import re
 
 from sitegen.errors import ScoreError
+from sitegen.score.oddities import Oddities
 
 _TREMOLO = re.compile(r"\*X?tremolo\b")
 _LETTERS = re.compile(r"[A-Ga-g]+")
 _MOST_SPINES = 64
+_UNITS = ("1", "2", "4", "8", "16", "32", "64", "128")
+_MOST_LETTERS = 4  # CCCC is C0
+_METRE = re.compile(r"\*M(\d+(?:\+\d+)*)/(\d+)\S*")
 
 
 def without_abbreviations(text: str) -> str:
     """Humdrum with its tremolos left written out, note by note: drawn as strokes, most of them would have no id."""
     return re.sub(r"(?m)^\*.*$", lambda line: _TREMOLO.sub("*", line[0]), text)
+
+
+def without_odd_metres(text: str, odd: Oddities) -> str:
+    """Humdrum without time signatures that cannot be."""
+
+    def kept(found: re.Match[str]) -> str:
+        beats = sum(map(int, found[1].split("+"))) if len(found[1]) < 20 else 0
+        if 0 < beats <= 99 and found[2] in _UNITS:
+            return found[0]
+        odd.add("", f"the time signature {found[1][:9]}/{found[2][:9]} cannot be; the one before stays", "Correct it.")
+        return "*"
+
+    return _METRE.sub(kept, text)
+
+
+def with_numbered_upbeat(text: str) -> str:
+    """Humdrum with bar 0 before what stands before its first bar line, where that line begins bar 1."""
+    lines = text.splitlines()
+    music = (k for k, line in enumerate(lines) if line and not line.startswith(("!", "*")))
+    first = next(music, None)
+    line = next((lines[k] for k in music if lines[k].startswith("=")), "")
+    if first is None or lines[first].startswith("=") or not re.match(r"=+1(?!\d)", line):
+        return text
+    fields = len(lines[first].split("\t"))
+    return "\n".join([*lines[:first], "\t".join(["=0-"] * fields), *lines[first:]]) + "\n"
 
 
 def check_humdrum(text: str, file: str) -> None:
@@ -81,7 +110,9 @@ def _check_tokens(fields: list[str], spines: list[str], file: str, number: int) 
         for token in field.split(" "):
             letters = _LETTERS.search(token)
             rest = "r" in token
-            pitched = letters is not None and len(set(letters[0])) == 1 and len(letters[0]) <= 6
+            pitched = letters is not None and len(set(letters[0])) == 1
+            if pitched and letters is not None and len(letters[0]) > (6 if letters[0].islower() else _MOST_LETTERS):
+                raise ScoreError(f"'{token[:20]}' lies beyond the keyboard", "Correct its octave.", file, line=number)
             timed = re.search(r"\d", token) is not None or "q" in token or "Q" in token
-            if not (rest or pitched) or not (timed or (rest and not pitched)):
+            if re.search(r"\d{5}", token) or not (rest or pitched) or not (timed or (rest and not pitched)):
                 raise ScoreError(f"'{token}' is not a note or rest", "Correct this token.", file, line=number)

@@ -14,16 +14,20 @@ from xml.etree.ElementTree import Element, SubElement
 from sitegen.errors import ScoreError
 from sitegen.score.checks import COUNT, MEI_NUMBERS
 from sitegen.score.ids import XML_ID
+from sitegen.score.mei_editing import settle_text
 from sitegen.score.mei_values import tag
 from sitegen.score.oddities import Oddities
 
 _NUMBERED = ("staff", "staffDef", "layer")
+_WIDTHS = ("narrow", "medium", "wide")  # legal, and the importer dies of them
 _CORRECT = "Correct it and export again."
 _WRITE_OUT = "Write the music out."
 
 
 def mend_mei(root: Element, odd: Oddities, file: str) -> None:
     """Put right what cannot be in a tree, and say it in ``odd``. Raises ``ScoreError`` where no staff is defined."""
+    _leave_to_others(root)
+    settle_text(root, odd, file)
     bar = ""
     for element in root.iter():
         if tag(element) == "measure":
@@ -45,6 +49,16 @@ def mend_mei(root: Element, odd: Oddities, file: str) -> None:
                 before[number, layer.get("n", str(place))] = layer
 
 
+def _leave_to_others(root: Element) -> None:
+    """Take out what other vocabularies say within the MEI: the importer hands it on without their names."""
+    space = root.tag[: root.tag.index("}") + 1] if "}" in root.tag else ""
+    for parent in list(root.iter()):
+        for child in list(parent):
+            foreign = isinstance(child.tag, str) and not child.tag.startswith(space)
+            if tag(child) == "extMeta" or (foreign and space):
+                parent.remove(child)
+
+
 def _gather_changes(root: Element) -> None:
     """Give a ``staffDef`` that stands by itself between bars, a clef or key that changes in one staff, a ``scoreDef``:
     verovio passes over it without."""
@@ -64,7 +78,7 @@ def _mend_attributes(element: Element, bar: str, odd: Oddities) -> None:
     name = tag(element)
     for key, value in list(element.attrib.items()):
         pattern = MEI_NUMBERS.get(key) or (COUNT if key == "n" and name in _NUMBERED else None)
-        if not value.strip():
+        if not value.strip() or (key == "lwidth" and value in _WIDTHS):
             del element.attrib[key]
         elif pattern and not re.fullmatch(pattern, value):
             del element.attrib[key]

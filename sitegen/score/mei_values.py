@@ -14,10 +14,19 @@ from sitegen.score.nouns import Metre, Pitch
 
 ALTERS = {
     "s": 1, "f": -1, "n": 0, "ss": 2, "x": 2, "ff": -2, "xs": 3, "sx": 3, "ts": 3, "tf": -3, "nf": -1, "ns": 1,
-    "su": 1, "sd": 1, "fu": -1, "fd": -1, "nu": 0, "nd": 0,
+    "su": 1, "sd": 1, "fu": -1, "fd": -1, "nu": 0, "nd": 0, "ffd": -2, "ffu": -2, "xu": 2, "xd": 2,
+    # quarter tones and their like go to the nearest key, as less altered where two are as near
+    "1qf": 0, "1qs": 0, "3qf": -1, "3qs": 1, "kmf": 0, "bf": -1, "bmf": -1, "kms": 0, "bms": 1, "bs": 1, "koron": 0,
+    "sori": 0,
 }  # fmt: skip
+_METRE_UNITS = ("1", "2", "4", "8", "16", "32", "64", "128")
+_MOST_BEATS = 99
 _FIFTHS_ORDER = "FCGDAEB"
-_SHORT_VALUES = {"breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32)}
+_LONG_VALUES = {
+    "breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32), "brevis": Fraction(8), "longa": Fraction(16),
+    "semibrevis": Fraction(4), "minima": Fraction(2), "semiminima": Fraction(1), "fusa": Fraction(1, 2),
+    "semifusa": Fraction(1, 4),
+}  # fmt: skip
 
 
 def tag(element: Element) -> str:
@@ -32,17 +41,18 @@ def children(element: Element, name: str) -> Iterator[Element]:
 
 def duration(element: Element) -> Fraction | None:
     """The written value in quarter notes, dots included and tuplets not; None where there is no such value."""
-    value = element.get("dur")
-    if value is None:
-        return None
-    if value in _SHORT_VALUES:
-        quarters = _SHORT_VALUES[value]
-    elif value.isdigit() and int(value) > 0:
-        quarters = Fraction(4, int(value))
-    else:
+    quarters = value_of(element.get("dur"))
+    if quarters is None:
         return None
     dots = int(element.get("dots") or sum(1 for _ in children(element, "dot")))
     return quarters * (2 - Fraction(1, 2**dots))
+
+
+def value_of(name: str | None) -> Fraction | None:
+    """A note value by its name (``breve``, ``4`` for a quarter) in quarter notes; None where there is no such value."""
+    if name in _LONG_VALUES:
+        return _LONG_VALUES[name]
+    return Fraction(4, int(name)) if name and name.isdecimal() and int(name) > 0 else None
 
 
 def tuplet_ratio(element: Element) -> Fraction:
@@ -90,7 +100,7 @@ def key_fifths(element: Element) -> int | None:
     found = element if tag(element) == "keySig" else next(children(element, "keySig"), None)
     text = (found.get("sig") if found is not None else None) or element.get("keysig") or element.get("key.sig")
     match = re.fullmatch(r"(\d+)([sf])?", text or "")
-    if not match:
+    if not match or len(match[1]) > 1 or int(match[1]) > 7:
         return None
     return int(match[1]) * (-1 if match[2] == "f" else 1)
 
@@ -98,26 +108,36 @@ def key_fifths(element: Element) -> int | None:
 def metre(element: Element) -> Metre | None:
     """The time signature in an element's attributes or ``meterSig`` child; additive counts (``3+2``) are summed."""
     found = element if tag(element) == "meterSig" else next(children(element, "meterSig"), None)
-    if found is None:
-        group = next(children(element, "meterSigGrp"), None)
-        found = next(children(group, "meterSig"), None) if group is not None else None
+    group = next(children(element, "meterSigGrp"), None) if found is None else None
+    if group is not None:
+        return _added(group)
     count = found.get("count") if found is not None else element.get("meter.count")
     unit = found.get("unit") if found is not None else element.get("meter.unit")
     symbol = found.get("sym") if found is not None else element.get("meter.sym")
     if (not count or not unit) and symbol:
         count, unit = ("2", "2") if symbol == "cut" else ("4", "4")
-    if not count or not unit or not unit.isdigit():
+    unit = re.sub(r"\.0*$", "", unit or "")
+    if not count or unit not in _METRE_UNITS or len(count) > 32:
         return None
-    beats = sum(int(part) for part in re.findall(r"\d+", count))
+    beats = sum(int(part) for part in re.findall(r"\d+", re.sub(r"\.0*$", "", count)))
     known = symbol if symbol in ("common", "cut") else ""
-    return Metre(beats, int(unit), known) if beats else None
+    return Metre(beats, int(unit), known) if 0 < beats <= _MOST_BEATS else None
+
+
+def _added(group: Element) -> Metre | None:
+    """Several time signatures: one after the other in each bar they are one long one; else the first counts."""
+    found = [one for sig in children(group, "meterSig") if (one := metre(sig)) is not None]
+    if len(found) < 2 or group.get("func") in ("alternating", "interchanging"):
+        return found[0] if found else None
+    unit = max(one.beat_type for one in found)
+    return Metre(sum(one.beats * unit // one.beat_type for one in found), unit)
 
 
 def clef(element: Element) -> tuple[str, int, int] | None:
     """Sign, line and octave shift of a ``clef`` element, or of a ``staffDef`` with clef attributes."""
     prefix = "" if tag(element) == "clef" else "clef."
     sign, line = element.get(prefix + "shape"), element.get(prefix + "line")
-    if sign not in ("G", "F", "C", "GG") or not (line or "").isdigit():
+    if sign not in ("G", "F", "C", "GG") or not (line or "").isdecimal():
         return None
     shift = {"8": 1, "15": 2, "22": 3}.get(element.get(prefix + "dis") or "", 0)
     if sign == "GG":

@@ -16,8 +16,10 @@ from xml.etree.ElementTree import Element, SubElement
 
 from sitegen.score.bar_mending import mend_bars
 from sitegen.score.checks import MUSICXML_NUMBERS
+from sitegen.score.free_metre import give_metre
 from sitegen.score.musicxml_values import readable, symbol_of
 from sitegen.score.oddities import Oddities
+from sitegen.score.sign_mending import mend_signs
 
 _EXPORT = "Correct the bar in a notation editor and export it again."
 _MOST_STAVES = 4
@@ -27,12 +29,16 @@ FEWEST_AGREEING = 8
 
 def mend_musicxml(root: Element, odd: Oddities) -> None:
     """Put right what cannot be in a partwise tree, and say it in ``odd``."""
+    mend_signs(root, odd)
     _align_parts(root, odd)
     for part in root.iter("part"):
         _mend_staves(part, odd)
         for measure in part.iter("measure"):
             _mend_numbers(measure, f"bar {measure.get('number')}", odd)
+            _mend_times(measure, odd)
         _mend_divisions(part, odd)
+    give_metre(root, odd)
+    for part in root.iter("part"):
         mend_bars(part, odd)
 
 
@@ -81,7 +87,7 @@ def _mend_staves(part: Element, odd: Oddities) -> None:
         for attributes in measure.iter("attributes"):
             for element in list(attributes):
                 number = element.get("number")
-                if number is not None and (not number.isdigit() or not 0 < int(number) <= count):
+                if number is not None and (not number.isdecimal() or not 0 < int(number) <= count):
                     attributes.remove(element)
 
 
@@ -124,7 +130,8 @@ def _without(path: str) -> Callable[[Element, Element], None]:
 _MENDS: dict[str, tuple[str, str, Callable[[Element, Element], None]]] = {
     "step": ("note", "a note has no pitch that can be read; a rest stands for it", _to_rest),
     "octave": ("note", "a note has no pitch that can be read; a rest stands for it", _to_rest),
-    "alter": ("note", "a note is altered by no whole semitone; it is read as the nearest", _nearest_semitone),
+    "alter": ("note", "a note is altered by no whole semitone, and no piano has it; it is read as the nearest key",
+              _nearest_semitone),
     "actual-notes": ("note", "a tuplet has no number that can be read; its notes keep their lengths",
                      _without("time-modification")),
     "normal-notes": ("note", "a tuplet has no number that can be read; its notes keep their lengths",
@@ -154,6 +161,18 @@ def _mend_numbers(measure: Element, bar: str, odd: Oddities) -> None:
                 if not len(style):
                     holder.remove(style)
     _part_chords_from_rests(measure)
+
+
+def _mend_times(measure: Element, odd: Oddities) -> None:
+    """A time signature has as many counts as units, or is none."""
+    for attributes in measure.iter("attributes"):
+        for time in attributes.findall("time"):
+            counts = len(time.findall("beats")), len(time.findall("beat-type"))
+            if counts[0] != counts[1] or (not counts[0] and time.find("senza-misura") is None):
+                attributes.remove(time)
+                odd.add(
+                    f"bar {measure.get('number')}", "a time signature cannot be read; the one before stays", _EXPORT
+                )
 
 
 def _part_chords_from_rests(measure: Element) -> None:

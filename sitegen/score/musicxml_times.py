@@ -18,7 +18,9 @@ from xml.etree.ElementTree import Element
 import defusedxml.ElementTree as SafeTree
 
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach
-from sitegen.score.musicxml_values import number, symbol_of
+from sitegen.score.musicxml_values import number, symbol_of, value_of
+from sitegen.score.nouns import Pitch
+from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.sources import Source
 
 _FINEST, _PLAIN = 64, 16
@@ -27,11 +29,13 @@ _CLEF_SIGNS = ("G", "F", "C")
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; its ends of ties."""
+    """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; the ``pitch`` that
+    sounds; its ends of ties."""
 
     bar: int
     onset: Fraction
     duration: Fraction
+    pitch: Pitch
     tie_start: bool
     tie_stop: bool
 
@@ -60,7 +64,8 @@ class Standing:
 @dataclass(slots=True)
 class Times:
     """``places`` by note id; for each bar where its last note or visible rest ends, where anything does, and how far
-    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order."""
+    each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order.
+    ``tied_tempi`` are the metronome marks of tied notes: bar, quarters a minute."""
 
     places: dict[str, Place] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
@@ -69,6 +74,7 @@ class Times:
     clefs: list[ClefPlace] = field(default_factory=list)
     notes: list[Standing] = field(default_factory=list)
     directions: list[Standing] = field(default_factory=list)
+    tied_tempi: list[tuple[int, float]] = field(default_factory=list)
 
 
 def read_times(source: Source) -> Times:
@@ -96,6 +102,8 @@ class _Cursor:
     at: Fraction = Fraction(0)
     onset: Fraction = Fraction(0)
     known: dict[Fraction, Fraction] = field(default_factory=dict)
+    transposed: dict[int, Transposition] = field(default_factory=dict)
+    transposed_all: Transposition = field(default_factory=Transposition)
 
     def measure(self, index: int, measure: Element) -> None:
         self.bar = index
@@ -111,6 +119,8 @@ class _Cursor:
             elif element.tag == "direction":
                 offset = (number(element.findtext("offset")) or Fraction(0)) / self.divisions
                 self.times.directions.append(self._standing(element, max(Fraction(0), self.at + offset)))
+                for mark in element.iter("metronome"):
+                    self._tied_tempo(mark)
         self.times.contents.setdefault(index, Fraction(0))
 
     def _note(self, note: Element) -> None:
@@ -131,9 +141,34 @@ class _Cursor:
             voice = voices.setdefault((self.staves_above, note.findtext("voice", "").strip()), VoiceReach())
             voice.goes_on(self.onset, length, note.find("rest") is None)
         ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
-        name = note.get("id")
-        if name and note.find("pitch") is not None:
-            self.times.places[name] = Place(self.bar, self.onset, length, "start" in ties, "stop" in ties)
+        name, pitch = note.get("id"), self._pitch(note)
+        if name and pitch is not None:
+            self.times.places[name] = Place(self.bar, self.onset, length, pitch, "start" in ties, "stop" in ties)
+
+    def _pitch(self, note: Element) -> Pitch | None:
+        """The pitch that sounds, by step, alter and octave alone: an accidental only shows it."""
+        pitch = note.find("pitch")
+        if pitch is None:
+            return None
+        step, octave = pitch.findtext("step", "").strip(), number(pitch.findtext("octave"))
+        if step not in tuple("CDEFGAB") or octave is None:
+            return None
+        written = Pitch(step, int(number(pitch.findtext("alter")) or 0), int(octave))
+        return self.transposed.get(int(number(note.findtext("staff")) or 1), self.transposed_all).of(written)
+
+    def _tied_tempo(self, mark: Element) -> None:
+        speed = number(mark.findtext("per-minute"))
+        if mark.find("beat-unit-tied") is None or speed is None:
+            return
+        value, last = Fraction(0), Fraction(0)
+        for element in mark.iter():
+            if element.tag == "beat-unit":
+                last = value_of((element.text or "").strip()) or Fraction(0)
+                value += last
+            elif element.tag == "beat-unit-dot":
+                last /= 2
+                value += last
+        self.times.tied_tempi.append((self.bar, float(value * speed)))
 
     def _standing(self, element: Element, at: Fraction) -> Standing:
         staff = self.staves_above + int(number(element.findtext("staff")) or 1)
@@ -180,6 +215,14 @@ class _Cursor:
             self.known = {tick * scale: exact for tick, exact in self.known.items()}
             self.tick *= scale
             self.divisions = divisions
+        for element in attributes.iter("transpose"):
+            values = (number(element.findtext(name)) for name in ("diatonic", "chromatic", "octave-change"))
+            steps, semitones, octaves = (None if value is None else int(value) for value in values)
+            found, own = transposition(steps, semitones, octaves or 0), number(element.get("number"))
+            if own is None:
+                self.transposed_all, self.transposed = found, {}
+            else:
+                self.transposed[int(own)] = found
         for element in attributes.iter("clef"):
             sign, line = element.findtext("sign", "").strip(), number(element.findtext("line"))
             if sign in _CLEF_SIGNS:

@@ -22,6 +22,11 @@ def number(text: str | None) -> Fraction | None:
     return Fraction(found[0]) if found else None
 
 
+def value_of(name: str) -> Fraction | None:
+    """A note value by its name, in quarters."""
+    return _TYPES.get(name)
+
+
 def symbol_of(note: Element) -> Fraction | None:
     """What type, dots and tuplet make of a note, in quarters; None where it has no type."""
     value = _TYPES.get(note.findtext("type", "").strip())

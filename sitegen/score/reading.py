@@ -8,9 +8,13 @@ from pathlib import Path
 
 from sitegen.errors import ScoreError
 from sitegen.score.assembling import assemble
+from sitegen.score.counting import first_difference
+from sitegen.score.humdrum_times import read_humdrum_times
 from sitegen.score.importing import import_mei
-from sitegen.score.musicxml_times import Times, read_times
+from sitegen.score.mei_values import tag
+from sitegen.score.musicxml_times import read_times
 from sitegen.score.nouns import Score
+from sitegen.score.octaves import keep_on_keyboard, sound_octaves
 from sitegen.score.sources import Source, open_source
 from sitegen.score.walking import Walk, walk_music
 
@@ -29,20 +33,25 @@ def read_score(path: Path | Source) -> Score:
         raise ScoreError("holds no music", "Export the score again.", source.file)
     # only MEI and ABC leave accidentals to be inferred; the importers of the others write each one out
     walk = Walk(source.file, spelled_out=source.kind in ("musicxml", "humdrum"), times=times)
+    if source.kind == "humdrum":
+        spines = read_humdrum_times(source.text, walk.odd)
+        walk.spines = spines if spines.bars == sum(1 for e in music.iter() if tag(e) == "measure") else None
     walk_music(music, walk)
+    if source.kind == "mei":
+        sound_octaves(walk)
+    keep_on_keyboard(walk)
     score = assemble(walk, tree)
-    if times is not None:
-        lost = _lost(times, score)
-        if lost and len(lost) == len(times.places):
-            raise ScoreError("none of its notes could be placed", "Export the score again.", source.file)
-        for index, count in sorted(Counter(lost).items()):
-            number = score.bars[min(index, len(score.bars) - 1)].number
-            walk.odd.add(f"bar {number}", f"{count} of its notes could not be placed and are left out",
-                         "Check its voices in a notation editor.")  # fmt: skip
+    _compare(source, score, walk)
     return replace(score, warnings=(*source.warnings, *score.warnings, *walk.odd.told()))
 
 
-def _lost(times: Times, score: Score) -> list[int]:
-    """For each pitched note of the MusicXML file that is not in the score where the file has it, its bar."""
-    have = {head.id: head.bar for note in score.notes for head in note.noteheads}
-    return [place.bar for name, place in times.places.items() if have.get(name) != place.bar]
+def _compare(source: Source, score: Score, walk: Walk) -> None:
+    """Say where the score does not hold the notes that were counted in the file itself. Raises ``ScoreError`` where it
+    holds none of them."""
+    heads = Counter(head.bar for note in score.notes for head in note.noteheads)
+    if sum(source.counted) and not heads:
+        raise ScoreError("none of its notes could be placed", "Export the score again.", source.file)
+    found = first_difference(source.counted, [heads[bar.index] for bar in score.bars]) if source.counted else None
+    if found is not None:
+        number = score.bars[min(found.bar, len(score.bars) - 1)].number
+        walk.odd.add(f"bar {number}", found.told(), "Compare this bar with your edition, and export the score again.")

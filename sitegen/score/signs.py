@@ -11,11 +11,13 @@ from xml.etree.ElementTree import Element
 
 from sitegen.score.layers import XML_ID
 from sitegen.score.lettering import tempo_in_words
-from sitegen.score.mei_values import tag
+from sitegen.score.mei_values import tag, value_of
 from sitegen.score.nouns import Metre
 
 # a note value, in a music font's private characters or as a letter-like sign, with what it equals
 _METRONOME = re.compile(r"\s*[(\[]?\s*[\ue000-\uf8ff\u2669-\u266c\U0001d15e-\U0001d164][^=]*=.*$")
+SLOWEST, FASTEST = 4.0, 2000.0
+"""Quarters a minute that a metronome mark can mean: a long at 120, a 64th at 60."""
 _ORNAMENTS = ("trill", "mordent", "turn", "ornam")
 
 
@@ -120,12 +122,13 @@ def _tempo(element: Element, bar: int, metre: Metre, signs: Signs) -> None:
     text = " ".join("".join(pieces).split())
     figure = 0.0
     if element.get("mm"):
-        unit = Fraction(4, int(element.get("mm.unit") or 4))
+        unit = value_of(element.get("mm.unit")) or Fraction(1)
         dots = int(element.get("mm.dots") or 0)
         figure = float(Fraction(element.get("mm", "0")) * unit * (2 - Fraction(1, 2**dots)))
     elif found := re.fullmatch(r"\D*=\D*(\d{2,3})\D*", text):
         figure = float(found[1])
     speed = float(element.get("midi.bpm") or figure)
+    figure, speed = (value if SLOWEST <= value <= FASTEST else 0.0 for value in (figure, speed))
     at = _quarters(element, metre) or Fraction(0)
     words = tempo_in_words(pieces if _METRONOME.search(text) is None else [_METRONOME.sub("", text)])
     if speed or words:

@@ -5,26 +5,32 @@ Nothing is judged here. What cannot be placed exactly is an error that names the
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
 from sitegen.errors import ScoreError
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach, overrun_length
+from sitegen.score.humdrum_times import HumdrumTimes
 from sitegen.score.layers import XML_ID, Event, read_layer
+from sitegen.score.lengths import MOST_BARS, MOST_NOTES, too_long
 from sitegen.score.mei_signs import collect_mei_signs
 from sitegen.score.mei_values import clef, key_fifths, metre, pitch, tag
 from sitegen.score.musicxml_signs import read_musicxml_signs
 from sitegen.score.musicxml_times import Times
 from sitegen.score.nouns import Metre, Pitch
 from sitegen.score.oddities import Oddities
-from sitegen.score.signs import Signs, collect_signs
+from sitegen.score.signs import Signs, TempoFound, collect_signs
 from sitegen.score.signs_found import SignsFound
+from sitegen.score.sounding import Transposition, transposition
 from sitegen.score.staves import StaffFound, find_staves
 
-MOST_NOTES = 100_000
-MOST_BARS = 20_000
+_AS_WRITTEN = Transposition()
+LONGEST_BAR = 512
+"""Quarter notes: the longest piece that is written without bar lines."""
 
 
 @dataclass(slots=True)
@@ -59,13 +65,15 @@ class BarFound:
 class Walk:
     """What is in force while the sections are walked, and what has been found.
 
-    ``times`` are those of a MusicXML file itself, which rule over the importer's. ``spelled_out`` says that every
+    ``times`` are those of a MusicXML file itself, ``spines`` those of a Humdrum file, which rule over the importer's.
+    ``spelled_out`` says that every
     accidental is written at its note, as the importers of MusicXML and Humdrum do.
     """
 
     file: str
     spelled_out: bool = True
     times: Times | None = None
+    spines: HumdrumTimes | None = None
     metre: Metre = Metre(4, 4)
     fifths: int = 0
     staff_fifths: dict[int, int] = field(default_factory=dict)
@@ -76,6 +84,8 @@ class Walk:
     signs: Signs = field(default_factory=Signs)
     phrasing: SignsFound = field(default_factory=SignsFound)
     unpitched: int = 0
+    transposed: dict[int, Transposition] = field(default_factory=dict)
+    metre_said: bool = False
     odd: Oddities = field(default_factory=Oddities)
 
 
@@ -85,9 +95,36 @@ def walk_music(music: Element, walk: Walk) -> None:
         _section(child, walk, ())
     if not walk.bars:
         raise ScoreError("holds no bars", "Export the score again.", walk.file)
+    if not walk.metre_said and walk.times is None:
+        _give_usual_metre(walk)
     if walk.times is not None:
         walk.clefs = [(c.staff, c.bar, c.onset, c.clef) for c in walk.times.clefs]
         walk.phrasing = read_musicxml_signs(walk.times)
+        walk.signs.tempi = [_with_ties(tempo, walk.times) for tempo in walk.signs.tempi]
+
+
+def _with_ties(tempo: TempoFound, times: Times) -> TempoFound:
+    """What a metronome mark of tied notes says: the importer takes the first for the whole."""
+    said = next((figure for bar, figure in times.tied_tempi if bar == tempo.bar), None)
+    if said is None:
+        return tempo
+    return replace(tempo, figure=said, speed=said if tempo.speed == tempo.figure else tempo.speed)
+
+
+def _give_usual_metre(walk: Walk) -> None:
+    """The metre of music that names none: as long as most of its bars; one that only rests is as long."""
+    reached: dict[int, Fraction] = {}
+    for note in walk.notes:
+        reached[note.bar] = max(reached.get(note.bar, Fraction(0)), note.onset + note.duration)
+    usual = Counter(length for length in reached.values() if length).most_common(1)
+    beats = usual[0][0] if usual else walk.metre.quarters
+    units = (unit for unit in (4, 8, 16) if (beats * unit / 4).denominator == 1)
+    unit = next(units, None)
+    found = walk.metre if unit is None else Metre(int(beats * unit / 4), unit)
+    for index, bar in enumerate(walk.bars):
+        if index not in reached and bar.length == bar.metre.quarters:
+            bar.length = found.quarters
+        bar.metre = found
 
 
 def _section(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -114,6 +151,7 @@ def _definition(element: Element, walk: Walk) -> None:
     if tag(element) == "scoreDef":
         found_metre, found_key = metre(element), key_fifths(element)
         walk.metre = found_metre or walk.metre
+        walk.metre_said = walk.metre_said or found_metre is not None
         if found_key is not None:
             walk.fifths = found_key
             walk.staff_fifths.clear()
@@ -121,14 +159,23 @@ def _definition(element: Element, walk: Walk) -> None:
             walk.staves.setdefault(number, staff_found)
     for staff in (e for e in element.iter() if tag(e) == "staffDef"):
         number = int(staff.get("n") or 1)
-        walk.metre = metre(staff) or walk.metre
+        found_metre = metre(staff)
+        walk.metre, walk.metre_said = found_metre or walk.metre, walk.metre_said or found_metre is not None
+        if staff.get("trans.semi") or staff.get("trans.diat"):
+            steps, semitones = (_whole(staff.get(name)) for name in ("trans.diat", "trans.semi"))
+            walk.transposed[number] = transposition(steps, semitones)
         key = key_fifths(staff)
         if key is not None:
-            walk.staff_fifths[number] = walk.fifths = key
+            walk.staff_fifths[number] = key
+            walk.fifths = walk.transposed.get(number, _AS_WRITTEN).of_key(key)
         for child in (staff, *(e for e in staff if tag(e) == "clef")):
             found = clef(child)
             if found:
                 walk.clefs.append((number, len(walk.bars), Fraction(0), found))
+
+
+def _whole(text: str | None) -> int | None:
+    return None if text is None else int(float(text))
 
 
 def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
@@ -139,9 +186,12 @@ def _measure(element: Element, walk: Walk, endings: tuple[int, ...]) -> None:
     for staff in (e for e in element if tag(e) == "staff"):
         filled = max(filled, _staff(staff, index, number, walk, voices))
     if len(walk.notes) > MOST_NOTES or index >= MOST_BARS:
-        raise ScoreError(f"more than {MOST_NOTES} notes or {MOST_BARS} bars", "Split the work into movements.",
-                         walk.file, bar=number)  # fmt: skip
+        raise too_long(walk.file)
     length, odd = _length(voices, filled, walk, index)
+    if length > LONGEST_BAR:
+        raise ScoreError(
+            f"is {math.floor(length)} quarter notes long", "Divide it by bar lines.", walk.file, bar=number
+        )
     cut = _cut_at(length, walk.notes[first:])
     if odd or cut:
         walk.odd.add(f"bar {number}", _overrun(length, walk.metre, cut), "Check its voices in a notation editor.")
@@ -174,13 +224,16 @@ def _staff(staff: Element, index: int, number: str, walk: Walk, voices: list[Voi
         voices.append(layer.reach)
         walk.clefs += [(n, index, onset, found) for onset, found in layer.clefs]
         for event in layer.events:
-            found_pitch = pitch(event.element, {} if walk.spelled_out else in_force, fifths)
-            if found_pitch is None:
-                walk.unpitched += 1
-                continue
             name, voice = event.element.get(XML_ID, ""), 4 * (n - 1) + min(position, 3) + 1
             place = walk.times.places.get(name) if walk.times is not None else None
+            written = place.pitch if place else pitch(event.element, {} if walk.spelled_out else in_force, fifths)
+            if written is None:
+                walk.unpitched += 1
+                continue
+            found_pitch = written if walk.times is not None else walk.transposed.get(n, _AS_WRITTEN).of(written)
             onset, duration = (place.onset, place.duration) if place else (event.onset, event.duration)
+            if walk.spines is not None and name in walk.spines.places:
+                _, onset, duration = walk.spines.places[name]
             if duration <= 0 and not event.grace:
                 walk.odd.add(f"bar {number}", "a note has no length; it is left out", "Give it a note value.")
                 continue
@@ -196,6 +249,9 @@ def _length(voices: Sequence[VoiceReach], filled: Fraction, walk: Walk, index: i
     if walk.times is not None:
         voices = list(walk.times.voices.get(index, {}).values())
         filled = walk.times.filled.get(index, filled)
+    elif walk.spines is not None:
+        voices = walk.spines.reach.get(index, voices)
+        filled = max((voice.end for voice in voices), default=filled)
     content = max((voice.end for voice in voices), default=Fraction(0))
     if content > full + (ROUNDING if walk.times is not None else 0):
         return overrun_length(voices, full)

@@ -85,13 +85,13 @@ def draft(data: bytes) -> Iterator[bytes]:
     from sitegen.analysis import analyse
     from sitegen.reduction import build_ladder
     from sitegen.score import read_score
-    from sitegen.score.extent import count_notes, refuse_too_long
+    from sitegen.score.lengths import refuse_beyond_memory
     from sitegen.score.sources import open_source
     from sitegen.starting.drafting import draft_piece
 
     file, licence, source = json.loads(data)
     opened = open_source(Path(file))
-    refuse_too_long(count_notes(opened), limits_here() or USUAL, file)
+    refuse_beyond_memory(opened.counted, limits_here() or USUAL, file)
     score = read_score(opened)
     if not score.notes:
         raise ScoreError("holds no notes", "Check the export: only rests were found.", file)

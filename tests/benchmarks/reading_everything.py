@@ -40,7 +40,7 @@ def main(arguments: list[str]) -> int:
             print(f"{name}: refused: {error}")
             continue
         seconds += time.perf_counter() - begun
-        with _quiet():
+        with quiet():
             only_ours, only_theirs = differences(rows_of(score), independent_rows(path))
         notes, ours, theirs = notes + len(score.notes), ours + len(only_ours), theirs + len(only_theirs)
         equal += not only_ours and not only_theirs
@@ -53,7 +53,7 @@ def main(arguments: list[str]) -> int:
 
 
 @contextlib.contextmanager
-def _quiet() -> Iterator[None]:
+def quiet() -> Iterator[None]:
     """Nothing on standard error, where the other readers' libraries complain from C++."""
     saved, null = os.dup(2), os.open(os.devnull, os.O_WRONLY)
     os.dup2(null, 2)

@@ -212,11 +212,11 @@ def test_mei() -> None:
         '<fermata startid="#d"/>'
     )
     score = read(mei(mei_bar(bar, more=more), signature='meter.sym="common" key.sig="0"'), ".mei")
-    assert slurs(score) == ["C5-E5", "C5-D5"]
+    assert slurs(score) == ["C5-E6", "C5-D5"]  # E and F sound under the octave sign
     assert signs(score) == [
         "dynamic p 1: 0", "pedal  1: 0 2", "hairpin crescendo 1: 1 3", "words dolce 1: 1", "octave 1 1: 2 4",
     ]  # fmt: skip
-    assert marks(score) == ["C5 staccato", "D5 accent tenuto", "F5 4 fermata"]
+    assert marks(score) == ["C5 staccato", "D5 accent tenuto", "F6 4 fermata"]
     assert score.bars[0].metre.symbol == "common"
 
 

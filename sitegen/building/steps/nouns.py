@@ -16,12 +16,12 @@ class Outputs(dict[str, object]):
 @dataclass(frozen=True, slots=True)
 class Opened:
     """A score file made ready, without its text: the notation that this is in, what had to be mended, and how many
-    notes and rests it has."""
+    noteheads of each bar were counted in the file."""
 
     kind: str
     file: str
     warnings: tuple[str, ...] = ()
-    notes: int = 0
+    counted: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

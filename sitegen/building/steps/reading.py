@@ -14,7 +14,7 @@ from sitegen.score.tempo import starting_tempo
 
 def read(text: str, about: Opened) -> Outputs:
     """``score``, ``outline`` and ``heads``, the ids by which the score as written is drawn. Raises ``ScoreError``."""
-    score = read_score(Source(cast(Kind, about.kind), text, about.file, about.warnings))
+    score = read_score(Source(cast(Kind, about.kind), text, about.file, about.warnings, about.counted))
     bars = tuple(name_bars(score.bars, score.ticks_per_quarter))
     outline = ScoreOutline(len(score.notes), bars, starting_tempo(score))
     return Outputs(score=score, outline=outline, heads=_heads(score))

@@ -158,3 +158,9 @@ def read_voice(text: str) -> AbcVoiceField:
     name = re.search(r'\b(?:name|nm)="([^"]*)"', text)
     words = text.split()
     return AbcVoiceField(words[0] if words else "1", read_clef(" ".join(words[1:])), name[1] if name else "")
+
+
+def read_transcription(text: str) -> tuple[bool, str]:
+    """A ``Z:`` field: whether it tells of rights, else who wrote the tune down in ABC (standard, 3.1.8)."""
+    found = re.match(r"abc-(copyright|transcription|edited-by)[\s:]+(.*)", text)
+    return (found[1] == "copyright", found[2]) if found else (False, text)

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from sitegen.errors import ScoreError
+from sitegen.score.abc.evening import even_out
 from sitegen.score.abc.fields import (  # fmt: skip
     AbcKey,
     AbcMetre,
@@ -20,6 +21,7 @@ from sitegen.score.abc.fields import (  # fmt: skip
     read_length,
     read_metre,
     read_tempo,
+    read_transcription,
     read_voice,
 )
 from sitegen.score.abc.tokens import (
@@ -35,6 +37,7 @@ from sitegen.score.abc.tokens import (
     staves_of,
 )
 from sitegen.score.abc.voices import AbcPitch, AbcVoice
+from sitegen.score.oddities import Oddities
 
 _T = TypeVar("_T")
 _NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
@@ -45,26 +48,33 @@ SLURS_A_VOICE = 4  # numbers kept apart, so that no voice closes the slur of ano
 
 @dataclass
 class AbcTune:
-    """A tune: its voices in order, and for each the staff it stands on (1 = top)."""
+    """A tune: its voices in order, and for each the staff it stands on (1 = top); who wrote it down in ABC, and what is
+    said of rights."""
 
     title: str = ""
     composer: str = ""
     tempo: tuple[str, float] | None = None
     voices: list[AbcVoice] = field(default_factory=list)
     staves: dict[str, int] = field(default_factory=dict)
+    transcriber: str = ""
+    rights: str = ""
 
 
-def read_abc(text: str, file: str) -> AbcTune:
-    """The one tune of an ABC file. Raises ``ScoreError`` (file, line, what is not understood)."""
-    return _Reader(file).read(text)
+def read_abc(text: str, file: str, odd: Oddities) -> AbcTune:
+    """The one tune of an ABC file; what is odd in it is said in ``odd``. Raises ``ScoreError`` (file, line, what is not
+    understood)."""
+    return _Reader(file, odd).read(text)
 
 
 @dataclass
 class _Reader:
     file: str
+    odd: Oddities
     line: int = 0
     titles: list[str] = field(default_factory=list)
     composer: str = ""
+    transcriber: str = ""
+    rights: str = ""
     key: AbcKey = AbcKey()
     metre: AbcMetre | None = None
     unit: Fraction | None = None
@@ -102,6 +112,9 @@ class _Reader:
             self.titles.append(value)
         elif name == "C:":
             self.composer = self.composer or value
+        elif name == "Z:":
+            kind, text = read_transcription(value)
+            self.rights, self.transcriber = self.rights or kind * text, self.transcriber or (not kind) * text
         elif name == "M:":
             self.metre = _understood(read_metre(value), "metre", value)
         elif name == "L:":
@@ -258,7 +271,7 @@ class _Reader:
         for number in range(count):
             if number:
                 voice.bar_line("|", "")
-            voice.add(voice.metre.quarters, [], hidden)
+            voice.rest_bar(hidden)
 
     def _tune(self) -> AbcTune:
         voices = [voice for voice in self.voices.values() if len(voice.bars) > 1 or not voice.bars[0].empty]
@@ -272,8 +285,10 @@ class _Reader:
             listed = ", ".join(f"{count} in {name}" for name, count in counts.items())
             what = f"the voices have different numbers of bars: {listed}"
             raise self._error(what, "Write rests where a voice is silent.")
+        even_out(voices, self.odd)
         tempo = read_tempo(self.tempo, self._unit()) if self.tempo else None
-        return AbcTune(self.titles[0] if self.titles else "", self.composer, tempo, voices, staves)
+        title = self.titles[0] if self.titles else ""
+        return AbcTune(title, self.composer, tempo, voices, staves, self.transcriber, self.rights)
 
 
 def _understood(value: _T | None, what: str, text: str) -> _T:

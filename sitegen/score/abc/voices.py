@@ -28,7 +28,8 @@ class AbcPitch:
 @dataclass(frozen=True)
 class AbcEvent:
     """A note, a chord, or a rest (no pitches). ``written`` is the length in quarters before a tuplet of ``actual``
-    in the time of ``normal`` shortens it; a grace takes no time."""
+    in the time of ``normal`` shortens it; a grace takes no time. ``whole_bar`` is a rest
+    for the bar, however long that is."""
 
     written: Fraction
     pitches: tuple[AbcPitch, ...] = ()
@@ -43,6 +44,7 @@ class AbcEvent:
     slurs: tuple[int, ...] = ()
     slurs_end: tuple[int, ...] = ()
     beam_break: bool = False
+    whole_bar: bool = False
 
     @property
     def length(self) -> Fraction:
@@ -123,6 +125,11 @@ class AbcVoice:
 
     def add_grace(self, length: Fraction, pitches: list[AbcPitch], slashed: bool) -> None:
         self.bars[-1].layers[-1].append(AbcEvent(length, tuple(pitches), grace=True, slashed=slashed))
+
+    def rest_bar(self, hidden: bool) -> None:
+        """Append a rest for a whole bar."""
+        self.bars[-1].layers[-1].append(AbcEvent(self.metre.quarters, hidden=hidden, whole_bar=True))
+        self.decorations, self.slurs, self.space = [], [], False
 
     def change(self, value: AbcKey | AbcMetre | AbcClef | tuple[str, float]) -> None:
         """Take a new key, metre, clef or tempo from here on."""

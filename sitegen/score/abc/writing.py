@@ -25,11 +25,25 @@ from sitegen.score.abc.signs import (
 from sitegen.score.abc.voices import AbcBar, AbcChange, AbcEvent, AbcPitch, AbcVoice
 
 _MIDDLE = 28
+MOST_DIVISIONS = 9_999_999
+"""Units a quarter that MusicXML's readers count in."""
 
 
 def musicxml_of(tune: AbcTune) -> str:
     """The tune as a MusicXML file. Raises ``ValueError`` for a note value that cannot be written."""
     return "".join(_Writer(tune).file())
+
+
+def further_heads(tune: AbcTune) -> tuple[int, ...]:
+    """How many noteheads each bar has more than the tune has notes: a length that takes several values is written with
+    as many, tied."""
+    bars: list[int] = []
+    for voice in tune.voices:
+        bars += [0] * (len(voice.bars) - len(bars))
+        for index, bar in enumerate(voice.bars):
+            events = (e for layer in bar.layers for e in layer if isinstance(e, AbcEvent))
+            bars[index] += sum(len(event.pitches) * (len(pieces_of(event.written)) - 1) for event in events)
+    return tuple(bars)
 
 
 class _Writer:
@@ -39,7 +53,11 @@ class _Writer:
         self.tune = tune
         self.count = max(tune.staves.values(), default=1)
         events = [e for voice in tune.voices for bar in voice.bars for layer in bar.layers for e in layer]
-        self.divisions = math.lcm(*(e.length.denominator for e in events if isinstance(e, AbcEvent)), 1)
+        self.divisions = 1
+        for unit in {e.length.denominator for e in events if isinstance(e, AbcEvent)}:
+            self.divisions = math.lcm(self.divisions, unit)
+            if self.divisions > MOST_DIVISIONS:
+                raise ValueError("the lengths of its notes have no common unit")
         self.first = tune.voices[0] if tune.voices else None
         self.keys = {voice.id: voice.opening[0] for voice in tune.voices}
         self.metre = self.first.opening[1] if self.first else AbcMetre()
@@ -49,7 +67,10 @@ class _Writer:
         tune = self.tune
         yield '<?xml version="1.0" encoding="UTF-8"?><score-partwise version="4.0">'
         yield f"<work><work-title>{escape(tune.title)}</work-title></work>"
-        yield f'<identification><creator type="composer">{escape(tune.composer)}</creator></identification>'
+        transcriber = f'<creator type="transcriber">{escape(tune.transcriber)}</creator>' if tune.transcriber else ""
+        rights = f"<rights>{escape(tune.rights)}</rights>" if tune.rights else ""
+        composer = f'<creator type="composer">{escape(tune.composer)}</creator>'
+        yield f"<identification>{composer}{transcriber}{rights}</identification>"
         name = escape(self.first.name) if self.first and len(tune.voices) == 1 else ""
         yield f'<part-list><score-part id="P1"><part-name>{name}</part-name></score-part></part-list><part id="P1">'
         bars = len(self.first.bars) if self.first else 0

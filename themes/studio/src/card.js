@@ -60,7 +60,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
       announce(say("no-data"));
       return;
     }
-    const note = notes.find((each) => each.id === first || each.noteheads.includes(id));
+    const note = notes.find((each) => each.id === id || each.id === first || each.noteheads.includes(id));
     if (!note || shown !== id) return;
     // A note of a block is heard with the block.
     const block = notes.filter((each) => each.bar === note.bar && each.onset === note.onset && each.hand === note.hand);

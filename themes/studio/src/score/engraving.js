@@ -35,9 +35,8 @@ export function readEngraving(sheet, place) {
     const note = noteOf(named);
     notes.set(id, note);
     note.dataset.note = id;
-    // A tied note goes on under its own id with ".2", ".3" ...
-    const first = id.replace(/\.\d+$/, "");
-    heads.set(first, [...(heads.get(first) ?? []), note]);
+    // A tied note goes on under its own id with ".2", ".3" ...; a score may have notes with such ids of their own
+    for (const first of new Set([id, id.replace(/\.\d+$/, "")])) heads.set(first, [...(heads.get(first) ?? []), note]);
   }
   return { svg, bars, notes, heads, unit: FINE };
 }
