@@ -83,7 +83,9 @@ def bar_two(quarters: int, kind: str) -> Mistake:
 
     def make(folder: Path) -> None:
         before, bar, after = re.split(r"(?=<measure number=\"[23]\")", musicxml("C5w | G5w | C5w", "C3w | G3w | C3w"))
-        bar = bar.replace("40320", str(10080 * quarters)).replace("<type>whole</type>", f"<type>{kind}</type><dot/>")
+        bar = bar.replace("<duration>4<", f"<duration>{quarters}<").replace(
+            "<type>whole</type>", f"<type>{kind}</type><dot/>"
+        )
         (folder / "score.musicxml").write_text(before + bar + after, encoding="utf-8")
 
     return make
@@ -93,7 +95,7 @@ def two_halves(folder: Path) -> None:
     """Four bars of 4/4, of which the second and the third hold a half note only: no half bars that belong together."""
     text = musicxml("C5w | G5w | F5w | C5w", "C3w | G3w | F3w | C3w")
     before, one, other, after = re.split(r"(?=<measure number=\"[234]\")", text)
-    halves = (one + other).replace("40320", "20160").replace("<type>whole</type>", "<type>half</type>")
+    halves = (one + other).replace("<duration>4<", "<duration>2<").replace("<type>whole</type>", "<type>half</type>")
     (folder / "score.musicxml").write_text(before + halves + after, encoding="utf-8")
 
 
