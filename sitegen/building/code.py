@@ -56,7 +56,8 @@ class Sources:
         text = self._text(name)
         if text is None:
             return {}, ()
-        parts, further = {name: hashlib.sha256(text).hexdigest()}, []
+        parts = {name: hashlib.sha256(text).hexdigest()}
+        further: list[str] = []
         for imported, taken in self._imports(name, text):
             if imported == _FILE:
                 parts[f"{name}/{taken}"] = hashlib.sha256(self._beside(name, taken).read_bytes()).hexdigest()
