@@ -88,10 +88,14 @@ def make_pages(piece: Piece, studio: Studio, looked: Looked) -> Plan:
 
 
 def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
-    """Draw the score as written as soon as it is read, while it is analysed. What goes wrong is told elsewhere."""
+    """Draw the score as written and its first bars as soon as it is read, while it is analysed. What goes wrong is told
+    elsewhere."""
     try:
         read = yield from read_score(piece, piece.matter.score, studio)
-        yield [_drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes)]
+        yield [
+            _drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes),
+            _excerpt(read.text, read.about.kind, None),
+        ]
     except Exception:
         return
 
@@ -108,8 +112,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     bars = _excerpts(piece, studio, understood)
     chosen = {"": (len(rungs) - 1, None), **bars}
     pictures = yield [
-        called(Call(table.EXCERPT, {"text": stages[at].text}, {"notation": stages[at].notation, "bars": these}), piece)
-        for at, these in chosen.values()
+        called(_excerpt(stages[at].text, stages[at].notation, these), piece) for at, these in chosen.values()
     ]
     attached = {
         a.target: a for a in attachments_of(piece, read_references(piece.commentary, piece.commentary_line)[0])[0]
@@ -222,6 +225,11 @@ def _drawings(part: str, text: str, notation: str, heads: str, notes: int) -> tu
         )
         for names in groups
     )
+
+
+def _excerpt(text: str, notation: str, bars: tuple[int, int] | None) -> Call:
+    """A few bars drawn; the first ones where no others are named."""
+    return Call(table.EXCERPT, {"text": text}, {"notation": notation, "bars": bars})
 
 
 def _excerpts(piece: Piece, studio: Studio, understood: Understood) -> dict[str, tuple[int, tuple[int, int]]]:

@@ -147,7 +147,10 @@ def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
 
 def _playing_order(toolkit: verovio.toolkit, bars: Mapping[str, int]) -> list[tuple[str, int]]:
     """The bars as they are played: as verovio's expansion lists its sections, else as they stand."""
-    root = SafeTree.fromstring(toolkit.getMEI({"removeIds": False}))
+    mei = toolkit.getMEI({"removeIds": False})
+    if "<expansion" not in mei:
+        return list(bars.items())
+    root = SafeTree.fromstring(mei)
     expansion = root.find(".//{*}score//{*}expansion")
     if expansion is None:
         return list(bars.items())

@@ -18,7 +18,8 @@ from sitegen.building.store import Damaged, Store
 ONE = ""
 """The name of what a step returns that returns one value."""
 
-_REMEMBERED = 8  # values that the next steps of a piece are likely to need again
+_REMEMBERED = 8_000_000
+"""Bytes, as they are kept, of values that the next steps of a piece are likely to need again: its score and stages."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,18 +54,22 @@ def read_value(store: Store, digest: str, kind: Any) -> Any:
     """The value of type ``kind`` under ``digest``. Raises ``Damaged`` where it is not there, or of another form."""
     remembered = _values.get((digest, kind))
     if remembered is None:
+        data = store.get(digest)
         try:
-            remembered = from_bytes(store.get(digest), kind)
+            remembered = from_bytes(data, kind), len(data)
         except FormError as error:
             raise Damaged(digest) from error
         _values[digest, kind] = remembered
-        while len(_values) > _REMEMBERED:
-            _values.popitem(last=False)
-    _values.move_to_end((digest, kind))
-    return remembered
+        held = sum(size for _, size in _values.values())
+        while held > _REMEMBERED:
+            held -= _values.popitem(last=False)[1][1]
+    else:
+        _values.move_to_end((digest, kind))
+    return remembered[0]
 
 
-_values: OrderedDict[tuple[str, Any], Any] = OrderedDict()
+_values: OrderedDict[tuple[str, Any], tuple[Any, int]] = OrderedDict()
+"""Values by their digest and type, each with its bytes; the longest unused first."""
 
 
 def _input(store: Store, digests: str | tuple[str, ...] | None, kind: Any) -> Any:
