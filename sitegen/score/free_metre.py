@@ -46,9 +46,13 @@ def give_metre(root: Element, odd: Oddities) -> None:
             metre = _metre_of(usual[0][0]) if usual else None
             if metre is not None:
                 _put(measures, metre)
-                name = f"{metre[0]}/{metre[1]}"
-                odd.add("", f"no time signature is given; the bars are read in {name}, which most of them fill",
-                        "Set a time signature in a notation editor.")  # fmt: skip
+                _say(odd, f"{metre[0]}/{metre[1]}")
+
+
+def _say(odd: Oddities, name: str) -> None:
+    if not any(found.what.startswith("a time signature") for found in odd.found):  # that it cannot be read is said
+        what = f"no time signature is given; the bars are read in {name}, which most of them fill"
+        odd.add("", what, "Set a time signature in a notation editor.")
 
 
 def _lengths(measures: list[Element]) -> list[Fraction]:

@@ -208,9 +208,10 @@ def judge(path: Path) -> tuple[str, str]:
     return "published", ""
 
 
-def _child(paths: list[Path], out: int) -> None:
-    """Judge files one after the other, a line of JSON for each. It is a process apart, so it imports all by itself."""
-    importing._APART = ()
+def _child(paths: list[Path], out: int, within: bool) -> None:
+    """Judge files one after the other, a line of JSON for each. ``within`` this process also what else is imported apart."""
+    if within:
+        importing._APART = ()
     resource.setrlimit(resource.RLIMIT_DATA, (MEMORY, MEMORY))
     null = os.open(os.devnull, os.O_WRONLY)
     os.dup2(null, 1)
@@ -228,19 +229,19 @@ def _child(paths: list[Path], out: int) -> None:
 
 def judge_all(paths: list[Path]) -> Iterator[tuple[Path, str, str]]:
     """The judgement of each file; a process that dies or hangs is one for the file that it had."""
-    waiting = list(paths)
+    waiting, alone = list(paths), False
     while waiting:
         back_end, front = os.pipe()
         pid = os.fork()
         if pid == 0:
             os.close(back_end)
             try:
-                _child(waiting, front)
+                _child(waiting[:1] if alone else waiting, front, not alone)
             finally:
                 os._exit(0)
         os.close(front)
-        buffer, hung = b"", False
-        while waiting:
+        buffer, hung, left = b"", False, len(waiting) - 1 if alone else 0
+        while len(waiting) > left:
             ready, _, _ = select.select([back_end], [], [], PATIENCE)
             data = os.read(back_end, 65536) if ready else b""
             if not data:
@@ -255,7 +256,12 @@ def judge_all(paths: list[Path]) -> Iterator[tuple[Path, str, str]]:
             os.kill(pid, signal.SIGKILL)
         _, status = os.waitpid(pid, 0)
         os.close(back_end)
-        if waiting:
+        if len(waiting) <= left:
+            alone = False
+        elif not alone and not hung and waiting[0].suffix in (".mei", ".krn"):
+            alone = True  # in earnest its importer has a process of its own
+        else:
+            alone = False
             yield waiting.pop(0), "hang" if hung else "crash", "" if hung else f"the process died ({status})"
 
 

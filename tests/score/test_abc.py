@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from sitegen.errors import ScoreError
-from sitegen.score import Score
+from sitegen.score import Score, open_source, read_score
+from sitegen.score.rights import rights_of
 from tests.score.files import read, said
 
 
@@ -138,3 +141,27 @@ def test_what_is_not_understood_is_named_with_its_line(body: str, line: int | No
     with pytest.raises(ScoreError) as raised:
         tune(body)
     assert (raised.value.line, raised.value.what) == (line, what)
+
+
+def test_a_voice_that_is_shorter_than_the_others_is_said() -> None:
+    score = tune("V:1", "c4|d4|]", "V:2", "C,4|G,,3|]")
+    assert said(score) == ["C3 0 4, C5 0 4", "G2 0 3, D5 0 4"]
+    assert [line.split(";")[0] for line in score.warnings] == ["bar 2: a voice is shorter than the others"]
+
+
+def test_bars_of_rest_are_as_long_as_the_metre_of_the_others() -> None:
+    score = tune("V:1", "c4|[M:3/4]c3|c3|]", "V:2", "Z3|]")
+    assert ([score.quarters(bar.length) for bar in score.bars], score.warnings) == ([4, 3, 3], ())
+
+
+def test_free_metre_is_as_long_as_each_bar() -> None:
+    assert [bar.metre.name for bar in tune("c4|c7|c3|]", metre="none").bars] == ["4/4", "7/4", "3/4"]
+
+
+def test_who_wrote_a_tune_down_is_no_right(tmp_path: Path) -> None:
+    path = tmp_path / "air.abc"
+    path.write_text("X:1\nT:Air\nC:Nobody\nZ:A. Scribe\nZ:abc-copyright (c) Somebody\nK:C\nC4|]\n", encoding="utf-8")
+    source = open_source(path)
+    assert rights_of(source) == ("(c) Somebody",)
+    assert '<creator type="transcriber">A. Scribe</creator>' in source.text
+    assert read_score(source).composer == "Nobody"

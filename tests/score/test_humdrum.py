@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import pytest
+
+from sitegen.errors import ScoreError
 from tests.score.files import kern, read, said
 
 PIANO = ("**kern  **kern", "*staff2  *staff1", "*clefF4  *clefG2", "*k[]  *k[]", "*M4/4  *M4/4", "=1  =1")
@@ -56,3 +59,36 @@ def test_title_and_composer_of_the_reference_records() -> None:
     text = "!!!OTL: Air\n!!!COM: Nobody\n" + kern("**kern", "*M4/4", "=1", "1c", "==")
     score = read(text, ".krn")
     assert (score.title, score.composer) == ("Air", "Nobody")
+
+
+def test_an_upbeat_without_a_bar_line_before_it_is_bar_0() -> None:
+    score = read(kern("**kern", "*M3/4", "4d", "=1", "2.g", "=2", "2.a", "=="), ".krn")
+    assert [(bar.number, score.quarters(bar.lead)) for bar in score.bars] == [("0", 2), ("1", 0), ("2", 0)]
+
+
+def test_graces_at_the_end_of_a_bar_take_no_time() -> None:
+    score = read(kern("**kern", "*M3/4", "=1", "2.g", "qa", "16qb", "=2", "2.g", "=="), ".krn")
+    assert said(score) == ["G4 0 3, A4 3 0, B4 3 0", "G4 0 3"]
+    assert [score.quarters(bar.length) for bar in score.bars] == [3, 3]
+
+
+def test_tuplets_beamed_with_plain_notes_keep_their_values() -> None:
+    lines = ("**kern", "*M2/4", "=1", "8.cL", "24d", "24e", "24fJ", "20gLL", "20a", "20g", "20a", "20gJJ", "==")
+    score = read(kern(*lines), ".krn")
+    assert said(score) == [
+        "C4 0 3/4, D4 3/4 1/6, E4 11/12 1/6, F4 13/12 1/6, G4 5/4 1/5, A4 29/20 1/5, G4 33/20 1/5, A4 37/20 1/5, "
+        "G4 41/20 1/5"
+    ]
+
+
+def test_a_spine_that_lacks_a_value_is_silent_and_said() -> None:
+    lines = ("**kern  **kern", "*M2/4  *M2/4", "=1  =1", "4c  4e", "4d  .", "=2  =2", "4c  2g", "4d  .", "==  ==")
+    score = read(kern(*lines), ".krn")
+    assert said(score) == ["C4 0 1, E4 0 1, D4 1 1", "C4 0 1, G4 0 2, D4 1 1"]
+    assert [line.split(";")[0] for line in score.warnings] == ["bar 1: a spine lacks a value where others go on"]
+
+
+def test_a_pitch_below_every_piano_is_named_with_its_line() -> None:
+    with pytest.raises(ScoreError, match="'1CCCCC' lies beyond the keyboard") as raised:
+        read(kern("**kern", "*M4/4", "=1", "1CCCCC", "=="), ".krn")
+    assert raised.value.line == 4
