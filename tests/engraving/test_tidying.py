@@ -60,7 +60,8 @@ def test_what_is_hidden_stays_hidden_with_its_stem() -> None:
     stem = '<g id="x1" class="stem"><path d="M9 90 L9 30" stroke-width="18"/></g>'
     drawn = _bar(_note("b", f'<g class="notehead">{_HEAD.format(5)}</g>{stem}', ' visibility="hidden"'))
     assert drawn == (
-        '<g><g id="b" visibility="hidden"><path stroke-width="18" d="M9 90v-60"/><use href="#0A4" x="5" y="90"/></g></g>'
+        '<g><g id="b" visibility="hidden"><path stroke-width="18" d="M9 90v-60"/>'
+        '<use href="#0A4" x="5" y="90"/></g></g>'
     )
 
 
