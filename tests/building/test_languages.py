@@ -53,8 +53,16 @@ def _said(site: Path) -> set[str]:
     """Every text of the pages and of the data that their scripts read. (``analysis.json`` and ``site.json`` are for
     programs and English everywhere.)"""
     said: set[str] = set()
-    for place in site.rglob("*.html"):
-        page = re.sub(r"<script[^>]*>.*?</script>|<svg.*?</svg>", "", place.read_text(encoding="utf-8"), flags=re.S)
+    pages = [place.read_text(encoding="utf-8") for place in site.rglob("*.html")]
+    for tools in site.glob("assets/tools-*.js"):
+        script = tools.read_text(encoding="utf-8")
+        (words,) = re.findall(r"words: (\{.*\}),\n", script)
+        script = script.replace(words, json.dumps(list(json.loads(words).values())))
+        texts = [json.loads(text) for text in re.findall(r'"(?:[^"\\]|\\.)*"', script)]
+        assert [text for text in texts if text.startswith("<section")], "the player is not found"
+        pages += [text if "<" in text else f"<p>{text}</p>" for text in texts]
+    for text in pages:
+        page = re.sub(r"<script[^>]*>.*?</script>|<svg.*?</svg>", "", text, flags=re.S)
         said |= {unescape(text).strip() for text in re.findall(r">([^<]+)<", page)}
         said |= {unescape(text).strip() for text in re.findall(r'(?:aria-label|alt|content)="([^"]+)"', page)}
     for name in ("piece.json", "notes.json", "timing.json"):

@@ -54,6 +54,15 @@ def test_larger_notes_are_laid_out_by_scripts(pages: dict[str, str]) -> None:
     assert "large-1.svg" not in page
 
 
+def test_what_all_pages_share_is_one_script(site: dict[str, bytes], pages: dict[str, str]) -> None:
+    (tools,) = [path for path in site if path.startswith("assets/tools-")]
+    text = site[tools].decode()
+    assert 'id=\\"practice\\"' in text
+    for path, page in pages.items():
+        assert f'<script defer src="{"../" * path.count("/")}{tools}"></script>' in page
+        assert "<dialog" not in page
+
+
 def test_texts_are_escaped(pages: dict[str, str]) -> None:
     page = pages["pieces/three-bars/index.html"]
     assert "Three &lt;Bars&gt;" in page
