@@ -27,7 +27,7 @@ ROOT = Path(__file__).resolve().parents[1]
 SHARED = ROOT.parent / "shared" / "scores"
 DEMO = sorted(ROOT.glob("content/*/score.musicxml"))
 REAL = [SHARED / "beethoven-piano-sonatas-21-2.mxl"]
-GLYPH = re.compile(r"[0-9A-F]{4}(-[0-9.]+){0,2}")
+GLYPH = re.compile(r"5|E?[0-9A-F]{3}(-[0-9.]+){0,2}|0[0-9a-f]{8}")
 
 ABC = """X:1
 T:Two bars
@@ -303,8 +303,8 @@ def _ids_of_musicxml(file: Path, notes: dict[str, Any]) -> None:
 def _ids_of_timing(file: Path, notes: dict[str, Any]) -> None:
     timing = json.loads(file.read_text(encoding="utf-8"))
     assert {note["id"] for note in timing["notes"]} == notes.keys()
-    for note in timing["notes"]:
-        assert note["midi"] == notes[note["id"]]["midi"]
+    for card in timing["cards"]:
+        assert timing["pitches"][card[4]][1] == notes[card[0]]["midi"]
 
 
 def _ids_of_drawings(files: list[Path], notes: dict[str, Any], heads: set[str]) -> None:
