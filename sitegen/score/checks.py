@@ -39,7 +39,7 @@ MEI_NUMBERS = {
     **dict.fromkeys(("num", "numbase", "num.default", "numbase.default"), COUNT),
     **dict.fromkeys(("dots", "dots.ges", "mm.dots"), r"[0-4]"),
     **dict.fromkeys(("unit", "meter.unit"), rf"({_UNIT})(\.0*)?"),
-    **dict.fromkeys(("tstamp", "tstamp.ges", "mm", "midi.bpm", "midi.mspb"), _DECIMAL),
+    **dict.fromkeys(("tstamp", "mm", "midi.bpm", "midi.mspb"), _DECIMAL),
     **dict.fromkeys(("ho", "vo", "startho", "startvo", "endho", "endvo", "opening", "stem.len", "stem.x", "stem.y",
                      "system.leftmar", "system.rightmar", "system.topmar", "spacing.staff", "spacing.system"),
                     _MEASURE),
@@ -49,7 +49,7 @@ MEI_NUMBERS = {
     "dur": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048"
            r"|longa|brevis|semibrevis|minima|semiminima|fusa|semifusa",
     "mm.unit": r"maxima|long|breve|1|2|4|8|16|32|64|128|256|512|1024|2048",
-    **dict.fromkeys(("tstamp2", "tstamp2.ges"), r"[+-]?(\d{1,4}m\s*\+\s*)?\d{1,6}(\.\d*)?"),
+    **dict.fromkeys(("tstamp2",), r"[+-]?(\d{1,4}m\s*\+\s*)?\d{1,6}(\.\d*)?"),
 }  # fmt: skip
 
 

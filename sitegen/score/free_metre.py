@@ -22,10 +22,14 @@ _MOST_BEATS = 99
 def give_metre(root: Element, odd: Oddities) -> None:
     """Give a partwise tree a time signature where it has none to go by."""
     parts = [list(part.iter("measure")) for part in root.iter("part")]
-    if not parts or not parts[0]:
+    if not parts or not all(parts):
         return
+    first = [time for part in parts for time in part[0].iterfind("attributes/time")]
+    if first and next(root.iter("senza-misura"), None) is None:
+        return
+    reached = [_lengths(part) for part in parts]
     bars = len(parts[0])
-    lengths = [max(length[k] for length in map(_lengths, parts) if k < len(length)) for k in range(bars)]
+    lengths = [max(own[k] for own in reached if k < len(own)) for k in range(bars)]
     free, said = False, False
     before: tuple[int, int] | None = None
     for index in range(bars):

@@ -40,7 +40,7 @@ _TEXTS: dict[str, tuple[str, str, str]] = {
 }  # fmt: skip
 _NEEDS = {"display-step": "display-octave", "display-octave": "display-step"}
 _ATTRIBUTES = {
-    "number": r"[1-9]\d{0,2}", "times": r"\d{1,9}", "size": r"\d{1,3}", "slash-type": r"[\w-]+",
+    "number": r"[1-9]\d{0,2}", "times": r"\d{1,9}", "size": r"\d{1,3}|[a-z-]+", "slash-type": r"[\w-]+",
     "default-x": r"[+-]?\d{1,6}(\.\d*)?", "default-y": r"[+-]?\d{1,6}(\.\d*)?", "relative-x": r"[+-]?\d{1,6}(\.\d*)?",
     "relative-y": r"[+-]?\d{1,6}(\.\d*)?", "font-size": r"\d{1,4}(\.\d*)?|[a-z-]+", "tempo": r"\d{1,6}(\.\d*)?",
 }  # fmt: skip

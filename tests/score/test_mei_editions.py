@@ -99,6 +99,7 @@ LEGAL = {
     "a line's width": '<slur lwidth="medium" tstamp="1" tstamp2="0m+2" staff="1"/>',
     "a place before the next bar": '<slur tstamp="1" tstamp2="1m + 1.5" staff="1"/>',
     "a metronome mark of breves": '<tempo mm="60" mm.unit="breve" mm.dots="1" tstamp="1" staff="1"/>',
+    "a place in ticks": '<dynam tstamp="1" tstamp.ges="0p" staff="1">p</dynam>',
     "several layers": '<dynam layer="1 2" tstamp="1" staff="1">p</dynam>',
 }
 

@@ -105,3 +105,9 @@ def test_a_metre_that_cannot_be_is_left_out(metre: str, token: str) -> None:
     score = read(kern("**kern", metre, "=1", *[token] * 4, "=="), ".krn")
     assert "the time signature" in score.warnings[0]
     assert score.bars[0].metre.name == "4/4"
+
+
+def test_small_print_stays_small() -> None:
+    assert [n.small for n in read(musicxml(C.replace("<type>", '<type size="cue">') + C * 3), ".musicxml").notes] == [
+        True, False, False, False,
+    ]  # fmt: skip
