@@ -65,9 +65,10 @@ class Child:
 
     def __init__(self, limits: Limits) -> None:
         self.limits = limits
-        self.calls = 0
         self._overdue = False
+        self._asked = 0  # calls that are not done
         self._clock: threading.Timer | None = None
+        self._turn = threading.Lock()  # who calls and who hears the replies may be two
         self._errors = None if os.environ.get("SITEGEN_DEBUG") else _nameless_file()
         flags = ["-B"] if sys.dont_write_bytecode else []
         self._process = subprocess.Popen(
@@ -88,28 +89,25 @@ class Child:
 
     def call(self, function: str, data: bytes) -> None:
         """Have it call a function, ``module:name``, with ``data``; ``reply`` gives what comes of it."""
-        self.calls += 1
-        self._start_clock()
+        self._count(1)
         self._send(function.encode() + b"\n" + data)
 
     def reply(self) -> Reply:
         """The next reply. Raises ``Failure``, and the ``SitegenError`` or ``OSError`` that the function raised."""
         assert self._process.stdout is not None
         message = read_message(self._process.stdout)
-        self._stop_clock()
         if message is None:
+            self._stop_clock()
             raise self._failure()
         kind, data = message
+        self._count(0 if kind == MADE else -1)
         if kind == NO_MEMORY:
             raise self._no_memory()
         if kind == RAISED:
             raise error_from(data)
         if kind == DEFECT:
             raise Failure(data.decode(), "", ended=False)
-        if kind != MADE:
-            return Reply(None, kind == DONE_AND_LARGE)
-        self._start_clock()
-        return Reply(data)
+        return Reply(data) if kind == MADE else Reply(None, kind == DONE_AND_LARGE)
 
     def kill(self) -> None:
         """Kill it, whatever it does, and don't wait for that."""
@@ -130,10 +128,15 @@ class Child:
         with suppress(OSError):  # one that is gone does not reply either
             write_message(self._process.stdin, MADE, data)
 
-    def _start_clock(self) -> None:
-        self._clock = threading.Timer(self.limits.clock, self._give_up)
-        self._clock.daemon = True
-        self._clock.start()
+    def _count(self, calls: int) -> None:
+        """Count a call that is made (1) or done (-1), and begin to wait anew as long as one is not done."""
+        with self._turn:
+            self._asked += calls
+            self._stop_clock()
+            if self._asked:
+                self._clock = threading.Timer(self.limits.clock, self._give_up)
+                self._clock.daemon = True
+                self._clock.start()
 
     def _stop_clock(self) -> None:
         if self._clock is not None:

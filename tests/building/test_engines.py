@@ -6,6 +6,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -226,6 +227,16 @@ def test_each_step_of_a_task_has_its_time(store: Store) -> None:
     done = engine.wait()
     engine.close()
     assert float(store.get(done.outputs[1][""])) > 59.5, "the second that the first step worked is not counted"
+
+
+def test_who_has_done_what_was_asked_is_waited_for_no_more(store: Store) -> None:
+    engine = Workers(store, 1)
+    engine.begin(["sitegen.building.steps.opening"])
+    engine.submit(Task(1, (Order("key", HERE, "double", {"text": store.put(b"ab")}, {"times": 2}),)))
+    assert not engine.wait().failed
+    clocks = [thread for thread in threading.enumerate() if isinstance(thread, threading.Timer)]
+    assert all(clock.finished.is_set() for clock in clocks)
+    engine.close()
 
 
 def test_the_step_that_died_is_named_and_those_before_it_are_kept(store: Store, workers: Workers) -> None:
