@@ -48,7 +48,8 @@ def stamps_of_places(content: Path) -> dict[str, str]:
 
 
 def _states(place: Path) -> Iterator[tuple[str, os.stat_result]]:
-    """Every file at or below ``place``."""
+    """Every file at or below ``place``. Links to folders below it are not followed: what lies in another folder is no
+    file of the place, and they may lead round and round."""
     if not place.is_dir():
         with suppress(OSError):
             yield str(place), place.stat()
@@ -57,7 +58,7 @@ def _states(place: Path) -> Iterator[tuple[str, os.stat_result]]:
     while waiting:
         with suppress(OSError), os.scandir(waiting.pop()) as entries:
             for entry in entries:
-                if entry.is_dir():
+                if entry.is_dir(follow_symlinks=False):
                     waiting.append(entry.path)
                 else:
                     with suppress(OSError):

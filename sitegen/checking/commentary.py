@@ -37,12 +37,12 @@ def references_of(draft: Draft) -> tuple[Reference, ...]:
         return ()
 
 
-def nested_too_deeply(draft: Draft) -> Iterator[Finding]:
-    """A commentary that cannot be turned into a page."""
+def beyond_limits(draft: Draft) -> Iterator[Finding]:
+    """A commentary that cannot be turned into a page: too long, or nested too deeply."""
     try:
         read_references(draft.piece.commentary, draft.piece.commentary_line)
     except ContentError as error:
-        yield draft.error(error.what, error.remedy, draft.piece.commentary_line)
+        yield draft.error(error.what, error.remedy, draft.piece.commentary_line + (error.line or 1) - 1)
 
 
 def taken_out(draft: Draft) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ import markdown
 import nh3
 
 from sitegen.errors import ContentError
+from sitegen.library.limits import check_commentary
 
 TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "em", "h2", "h3", "h4", "h5", "hr", "i",
          "img", "li", "ol", "p", "pre", "q", "s", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
@@ -33,8 +34,9 @@ def split_front_matter(text: str, file: Path) -> tuple[str, int, str, int]:
 
 
 def to_raw_html(text: str) -> str:
-    """Markdown as HTML, whatever its author wrote: not to be published. Raises ``ContentError`` for lists nested
-    hundreds of levels deep."""
+    """Markdown as HTML, whatever its author wrote: not to be published. Raises ``ContentError``, whose line counts from
+    1 within ``text``, for what is longer, or nested deeper, than may be (``limits.py``)."""
+    check_commentary(text)
     try:
         html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
     except RecursionError as error:

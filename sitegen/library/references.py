@@ -111,7 +111,7 @@ def _is_like_ours(scheme: str) -> bool:
 def read_references(commentary: str, first_line: int) -> tuple[tuple[Reference, ...], tuple[TakenOut, ...]]:
     """The references of a commentary that begins on ``first_line``, and what of it will be taken out.
 
-    Raises ``ContentError`` for a commentary that cannot be turned into HTML.
+    Raises ``ContentError`` for a commentary that cannot be turned into HTML; its line counts from 1 in the commentary.
     """
     reader = _Reader(_Lines(commentary, first_line))
     reader.feed(to_raw_html(commentary))
