@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import markdown
@@ -48,6 +49,23 @@ def to_html(text: str) -> str:
     """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
 
     Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, other
-    pieces and files beside the page, and bars (``bars:5-8``). Raises ``ContentError`` as ``to_raw_html`` does.
+    pieces and files beside the page, and bars (``bars:5-8``); pictures are files beside the page, or bars. Raises ``ContentError`` as ``to_raw_html`` does.
     """
-    return nh3.clean(to_raw_html(text), tags=TAGS, attributes=ATTRIBUTES, url_schemes=SCHEMES, link_rel="noopener")
+    return nh3.clean(
+        to_raw_html(text),
+        tags=TAGS,
+        attributes=ATTRIBUTES,
+        attribute_filter=_kept,
+        url_schemes=SCHEMES,
+        link_rel="noopener",
+    )
+
+
+def is_shown(address: str) -> bool:
+    """Whether a picture has an address of which it is shown: a file beside the page, or bars. A picture of another
+    site would tell that site of every reader."""
+    return bool(re.match(r"bars?:|[^:/\\][^:]*$", address.strip(), re.IGNORECASE))
+
+
+def _kept(tag: str, attribute: str, value: str) -> str | None:
+    return None if tag == "img" and attribute == "src" and not is_shown(value) else value

@@ -86,6 +86,13 @@ def test_links_to_bars_the_web_and_files_are_kept() -> None:
                                                    "mailto:a@example.org"]  # fmt: skip
 
 
+@pytest.mark.parametrize("address", ["https://example.org/a.png", "//example.org/a.png", r"\\example.org\a.png"])
+def test_a_picture_of_another_site_is_not_shown(address: str) -> None:
+    assert "src=" not in to_html(f"![x]({address})")
+    assert "src=" not in to_html(f"<img src='{address}' alt='x'>")
+    assert 'src="a/hand.png"' in to_html("![x](a/hand.png)")
+
+
 @pytest.mark.parametrize("text", ["> " * 3000 + "x", "[" * 50, "*" * 5000, "`" * 5000], ids=lambda text: text[:2])
 def test_deep_nesting_is_survived(text: str) -> None:
     assert _is_harmless(to_html(text))
