@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from pathlib import Path
 
 import markdown
@@ -34,6 +35,7 @@ def split_front_matter(text: str, file: Path) -> tuple[str, int, str, int]:
     return "\n".join(lines[1:end]), 2, "\n".join(lines[end + 1 :]), end + 2
 
 
+@lru_cache(maxsize=8)
 def to_raw_html(text: str) -> str:
     """Markdown as HTML, whatever its author wrote: not to be published. Raises ``ContentError``, whose line counts from
     1 within ``text``, for what is longer, or nested deeper, than may be (``limits.py``)."""
@@ -49,7 +51,8 @@ def to_html(text: str) -> str:
     """Markdown as HTML in which nothing can run: only text, lists, tables, pictures and links.
 
     Headings begin at the second level, since the page has one of its own. Links may lead to web pages, mail, other
-    pieces and files beside the page, and bars (``bars:5-8``); pictures are files beside the page, or bars. Raises ``ContentError`` as ``to_raw_html`` does.
+    pieces and files beside the page, and bars (``bars:5-8``); pictures are files beside the page, or bars. Raises
+    ``ContentError`` as ``to_raw_html`` does.
     """
     return nh3.clean(
         to_raw_html(text),

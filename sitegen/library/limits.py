@@ -18,7 +18,7 @@ LARGEST_FILE = 1_000_000  # bytes of a text file
 LONGEST_FRONT = 200_000  # characters of fields: some thousands of adjustments
 LONGEST = 100_000  # characters of a commentary: thirty printed pages
 LONGEST_PARAGRAPH = 20_000  # characters without an empty line
-MOST_LINES = 1_000  # of a paragraph
+MOST_LINES = 500  # of a paragraph, a list or a table
 MOST_PARAGRAPHS = 5_000
 MOST_BRACKETS = 50  # open at once in a paragraph
 MOST_FLOWS = 100  # brackets open at once in fields
@@ -75,27 +75,31 @@ def check_front_matter(text: str, file: Path, first_line: int) -> None:
 
 
 def check_commentary(text: str) -> None:
-    """Raise ``ContentError``, whose line counts from 1 within ``text``, where Markdown is longer, or more of it is begun
-    and not ended, than may be."""
+    """Raise ``ContentError`` where Markdown is longer, or more of it is begun and not ended, than may be; its line counts
+    from 1 within ``text``."""
     if len(text) > LONGEST:
         raise _fault(text, LONGEST, f"the commentary has {len(text)} characters, and may have {LONGEST}",
                      "Shorten it, or put a part of it into a PDF beside it.")  # fmt: skip
-    paragraphs, place = 0, 0
-    for paragraph in _BREAK.split(text):
+    _check_elements(text)
+    paragraphs, place = _BREAK.split(text), 0
+    if len(paragraphs) > MOST_PARAGRAPHS:
+        what = f"the commentary has more than {MOST_PARAGRAPHS} paragraphs"
+        raise _fault(text, 0, what, "Shorten it, or put a part of it into a PDF beside it.")
+    for paragraph in paragraphs:
         place = text.find(paragraph, place)
-        paragraphs += 1
-        if len(paragraph) > LONGEST_PARAGRAPH or paragraph.count("\n") >= MOST_LINES:
-            what = f"a paragraph has more than {LONGEST_PARAGRAPH} characters or {MOST_LINES} lines"
-            raise _fault(text, place, what, "Put an empty line where a thought ends.")
         for opening, closing, called in (("[", "]", "square"), ("(", ")", "round")):
             deep = _too_deep(paragraph, opening, closing, MOST_BRACKETS)
             if deep is not None:
                 what = f"more than {MOST_BRACKETS} {called} brackets are opened and not closed"
                 raise _fault(text, place + deep, what, "Close every bracket once, or leave them out.")
+        if len(paragraph) > LONGEST_PARAGRAPH or paragraph.count("\n") >= MOST_LINES:
+            begins = place + len(paragraph) - len(paragraph.lstrip())
+            what = f"a paragraph has more than {LONGEST_PARAGRAPH} characters or {MOST_LINES} lines"
+            raise _fault(text, begins, what, "Put an empty line where a thought ends.")
         place += len(paragraph)
-    if paragraphs > MOST_PARAGRAPHS:
-        what = f"the commentary has more than {MOST_PARAGRAPHS} paragraphs"
-        raise _fault(text, 0, what, "Shorten it, or put a part of it into a PDF beside it.")
+
+
+def _check_elements(text: str) -> None:
     tags = [found.start() for found in _BEGUN.finditer(text)]
     if len(tags) > MOST_TAGS:
         raise _fault(text, tags[MOST_TAGS], f"more than {MOST_TAGS} elements of HTML", "Write them in Markdown.")

@@ -4,6 +4,11 @@ from __future__ import annotations
 
 _MANY = 20_000
 
+
+def _both(first: str, second: str, times: int) -> str:
+    return "\n\n".join("".join(part.format(n=n) for n in range(times)) for part in (first, second))
+
+
 COMMENTARIES: dict[str, str] = {
     # what could take for ever
     "twenty thousand brackets": "[" * _MANY,
@@ -37,6 +42,7 @@ COMMENTARIES: dict[str, str] = {
     "unclosed table": "<table><tr><td>" * 7000,
     "unclosed list": "<ul><li>" * 10_000,
     "half a tag": "<a " * _MANY,
+    "signs that begin nothing": "<a " * 1000,
     "half tags in paragraphs": "<a \n\n" * _MANY,
     "signs of less": "<" * _MANY,
     "addresses begun": "<http://" * 10_000,
@@ -54,13 +60,13 @@ COMMENTARIES: dict[str, str] = {
     "lines across": "---\n" * _MANY,
     "forty thousand paragraphs": "a b\n\n" * 40_000,
     "a table of ten thousand rows": "| a | b |\n|---|---|\n" + "| c | d |\n" * 10_000,
-    "a table of five thousand columns": "|".join("a" * 5000) + "\n" + "|".join("-" * 5000) + "\n" + "|".join("b" * 5000),
+    "a table of five thousand columns": "\n".join("|".join(sign * 5000) for sign in "a-b"),
     "five thousand tables": "| a | b |\n|---|---|\n| c | d |\n\n" * 5000,
-    "five thousand references": "\n".join(f"[a{n}]: http://x/{n}" for n in range(5000)) + "\n\n" + " ".join(f"[a{n}]" for n in range(5000)),
+    "five thousand references": _both("[a{n}]: http://x/{n}\n", "[a{n}] ", 5000),
     "references to one another": "\n".join(f"[a{n}]: a{n + 1}" for n in range(10_000)),
-    "ten thousand footnotes": " ".join(f"x[^{n}]" for n in range(5000)) + "\n\n" + "\n".join(f"[^{n}]: y" for n in range(5000)),
-    "two thousand abbreviations": "\n".join(f"*[a{n}]: word" for n in range(2000)) + "\n\n" + " ".join(f"a{n}" for n in range(5000)),
-    "abbreviations of one letter": "\n".join(f"*[{chr(97 + n % 26)}]: word" for n in range(500)) + "\n\n" + "a " * 10_000,
+    "ten thousand footnotes": _both("x[^{n}] ", "[^{n}]: y\n", 5000),
+    "two thousand abbreviations": _both("*[a{n}]: word\n", "a{n} ", 2000),
+    "abbreviations of one letter": "".join(f"*[{one}]: word\n" for one in "abcdefghij" * 50) + "\na " * 10_000,
     "ten thousand links": " ".join(f"[a](http://x/{n})" for n in range(10_000)),
     "ten thousand links to bars": " ".join("[a](bars:1)" for _ in range(10_000)),
     "a thousand excerpts": "\n\n".join(f"![a](bars:1-{1 + n % 2} 'x{n}')" for n in range(1000)),

@@ -16,9 +16,10 @@ from tests.building.studio import musicxml, write_content
 GOOD = ("march", "waltz")
 FRONT = "---\ntitle: Odd\nscore: score.musicxml\nlicence: CC0-1.0\n{}\n---\n\n{}\n"
 
-_FORBIDDEN = frozenset(
-    "iframe frame frameset object embed applet base math style link template audio video textarea foreignobject".split()
-)
+_FORBIDDEN = frozenset({
+    "iframe", "frame", "frameset", "object", "embed", "applet", "base", "math", "style", "link", "template", "audio",
+    "video", "textarea", "foreignobject",
+})  # fmt: skip
 _SCHEMES = frozenset({"http", "https", "mailto", "bars", "bar", "piece"})
 #: What tells of a defect, not of a fault in the content.
 _OURS = re.compile(r"Traceback|please report|itself is at fault|could not be made \(", re.IGNORECASE)
