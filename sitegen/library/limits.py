@@ -75,8 +75,8 @@ def check_front_matter(text: str, file: Path, first_line: int) -> None:
 
 
 def check_commentary(text: str) -> None:
-    """Raise ``ContentError`` where Markdown is longer, or more of it is begun and not ended, than may be; its line counts
-    from 1 within ``text``."""
+    """Raise ``ContentError`` where Markdown is longer, or more of it is begun and not ended, than may be; its line is
+    counted from 1 within ``text``."""
     if len(text) > LONGEST:
         raise _fault(text, LONGEST, f"the commentary has {len(text)} characters, and may have {LONGEST}",
                      "Shorten it, or put a part of it into a PDF beside it.")  # fmt: skip
