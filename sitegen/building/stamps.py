@@ -47,7 +47,8 @@ def _digest_of(files: Iterable[tuple[Any, ...]]) -> str:
 
 
 def _states(place: Path, counts: Callable[[str], bool] = lambda name: True) -> Iterator[tuple[str, os.stat_result]]:
-    """Every file at or below ``place`` whose name ``counts``, by its path from there."""
+    """Every file at or below ``place`` whose name ``counts``, by its path from there. Links to folders below it are not
+    followed: what lies in another folder is no file of the place, and they may lead round and round."""
     root = str(place)
     if not os.path.isdir(root):
         with suppress(OSError):
@@ -58,7 +59,7 @@ def _states(place: Path, counts: Callable[[str], bool] = lambda name: True) -> I
         below = waiting.pop()
         with suppress(OSError), os.scandir(f"{root}/{below}") as entries:
             for entry in entries:
-                if entry.is_dir():
+                if entry.is_dir(follow_symlinks=False):
                     waiting.append(f"{below}{entry.name}/")
                 elif counts(entry.name):
                     with suppress(OSError):

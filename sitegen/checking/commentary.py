@@ -22,6 +22,12 @@ from sitegen.places.stages import find_stage
 MUSIC = ("bars", "bar")
 _BARS_ELSEWHERE = frozenset({"takt", "takte", "measure", "measures", "m", "mm", "stage"})
 _BARE_BARS = re.compile(r"(bars?|takte?|mm?\.?) ?\d\w*( ?[-–] ?\d\w*)?", re.IGNORECASE)
+_INSTEAD = {
+    "the address": "Link a page with https:// or http://, mail with mailto:, a file beside piece.md by its name; or "
+    "leave it out.",
+    "the picture": "Put the picture beside piece.md, where you may: another site would learn who reads the page.",
+    "": "Write it in Markdown, or leave it out; HTML that could run or track is never published.",
+}
 _KNOWN = ("https", "http", "mailto", "bars", "bar", "piece")
 
 
@@ -37,12 +43,12 @@ def references_of(draft: Draft) -> tuple[Reference, ...]:
         return ()
 
 
-def nested_too_deeply(draft: Draft) -> Iterator[Finding]:
-    """A commentary that cannot be turned into a page."""
+def beyond_limits(draft: Draft) -> Iterator[Finding]:
+    """A commentary that cannot be turned into a page: too long, or nested too deeply."""
     try:
         read_references(draft.piece.commentary, draft.piece.commentary_line)
     except ContentError as error:
-        yield draft.error(error.what, error.remedy, draft.piece.commentary_line)
+        yield draft.error(error.what, error.remedy, draft.piece.commentary_line + (error.line or 1) - 1)
 
 
 def taken_out(draft: Draft) -> Iterator[Finding]:
@@ -52,12 +58,7 @@ def taken_out(draft: Draft) -> Iterator[Finding]:
     except ContentError:
         return
     for part in gone:
-        remedy = (
-            "Write it in Markdown, or leave it out; HTML that could run or track is never published."
-            if not part.what.startswith("the address")
-            else "Link a page with https:// or http://, mail with mailto:, a file beside piece.md by its name; or "
-            "leave it out."
-        )
+        remedy = next((told for begins, told in _INSTEAD.items() if part.what.startswith(begins)), "")
         yield draft.warning(f"{part.what} is left out of the page", remedy, part.line)
 
 

@@ -23,7 +23,7 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
 )
 OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
     ("the licence", licences.no_licence),
-    ("a commentary that can be read", commentary.nested_too_deeply),
+    ("a commentary that can be read", commentary.beyond_limits),
     ("HTML that is left out", commentary.taken_out),
     ("links that are misspelt", commentary.misspelt_schemes),
     ("links to other pieces", commentary.other_pieces),

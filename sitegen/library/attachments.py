@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.errors import ContentError
+from sitegen.library.folders import is_file_of
 from sitegen.library.nouns import Piece
 from sitegen.library.references import Reference
 
@@ -76,12 +77,12 @@ def _fault(piece: Piece, reference: Reference, file: Path) -> ContentError | Non
     path, line = reference.path, reference.line
     what = "picture" if reference.kind == "picture" else "file"
     kinds = PICTURES if reference.kind == "picture" else {**PICTURES, **FILES}
-    if not file.is_file() or not file.resolve().is_relative_to(piece.folder.resolve()):
+    if not is_file_of(piece.folder, path):
         near = [p.name for p in sorted(piece.folder.iterdir()) if p.name.lower() == path.lower()]
         remedy = f"There is '{near[0]}': capitals count." if near else f"Put it beside {piece.file.name}."
         if path.lower().startswith("www."):
             remedy = f"Write 'https://{path}' if it is a page of the web."
-        elif (piece.folder.parent / path / "piece.md").is_file():
+        elif is_file_of(piece.folder.parent, f"{path}/piece.md"):
             remedy = f"Write '../{path}/piece.md' if the piece is meant."
         return ContentError(f"the {what} '{path}' is not there", remedy, piece.file, line=line)
     beginnings = kinds.get(file.suffix.lower())
@@ -89,12 +90,15 @@ def _fault(piece: Piece, reference: Reference, file: Path) -> ContentError | Non
         return ContentError(
             f"'{path}' is of a kind that is not published", f"Use one of {', '.join(kinds)}.", piece.file, line=line
         )
-    size = file.stat().st_size
+    try:
+        size = file.stat().st_size
+        with file.open("rb") as opened:
+            begins = opened.read(16)
+    except OSError as error:
+        return ContentError(f"'{path}' cannot be read: {error.strerror}", "Check its rights.", piece.file, line=line)
     if size > LARGEST:
         remedy = f"Make it smaller: {LARGEST // 1_000_000} MB at most."
         return ContentError(f"'{path}' has {size / 1e6:.1f} MB", remedy, piece.file, line=line)
-    with file.open("rb") as opened:
-        begins = opened.read(16)
     if beginnings and not begins.startswith(beginnings):
         remedy = "Save it anew in the program that made it, under the name of its kind."
         return ContentError(f"'{path}' is no {file.suffix[1:].upper()} file inside", remedy, piece.file, line=line)

@@ -50,15 +50,39 @@ def almost_piece(folder: Path) -> ContentError | None:
     return None
 
 
+def is_file_of(folder: Path, name: str) -> bool:
+    """Whether ``name`` leads to a file that lies in ``folder``, wherever the links on its way lead."""
+    try:
+        file = (folder / name).resolve()
+        return file.is_relative_to(folder.resolve()) and file.is_file()
+    except (OSError, ValueError, RuntimeError):  # a name that no file can have, or a link that leads to itself
+        return False
+
+
+def cannot_be_read(error: OSError, place: Path) -> ContentError:
+    """A place of the content folder that the system does not give, as the fault that it is."""
+    file = Path(error.filename) if isinstance(error.filename, str) else place
+    return ContentError(f"cannot be read: {error.strerror}", "Check its rights, and where links lead.", file)
+
+
+def no_file(file: Path) -> ContentError:
+    """Something that is called like the file that is read, and is a folder, a pipe, or a link that leads nowhere."""
+    return ContentError("is no file that can be read", "Put a text file of this name in its place.", file)
+
+
 def meant_for_pieces(root: Path) -> frozenset[str]:
-    """The names in addresses of all folders that hold a ``piece.md``, readable or not, or what was meant to be one:
-    the last good pages of these stay."""
-    folders = [place for place in root.iterdir() if is_readable(place.name) and place.is_dir()]
-    return frozenset(
-        slug_of(place.name)
-        for place in folders
-        if any(file.name.lower() in _ALMOST for file in place.iterdir() if file.is_file())
-    )
+    """The names in addresses of all folders that hold a ``piece.md``, readable or not, or what was meant to be one, and
+    of those that cannot be looked into: the last good pages of these stay."""
+    return frozenset(slug_of(place.name) for place in root.iterdir() if is_readable(place.name) and _is_meant(place))
+
+
+def _is_meant(place: Path) -> bool:
+    try:
+        return place.is_dir() and any(
+            file.name == PIECE or (file.name.lower() in _ALMOST and file.is_file()) for file in place.iterdir()
+        )
+    except OSError:
+        return True
 
 
 def astray(root: Path) -> ContentError | None:
@@ -90,7 +114,7 @@ def without_music(folder: Path) -> ContentError:
 
 def unused_scores(folder: Path, used: Sequence[str]) -> list[ContentError]:
     """A warning for each score of a piece's folder that its ``piece.md`` does not name."""
-    named = {(folder / name).resolve() for name in used}
+    named = {score for score in scores_in(folder) for name in used if _is_same(folder, name, score)}
     return [
         ContentError(
             f"is not used: {PIECE} names '{used[0]}'",
@@ -98,5 +122,9 @@ def unused_scores(folder: Path, used: Sequence[str]) -> list[ContentError]:
             score,
         )
         for score in scores_in(folder)
-        if score.resolve() not in named
+        if score not in named
     ]
+
+
+def _is_same(folder: Path, name: str, score: Path) -> bool:
+    return is_file_of(folder, name) and (folder / name).samefile(score)

@@ -5,6 +5,7 @@ A score that lies there without a ``piece.md`` is a piece too, with what the sco
 
 from __future__ import annotations
 
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -19,13 +20,17 @@ from sitegen.library.folders import (
     PIECE,
     almost_piece,
     astray,
+    cannot_be_read,
+    is_file_of,
     is_readable,
     meant_for_pieces,
+    no_file,
     scores_in,
     unreadable,
     unused_scores,
     without_music,
 )
+from sitegen.library.limits import read_text
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -80,7 +85,11 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
 
 def _at_place(place: Path) -> AtPlace:
     found = _Found()
-    pieces = tuple(_pieces_at(place, found))
+    pieces: tuple[Piece, ...] = ()
+    try:
+        pieces = tuple(_pieces_at(place, found))
+    except OSError as error:  # a folder or a file that may not be read, or a link that leads to itself
+        found.faults.append(cannot_be_read(error, place))
     return AtPlace(pieces, tuple(found.faults), tuple(found.warnings))
 
 
@@ -104,7 +113,7 @@ def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, 
         faults.append(ContentError("is missing", "Write it with a line such as 'title: My studio'.", file))
         return fallback, {}
     try:
-        data = load_yaml(_read(file), file)
+        data = load_yaml(read_text(file), file)
     except ContentError as error:
         faults.append(error)
         return fallback, {}
@@ -123,6 +132,9 @@ def _pieces_at(place: Path, found: _Found) -> list[Piece]:
     if file.is_file():
         piece = _load_piece(file, found)
         return [piece] if piece else []
+    if os.path.lexists(file):
+        found.faults.append(no_file(file))
+        return []
     if misnamed := almost_piece(place):
         found.faults.append(misnamed)
         return []
@@ -148,7 +160,7 @@ def _lines(data: CommentedMap, first_line: int) -> dict[str, int]:
 
 def _load_piece(file: Path, found: _Found) -> Piece | None:
     try:
-        front, first, commentary, commentary_line = split_front_matter(_read(file), file)
+        front, first, commentary, commentary_line = split_front_matter(read_text(file), file)
         data = load_yaml(front, file, first)
     except ContentError as error:
         found.faults.append(error)
@@ -158,8 +170,7 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
     matter = fields.sound
     if matter is None:
         return None
-    score = (file.parent / matter.score).resolve()
-    if not score.is_relative_to(file.parent.resolve()) or not score.is_file():
+    if not is_file_of(file.parent, matter.score):
         line = line_of(data, ["score"], first)
         there = [score.name for score in scores_in(file.parent)]
         remedy = (
@@ -170,7 +181,8 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
         return None
 
     def lines(key: str) -> tuple[int, ...]:
-        entries = [i for i in range(len(data.get(key) or ())) if (key, i) not in fields.left_out]
+        given = data.get(key)
+        entries = [i for i in range(len(given) if isinstance(given, list) else 0) if (key, i) not in fields.left_out]
         return tuple(line_of(data, [key, i], first) for i in entries)
 
     own = [str(value["file"]) for value in matter.stages if isinstance(value, dict) and value.get("file")]
@@ -182,12 +194,3 @@ def _load_piece(file: Path, found: _Found) -> Piece | None:
         slug_of(file.parent.name), file, file.parent / matter.score, matter, commentary, commentary_line,
         stages, adjustments, lines("practise"), lines=_lines(data, first), at_fault=bool(fields.faults),
     )  # fmt: skip
-
-
-def _read(file: Path) -> str:
-    try:
-        return file.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise ContentError("is not UTF-8 text", "Save it as UTF-8.", file) from error
-    except OSError as error:
-        raise ContentError(f"cannot be read: {error.strerror}", "Check its rights.", file) from error

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Generic, TypeVar
@@ -16,15 +15,17 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidat
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.plain_values import OddValueError, plain
 from sitegen.library.sizes import read_size
 from sitegen.library.tempo_marks import TempoMark, read_tempo
-from sitegen.library.yaml_reading import line_of, plain
+from sitegen.library.yaml_reading import line_of
 from sitegen.places.parsing import parse_bars
 from sitegen.score.hand_spans import MEDIUM_HAND, SPANS
 from sitegen.score.intervals import interval_name
 
 M = TypeVar("M", bound=BaseModel)
 
+MOST_TOLD = 50  # faults of the fields of one file
 NARROWEST, WIDEST = 5, 24  # semitones
 _INTERVALS = {interval_name(semitones): semitones for semitones in range(NARROWEST, WIDEST + 1)}
 
@@ -37,8 +38,8 @@ def _span(value: Any) -> Any:
 
 
 def _text(value: Any) -> Any:
-    # a title may be a year, or a date
-    return str(value) if isinstance(value, (int, float, date)) and not isinstance(value, bool) else value
+    # a title may be a year
+    return str(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else value
 
 
 def _bars(value: Any) -> Any:
@@ -162,12 +163,21 @@ class Matter(Generic[M]):
 
 def read_matter(model: type[M], data: CommentedMap, file: Path, first_line: int) -> Matter[M]:
     """Check ``data`` against ``model``. A field without a value is one that is not there."""
-    given = {k: v for k, v in plain(data).items() if v is not None or k not in model.model_fields}
+    try:
+        values = plain(data)
+    except OddValueError as error:
+        return Matter(None, (error.at(file, line_of(data, error.path, first_line)),))
+    given = {k: v for k, v in values.items() if v is not None or k not in model.model_fields}
     try:
         return Matter(model.model_validate(given))
     except ValidationError as error:
         faults = {_fault_key(e["loc"]): _fault(dict(e), model, data, file, first_line) for e in error.errors()}
         told = tuple(sorted(faults.values(), key=lambda fault: fault.line or 0))
+        if len(told) > MOST_TOLD:
+            rest = ContentError(
+                f"has {len(told) - MOST_TOLD} more faults in its fields", "Mend those above first.", file
+            )
+            told = (*told[:MOST_TOLD], rest)
         # of a list only the entry at fault is left out, so that the others are looked at in the same run
         left_out = frozenset(key[:2] for key in faults if len(key) > 1 and isinstance(given.get(str(key[0])), list))
         sound = {

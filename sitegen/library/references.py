@@ -16,6 +16,7 @@ from urllib.parse import unquote
 from sitegen.library.commentary import ATTRIBUTES, SCHEMES, TAGS, to_raw_html
 
 Kind = Literal["link", "picture"]
+_OF_THE_WEB = ("http", "https", "mailto")
 _SCHEME = re.compile(r"[a-z][a-z0-9+.-]*(?=:)", re.IGNORECASE)
 
 
@@ -70,7 +71,10 @@ class _Reader(HTMLParser):
         if tag in ("a", "img") and target:
             line = self.lines.of(target)
             reference = Reference("link" if tag == "a" else "picture", target, given.get("alt", ""), line)
-            if reference.scheme in SCHEMES or not reference.scheme or _is_like_ours(reference.scheme):
+            elsewhere = reference.kind == "picture" and (target.startswith("//") or reference.scheme in _OF_THE_WEB)
+            if elsewhere:
+                self.taken_out.append(TakenOut(f"the picture of another site '{target}'", line))
+            elif reference.scheme in SCHEMES or not reference.scheme or _is_like_ours(reference.scheme):
                 self.references.append(reference)
             else:
                 self.taken_out.append(TakenOut(f"the address '{target}'", line))
@@ -111,7 +115,7 @@ def _is_like_ours(scheme: str) -> bool:
 def read_references(commentary: str, first_line: int) -> tuple[tuple[Reference, ...], tuple[TakenOut, ...]]:
     """The references of a commentary that begins on ``first_line``, and what of it will be taken out.
 
-    Raises ``ContentError`` for a commentary that cannot be turned into HTML.
+    Raises ``ContentError`` for a commentary that cannot be turned into HTML; its line counts from 1 in the commentary.
     """
     reader = _Reader(_Lines(commentary, first_line))
     reader.feed(to_raw_html(commentary))

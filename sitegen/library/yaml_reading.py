@@ -12,9 +12,11 @@ from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
 from sitegen.errors import ContentError
+from sitegen.library.limits import check_front_matter
 
 _QUOTE_IT = 'Put the whole text in double quotes: "...".'
 _NOT_INDENTED = "this line is not indented like those that it belongs to"
+_TOO_DEEP = "lists or fields stand too deep in each other"
 _ONE_INDENT = "Give fields that belong together the same number of spaces before them."
 
 #: What the reader of YAML says (a pattern), what that is to a teacher, what to do; the first that fits is told.
@@ -38,6 +40,7 @@ _MISTAKES: tuple[tuple[str, str, str], ...] = (
 def load_yaml(text: str, file: Path, first_line: int = 1) -> CommentedMap:
     """Read a YAML mapping that begins on ``first_line`` of ``file``. Raises ``ContentError`` with the line and, where
     the form is at fault, what the mistake most likely is."""
+    check_front_matter(text, file, first_line)
     try:
         data = YAML(typ="rt").load(text)
     except MarkedYAMLError as error:
@@ -45,9 +48,18 @@ def load_yaml(text: str, file: Path, first_line: int = 1) -> CommentedMap:
         raise _mistake(
             f"{error.context or ''} {error.problem or ''}", text, mark.line if mark else 0, file, first_line
         ) from error
-    except (YAMLError, ValueError, RecursionError) as error:
-        odd = re.search(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]", text)
-        raise _mistake(str(error), text, text.count("\n", 0, odd.start()) if odd else 0, file, first_line) from error
+    except RecursionError as error:
+        raise ContentError(_TOO_DEEP, "Write them in fewer levels.", file, line=first_line) from error
+    except Exception as error:  # a character that is none, or a value that is not of the kind that it names
+        place = _stumbled_over(text)
+        if place is None:
+            odd = re.search(r"[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]", text)
+            raise _mistake(
+                str(error), text, text.count("\n", 0, odd.start()) if odd else 0, file, first_line
+            ) from error
+        raise ContentError(
+            "a value stands here that cannot be read", _QUOTE_IT, file, line=first_line + place
+        ) from error
     if data is None:
         return CommentedMap()
     if not isinstance(data, CommentedMap):
@@ -57,6 +69,20 @@ def load_yaml(text: str, file: Path, first_line: int = 1) -> CommentedMap:
         )
         raise ContentError("fields with values are expected here", remedy, file, line=first_line)
     return data
+
+
+def _stumbled_over(text: str) -> int | None:
+    """The line, from 0, of the field whose value cannot be read: a date or a number that there is not."""
+    lines = text.split("\n")
+    begins = [number for number, line in enumerate(lines) if re.match(r"[^\s#]", line)]
+    for start, end in zip(begins, [*begins[1:], len(lines)], strict=True):
+        try:
+            YAML(typ="rt").load("\n".join(lines[start:end]))
+        except YAMLError:
+            continue
+        except Exception:
+            return start
+    return None
 
 
 def line_of(data: Any, path: Sequence[str | int], first_line: int) -> int:
@@ -72,21 +98,6 @@ def line_of(data: Any, path: Sequence[str | int], first_line: int) -> int:
         except (KeyError, IndexError, TypeError, AttributeError):
             break
     return line
-
-
-def plain(value: Any) -> Any:
-    """ruamel's containers as plain ones, so that what is checked is what YAML says."""
-    if isinstance(value, dict):
-        return {str(k): plain(v) for k, v in value.items()}
-    if isinstance(value, list):
-        return [plain(v) for v in value]
-    if isinstance(value, bool) or value is None:
-        return value
-    if isinstance(value, int):
-        return int(value)
-    if isinstance(value, float):
-        return float(value)
-    return str(value) if isinstance(value, str) else value
 
 
 def _mistake(said: str, text: str, place: int, file: Path, first_line: int) -> ContentError:

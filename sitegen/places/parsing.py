@@ -32,12 +32,15 @@ _TO = rf"\s*(?:[-–—]|to\s)\s*(?:{_WORD})?"
 _BARS = re.compile(rf"(?P<word>{_WORD}|the\s+(?=upbeat))?{_ONE}(?:{_TO}{_OTHER})?(?=[\s,;]|$)", re.IGNORECASE)
 _GAP = re.compile(r"[\s,;]*")
 _VULGAR = "¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞"
+_BEYOND = re.compile(r"\d{10}")
 _SIGNS = {"#": 1, "♯": 1, "sharp": 1, "##": 2, "x": 2, "###": 3, "b": -1, "♭": -1, "flat": -1, "bb": -2, "bbb": -3}
 
 
 def parse_place(text: object) -> Place:
     """Read the words of a place. Raises ``ContentError`` (without a file) where they are not understood."""
     said = " ".join(str(text).split())
+    if _BEYOND.search(said):
+        raise ContentError("a place has a number that no score comes to", FORM)
     found = _BARS.match(said) if isinstance(text, str | int) and not isinstance(text, bool) else None
     if found is None or not (found["word"] or _may_be_a_bar(found["first"])):
         raise ContentError(f"'{said}' does not say where: it does not begin with a bar", FORM)

@@ -16,19 +16,32 @@ from sitegen.places.nouns import BarName
 from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import Excerpt, PiecePage
 
-_LINK = re.compile(r'<a\b[^>]*?\bhref="(bars?:[^"]*)"[^>]*>', re.IGNORECASE)
-_IMAGE = re.compile(r'<img\b(?=[^>]*?\bsrc="(bars?:[^"]*)")(?:(?=[^>]*?\balt="([^"]*)"))?[^>]*>', re.IGNORECASE)
+_TAG = re.compile(r'<(a|img)((?: [a-z]+="[^"]*")*) ?/?>')
+"""A link or a picture, as the sanitised commentary has them; signs of less and more may stand in quotation marks."""
+_ATTRIBUTE = re.compile(r' ([a-z]+)="([^"]*)"')
+_MUSIC = re.compile(r"bars?:", re.IGNORECASE)
 
 
 def excerpt_links(commentary: str) -> tuple[str, ...]:
     """The addresses of the excerpts that are to be engraved for this commentary, each once, in order."""
-    return tuple(dict.fromkeys(unescape(match.group(1)) for match in _IMAGE.finditer(commentary)))
+    return tuple(dict.fromkeys(address for tag, address in _music(commentary) if tag == "img"))
 
 
 def music_links(commentary: str) -> Iterator[str]:
     """The addresses of all links and excerpts in a commentary, for checking them."""
-    for pattern in (_LINK, _IMAGE):
-        yield from (unescape(match.group(1)) for match in pattern.finditer(commentary))
+    yield from (address for _, address in _music(commentary))
+
+
+def _music(commentary: str) -> Iterator[tuple[str, str]]:
+    for match in _TAG.finditer(commentary):
+        address = _attributes(match).get("href" if match[1] == "a" else "src", "")
+        if _MUSIC.match(address):
+            yield match[1], address
+
+
+def _attributes(match: re.Match[str]) -> dict[str, str]:
+    """The attributes of a tag as they are meant, not as they are written."""
+    return {name: unescape(value) for name, value in _ATTRIBUTE.findall(match[2])}
 
 
 def bars_of(link: MusicLink, piece: PiecePage) -> tuple[int, int]:
@@ -45,14 +58,17 @@ def publish_commentary(piece: PiecePage, to_piece: str) -> str:
     """
     excerpts = {excerpt.link: excerpt for excerpt in piece.excerpts}
 
-    def link(match: re.Match[str]) -> str:
-        return _anchor(parse_link(unescape(match.group(1))), piece, to_piece)
+    def made_real(match: re.Match[str]) -> str:
+        given = _attributes(match)
+        address = given.get("href" if match[1] == "a" else "src", "")
+        if not _MUSIC.match(address):
+            return match[0]
+        anchor = _anchor(parse_link(address), piece, to_piece)
+        if match[1] == "a":
+            return anchor
+        return _figure(anchor, excerpts.get(address), given.get("alt", ""), to_piece)
 
-    def image(match: re.Match[str]) -> str:
-        name = unescape(match.group(1))
-        return _figure(_anchor(parse_link(name), piece, to_piece), excerpts.get(name), match.group(2) or "", to_piece)
-
-    return _IMAGE.sub(image, _LINK.sub(link, piece.commentary))
+    return _TAG.sub(made_real, piece.commentary)
 
 
 def _anchor(link: MusicLink, piece: PiecePage, to_piece: str) -> str:
@@ -68,10 +84,12 @@ def _anchor(link: MusicLink, piece: PiecePage, to_piece: str) -> str:
 
 
 def _figure(anchor: str, excerpt: Excerpt | None, caption: str, to_piece: str) -> str:
+    # what was an attribute becomes a text: whoever wrote the attribute need not have escaped what ends a text
+    words = escape(caption)
     if excerpt is None:
-        return f"{anchor}{caption}</a>"
+        return f"{anchor}{words}</a>"
     drawing = excerpt.drawing
     return (
         f'<span class="excerpt"><img src="{to_piece}{escape(drawing.file)}" width="{drawing.width:g}" '
-        f'height="{drawing.height:g}" alt="" loading="lazy"> {anchor}{caption}</a></span>'
+        f'height="{drawing.height:g}" alt="" loading="lazy"> {anchor}{words}</a></span>'
     )

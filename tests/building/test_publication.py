@@ -366,7 +366,7 @@ def test_what_broke_down_is_tried_again_though_nothing_changed(
     write_content(tmp_path / "content", march=musicxml())
 
     def breaks_down(*_: object, **__: object) -> None:
-        raise MemoryError("no room")
+        raise RuntimeError("broke down")
 
     with monkeypatch.context() as patched:
         patched.setattr(pages, "lay_out", breaks_down)

@@ -86,7 +86,14 @@ def test_links_to_bars_the_web_and_files_are_kept() -> None:
                                                    "mailto:a@example.org"]  # fmt: skip
 
 
-@pytest.mark.parametrize("text", ["> " * 3000 + "x", "[" * 800, "*" * 5000, "`" * 5000], ids=lambda text: text[:2])
+@pytest.mark.parametrize("address", ["https://example.org/a.png", "//example.org/a.png", r"\\example.org\a.png"])
+def test_a_picture_of_another_site_is_not_shown(address: str) -> None:
+    assert "src=" not in to_html(f"![x]({address})")
+    assert "src=" not in to_html(f"<img src='{address}' alt='x'>")
+    assert 'src="a/hand.png"' in to_html("![x](a/hand.png)")
+
+
+@pytest.mark.parametrize("text", ["> " * 3000 + "x", "[" * 50, "*" * 5000, "`" * 5000], ids=lambda text: text[:2])
 def test_deep_nesting_is_survived(text: str) -> None:
     assert _is_harmless(to_html(text))
 
@@ -94,3 +101,13 @@ def test_deep_nesting_is_survived(text: str) -> None:
 def test_lists_nested_out_of_all_reason_are_refused() -> None:
     with pytest.raises(ContentError, match="nested too deeply"):
         to_html("* " * 2000 + "x")
+
+
+def test_much_that_is_begun_and_nothing_that_ends_is_refused_with_its_line() -> None:
+    with pytest.raises(ContentError, match="more than 50 square brackets") as raised:
+        to_html("Words.\n\n" + "[" * 20_000)
+    assert raised.value.line == 3
+
+
+def test_a_long_list_of_links_is_no_matter() -> None:
+    assert to_html("".join(f"* [bar {n}](bars:{n}) (again)\n" for n in range(300))).count("<li>") == 300

@@ -137,3 +137,9 @@ def test_bars_alone_are_asked_for_where_no_more_is_meant(text: object, fault: st
     with pytest.raises(ContentError) as raised:
         parse_bars(text)
     assert fault in str(raised.value)
+
+
+@pytest.mark.parametrize("text", ["bar {0}", "bars 1-{0}", "bar 1, beat {0}", "bar 1, staff {0}", "{0}"])
+def test_a_number_that_no_score_comes_to_is_a_fault(text: str) -> None:
+    with pytest.raises(ContentError, match="no score comes to"):
+        parse_place(text.format("9" * 5000))

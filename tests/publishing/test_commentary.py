@@ -32,6 +32,21 @@ def test_an_excerpt_is_drawn_with_room_kept_for_it() -> None:
     assert ">The bass</a>" in html
 
 
+@pytest.mark.parametrize("words", ["<script>alert(1)</script>", "&lt;script&gt;alert(1)&lt;/script&gt;"])
+def test_the_words_of_an_excerpt_are_words_however_they_were_written(words: str) -> None:
+    """Sanitisers differ in whether they escape these signs in an attribute, where they are harmless."""
+    for attributes in (f'alt="{words}" src="bars:1"', f'src="bars:1" alt="{words}"', f'src="bars:1/x" alt="{words}"'):
+        html = publish_commentary(three_bars(f"<p><img {attributes}></p>".replace("/x", "/bass-line")), "")
+        assert "<script" not in html
+        assert ">&lt;script&gt;alert(1)&lt;/script&gt;</a>" in html
+
+
+def test_the_title_of_a_link_to_bars_does_not_end_it() -> None:
+    html = publish_commentary(three_bars('<a href="bars:1" title="a><script>x</script>">hear</a>'), "")
+    assert html.endswith('data-last="1">hear</a>')
+    assert "<script" not in html
+
+
 def test_all_links_and_excerpts_are_found_for_checking() -> None:
     text = '<a href="bars:1">a</a><img src="bars:2/x"><a href="https://example.org">b</a><img src="bars:2/x">'
     assert list(music_links(text)) == ["bars:1", "bars:2/x", "bars:2/x"]

@@ -9,9 +9,19 @@ from pathlib import PurePosixPath
 
 import pytest
 import segno
+from markupsafe import escape
 
 from sitegen.errors import ContentError
-from sitegen.publishing import Library, card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
+from sitegen.publishing import (
+    CONTENT_SECURITY_POLICY,
+    Library,
+    card_of,
+    find_theme,
+    render_gallery,
+    render_lists,
+    render_piece,
+    site_assets,
+)
 from tests.publishing.pieces import three_bars
 
 STUDIO = Library("A <Studio>", address="https://example.org/a")
@@ -85,7 +95,16 @@ def test_nothing_is_written_into_a_page_that_a_strict_policy_refuses(pages: dict
         for script in re.findall(r"<script([^>]*)>", page):
             assert "src=" in script or 'type="application/json"' in script, path
         assert not re.search(r'(?:src|href)="https?://', page), path
-        assert 'http-equiv="Content-Security-Policy"' in page
+        policy = f'http-equiv="Content-Security-Policy" content="{escape(CONTENT_SECURITY_POLICY)}"'
+        assert 0 < page.find(policy) < page.find("<script"), path
+
+
+def test_the_policy_lets_in_nothing_but_the_site_itself() -> None:
+    rules = dict(rule.split(" ", 1) for rule in CONTENT_SECURITY_POLICY.split("; "))
+    assert rules.pop("default-src") == "'none'"
+    assert set(rules.values()) == {"'self'", "'none'"}
+    assert rules["script-src"] == rules["style-src"] == "'self'"
+    assert rules["base-uri"] == rules["form-action"] == "'none'"
 
 
 def test_every_link_of_a_page_leads_to_a_file(site: dict[str, bytes], pages: dict[str, str]) -> None:
