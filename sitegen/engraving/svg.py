@@ -2,7 +2,7 @@
 
 verovio puts a style sheet into each file, which a strict Content-Security-Policy refuses; a group, a class and an id
 around everything, of which pages use few; a random suffix on every glyph; and an element for every line. Here its text
-is read once, token by token, without a tree. What is left draws the same in about a sixth of the bytes:
+is read once, token by token, without a tree. What is left draws the same in a quarter to a sixth of the bytes:
 
 - A bar is a group with its index, a staff in it a group of its lines and one group with all else. The lines are those
   of the sheet, stretched to the bar.
