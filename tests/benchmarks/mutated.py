@@ -209,7 +209,8 @@ def judge(path: Path) -> tuple[str, str]:
 
 
 def _child(paths: list[Path], out: int, within: bool) -> None:
-    """Judge files one after the other, a line of JSON for each. ``within`` this process also what else is imported apart."""
+    """Judge files one after the other, a line of JSON for each; ``within`` this process also what is else imported
+    apart."""
     if within:
         importing._APART = ()
     resource.setrlimit(resource.RLIMIT_DATA, (MEMORY, MEMORY))
