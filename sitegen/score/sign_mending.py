@@ -95,18 +95,16 @@ def _mend_attributes(element: Element, place: str, odd: Oddities) -> None:
 
 
 def _close_groups(root: Element) -> None:
-    """A group of parts that ends without a beginning, or begins without an end, is none."""
+    """A group of parts that ends without a beginning is none."""
     parts = root.find("part-list")
     if parts is None:
         return
-    opened: dict[str, Element] = {}
-    for element in list(parts):
-        if element.tag != "part-group":
-            continue
+    opened: list[str] = []
+    for element in parts.findall("part-group"):
         number = element.get("number", "1")
-        if element.get("type") == "start" and number not in opened:
-            opened[number] = element
-        elif element.get("type") != "stop" or opened.pop(number, None) is None:
+        if element.get("type") == "start":
+            opened.append(number)
+        elif number in opened:
+            opened.remove(number)
+        else:
             parts.remove(element)
-    for element in opened.values():
-        parts.remove(element)
