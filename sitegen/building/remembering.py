@@ -120,7 +120,11 @@ def _record_of(piece: Piece, place: str, made: Made, library: Library, store: St
 
 
 def _leads(piece: Piece) -> set[str]:
-    references = read_references(piece.commentary, piece.commentary_line)[0]
+    """The pieces to which a commentary leads; one that cannot be read leads nowhere."""
+    try:
+        references = read_references(piece.commentary, piece.commentary_line)[0]
+    except ContentError:
+        return set()
     return {named for reference in references if (named := piece_named(reference)) is not None}
 
 

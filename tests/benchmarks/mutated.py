@@ -209,11 +209,7 @@ def judge(path: Path) -> tuple[str, str]:
 
 
 def _child(paths: list[Path], out: int, within: bool) -> None:
-<<<<<<< HEAD
-    """Judge files one after the other, a line of JSON for each. ``within`` this process also what else is imported
-=======
     """Judge files one after the other, a line of JSON for each; ``within`` this process also what is else imported
->>>>>>> w-reading
     apart."""
     if within:
         importing._APART = ()
