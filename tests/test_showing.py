@@ -6,6 +6,7 @@ import io
 import json
 import os
 import re
+import sys
 from functools import partial
 from pathlib import Path
 
@@ -111,6 +112,7 @@ def test_a_progress_bar_shows_what_looks_like_markup(monkeypatch: pytest.MonkeyP
     screen = io.StringIO()
     terminal = partial(rich.console.Console, file=screen, force_terminal=True, width=200)
     monkeypatch.setattr("rich.console.Console", lambda stderr: terminal())
+    monkeypatch.setattr(sys.stderr, "isatty", lambda: True)
     with _progress("Building") as tell:
         tell(Progress(f"march: drawing [bold]loud[/] {SIGNS}", 0, 2))
     assert "drawing [bold]loud[/]" in screen.getvalue()

@@ -8,10 +8,10 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator
-from html.parser import HTMLParser
 from pathlib import Path
 
 from tests.building.studio import musicxml, write_content
+from tests.elements import elements_of
 
 GOOD = ("march", "waltz")
 FRONT = "---\ntitle: Odd\nscore: score.musicxml\nlicence: CC0-1.0\n{}\n---\n\n{}\n"
@@ -40,22 +40,9 @@ def write_odd(root: Path, front: str = "", commentary: str = "Words.", text: byt
     return folder
 
 
-class _Page(HTMLParser):
-    """The elements of a page with their attributes."""
-
-    def __init__(self, html: str) -> None:
-        super().__init__()
-        self.elements: list[tuple[str, dict[str, str]]] = []
-        self.feed(html)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.elements.append((tag, {name: value or "" for name, value in attrs}))
-
-
 def unsafe_in(html: str) -> Iterator[str]:
     """What of a page could run, style, load or lead where nothing of the program does."""
-    for tag, attributes in _Page(html).elements:
+    for tag, attributes in elements_of(html):
         of_page = tag == "link" and attributes.get("rel") in {
             "stylesheet",
             "preload",

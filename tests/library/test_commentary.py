@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from html.parser import HTMLParser
 
 import pytest
 from hypothesis import given, settings
@@ -11,6 +10,7 @@ from hypothesis import strategies as st
 
 from sitegen.errors import ContentError
 from sitegen.library import to_html
+from tests.elements import elements_of
 
 HOSTILE = [
     "<script>alert(1)</script>",
@@ -32,23 +32,10 @@ HOSTILE = [
 ]
 
 
-class _Elements(HTMLParser):
-    """The elements of a page with their attributes, as a browser takes them apart."""
-
-    def __init__(self, html: str) -> None:
-        super().__init__()
-        self.found: list[tuple[str, dict[str, str]]] = []
-        self.feed(html)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.found.append((tag, {name: value or "" for name, value in attrs}))
-
-
 def _is_harmless(html: str) -> bool:
     allowed = {"a": {"href", "title", "rel"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
     forbidden = {"script", "style", "iframe", "svg", "math", "object", "embed", "base", "form", "input", "meta", "link"}
-    for tag, attributes in _Elements(html).found:
+    for tag, attributes in elements_of(html):
         schemes = {re.match(r"\s*([a-z]+):", attributes.get(name, "").lower()) for name in ("href", "src")}
         if tag in forbidden or attributes.keys() - allowed.get(tag, set()):
             return False

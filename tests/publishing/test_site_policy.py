@@ -2,28 +2,17 @@
 
 from __future__ import annotations
 
-from html.parser import HTMLParser
 from pathlib import Path
 
 from sitegen.publishing import CONTENT_SECURITY_POLICY
-
-
-class _Elements(HTMLParser):
-    def __init__(self, html: str) -> None:
-        super().__init__()
-        self.found: list[tuple[str, dict[str, str]]] = []
-        self.feed(html)
-        self.close()
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.found.append((tag, {name: value or "" for name, value in attrs}))
+from tests.elements import elements_of
 
 
 def test_every_page_says_what_it_may_load_before_it_loads_anything(built_site: Path) -> None:
     pages = sorted(built_site.rglob("*.html"))
     assert len(pages) > 20
     for page in pages:
-        elements = _Elements(page.read_text(encoding="utf-8")).found
+        elements = elements_of(page.read_text(encoding="utf-8"))
         policies = [place for place, (_, given) in enumerate(elements) if "http-equiv" in given]
         assert [elements[place][1] for place in policies] == [
             {"http-equiv": "Content-Security-Policy", "content": CONTENT_SECURITY_POLICY}
@@ -34,7 +23,7 @@ def test_every_page_says_what_it_may_load_before_it_loads_anything(built_site: P
 
 def test_no_page_has_a_script_a_style_or_a_handler_in_itself(built_site: Path) -> None:
     for page in sorted(built_site.rglob("*.html")):
-        for tag, given in _Elements(page.read_text(encoding="utf-8")).found:
+        for tag, given in elements_of(page.read_text(encoding="utf-8")):
             assert not [name for name in given if name.startswith("on") or name in ("style", "srcdoc")], (page, tag)
             assert tag not in ("style", "iframe", "object", "embed", "base"), page
             if tag == "script":

@@ -16,6 +16,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from typing import Any
 
 from sitegen.score import Score
 
@@ -74,18 +75,22 @@ def rows_from_music21(path: Path) -> list[Row]:
                     tie = note.tie or element.tie
                     onset = float(element.getOffsetInHierarchy(measure))
                     start = float(element.getOffsetInHierarchy(part))
-                    heads.append((start, bar, onset, float(element.quarterLength), note.pitch.midi, tie and tie.type))
-        sounding: list[list[float]] = []
-        hanging: dict[int, list[list[float]]] = defaultdict(list)
-        for start, bar, onset, length, midi, tie in sorted(heads, key=lambda h: h[0]):
-            held = next((h for h in hanging[midi] if abs(h[4] - start) < TOLERANCE), None)
+                    voice = str(element.activeSite.id) if element.activeSite is not measure else ""
+                    length = float(element.quarterLength)
+                    heads.append((start, bar, onset, length, note.pitch.midi, tie and tie.type, voice))
+        sounding: list[list[Any]] = []
+        hanging: dict[int, list[list[Any]]] = defaultdict(list)
+        for start, bar, onset, length, midi, tie, voice in sorted(heads, key=lambda h: h[0]):
+            # of two voices on one key each goes on with its own tie; else one voice takes over that of the other
+            ending = [h for h in hanging[midi] if abs(h[4] - start) < TOLERANCE]
+            held = min(ending, key=lambda h: h[5] != voice, default=None)
             if tie in ("stop", "continue") and held is not None:
                 held[2] += length
                 held[4] += length
                 if tie == "stop":
                     hanging[midi].remove(held)
                 continue
-            sounding.append([bar, onset, length, midi, start + length])
+            sounding.append([bar, onset, length, midi, start + length, voice])
             if tie == "start":
                 hanging[midi].append(sounding[-1])
         rows += [(int(s[0]), s[1], s[2], int(s[3])) for s in sounding]
