@@ -59,7 +59,7 @@ def decode_score(data: bytes, kind: str, path: Path) -> Decoded:
 def _known(name: str, path: Path) -> str:
     try:
         encoding = codecs.lookup(name).name
-        if encoding.replace("-", "_") not in _NO_TEXT and isinstance(b"aaaa".decode(encoding), str):
+        if encoding.replace("-", "_") not in _NO_TEXT and "a".encode(encoding):
             return encoding
     except LookupError:
         pass

@@ -27,6 +27,7 @@ FILES: dict[str, tuple[str, bytes, str]] = {
     "UTF-16 with a mark": (".musicxml", xml("UTF-16", NAME).encode("utf-16"), NAME),
     "UTF-16 without a mark": (".musicxml", xml("UTF-16", NAME).encode("utf-16-be"), NAME),
     "UTF-8 that says it is UTF-16": (".musicxml", xml("UTF-16", NAME).encode(), NAME),
+    "UTF-8 that says it is UTF-32": (".musicxml", xml("UTF-32", NAME).encode(), NAME),
     "UTF-8 with a mark": (".musicxml", xml("UTF-8", NAME).encode("utf-8-sig"), NAME),
     "Windows-1252": (".musicxml", xml("windows-1252", LATIN).encode("cp1252"), LATIN),
     "Latin-1 as programs mean it": (".musicxml", xml("ISO-8859-1", LATIN).encode("cp1252"), LATIN),
