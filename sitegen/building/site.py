@@ -46,8 +46,7 @@ def build_site(
     outcome; the rest is built, and its last good pages stay, marked. The ``store`` keeps ``largest`` bytes; where that
     is not given what the studio says, else ``LARGEST``. Where nothing changed since the last build, nothing is written.
     Raises ``ContentError`` where nothing can be built at all, or where the site that stands would lose more than half
-    of its pieces and ``allow_removal`` is not given; that site
-    then stays as it is.
+    of its pieces and ``allow_removal`` is not given; that site then stays as it is.
     """
     if not content.is_dir():
         from sitegen.library import load_library
