@@ -237,10 +237,12 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
             break
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
-    until = max(let_go(material, tick, min(end, reached), end), tick + 1)
+    sounds = min(end, reached)
+    until = max(let_go(material, tick, sounds, end), tick + 1)
     # a bass that the score holds over the bar line is there on the downbeat, be it for less than that beat
-    last = max(tick, material.score.bar_at(min(end, reached) - 1).onset)
-    cover = to_the_beat(material, note.staff, last, until if last == tick else min(end, reached), end)
+    last = max(tick, material.score.bar_at(sounds - 1).onset)
+    until = sounds if until <= last else until
+    cover = to_the_beat(material, note.staff, last, until, end)
     if cover is not None:
         return Bass(note, tick, last + beat_ticks(material.score, last), (*covered, cover))
     return Bass(note, tick, until, covered)

@@ -71,9 +71,9 @@ def test_at_the_bar_line_a_bass_is_struck_again_unless_it_is_tied():
     assert bass("C3w | C3w~ | C3w", "CEG:12") == "0 C3 4 | 4 C3 8"
 
 
-def test_a_bass_held_over_the_bar_line_by_a_hand_that_goes_on_is_there_on_the_downbeat():
+def test_a_bass_held_over_the_bar_line_is_there_on_the_downbeat():
     assert bass("rw | C3w~ | C3e. rs rh re. C3s | rw", "CEG:16") == "4 C3 5"
-    assert bass("rw | C3w~ | C3e. rs rh. | rw", "CEG:16") == "4 C3 4"
+    assert bass("rw | C3w~ | C3e. rs rh. | rw", "CEG:16") == "4 C3 19/4"
 
 
 def test_a_new_chord_on_a_weak_beat_has_the_bass_that_is_struck_with_it():
