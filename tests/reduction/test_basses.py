@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.nouns import Counterpoint
+from sitegen.reduction import build_ladder
 from sitegen.reduction.material import gather
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced
@@ -74,6 +76,13 @@ def test_at_the_bar_line_a_bass_is_struck_again_unless_it_is_tied():
 def test_a_bass_held_over_the_bar_line_is_there_on_the_downbeat():
     assert bass("rw | C3w~ | C3e. rs rh re. C3s | rw", "CEG:16") == "4 C3 5"
     assert bass("rw | C3w~ | C3e. rs rh. | rw", "CEG:16") == "4 C3 19/4"
+
+
+def test_a_note_that_is_tune_and_bass_at_once_is_held_in_the_outer_voices_as_the_bass_is():
+    score = score_of(right="rh rh", left="C3h~ C3e. re C3e.", metre="2/4")
+    stages = {stage.slug: list(stage.notes) for stage in build_ladder(score, analyse(score))}
+    assert line(stages["bass-line"], score, 2) == "0 C3 4"
+    assert line(stages["outer-voices"], score, 2) == "0 C3 3 | 3 C3 1"
 
 
 def test_a_new_chord_on_a_weak_beat_has_the_bass_that_is_struck_with_it():

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import zip_longest
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block, find_blocks
@@ -27,8 +28,23 @@ from sitegen.reduction.tune import simple_tune, sing, sing_leaning
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
-    tune = sustained(material, sing(by_half_bar(material, simple_tune(material))))
-    return join(tune, top_line(material, tune), material.once(bass_line))
+    bass = material.once(bass_line)
+    tune = _held_as_the_bass(sustained(material, sing(by_half_bar(material, simple_tune(material)))), bass)
+    return join(tune, top_line(material, tune), bass)
+
+
+def _held_as_the_bass(tune: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
+    """``tune`` in which a note that is the bass too is held as the bass is, until the tune goes on."""
+    basses = {(note.sources[0], note.onset): note for note in bass}
+    held: list[StageNote] = []
+    for note, following in zip_longest(tune, tune[1:]):
+        low = basses.get((note.sources[0], note.onset), note)
+        end = low.end if following is None else min(low.end, following.onset)
+        if end > note.end:
+            sources = tuple(dict.fromkeys((*note.sources, *low.sources)))
+            note = replace(note, duration=end - note.onset, sources=sources)
+        held.append(note)
+    return held
 
 
 @technique(
