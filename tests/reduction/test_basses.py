@@ -85,6 +85,13 @@ def test_a_note_that_is_tune_and_bass_at_once_is_held_in_the_outer_voices_as_the
     assert line(stages["outer-voices"], score, 2) == "0 C3 3 | 3 C3 1"
 
 
+def test_nothing_goes_on_with_a_leaning_note_over_a_bass_that_is_not_here():
+    score = score_of(right="rh. rh.", left="rh. rh C2+D2+C3+F3e. G2+B2+E3s", metre="3/4")
+    stages = {stage.slug: list(stage.notes) for stage in build_ladder(score, analyse(score))}
+    assert "B2" not in line(stages["leaning-notes"], score, 2)
+    assert "E3" in line(stages["leaning-notes"], score, 2)
+
+
 def test_a_new_chord_on_a_weak_beat_has_the_bass_that_is_struck_with_it():
     assert bass("C3q C3 C3 B2", "CEG:3 GBD/B:1") == "0 C3 3 | 3 B2 1"
 

@@ -169,7 +169,7 @@ def _is_of_a_figure(bass: StageNote, chords: Sequence[Block]) -> bool:
 
 def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[StageNote]) -> list[StageNote]:
     """``notes`` in which what moves with a leaning note of the tune goes on as ``tune`` does: with the leaning note
-    where that is struck, else with its goal."""
+    where that is struck, else with its goal. Over a bass of the left hand that is not here too it does not go on."""
     found: list[StageNote] = []
     struck_themselves = {note.sources[0] for note in notes}
     leaning = {
@@ -180,7 +180,7 @@ def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[Stag
     for note in notes:
         slot = leaning.get((note.onset, note.staff))
         goal = _goal_beside(material, material.by_id[note.sources[0]], slot) if slot is not None else None
-        if slot is None or goal is None or goal.id in struck_themselves:
+        if slot is None or goal is None or goal.id in struck_themselves or _lacks_its_bass(material, goal):
             found.append(note)
             continue
         mine = [material.by_id[source] for source in note.sources]
@@ -190,6 +190,14 @@ def _gone_on(material: Material, notes: Sequence[StageNote], tune: Sequence[Stag
                 end = min(sung.end, max(source.end for source in (head, *mine)))
                 found.append(stand_for(head, mine, sung.onset, end))
     return found
+
+
+def _lacks_its_bass(material: Material, goal: Note) -> bool:
+    """Whether the left hand strikes, off the beat where no bass stands, a lower note with that on which another goes
+    on."""
+    if material.score.hand_of(goal.staff) != "left" or beat_start(material.score, goal.onset) == goal.onset:
+        return False
+    return any(n.midi < goal.midi for n in material.struck_between(goal.staff, goal.onset, goal.onset + 1))
 
 
 def _goal_beside(material: Material, note: Note, slot: Slot) -> Note | None:
