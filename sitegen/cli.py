@@ -80,8 +80,7 @@ class _Commands(click.Group):
         try:
             return super().invoke(ctx)
         except click.UsageError as error:
-            error.message = shown_lines(error.message)
-            raise
+            raise click.UsageError(shown_lines(error.format_message()), error.ctx) from error
 
 
 def _version() -> str:
