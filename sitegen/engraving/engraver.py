@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import base64
-import re
 from collections.abc import Mapping, Sequence
 from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-import defusedxml.ElementTree as SafeTree
 import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
+from sitegen.engraving.playing_order import Bars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.svg import tidy
@@ -25,11 +24,10 @@ from sitegen.errors import EngravingError
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 
 _REMEDY = "Check the score in a notation editor."
-_XML_ID = "{http://www.w3.org/XML/1998/namespace}id"
 
 _toolkit: verovio.toolkit | None = None
 #: The text that is loaded and was only played since: it need not be loaded again for drawing.
-_unused: tuple[str, Notation, dict[str, int]] | None = None
+_unused: tuple[str, Notation, Bars] | None = None
 
 
 def engrave(
@@ -64,7 +62,7 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
         if layout.name in layouts:
             toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"]})
             toolkit.redoLayout()
-            sheets[layout.name] = _sheets(toolkit, bars, keep, layout)
+            sheets[layout.name] = _sheets(toolkit, bars.indexes, keep, layout)
     return sheets
 
 
@@ -83,21 +81,21 @@ def play(
     """
     global _unused
     toolkit, bars = _take(text, notation)
-    timemap, order = _timemap(toolkit), _playing_order(toolkit, bars)
-    timing = read_timing(timemap, pitches, noteheads, order, bar_quarters)
+    timemap = _timemap(toolkit)
+    timing = read_timing(timemap, pitches, noteheads, bars.played, bar_quarters)
     midi = base64.b64decode(toolkit.renderToMIDI())
     _unused = (text, notation, bars)
-    return Performance(timing, midi, first_tempo(timemap), lasts_as_written(timemap, order, bar_quarters))
+    return Performance(timing, midi, first_tempo(timemap), lasts_as_written(timemap, bars.played, bar_quarters))
 
 
-def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, dict[str, int]]:
-    """The toolkit with this text, as it is before anything is laid out, and the index of every bar by its id."""
+def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, Bars]:
+    """The toolkit with this text, as it is before anything is laid out, and its bars."""
     global _unused
     unused, _unused = _unused, None
     if unused is not None and _toolkit is not None and unused[:2] == (text, notation):
         return _toolkit, unused[2]
     toolkit = _load(text, notation, LAYOUTS[0])
-    return toolkit, _bar_ids(toolkit)
+    return toolkit, _bars(toolkit)
 
 
 def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
@@ -106,10 +104,10 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
     Raises ``EngravingError`` where verovio refuses the text.
     """
     toolkit = _load(text, notation, EXCERPT, {"adjustPageWidth": True})
-    last = min(last, len(_bar_ids(toolkit)) - 1)
+    last = min(last, len(_bars(toolkit).indexes) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
-    return _sheets(toolkit, _bar_ids(toolkit), frozenset(), EXCERPT)[0]
+    return _sheets(toolkit, _bars(toolkit).indexes, frozenset(), EXCERPT)[0]
 
 
 def engrave_incipit(text: str, notation: Notation) -> Sheet:
@@ -145,31 +143,12 @@ def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
     return found
 
 
-def _playing_order(toolkit: verovio.toolkit, bars: Mapping[str, int]) -> list[tuple[str, int]]:
-    """The bars as they are played: as verovio's expansion lists its sections, else as they stand."""
-    mei = toolkit.getMEI({"removeIds": False})
-    if "<expansion" not in mei:
-        return list(bars.items())
-    root = SafeTree.fromstring(mei)
-    expansion = root.find(".//{*}score//{*}expansion")
-    if expansion is None:
-        return list(bars.items())
-    parts = {part.get(_XML_ID): part for part in root.iter() if part.get(_XML_ID)}
-    chosen = [parts.get(name.lstrip("#")) for name in (expansion.get("plist") or "").split()]
-    measures = [
-        measure.get(_XML_ID, "") for part in chosen if part is not None for measure in part.iterfind("{*}measure")
-    ]
-    return [(name, bars[name]) for name in measures if name in bars]
-
-
-def _bar_ids(toolkit: verovio.toolkit) -> dict[str, int]:
-    """The index of every measure, by its id in this load. Raises ``EngravingError`` where there is none."""
-    mei = toolkit.getMEI({"removeIds": False})
-    body = mei[mei.find("<body") :]
-    ids = [m for tag in re.findall(r"<measure\b[^>]*>", body) for m in re.findall(r'xml:id="([^"]+)"', tag)]
-    if not ids:
+def _bars(toolkit: verovio.toolkit) -> Bars:
+    """The bars of what is loaded. Raises ``EngravingError`` where there is none."""
+    bars = bars_of(toolkit.getMEI({"removeIds": False}))
+    if not bars.indexes:
         raise EngravingError("this stage could not be drawn: no bars were found", _REMEDY)
-    return {name: index for index, name in enumerate(ids)}
+    return bars
 
 
 def _sheets(

@@ -10,7 +10,7 @@ from typing import Any
 
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import PiecePage, ScoreNote, SheetDrawing, StagePage
+from sitegen.publishing.nouns import PiecePage, SheetDrawing, StagePage
 from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
 
 
@@ -60,7 +60,18 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
 
 def score_notes(piece: PiecePage, words: Catalogue) -> dict[str, list[object]]:
     """For each note of the score, by its id: bar, onset, pitch in words, beat in words, function in words, why."""
-    return {note.id: _score_note(piece, note, words) for note in piece.notes}
+    pitches = {pitch: pitch_in_words(pitch, words) for pitch in {note.pitch for note in piece.notes}}
+    return {
+        note.id: [
+            note.bar,
+            str(note.onset),
+            pitches[note.pitch],
+            beat_in_words(piece.bars[note.bar], note.onset),
+            words.word("function", note.function),
+            note.why,
+        ]
+        for note in piece.notes
+    }
 
 
 def stage_data(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, Any]:
@@ -85,17 +96,6 @@ def stage_data(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str
         "values": {str(value): value_in_words(value, words) for value in values},
         "beats": list(beats),
     }
-
-
-def _score_note(piece: PiecePage, note: ScoreNote, words: Catalogue) -> list[object]:
-    return [
-        note.bar,
-        str(note.onset),
-        pitch_in_words(note.pitch, words),
-        beat_in_words(piece.bars[note.bar], note.onset),
-        words.word("function", note.function),
-        note.why,
-    ]
 
 
 def _stage(piece: PiecePage, stage: StagePage, words: Catalogue) -> dict[str, Any]:

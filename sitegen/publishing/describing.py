@@ -40,6 +40,7 @@ def _bars(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[str]:
     struck = defaultdict(list)
     for note in stage.notes:
         struck[note.bar].append(note)
+    pitches = {pitch: pitch_in_words(pitch, words) for pitch in {note.pitch for note in stage.notes}}
     lines = []
     held: list[str] = []
     for index, bar in enumerate(piece.bars):
@@ -56,7 +57,7 @@ def _bars(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[str]:
                 "described.bar",
                 bar=bar.number,
                 harmony=harmony_text,
-                first=words.word("join", " ").join(pitch_in_words(note.pitch, words) for note in chord),
+                first=words.word("join", " ").join(pitches[note.pitch] for note in chord),
                 notes=words("facts.notes", count=len(notes)),
             )
         )

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
 
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.messages import Catalogue, load_catalogue
@@ -60,16 +63,28 @@ def press_of(library: Library) -> Press:
     """The press of a library, in its theme and its language. Raises ``ContentError`` for a theme that is not there."""
     theme = find_theme(library.theme)
     words = load_catalogue(theme, library.language)
+    templates = _templates(theme.root / "templates")
+    return Press(library, theme, words, templates, _tools(theme, words, templates))
+
+
+@cache
+def _templates(folder: Path) -> Environment:
+    """The templates of a folder, read once a process; one that changes meanwhile is read again."""
     templates = Environment(
-        loader=FileSystemLoader(theme.root / "templates"),
+        loader=FileSystemLoader(folder),
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
         undefined=StrictUndefined,
     )
     templates.filters["fragment"] = lambda bars: fragment_of(bars[0], bars[-1])
-    templates.filters["key_words"] = lambda key: key_in_words(key, words)
-    return Press(library, theme, words, templates, _tools(theme, words, templates))
+    templates.filters["key_words"] = _key_words
+    return templates
+
+
+@pass_context
+def _key_words(page: Context, key: str) -> str:
+    return key_in_words(key, page["t"])
 
 
 def _tools(theme: Theme, words: Catalogue, templates: Environment) -> Tools:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from math import gcd
 
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import BarInfo
@@ -17,7 +18,18 @@ _KINDS_OF_VALUE = {
     "double-dotted": Fraction(7, 4),
     "triplet": Fraction(2, 3),
 }
-_VULGAR = {Fraction(1, 2): "½", Fraction(1, 4): "¼", Fraction(3, 4): "¾", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔"}
+_VALUES = dict(
+    sorted(
+        {
+            plain * factor: (kind, plain)
+            for kind, factor in reversed(_KINDS_OF_VALUE.items())
+            for plain in (Fraction(8) / 2**power for power in range(8))
+        }.items(),
+        reverse=True,
+    )
+)
+"""Every duration in quarters that is written as one note, the longest first: its kind, and the plain value."""
+_VULGAR = {(1, 2): "½", (1, 4): "¼", (3, 4): "¾", (1, 3): "⅓", (2, 3): "⅔"}
 
 
 def pitch_in_words(pitch: str, words: Catalogue) -> str:
@@ -66,12 +78,17 @@ def small(name: str) -> str:
 
 def beat_in_words(bar: BarInfo, onset: Fraction) -> str:
     """The beat at ``onset`` (quarters from the start of the bar), counted from 1, with its fraction: ``2½``."""
-    beats = (bar.lead + onset) / bar.beat
-    whole = beats.numerator // beats.denominator
-    rest = beats - whole
+    (lead, of_lead), (at, of_at), (beat, of_beat) = (
+        (length.numerator, length.denominator) for length in (bar.lead, onset, bar.beat)
+    )
+    # whole numbers: it is asked for every note of every stage
+    beats, of_beats = (lead * of_at + at * of_lead) * of_beat, of_lead * of_at * beat
+    whole, rest = divmod(beats, of_beats)
     if rest == 0:
         return str(whole + 1)
-    return f"{whole + 1}{_VULGAR.get(rest, f'+{rest.numerator}/{rest.denominator}')}"
+    common = gcd(rest, of_beats)
+    part = rest // common, of_beats // common
+    return f"{whole + 1}{_VULGAR.get(part) or f'+{part[0]}/{part[1]}'}"
 
 
 def value_in_words(duration: Fraction, words: Catalogue) -> str:
@@ -80,21 +97,15 @@ def value_in_words(duration: Fraction, words: Catalogue) -> str:
     """
     if duration == 0:
         return words("value.grace")
-    named = _values(words)
-    if duration in named:
-        return named[duration]
-    longest = next((value for value in named if value < duration), None)
-    if longest is None or duration - longest not in named:
+    if duration in _VALUES:
+        return _value(duration, words)
+    longest = next((value for value in _VALUES if value < duration), None)
+    if longest is None or duration - longest not in _VALUES:
         return ""
-    return words("value.tied", first=named[longest], second=named[duration - longest])
+    return words("value.tied", first=_value(longest, words), second=_value(duration - longest, words))
 
 
-def _values(words: Catalogue) -> dict[Fraction, str]:
-    """Every value that is written as one note, the longest first."""
-    plain = [Fraction(8) / 2**power for power in range(8)]
-    found: dict[Fraction, str] = {}
-    for kind, factor in _KINDS_OF_VALUE.items():
-        for value in plain:
-            name = words(f"value.{value}")
-            found.setdefault(value * factor, words(f"value.{kind}", value=name) if kind else name)
-    return dict(sorted(found.items(), reverse=True))
+def _value(duration: Fraction, words: Catalogue) -> str:
+    kind, plain = _VALUES[duration]
+    name = words(f"value.{plain}")
+    return words(f"value.{kind}", value=name) if kind else name

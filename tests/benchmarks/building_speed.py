@@ -1,10 +1,11 @@
 """How long builds take: all pieces new, nothing changed, one sentence of one piece changed.
 
-    python -m tests.benchmarks.building_speed [--pieces N] [--workers N] [SCORE ...]
+    python -m tests.benchmarks.building_speed [--pieces N ...] [--workers N] [SCORE ...]
 
-A studio of N pieces is written into a temporary folder, from these scores in turn, or from a score of four bars. Prints
-for each build the seconds by the clock and of the processors (this process and its workers), the largest memory of this
-process in MB, and how many files it wrote. Each build is a process of its own, as its user has it.
+A studio of N pieces is written into a temporary folder, from these scores in turn, or from a score of four bars; of
+several N (``--pieces 10 100 1000``) one after the other. Prints for each build the seconds by the clock and of the
+processors (this process and its workers), the largest memory of this process in MB, how many files it wrote, and the
+MB of the site. Each build is a process of its own, as its user has it.
 """
 
 from __future__ import annotations
@@ -40,19 +41,23 @@ def main() -> None:
     """Print a line for each build."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("scores", type=Path, nargs="*")
-    parser.add_argument("--pieces", type=int, default=300)
+    parser.add_argument("--pieces", type=int, nargs="+", default=[300])
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     options = parser.parse_args()
-    with tempfile.TemporaryDirectory() as made:
-        root = Path(made)
-        _write_studio(root / "content", options.pieces, options.scores)
-        print(f"{'':24}{'clock':>8}{'processor':>11}{'MB':>6}{'files written':>15}")
-        _measure("all pieces new", root, options.workers)
-        _measure("nothing changed", root, options.workers)
-        changed = root / "content" / f"piece-{options.pieces // 2}" / "piece.md"
-        changed.write_text(changed.read_text(encoding="utf-8") + "\nListen to the tenor.\n", encoding="utf-8")
-        _measure("one sentence changed", root, options.workers)
-        _measure("nothing changed", root, options.workers)
+    print(f"{'pieces':>6}  {'':20}{'clock':>8}{'processor':>11}{'MB':>6}{'files written':>15}{'site, MB':>10}")
+    for pieces in options.pieces:
+        with tempfile.TemporaryDirectory() as made:
+            _measure_studio(Path(made), pieces, options)
+
+
+def _measure_studio(root: Path, pieces: int, options: argparse.Namespace) -> None:
+    _write_studio(root / "content", pieces, options.scores)
+    changed = root / "content" / f"piece-{pieces // 2}" / "piece.md"
+    _measure(f"{pieces:6}  all pieces new", root, options.workers)
+    _measure(f"{'':6}  nothing changed", root, options.workers)
+    changed.write_text(changed.read_text(encoding="utf-8") + "\nListen to the tenor.\n", encoding="utf-8")
+    _measure(f"{'':6}  one sentence changed", root, options.workers)
+    _measure(f"{'':6}  nothing changed", root, options.workers)
 
 
 def _write_studio(content: Path, pieces: int, scores: list[Path]) -> None:
@@ -84,7 +89,8 @@ def _measure(name: str, root: Path, workers: int) -> None:
     processor = sum(user + system for user, system in used)
     written = sum(file.stat().st_mtime_ns > before for file in root.rglob("*") if file.is_file())
     held = int(re.findall(r"^held (\d+)$", done.stderr, re.MULTILINE)[0]) / 1024
-    print(f"{name:24}{clock:8.2f}{processor:11.2f}{held:6.0f}{written:15}", flush=True)
+    size = sum(file.stat().st_size for file in site.rglob("*") if file.is_file()) / 1e6
+    print(f"{name:28}{clock:8.2f}{processor:11.2f}{held:6.0f}{written:15}{size:10.1f}", flush=True)
 
 
 if __name__ == "__main__":

@@ -33,7 +33,7 @@ def measure(source: Source, score: Score, stage: Stage) -> None:
     """Print a line for each layout of a stage."""
     text, notation = (source.text, source.kind) if stage.as_written else (write_stage(score, stage), "musicxml")
     toolkit = engraver._load(text, notation, LAYOUTS[0])
-    bars = engraver._bar_ids(toolkit)
+    bars = engraver._bars(toolkit).indexes
     keep = frozenset(note.id for note in stage.notes)
     for layout in LAYOUTS:
         toolkit.setOptions({"pageWidth": layout.width})

@@ -54,6 +54,8 @@ class Remaining:
             self.of_staff[note.staff].append(note)
         self._onsets = {staff: [n.onset for n in found] for staff, found in self.of_staff.items()}
         self._longest = {staff: max(n.duration for n in found) for staff, found in self.of_staff.items()}
+        self._written = sorted(score.sounding(), key=lambda n: n.onset)
+        self._longest_written = max((n.duration for n in self._written), default=0)
         self.written_strikes = _strikes((n.staff, n.onset) for n in score.notes)
         self.strikes = _strikes((n.staff, n.onset) for n in stage)
 
@@ -85,6 +87,14 @@ class Remaining:
             return []
         first, last = bisect_right(onsets, start - self._longest[staff]), bisect_left(onsets, end)
         return [n for n in self.of_staff[staff][first:last] if n.end > start]
+
+    def held_in_score(self, tick: int) -> list[Note]:
+        """The notes of the score that sound at ``tick``."""
+        return [n for n in between(self._written, tick - self._longest_written, tick + 1) if tick < n.end]
+
+    def struck_after(self, tick: int, until: int) -> Sequence[Note]:
+        """The notes of the score that are struck after ``tick`` and before ``until``."""
+        return between(self._written, tick + 1, until)
 
     def beat(self, tick: int) -> int:
         """How long the felt beat is there, in ticks."""

@@ -134,8 +134,7 @@ def pedals(remaining: Remaining) -> Iterator[Sign]:
         if sign.kind != "pedal":
             continue
         until = max(remaining.end_of_beat(sign.onset), sign.onset + 1)
-        held = [n for n in remaining.score.sounding() if n.onset <= sign.onset < n.end]
-        held = held or [n for n in remaining.score.sounding() if sign.onset < n.onset < until]
+        held = remaining.held_in_score(sign.onset) or remaining.struck_after(sign.onset, until)
         bass = min(held, key=lambda n: (n.midi, n.onset), default=None)
         heir = remaining.heirs.get(bass.id) if bass is not None else None
         if heir is not None and heir.onset < max(until, sign.end):
