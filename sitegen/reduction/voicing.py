@@ -19,7 +19,8 @@ def width(notes: Sequence[Note]) -> int:
 
 def voiced(heads: Sequence[Note], anchors: Sequence[Note], span: int) -> tuple[Note, ...]:
     """Of ``heads`` (from low to high) those that are struck: all that lie within ``span`` semitones of every anchor,
-    and of each other tone the nearest. ``anchors`` are what the hand cannot give up."""
+    and of each other tone the nearest; where that leaves none, all of which double the anchors, the nearest.
+    ``anchors`` are what the hand cannot give up."""
     if width([*heads, *anchors]) <= span:
         return tuple(heads)
 
@@ -32,7 +33,7 @@ def voiced(heads: Sequence[Note], anchors: Sequence[Note], span: int) -> tuple[N
     kept = {note.id for note in heads if near(note)}
     sounding = {note.pitch.pitch_class for note in (*heads, *anchors) if note.id in kept or note in anchors}
     for note in sorted(heads, key=lambda n: (abs(n.midi - anchors[0].midi), n.midi)):
-        if note.pitch.pitch_class not in sounding:
+        if note.pitch.pitch_class not in sounding or not kept:
             sounding.add(note.pitch.pitch_class)
             kept.add(note.id)
     return tuple(note for note in heads if note.id in kept)

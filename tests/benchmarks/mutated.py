@@ -42,12 +42,11 @@ PATIENCE = 20.0
 MEMORY = 1536 << 20
 COLUMNS = ("crash", "hang", "memory", "lost", "schema", "refused", "published")
 FAULTS = COLUMNS[:5]
-_WORDS = re.compile(
-    r"in this bar and|left out|is played|cannot be|cut at|written out|beyond|no pitch|repeats|lacks|read as"
-)
+_TOLD = re.compile(r"the file has \d+ notes? in this bar and \d+ (?:is|are) read")
+"""The warning that tells of any difference between what a file holds and what is read of it."""
 
 ODD_VALUES = ("", "x", "-1", "0", "0.5", "1e9", "99999999999999999999", "-99999999999", "NaN", "1/0", "²", "é", "1 2",
-              "a" * 3000, "\u202e", "%s", "1000000", "none", "true", "#", "..", "12345")  # fmt: skip
+              "a" * 3000, "9" * 5000, "\u202e", "%s", "1000000", "none", "true", "#", "..", "12345")  # fmt: skip
 
 
 def samples() -> dict[str, dict[str, str]]:
@@ -203,7 +202,7 @@ def judge(path: Path) -> tuple[str, str]:
     if fault is not None:
         return "schema", f"{'/'.join(map(str, fault.absolute_path))}: {fault.message[:200]}"
     read = sum(len(n.noteheads) for n in score.notes)
-    if sum(source.counted) != read and not _WORDS.search(" ".join(score.warnings)):
+    if sum(source.counted) != read and not any(_TOLD.search(str(told)) for told in score.warnings):
         return "lost", f"{sum(source.counted)} counted, {read} read; {score.warnings}"
     return "published", ""
 

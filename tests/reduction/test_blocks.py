@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import pytest
 
+from sitegen.analysis import analyse
+from sitegen.reduction import build_ladder
 from sitegen.reduction.block_heads import _moved_on, is_in_octaves
 from sitegen.reduction.block_notes import _octaves
 from sitegen.reduction.blocks import Block
@@ -185,3 +187,9 @@ def test_a_note_in_another_octave_is_doubled_by_the_nearest_head_and_any_other_i
     heads = tuple(notes[name] for name in ("C3", "C5", "E5"))
     block = Block(2, 0, 8, heads, tuple(notes.values()), True)
     assert _octaves(block) == {"C3": ["C4"], "E5": ["E4"]}
+
+
+def test_a_key_four_octaves_from_what_the_hand_sings_is_struck_where_there_is_no_nearer_one():
+    score = score_of("C6q E1e E5 G5h | E5e3 E5 E5 C5h. | C5q E5e E5 G5h | C5q E5e E5 G5h", "C3w | rw | G3w | C3w")
+    struck = [note for stage in build_ladder(score, analyse(score)) for note in stage.notes if note.onset < 24]
+    assert "E1" in {note.pitch.name for note in struck}
