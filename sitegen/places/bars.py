@@ -14,6 +14,7 @@ from sitegen.errors import ContentError
 from sitegen.places.nouns import BarName, Place
 
 UPBEAT = "upbeat"
+_FIGURES = re.compile(r"(?<!\d)\d{1,9}(?!\d)")  # what counts bars; a file may have any text for a number
 _COUNT = re.compile(r" \(\w+\)$")
 
 
@@ -53,8 +54,8 @@ def _find(names: Sequence[BarName], name: str) -> tuple[int, int]:
 
 def _nearest(names: Sequence[BarName], name: str) -> str:
     """``are 12a and 12b``: the bars that have the figures of ``name``, or those next to it; none beyond the ends."""
-    figures = re.search(r"\d+", name)
-    known = [(int(found[0]), bar.whole) for bar in names if (found := re.search(r"\d+", bar.whole))]
+    figures = _FIGURES.search(name)
+    known = [(int(found[0]), bar.whole) for bar in names if (found := _FIGURES.search(bar.whole))]
     if figures is None or not known:
         return ""
     wanted = int(figures[0])

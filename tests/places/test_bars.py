@@ -133,3 +133,8 @@ def test_names_that_could_not_be_said_are_made_so() -> None:
 )
 def test_a_bar_that_is_not_there_is_told_with_the_nearest(text: str, said: str) -> None:
     assert said in fault(numbered(SCORE, "1", "12", "12a"), text)
+
+
+def test_a_bar_whose_number_is_of_no_bar_is_no_neighbour() -> None:
+    score = numbered(SCORE, "1", "9" * 5000, "3")
+    assert "and the nearest are 1 and 3" in fault(score, "bar 2")
