@@ -23,7 +23,8 @@ def _signed(sign: str) -> str:
 
 
 GROUPED = one_part(C * 4).replace("</part-list>", "<part-group type='stop' number='1'/></part-list>")
-REST = "<note><rest><display-step>B</display-step><display-octave>high</display-octave></rest><duration>12</duration></note>"
+HIGH = "<display-step>B</display-step><display-octave>high</display-octave>"
+REST = f"<note><rest>{HIGH}</rest><duration>12</duration></note>"
 DEGREES = (
     "<harmony><root><root-step>C</root-step><root-alter>much</root-alter></root><kind>major</kind><inversion>first"
     "</inversion><degree><degree-value>seven</degree-value><degree-alter>up</degree-alter><degree-type>add"

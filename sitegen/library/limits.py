@@ -24,9 +24,11 @@ MOST_BRACKETS = 50  # open at once in a paragraph
 MOST_FLOWS = 100  # brackets open at once in fields
 MOST_TAGS = 2_000  # signs that may begin an element, of all the commentary
 MOST_UNENDED = 50  # of these without an end
+MOST_EXCERPTS = 100  # engraved for one commentary
 
 _ODD = re.compile(r"[\x00-\x08\x0b\x0e-\x1f\x7f-\x84\x86-\x9f\ud800-\udfff\ufffe\uffff]")
 _BEGUN = re.compile(r"<(?=[a-zA-Z/!?])")
+_EXCERPT = re.compile(r"!\[[^\]]*\]\(\s*<?bars:", re.IGNORECASE)
 _BREAK = re.compile(r"\n[ \t>]*\n")
 
 
@@ -81,6 +83,10 @@ def check_commentary(text: str) -> None:
         raise _fault(text, LONGEST, f"the commentary has {len(text)} characters, and may have {LONGEST}",
                      "Shorten it, or put a part of it into a PDF beside it.")  # fmt: skip
     _check_elements(text)
+    excerpts = [found.start() for found in _EXCERPT.finditer(text)]
+    if len(excerpts) > MOST_EXCERPTS:
+        what = f"the commentary has more than {MOST_EXCERPTS} excerpts"
+        raise _fault(text, excerpts[MOST_EXCERPTS], what, "Link to the bars instead: [hear them](bars:5-8).")
     paragraphs, place = _BREAK.split(text), 0
     if len(paragraphs) > MOST_PARAGRAPHS:
         what = f"the commentary has more than {MOST_PARAGRAPHS} paragraphs"

@@ -15,6 +15,7 @@ from urllib.parse import urlsplit
 from sitegen.errors import ContentError
 
 HERE = "127.0.0.1"
+_NAMES_OF_HERE = frozenset({HERE, "localhost", "::1"})
 _FOLLOW = Path(__file__).with_name("follow.js")
 _OWN = "/-preview/"  # no piece and no page of a site has such an address
 _TAG = f'<script type="module" src="{_OWN}follow.js"></script>'.encode()
@@ -41,6 +42,16 @@ class PreviewServer(ThreadingHTTPServer):
 
 class _Handler(SimpleHTTPRequestHandler):
     server: PreviewServer
+
+    def parse_request(self) -> bool:
+        """Read the request. One for another name than this machine's gets no page: a site of the web may give a name
+        of its own the address of this machine, and would read what is shown here."""
+        if not super().parse_request():
+            return False
+        if _host_of(self.headers.get("Host", "")) not in _NAMES_OF_HERE:
+            self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "This preview is for this machine alone")
+            return False
+        return True
 
     def do_GET(self) -> None:
         path = urlsplit(self.path).path
@@ -76,6 +87,14 @@ class _Handler(SimpleHTTPRequestHandler):
         self.send_header("Content-Length", str(len(data)))
         self.end_headers()
         self.wfile.write(data)
+
+
+def _host_of(asked: str) -> str | None:
+    """The host in a ``Host`` header, without its port; None where it holds none."""
+    try:
+        return urlsplit(f"//{asked}").hostname
+    except ValueError:
+        return None
 
 
 def serve_on(folder: Path, state: Callable[[], dict[str, Any]], port: int) -> PreviewServer:

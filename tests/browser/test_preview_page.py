@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, Page
 from sitegen.building.store import Store
 from sitegen.previewing import PreviewFolder, address_of, serve_on
 from tests.browser.conftest import PHONE
+from tests.browser.refusals import NOTE_REFUSED, refused
 from tests.building.studio import musicxml, write_content, write_piece
 
 LONG = musicxml(" | ".join(["C5q D5 E5 F5", "G5h E5", "F5q E5 D5 C5", "D5w"] * 10), " | ".join(["C3w"] * 40))
@@ -59,6 +60,7 @@ def test_the_page_comes_back_at_the_same_bar_with_what_was_saved(shown: tuple[Pr
 
 def test_a_fault_is_told_on_the_page_and_goes_when_it_is_mended(shown: tuple[PreviewFolder, str], page: Page) -> None:
     folder, address = shown
+    page.add_init_script(NOTE_REFUSED)
     page.goto(address)
     write_piece(folder.content, "march", LONG, "[x](bars:99)")
     folder.refresh()
@@ -66,6 +68,7 @@ def test_a_fault_is_told_on_the_page_and_goes_when_it_is_mended(shown: tuple[Pre
     panel.wait_for(timeout=20_000)
     assert "Listen to the bass." in page.inner_text("body")
     assert page.get_by_text("the score has no bar 99").is_visible()
+    assert refused(page) == []
     write_piece(folder.content, "march", LONG, "Mended.")
     folder.refresh()
     page.get_by_text("Mended.").wait_for(timeout=20_000)

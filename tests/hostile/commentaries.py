@@ -154,6 +154,7 @@ COMMENTARIES: dict[str, str] = {
     "a file of a long name": "[x](" + "a" * 5000 + ".pdf)",
     "a file of many folders": "[x](" + "a/" * 3000 + "b.pdf)",
     "half a character as a file": "[x](%ff%fe.pdf) [y](%ED%A0%80.pdf)",
+    "excerpts by the hundred": "![x](bars:1)\n\n" * 101,
     "bars by the billion": "[x](bars:1-1000000000) ![y](bars:" + "9" * 5000 + ")",
     "a piece of a long name": "[x](piece:" + "a" * 5000 + ") [y](../" + "b" * 5000 + "/piece.md)",
 }  # fmt: skip

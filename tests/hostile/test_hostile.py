@@ -42,6 +42,7 @@ WORDS = {
     "signs that begin nothing": ":8: more than 50 signs '<' begin an element that does not end",
     "unclosed div line by line": ":16674: the commentary has 120002 characters",
     "headings underlined": ":8: a paragraph has more than 20000 characters or 500 lines",
+    "excerpts by the hundred": ":208: the commentary has more than 100 excerpts",
     "a megabyte of words": ":",
     "a NUL": ":8: a character stands here that no text may hold",
     "a file of a long name": ":8: the file '",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import json
 import os
 import signal
@@ -117,6 +118,14 @@ def test_every_page_follows_and_nothing_is_kept_by_a_worker(server: PreviewServe
 def test_it_is_served_to_this_machine_alone(server: PreviewServer) -> None:
     assert server.server_address[0] == "127.0.0.1"
     assert address_of(server).startswith("http://127.0.0.1:")
+
+
+@pytest.mark.parametrize(("host", "answer"), [("localhost", 200), ("[::1]:80", 200), ("evil.example", 421), ("[", 421)])
+def test_it_answers_by_no_name_but_this_machine_s(server: PreviewServer, host: str, answer: int) -> None:
+    asked = http.client.HTTPConnection("127.0.0.1", server.port)
+    asked.request("GET", "/index.html", headers={"Host": host})
+    assert asked.getresponse().status == answer
+    asked.close()
 
 
 def test_a_port_that_is_taken_is_no_fault(server: PreviewServer, shown: PreviewFolder) -> None:
