@@ -26,6 +26,7 @@ from sitegen.library import Library, slug_of
 from sitegen.publishing.outputs import card
 
 SITE = "site.json"
+_ASSETS = "assets"
 _LONGEST_REASON = 300
 
 
@@ -99,6 +100,13 @@ def last_good(
     kept = {path.removeprefix(f"{base}/"): _digest(contents) for path, contents in files.items() if path not in lists}
     files |= publishing.render_lists(kept, f"{base}/")
     return LastGood({**stood, "outdated": outdated}, shown, files)
+
+
+def assets_of(standing: Output) -> dict[str, Contents]:
+    """The scripts and styles of the site that stands: last good pages were made for these, whatever the theme and its
+    words have become."""
+    listed = standing.manifest.below([_ASSETS])
+    return {path: one.sha256 for path, one in listed.items() if standing.stands(path)}
 
 
 def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:

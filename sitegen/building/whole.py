@@ -14,7 +14,7 @@ from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
-from sitegen.building.last_good import LastGood, last_good, pieces_of, reason_of, refuse_loss
+from sitegen.building.last_good import LastGood, assets_of, last_good, pieces_of, reason_of, refuse_loss
 from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
@@ -84,7 +84,8 @@ def build_whole(
                         kept[slug] = last
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
                 as_they_are = {slug: piece for slug, piece in unchanged.items() if piece.is_published}
-                files = _files_of(look, made, kept, as_they_are, stood, page, store)
+                worn = assets_of(standing) if kept else {}
+                files = worn | _files_of(look, made, kept, as_they_are, stood, page, store)
                 published = standing.publish(files, store.get, [f"pieces/{slug}" for slug in as_they_are])
                 keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts})
                 break

@@ -182,6 +182,30 @@ def test_last_good_pages_say_since_when_and_why(tmp_path: Path, build: Build, mo
     assert load_schema_faults("site", site / "site.json") == []
 
 
+def test_last_good_pages_keep_their_scripts_where_language_and_words_are_others_now(
+    tmp_path: Path, build: Build
+) -> None:
+    content = write_content(tmp_path / "content", march=musicxml(), waltz=musicxml("E5h.", "C3h.", "3/4"))
+    build()
+    (content / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
+    with (content / "studio.yaml").open("a") as studio:
+        studio.write("language: de\n")
+    assert build().kept == ("waltz",)
+    site = tmp_path / "site"
+    tools = {slug: _assets_of(site / "pieces" / slug / "index.html") for slug in ("march", "waltz")}
+    assert tools["march"] != tools["waltz"]
+    for asset in tools["march"] | tools["waltz"]:
+        assert (site / asset).is_file(), asset
+    # and they go with the pages
+    write_piece(content, "waltz", musicxml("E5h.", "C3h.", "3/4"))
+    build()
+    assert not any((site / asset).is_file() for asset in tools["waltz"] - tools["march"])
+
+
+def _assets_of(page: Path) -> set[str]:
+    return set(re.findall(r'(?:src|href)="[./]*(assets/[^"]+)"', page.read_text(encoding="utf-8")))
+
+
 def test_without_a_given_date_the_pages_are_outdated_since_today(
     tmp_path: Path, build: Build, monkeypatch: pytest.MonkeyPatch
 ) -> None:
