@@ -92,8 +92,24 @@ def samples() -> dict[str, dict[str, str]]:
         "X:1\nT:Small tune\nC:Nobody\nZ:Somebody\nM:3/4\nL:1/4\nQ:1/4=100\nK:G\nV:1\nV:2 clef=bass\n"
         '[V:1] G|"G"Bcd|(3e/f/g/ {/a}g2-|g3:|[1 ABc|[2 [GBd]3|]\n[V:2] z|G,2D,|z3|G,,3:|[1 D,3|[2 G,3|]\n'
     )
-    made = {"musicxml": {"bars": grouped}, "mei": {"bars": mei("".join(bars), 2)}, "krn": {"bars": humdrum},
-            "abc": {"bars": abc}}  # fmt: skip
+    voices = (
+        "X:2\nT:More\nM:6/8\nL:1/8\nQ:3/8=60\nK:Dm\n%%score (1 2) | 3\nV:1\nV:2\nV:3 clef=bass\n"
+        "[V:1] A>B c/d/e f2|[ce]3- [ce]3 & E6|{/ag}a3 (2ab z|Z2|]\n[V:2] D6|x6|D3 D3|Z2|]\n"
+        "[V:3] D,,2 (3D,E,F, G,2|[D,A,]6|[M:3/4]D,2 E,2 F,2|[K:Gm]z6|D,6|]\n"
+    )
+    edited = mei("".join([
+        mei_bar("<choice><orig>" + mei_note("c5", 1) + "</orig><reg>" + mei_note("d5", 1) + "</reg></choice>",
+                "<unclear>" + mei_note("c3", 1) + "</unclear>"),
+        "<add>" + mei_bar(mei_note("c5", 2) + "<restore><del>" + mei_note("e5", 2) + "</del></restore>",
+                          mei_note("c3", 1), number=2) + "</add>",
+        mei_bar("<chord dur='2'>" + mei_note("c5") + mei_note("e5") + "</chord><beam>" + mei_note("g5", 4) * 2
+                + "</beam>", "<mRest/>", number=3)]), 2)  # fmt: skip
+    made = {
+        "musicxml": {"bars": grouped},
+        "mei": {"bars": mei("".join(bars), 2), "edited": edited},
+        "krn": {"bars": humdrum},
+        "abc": {"bars": abc, "voices": voices},
+    }
     content = Path(__file__).parents[2] / "content"
     for score in sorted(content.glob("*/score.musicxml")):
         made["musicxml"][score.parent.name] = score.read_text(encoding="utf-8")
