@@ -37,6 +37,7 @@ def settle_text(root: Element, odd: Oddities, file: str) -> None:
     """Make one text of an edition, and say in ``odd`` what was chosen. Raises ``ScoreError`` where it holds no score,
     or more than a piece."""
     _write_out_copies(root, file)
+    _rest_for_shared_notes(root)
     _Settling(odd).settle(root)
     _join_movements(root, odd, file)
 
@@ -118,6 +119,22 @@ def _write_out_copies(root: Element, file: str) -> None:
             element.append(copy)
         if copied > _MOST_COPIED:
             raise too_long(file)
+
+
+def _rest_for_shared_notes(root: Element) -> None:
+    """A note that is the same as another, as two voices share a notehead, is struck once: its voice only waits."""
+    named = {e.get(XML_ID): e for e in root.iter() if e.get(XML_ID)}
+    of_chords = {note for e in root.iter() if tag(e) == "chord" for note in e}
+    for element in root.iter():
+        if element in of_chords:
+            continue
+        shared = named.get((element.get("sameas") or "").removeprefix("#"))
+        if tag(element) != "note" or element.get("pname") or shared is None or tag(shared) != "note":
+            continue
+        element.tag = f"{element.tag.removesuffix('note')}space"
+        for key in ("dur", "dots"):
+            if shared.get(key):
+                element.attrib.setdefault(key, shared.get(key, ""))
 
 
 def _join_movements(root: Element, odd: Oddities, file: str) -> None:

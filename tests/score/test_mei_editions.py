@@ -56,6 +56,15 @@ EDITIONS: dict[str, tuple[str, list[str], str]] = {
         "bar 1: an ossia is left out"),
     "a copy of a bar": (mei_bar(WHOLE_C, attributes='xml:id="m"') + '<measure n="2" copyof="#m"/>',
                         ["C4 0 4", "C4 0 4"], ""),
+    "a copy of a note": (
+        mei_bar(C.replace("<note ", '<note xml:id="c" ') + '<note copyof="#c"/>' + E + F),
+        ["C4 0 1, C4 1 1, E4 2 1, F4 3 1"], ""),
+    "a copy that is restored": (
+        mei_bar(C.replace("<note ", '<note xml:id="c" ') + '<restore><del><note copyof="#c"/></del></restore>' + E + F),
+        ["C4 0 1, C4 1 1, E4 2 1, F4 3 1"], ""),
+    "a notehead of two voices": (
+        '<measure n="1"><staff n="1">' + LAYER_C.replace("<note ", '<note xml:id="c" ')
+        + '<layer n="2"><note sameas="#c"/></layer></staff></measure>', ["C4 0 4"], ""),
 }  # fmt: skip
 
 

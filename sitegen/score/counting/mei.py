@@ -38,7 +38,7 @@ class _Count:
                 for n, layer in enumerate(self._played(staff, "layer"), 1):
                     place = staff.get("n") or str(s), layer.get("n") or str(n)
                     again = sum(1 for _ in self._played(layer, "mRpt"))
-                    notes = sum(1 for note in self._played(layer, "note") if _pitched(note))
+                    notes = sum(1 for note in self._played(layer, "note") if self._pitched(note))
                     here[place] = here.get(place, 0) + notes + again * before.get(place, 0)
             before |= here
             counts.append(sum(here.values()))
@@ -73,16 +73,19 @@ class _Count:
             else:
                 yield from self._played(_only(child), wanted, copies)
 
+    def _pitched(self, note: Element) -> bool:
+        """Whether a note, or that of which it is a copy, has a pitch."""
+        original = self.named.get((note.get("copyof") or "").removeprefix("#"), note)
+        step = note.get("pname") or original.get("pname") or ""
+        octave = next((o for e in (note, original) if (o := e.get("oct") or e.get("oct.ges"))), "")
+        return step in tuple("abcdefg") and octave.isdigit()
+
 
 def _only(child: Element) -> Element:
     """An element that holds ``child`` alone."""
     holder = Element("restored")
     holder.append(child)
     return holder
-
-
-def _pitched(note: Element) -> bool:
-    return note.get("pname", "") in tuple("abcdefg") and (note.get("oct") or note.get("oct.ges") or "").isdigit()
 
 
 def _name(element: Element) -> str:
