@@ -11,14 +11,17 @@ from anyascii import anyascii
 LONGEST = 200
 """Letters of a name in addresses; file systems take 255 bytes, and endings may be put behind it."""
 _OF_DIGEST = 8
+_OF_DEVICES = re.compile(r"(?:con|prn|aux|nul|(?:com|lpt)\d)")  # no folder of Windows may be called so
 
 
 def in_addresses(name: str) -> str:
     """``name`` in small letters, figures and hyphens; empty where nothing of it is a letter or a figure. Accents and
     signs do not count; letters of other scripts are transliterated, so that their names stay apart. Of a name that is
-    too long the beginning stays, and a digest of the whole."""
+    too long the beginning stays, and a digest of the whole; the name of a device gets a figure more."""
     letters = "".join(map(_plain, unicodedata.normalize("NFKC", name))).lower()
     slug = re.sub(r"[^a-z0-9]+", "-", letters).strip("-")
+    if _OF_DEVICES.fullmatch(slug):
+        return f"{slug}-0"
     if len(slug) <= LONGEST:
         return slug
     digest = hashlib.sha256(slug.encode()).hexdigest()[:_OF_DIGEST]

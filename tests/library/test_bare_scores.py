@@ -51,6 +51,11 @@ def test_slugs_are_small_letters_figures_and_hyphens() -> None:
     ]  # fmt: skip
 
 
+def test_slugs_are_no_names_of_devices() -> None:
+    assert [slug_of(name) for name in ("CON", "aux.", "Com1", "console")] == ["con-0", "aux-0", "com1-0", "console"]
+    assert slug_of("con-0") == "con-0"
+
+
 def test_slugs_of_other_scripts_stay_apart() -> None:
     names = ("Прелюдия", "前奏曲", "ワルツ", "왈츠", "Κλειδί", "मार्च")
     assert [slug_of(name) for name in names] == ["prelyudiya", "qianzouqu", "warutsu", "walcheu", "kleidi", "marc"]
