@@ -125,3 +125,10 @@ def test_a_note_that_is_tied_over_the_bar_line_is_struck_once_on_the_beat_of_the
     made = material(score, "CEG:6")
     assert line(reduced("simple tune", made), score) == "3 C5 3/2 | 9/2 G5 3/2"
     assert line(reduced("outer voices", made), score) == "3 C5 3/2 | 9/2 G5 3/2"
+
+
+def test_the_tune_begins_with_its_upbeat_and_not_with_the_beat_that_this_begins_within():
+    score = score_of(right="A4e. Bb4s", metre="6/8", key=-1)
+    (bar,) = score.bars
+    upbeat = replace(score, bars=(replace(bar, length=4, lead=8),))
+    assert line(reduced("simple tune", material(upbeat, "DFA:1")), upbeat).startswith("0 A4")
