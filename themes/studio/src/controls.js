@@ -16,8 +16,9 @@ const TEMPO_STEP = 5;
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./place.js").Place} page.place
  */
-export function prepareControls({ piece, player, stages }) {
+export function prepareControls({ piece, player, stages, place }) {
   const play = byId("play", HTMLButtonElement);
   const loop = byId("loop", HTMLButtonElement);
   const tempo = byId("tempo", HTMLInputElement);
@@ -103,8 +104,16 @@ export function prepareControls({ piece, player, stages }) {
   }
 
   function toggle() {
-    if (player.state.get().playing) player.pause();
-    else player.play();
+    if (player.state.get().playing) {
+      player.pause();
+      return;
+    }
+    // It plays from the place, and in a loop from its beginning where the place lies outside.
+    const { bar, loop } = player.state.get();
+    const here = place.bar();
+    const from = loop && (here < loop.first || here > loop.last) ? loop.first : here;
+    if (from !== bar) player.goTo(from);
+    player.play();
   }
 
   /** @param {number} by */

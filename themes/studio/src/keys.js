@@ -59,7 +59,7 @@ export function prepareKeys({ piece, player, stages, view, card, controls, hands
   document.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey || !(event.target instanceof Element)) return;
     if (!settings.get().keys || event.target.closest("input, select, textarea, dialog")) return;
-    if (event.key === " " && event.target.closest("button, a, summary")) return;
+    if (event.key === " " && event.target.closest("button, summary")) return;
     const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
     const step = Number(key);
     if (step >= 1 && piece.stages[step - 1]) stages.open(piece.stages[step - 1].slug);

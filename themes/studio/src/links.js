@@ -4,12 +4,15 @@ import { barsAsked } from "./score/address.js";
 
 /**
  * @param {object} page
+ * @param {import("./score/data.js").PieceFiles} page.files
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
  * @param {import("./score/systems.js").Systems} page.systems
  */
-export function prepareLinks({ piece, player, stages, systems }) {
+export function prepareLinks({ files, piece, player, stages, systems }) {
+  const opened = stages.current().slug;
+
   /** @param {string | undefined} stage @param {number} first @param {number} last */
   async function loop(stage, first, last) {
     if (stage) await stages.open(stage);
@@ -22,15 +25,25 @@ export function prepareLinks({ piece, player, stages, systems }) {
   function show(first) {
     player.goTo(first);
     const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    systems.systemOf(first)?.box.scrollIntoView({ block: "center", behavior: calm ? "instant" : "smooth" });
+    systems.systemOf(first)?.box.scrollIntoView({ block: "start", behavior: calm ? "instant" : "smooth" });
   }
 
   document.addEventListener("click", async (event) => {
     const link = event.target instanceof Element ? event.target.closest("a.to-bars") : null;
     if (!(link instanceof HTMLAnchorElement) || event.metaKey || event.ctrlKey || event.shiftKey) return;
     event.preventDefault();
+    // the way back leads to the sentence that was read
+    history.replaceState({ ...history.state, read: scrollY }, "");
+    history.pushState(null, "", link.hash || location.hash);
     await loop(link.dataset.stage, Number(link.dataset.first ?? NaN), Number(link.dataset.last ?? NaN));
     if (link.dataset.first !== undefined) player.play();
+  });
+
+  addEventListener("popstate", async ({ state }) => {
+    const stage = piece.stages.find((each) => new URL(files.url(each.url)).pathname === location.pathname);
+    await stages.open(stage?.slug ?? opened);
+    if (typeof state?.read === "number") scrollTo({ top: state.read, behavior: "instant" });
+    else goToAddress();
   });
 
   const goToAddress = () => {
@@ -39,7 +52,6 @@ export function prepareLinks({ piece, player, stages, systems }) {
     else if (asked) show(asked.first);
   };
   stages.onOpen(once(goToAddress));
-  addEventListener("hashchange", goToAddress);
 }
 
 /** @param {() => void} action */

@@ -10,6 +10,7 @@ import { prepareControls } from "./controls.js";
 import { prepareKeys } from "./keys.js";
 import { prepareLinks } from "./links.js";
 import { preparePlan } from "./plan.js";
+import { createPlace } from "./place.js";
 import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
@@ -29,8 +30,8 @@ const bar = byId("player", HTMLElement);
 
 // The address will follow the open stage: what the template wrote relative to the first one is made absolute now.
 const folder = new URL(article.dataset.piece || "./", location.href);
-for (const link of document.querySelectorAll("a[href]")) {
-  if (link instanceof HTMLAnchorElement) link.href = String(link.href);
+for (const link of document.querySelectorAll("a[href], link[rel~=icon], link[rel=apple-touch-icon], link[rel=manifest]")) {
+  if (link instanceof HTMLAnchorElement || link instanceof HTMLLinkElement) link.href = String(link.href);
 }
 
 prepareSheets();
@@ -45,7 +46,8 @@ async function open() {
   });
   const player = createPlayer(files, piece);
   const bars = createBars(systems);
-  const stages = createStages({ article, music, files, piece, systems, player });
+  const place = createPlace({ piece, systems, player });
+  const stages = createStages({ article, music, files, piece, systems, player, place });
   const follow = createFollow(systems.all, bar);
   const marker = createMarker(music, {
     timing: player.timing,
@@ -80,10 +82,10 @@ async function open() {
   });
 
   const hands = prepareHands({ article, piece, systems, player });
-  const view = prepareView({ music, files, piece, systems, player, stages, hands });
+  const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
   const card = prepareCard({ files, piece, systems, player, stages });
-  const controls = prepareControls({ piece, player, stages });
-  prepareLinks({ piece, player, stages, systems });
+  const controls = prepareControls({ piece, player, stages, place });
+  prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   await stages.adopt();
   prepareKeys({ piece, player, stages, view, card, controls, hands });

@@ -3,7 +3,6 @@
 import { byId, element } from "./common/dom.js";
 import { say } from "./common/words.js";
 import { announce } from "./say.js";
-import { onScreen } from "./score/systems.js";
 
 /**
  * @param {object} page
@@ -13,14 +12,18 @@ import { onScreen } from "./score/systems.js";
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {import("./play/player.js").Player} page.player
+ * @param {import("./place.js").Place} page.place
  */
-export function createStages({ article, music, files, piece, systems, player }) {
+export function createStages({ article, music, files, piece, systems, player, place }) {
   let index = Math.max(0, piece.stages.findIndex((stage) => stage.slug === article.dataset.stage));
   /** The turn of the last wish: of two quick taps the later counts. */
   let turn = 0;
   /** @type {((stage: import("./score/data.js").StageData) => void)[]} */
   const listeners = [];
   const links = /** @type {HTMLAnchorElement[]} */ ([...document.querySelectorAll(".ladder a")]);
+
+  /** What the title of the page says behind that of the stage. */
+  const library = document.title.slice(`${piece.title}: ${piece.stages[index].title}`.length);
 
   const current = () => piece.stages[index];
 
@@ -53,21 +56,18 @@ export function createStages({ article, music, files, piece, systems, player }) 
     if (mine !== turn) return;
     index = next;
     await player.open(stage);
+    if (mine !== turn) return;
     words(stage);
     await redraw();
-    history.replaceState(null, "", files.url(stage.url) + location.hash);
-    const bar = piece.bars[player.state.get().bar].number;
+    if (mine !== turn) return;
+    history.replaceState(history.state, "", files.url(stage.url) + location.hash);
+    const bar = piece.bars[place.bar()].number;
     announce(say("stage", { title: stage.title, bar }), { unseen: true });
   }
 
   /** Lays out the open stage with the place where the eye is kept at its height. */
   async function redraw() {
-    const bar = player.state.get().bar;
-    const before = systems.systemOf(bar)?.box;
-    const held = before && onScreen(before) ? before.getBoundingClientRect().top : null;
-    const laid = systems.show(current());
-    const after = systems.systemOf(bar)?.box;
-    if (held !== null && after) scrollBy({ top: after.getBoundingClientRect().top - held, behavior: "instant" });
+    const laid = place.keep(() => systems.show(current()));
     for (const listener of listeners) listener(current());
     await laid;
   }
@@ -91,7 +91,7 @@ export function createStages({ article, music, files, piece, systems, player }) 
     }
     const places = { "print-stage": stage.print, "file-midi": stage.midi, "file-musicxml": stage.musicxml };
     for (const [id, file] of Object.entries(places)) byId(id, HTMLAnchorElement).href = files.url(file);
-    document.title = document.title.replace(/: .*? · /, `: ${stage.title} · `);
+    document.title = `${piece.title}: ${stage.title}${library}`;
   }
 
   return {

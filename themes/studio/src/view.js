@@ -20,8 +20,9 @@ const HARMONY = ["none", "numeral", "symbol"];
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
  * @param {import("./hands.js").HandsChoice} page.hands
+ * @param {import("./place.js").Place} page.place
  */
-export function prepareView({ music, files, piece, systems, player, stages, hands }) {
+export function prepareView({ music, files, piece, systems, player, stages, hands, place }) {
   const buttons = new Map(
     [...document.querySelectorAll("#view button")].map((button) => {
       return [/** @type {HTMLElement} */ (button).dataset.view ?? "", /** @type {HTMLButtonElement} */ (button)];
@@ -46,7 +47,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
     async both() {
       if (pairs) closePairs();
       else if (stages.current() !== asWritten() && matchMedia("(min-width: 48rem)").matches) {
-        const bar = player.state.get().bar;
+        const bar = place.bar();
         const [shown, timing] = await Promise.all([
           showPairs({ files, piece, upper: stages.current(), lower: asWritten() }),
           files.timing(asWritten()),
@@ -71,9 +72,13 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   };
 
   function closePairs() {
-    pairs?.holder.remove();
+    if (!pairs) return;
+    const top = [...pairs.holder.children].find((pair) => pair.getBoundingClientRect().bottom > 0);
+    pairs.holder.remove();
     pairs = null;
     music.hidden = false;
+    const bar = Number(/** @type {HTMLElement | undefined} */ (top)?.dataset.bar ?? 0);
+    systems.systemOf(bar)?.box.scrollIntoView({ block: "nearest", behavior: "instant" });
     press("both", false);
   }
 

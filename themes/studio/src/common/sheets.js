@@ -23,9 +23,11 @@ export function prepareSheets() {
     }
   }
   for (const sheet of document.querySelectorAll("dialog")) {
-    // A tap beside the sheet lands on the dialog itself.
-    sheet.addEventListener("click", (event) => {
-      if (event.target === sheet) sheet.close();
+    // A tap beside the sheet lands on the dialog itself, and so does one on its own edge.
+    sheet.addEventListener("click", ({ target, clientX, clientY }) => {
+      const { left, right, top, bottom } = sheet.getBoundingClientRect();
+      const within = left <= clientX && clientX <= right && top <= clientY && clientY <= bottom;
+      if (target === sheet && !within) sheet.close();
     });
   }
 }

@@ -37,6 +37,16 @@ function placesOf(name, bars) {
   return bars.flatMap((bar, index) => (bar.number === bars[nearest].number ? [index] : []));
 }
 
+/**
+ * The address of a bar, or of a stretch of them; empty where a name cannot be written in one.
+ * @param {import("./data.js").BarRow[]} bars @param {number} first @param {number} [last]
+ */
+export function barAddress(bars, first, last) {
+  const names = (last === undefined ? [first] : [first, last]).map((index) => plain(bars[index].number));
+  if (names.some((name) => /[-–]/.test(name))) return "";
+  return `#${last === undefined ? "bar" : "bars"}-${names.map(encodeURIComponent).join("-")}`;
+}
+
 /** A bar's name as addresses have it: `1 (second)` is `1.second`. @param {string} name */
 function plain(name) {
   return name.toLowerCase().replace(" (", ".").replace(/\)$/, "");
