@@ -28,7 +28,9 @@ export function createPlace({ piece, systems, player }) {
     if (chosen && (playing || isSeen(chosen.box))) seen = { bar, top: topOf(chosen) };
     else {
       const top = shown.find((system) => isSeen(system.box));
-      seen = top ? { bar: top.first, top: topOf(top) } : { ...seen, top: null };
+      // a system that holds the place holds it still, whichever of its bars was meant
+      const held = top && top.first <= seen.bar && seen.bar <= top.last;
+      seen = top ? { bar: held ? seen.bar : top.first, top: topOf(top) } : { ...seen, top: null };
     }
   }
 
