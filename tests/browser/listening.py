@@ -72,7 +72,7 @@ def tap_note(page: Page, note: str) -> None:
 def start_slowly_with_count_in(page: Page) -> None:
     """Plays at the slowest tempo, after a bar that is counted in; marks are noted down from the start."""
     for _ in range(14):
-        page.keyboard.press("ArrowDown")
+        page.keyboard.press("-")
     page.keyboard.press("c")
     note_marks(page)
     page.click("#play")

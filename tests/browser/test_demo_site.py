@@ -66,7 +66,7 @@ def test_a_piece_is_played_and_its_stage_changed(
     page.wait_for_selector("#player:not([hidden])")
     page.wait_for_selector("svg.engraving")
     for _ in range(4):
-        page.keyboard.press("ArrowUp")
+        page.keyboard.press("+")
     note_marks(page)
     page.click("#play")
     before = len(wait_for_marks(page, 2))

@@ -161,3 +161,70 @@ def test_small_things_that_were_wrong(open_page: OpenPage, site: str) -> None:
     assert page.locator("#help").is_visible()
     page.mouse.click(box["x"] + box["width"] / 2, max(2.0, box["y"] - 20))
     page.locator("#help").wait_for(state="hidden")
+
+
+def test_pedals_turn_pages_of_music_and_nothing_else(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/as-written/index.html")
+    page.locator(".systems:visible").evaluate("music => music.scrollIntoView({ block: 'start', behavior: 'instant' })")
+    tempo = page.inner_text("#beats")
+    foot = page.evaluate("innerHeight - document.getElementById('player').offsetHeight")
+    firsts = [page.evaluate(TOP)[0]]
+    for key in ("ArrowDown", "ArrowRight", "PageDown"):
+        last = page.evaluate(
+            "foot => [...document.querySelectorAll('.system')].filter((box) => box.getClientRects().length &&"
+            " box.getBoundingClientRect().bottom <= foot).at(-1).dataset.last",
+            foot,
+        )
+        page.keyboard.press(key)
+        page.wait_for_timeout(150)
+        begins, _, top = page.evaluate(TOP)
+        assert begins == int(last) + 1, "the page begins with the first system that was not wholly seen"
+        assert 0 <= top < 30
+        firsts.append(begins)
+    for key in ("ArrowUp", "ArrowLeft", "PageUp"):
+        page.keyboard.press(key)
+        page.wait_for_timeout(150)
+        assert page.evaluate(TOP)[0] <= firsts[-1]
+        firsts.pop()
+    assert page.inner_text("#beats") == tempo
+
+
+def test_tempo_and_hands_are_those_of_the_last_time(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/as-written/index.html")
+    page.keyboard.press("-")
+    page.keyboard.press("-")
+    page.keyboard.press("a")
+    tempo = page.inner_text("#beats")
+    assert tempo.startswith("90 %")
+    page.reload()
+    page.wait_for_selector("#player:not([hidden])")
+    until(page, "document.getElementById('hands').value === 'right'")
+    assert page.inner_text("#beats") == tempo
+    assert page.get_attribute("#piece", "data-hands") == "right"
+
+
+def test_a_device_that_keeps_nothing_is_told_of_and_all_works(open_page: OpenPage, site: str) -> None:
+    page = open_page(site)
+    page.add_init_script("Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked'); } })")
+    page.goto(f"{site}stages/as-written/index.html")
+    page.wait_for_selector("#player:not([hidden])")
+    page.keyboard.press("m")
+    until(page, "document.getElementById('saying').textContent.startsWith('This device keeps nothing')")
+    page.keyboard.press("-")
+    assert page.inner_text("#beats").startswith("95 %")
+    page.keyboard.press("1")
+    until_stage(page, "bass-line")
+
+
+def test_what_is_ticked_in_one_tab_is_ticked_in_the_other(open_page: OpenPage, trial: str) -> None:
+    address = f"{trial}pieces/eight-bars/stages/bass-line/index.html"
+    one = opened(open_page, address)
+    other = one.context.new_page()
+    other.goto(address)
+    other.wait_for_selector("#player:not([hidden])")
+    one.locator("#plan input[data-task]").nth(0).check()
+    until(other, "document.querySelectorAll('#plan input[data-task]')[0].checked")
+    other.locator("#plan input[data-task]").nth(1).check()
+    one.reload()
+    assert one.locator("#plan input[data-task]").nth(0).is_checked()
+    assert one.locator("#plan input[data-task]").nth(1).is_checked()

@@ -73,7 +73,7 @@ def test_stage_changes_while_playing_and_stays_at_the_bar(
 def test_stage_changed_at_rest_keeps_the_bar_where_the_eye_is(open_piece: OpenPage) -> None:
     page = open_piece("as-written")
     for _ in range(5):
-        page.keyboard.press("ArrowRight")
+        page.keyboard.press("Shift+ArrowRight")
     where = "[...document.querySelectorAll('.system')].find((box) => box.offsetParent && +box.dataset.first <= 5 && 5 <= +box.dataset.last).getBoundingClientRect().top"  # noqa: E501
     page.evaluate(f"scrollBy(0, {where} - 300)")
     assert abs(page.evaluate(where) - 300) < 2
@@ -100,7 +100,7 @@ def test_tempo_is_shown_in_beats_and_kept_between_its_bounds(open_piece: OpenPag
         page.click("#faster")
     assert page.inner_text("#beats") == "120 % · 192"
     for _ in range(25):
-        page.keyboard.press("ArrowDown")
+        page.keyboard.press("-")
     assert page.inner_text("#beats") == "30 % · 48"
 
 
@@ -135,11 +135,11 @@ def test_count_in_marks_nothing_before_the_music(open_piece: OpenPage) -> None:
 def test_repeats_are_played_as_printed_or_once(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
     page.keyboard.press("r")
-    page.keyboard.press("ArrowRight")
-    page.keyboard.press("ArrowRight")
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
     for _ in range(4):
-        page.keyboard.press("ArrowUp")
+        page.keyboard.press("+")
     note_marks(page)
     page.click("#play")
     assert [mark["ids"] for mark in wait_for_marks(page, 2)] == [["b-l3-0"], ["b-l4-0"]]
@@ -157,7 +157,7 @@ def test_a_silent_hand_is_said_and_shown(open_piece: OpenPage) -> None:
 def test_the_page_turns_a_system_ahead(open_piece: OpenPage) -> None:
     page = open_piece("as-written", viewport={"width": 390, "height": 600}, reduced_motion="reduce")
     for _ in range(4):
-        page.keyboard.press("ArrowUp")
+        page.keyboard.press("+")
     page.click("#play")
     until_bar(page, "4")
     until(
@@ -173,9 +173,9 @@ def test_the_page_turns_a_system_ahead(open_piece: OpenPage) -> None:
 def test_the_music_ends_and_begins_again(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
     for _ in range(7):
-        page.keyboard.press("ArrowRight")
+        page.keyboard.press("Shift+ArrowRight")
     for _ in range(4):
-        page.keyboard.press("ArrowUp")
+        page.keyboard.press("+")
     page.click("#play")
     page.wait_for_selector("#play:not([data-playing])")
     until_bar(page, "1")
@@ -228,7 +228,7 @@ def test_sounding_notes_are_marked_by_more_than_colour(open_piece: OpenPage) -> 
 
 def test_a_repeat_marks_the_same_printed_notes_twice(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
-    for key in ("ArrowRight", "ArrowRight", "ArrowRight", "ArrowUp", "ArrowUp", "ArrowUp", "ArrowUp"):
+    for key in (*["Shift+ArrowRight"] * 3, *["+"] * 4):
         page.keyboard.press(key)
     note_marks(page)
     page.click("#play")

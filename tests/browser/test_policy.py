@@ -21,7 +21,7 @@ def test_nothing_is_refused_while_a_piece_is_played_asked_about_and_kept(open_pi
     page.click("#play")
     wait_for_marks(page, 3)
     page.click("#play")
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press(".")
     page.keyboard.press("m")
     page.keyboard.press("o")

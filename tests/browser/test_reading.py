@@ -36,7 +36,7 @@ def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
 
 def test_notes_are_reached_by_keyboard(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")
     until(page, "document.getElementById('card-text').textContent.startsWith('G2 · Bar 2')")
@@ -75,7 +75,7 @@ def test_a_note_tapped_before_the_player_is_there_keeps_its_card(open_page: Open
 
 def test_the_score_as_written_is_one_tap_away_and_back(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
     page.click("[data-view='compare']")
     until_stage(page, "as-written")
     assert page.get_attribute("[data-view='compare']", "aria-pressed") == "true"
@@ -226,14 +226,16 @@ def test_every_key_of_the_help_sheet_does_something(open_piece: OpenPage) -> Non
     page.wait_for_selector("#help[open]")
     keys = page.locator("#help kbd").all_inner_texts()
     page.keyboard.press("Escape")
-    named = {"Space": [" "], "Left and right": ["ArrowRight", "ArrowLeft"], "Up and down": ["ArrowUp", "ArrowDown"]}
+    across, along = ["ArrowRight", "ArrowLeft"], ["ArrowUp", "ArrowDown", "PageUp", "PageDown"]
+    named = {"Space": [" "], "Arrows, page up, page down": [*across, *along], "Shift with left or right": across}
     named |= {"1 – 9": ["2", "1"]}
+    assert named.keys() <= set(keys)
     for shown in keys:
         for key in named.get(shown, shown.split()):
             handled = page.evaluate(
-                "(key) => !document.body.dispatchEvent(new KeyboardEvent('keydown',"
-                " { key, bubbles: true, cancelable: true }))",
-                key.lower() if len(key) == 1 else key,
+                "([key, shiftKey]) => !document.body.dispatchEvent(new KeyboardEvent('keydown',"
+                " { key, shiftKey, bubbles: true, cancelable: true }))",
+                [key.lower() if len(key) == 1 else key, shown.startswith("Shift")],
             )
             assert handled, f"the key {shown} does nothing"
             page.evaluate("document.querySelectorAll('dialog[open]').forEach((sheet) => sheet.close())")
@@ -276,7 +278,7 @@ def test_a_tapped_block_is_heard_whole(open_piece: OpenPage) -> None:
 
 def test_the_card_tells_the_tension_where_it_is_shown(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
-    page.keyboard.press("ArrowRight")
+    page.keyboard.press("Shift+ArrowRight")
     page.keyboard.press("t")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")

@@ -3,6 +3,10 @@
 const root = document.documentElement;
 // Opened by a double click there is no server: browsers then run no modules and keep nothing, and the page says so.
 if (location.protocol === "file:") root.classList.add("opened-as-file");
-const kept = JSON.parse(localStorage.getItem("settings") ?? "{}");
-if (kept.light === "light" || kept.light === "dark") root.dataset.light = kept.light;
-if (kept.large) root.dataset.large = "";
+try {
+  const kept = JSON.parse(localStorage.getItem("settings") ?? "{}");
+  if (kept.light === "light" || kept.light === "dark") root.dataset.light = kept.light;
+  if (kept.large) root.dataset.large = "";
+} catch {
+  // A device may keep nothing, or something else under this name: the page is drawn as it comes.
+}

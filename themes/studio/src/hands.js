@@ -22,15 +22,21 @@ export function prepareHands({ article, piece, systems, player }) {
   systems.onDrawn((system) => system.engraving && writeHands(system.engraving, piece.staves));
 
   /** @param {import("./play/player.js").Hands} hands */
-  function set(hands) {
+  function choose(hands) {
     if (alone) return;
     player.setHands(hands);
     choice.value = hands;
     article.dataset.hands = hands;
-    announce(say(`hands-${hands}`));
+  }
+
+  /** @param {import("./play/player.js").Hands} hands */
+  function set(hands) {
+    choose(hands);
+    if (!alone) announce(say(`hands-${hands}`));
   }
 
   return {
+    choose,
     /** Both, right, left, and both again. */
     next: () => set(HANDS[(HANDS.indexOf(player.state.get().hands) + 1) % HANDS.length]),
     /** Tells drawings that have come beside the systems whose hands they are. @param {import("./score/engraving.js").Engraving[]} engravings */

@@ -2,18 +2,21 @@
 
 import { settings } from "./common/settings.js";
 import { openSheet } from "./common/sheets.js";
+import { turnPage } from "./turning.js";
 
 /**
  * @param {object} page
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./score/systems.js").Systems} page.systems
+ * @param {HTMLElement} page.bar what stands over the foot of the screen
  * @param {import("./view.js").View} page.view
  * @param {import("./card.js").Card} page.card
  * @param {import("./controls.js").Controls} page.controls
  * @param {import("./hands.js").HandsChoice} page.hands
  */
-export function prepareKeys({ piece, player, stages, view, card, controls, hands }) {
+export function prepareKeys({ piece, player, stages, systems, bar: foot, view, card, controls, hands }) {
   const backwards = document.documentElement.dir === "rtl" ? -1 : 1;
 
   /** @param {number} by */
@@ -27,13 +30,22 @@ export function prepareKeys({ piece, player, stages, view, card, controls, hands
     if (next) stages.open(next.slug);
   };
 
-  /** @type {Record<string, () => void>} */
+  /** @param {number} by */
+  const page = (by) => turnPage(systems.all(), foot, by);
+
+  /** What a key does; false where it had nothing to do, and is left to the browser. @type {Record<string, () => unknown>} */
   const actions = {
     " ": controls.toggle,
-    ArrowLeft: () => bar(-1),
-    ArrowRight: () => bar(1),
-    ArrowUp: () => controls.changeTempo(5),
-    ArrowDown: () => controls.changeTempo(-5),
+    ArrowLeft: () => page(-1),
+    ArrowUp: () => page(-1),
+    PageUp: () => page(-1),
+    ArrowRight: () => page(1),
+    ArrowDown: () => page(1),
+    PageDown: () => page(1),
+    "Shift ArrowLeft": () => bar(-1),
+    "Shift ArrowRight": () => bar(1),
+    "+": () => controls.changeTempo(5),
+    "-": () => controls.changeTempo(-5),
     "[": () => neighbour(-1),
     "]": () => neighbour(1),
     ",": () => card.step(-1),
@@ -60,11 +72,11 @@ export function prepareKeys({ piece, player, stages, view, card, controls, hands
     if (event.ctrlKey || event.metaKey || event.altKey || !(event.target instanceof Element)) return;
     if (!settings.get().keys || event.target.closest("input, select, textarea, dialog")) return;
     if (event.key === " " && event.target.closest("button, summary")) return;
-    const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+    const named = event.shiftKey && event.key.startsWith("Arrow") ? `Shift ${event.key}` : event.key;
+    const key = named.length === 1 ? named.toLowerCase() : named;
     const step = Number(key);
     if (step >= 1 && piece.stages[step - 1]) stages.open(piece.stages[step - 1].slug);
-    else if (actions[key]) actions[key]();
-    else return;
+    else if (!actions[key] || actions[key]() === false) return;
     event.preventDefault();
   });
 }

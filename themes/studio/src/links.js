@@ -13,18 +13,18 @@ import { barsAsked } from "./score/address.js";
 export function prepareLinks({ files, piece, player, stages, systems }) {
   const opened = stages.current().slug;
 
-  /** @param {string | undefined} stage @param {number} first @param {number} last */
-  async function loop(stage, first, last) {
+  /** @param {string | undefined} stage @param {number} first @param {number} last @param {boolean} [atOnce] */
+  async function loop(stage, first, last, atOnce) {
     if (stage) await stages.open(stage);
     if (Number.isNaN(first)) return;
     player.setLoop({ first, last });
-    show(first);
+    show(first, atOnce);
   }
 
-  /** @param {number} first */
-  function show(first) {
+  /** @param {number} first @param {boolean} [atOnce] */
+  function show(first, atOnce = false) {
     player.goTo(first);
-    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
+    const calm = atOnce || matchMedia("(prefers-reduced-motion: reduce)").matches;
     systems.systemOf(first)?.box.scrollIntoView({ block: "start", behavior: calm ? "instant" : "smooth" });
   }
 
@@ -46,12 +46,16 @@ export function prepareLinks({ files, piece, player, stages, systems }) {
     else goToAddress();
   });
 
-  const goToAddress = () => {
+  /** @param {boolean} [atOnce] */
+  const goToAddress = (atOnce) => {
     const asked = barsAsked(location.hash, piece.bars);
-    if (asked?.stretch) loop(undefined, asked.first, asked.last);
-    else if (asked) show(asked.first);
+    if (!asked) return;
+    // where the page stood in pixels is not where its bars are now
+    history.scrollRestoration = "manual";
+    if (asked.stretch) loop(undefined, asked.first, asked.last, atOnce);
+    else show(asked.first, atOnce);
   };
-  stages.onOpen(once(goToAddress));
+  stages.onOpen(once(() => goToAddress(true)));
 }
 
 /** @param {() => void} action */

@@ -4,6 +4,7 @@ import { prepareCard } from "./card.js";
 import { byId } from "./common/dom.js";
 import { keepOffline } from "./common/offline.js";
 import { settings } from "./common/settings.js";
+import { NOTHING_KEPT } from "./common/kept.js";
 import { prepareSheets } from "./common/sheets.js";
 import { say } from "./common/words.js";
 import { prepareControls } from "./controls.js";
@@ -19,6 +20,7 @@ import { prepareHands } from "./hands.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
+import { resume } from "./resuming.js";
 import { soundsOf } from "./sound/needed.js";
 import { createStages } from "./stages.js";
 import { prepareTouch } from "./touch.js";
@@ -34,6 +36,8 @@ for (const link of document.querySelectorAll("a[href], link[rel~=icon], link[rel
   if (link instanceof HTMLAnchorElement || link instanceof HTMLLinkElement) link.href = String(link.href);
 }
 
+// said after what the same tap has to say
+document.addEventListener(NOTHING_KEPT, () => setTimeout(() => announce(say("nothing-kept"), { stays: true })));
 prepareSheets();
 preparePlan();
 open().catch(() => announce(say("no-data"), { stays: true }));
@@ -88,7 +92,8 @@ async function open() {
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   await stages.adopt();
-  prepareKeys({ piece, player, stages, view, card, controls, hands });
+  resume({ piece, player, hands });
+  prepareKeys({ piece, player, stages, systems, bar, view, card, controls, hands });
   bar.hidden = false;
 
   keepOffline({

@@ -41,7 +41,9 @@ export function createPlace({ piece, systems, player }) {
       const { loop, playing } = player.state.get();
       if (playing || (!seen.bar && !loop && !location.hash)) return;
       const hash = barAddress(piece.bars, loop ? loop.first : seen.bar, loop?.last);
-      if (hash && hash !== location.hash) history.replaceState(history.state, "", hash);
+      if (!hash || hash === location.hash) return;
+      history.replaceState(history.state, "", hash);
+      history.scrollRestoration = "manual";
     }, REST);
   }
 

@@ -1,5 +1,6 @@
 // The practice plan: ticks and a note that stay on this device, and go elsewhere only as a file the pupil saves.
 
+import { keep as keepText, recall } from "./common/kept.js";
 import { say } from "./common/words.js";
 import { announce } from "./say.js";
 
@@ -22,15 +23,20 @@ export function preparePlan() {
     done: boxes.filter((box) => box.checked).map((box) => box.dataset.task ?? ""),
     note: note.value,
   });
-  const keep = () => localStorage.setItem(place, JSON.stringify(written()));
+  const keep = () => keepText(place, JSON.stringify(written()));
   /** @param {KeptPlan} kept */
   const show = (kept) => {
     for (const box of boxes) box.checked = kept.done.includes(box.dataset.task ?? "");
     note.value = kept.note;
   };
 
-  const kept = read(localStorage.getItem(place));
+  const kept = read(recall(place));
   if (kept) show(kept);
+  // What is ticked in another tab is ticked here, so that neither writes over the other.
+  addEventListener("storage", ({ key, newValue }) => {
+    const there = key === place ? read(newValue) : null;
+    if (there) show(there);
+  });
   for (const field of [...boxes, note, file, save]) field?.removeAttribute("disabled");
   for (const field of [...boxes, note]) field.addEventListener("input", keep);
 

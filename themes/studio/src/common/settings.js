@@ -1,5 +1,6 @@
 // What a pupil chooses once: kept on the device, for every page of the site.
 
+import { keep, recall } from "./kept.js";
 import { createStore } from "./store.js";
 
 /**
@@ -33,7 +34,7 @@ const usual = {
 export const settings = createStore({ ...usual, ...kept() });
 
 settings.on((value) => {
-  localStorage.setItem("settings", JSON.stringify(value));
+  keep("settings", JSON.stringify(value));
   const root = document.documentElement;
   if (value.light === "auto") delete root.dataset.light;
   else root.dataset.light = value.light;
@@ -44,7 +45,7 @@ settings.on((value) => {
 /** @returns {Partial<Settings>} */
 function kept() {
   try {
-    return JSON.parse(localStorage.getItem("settings") ?? "{}");
+    return JSON.parse(recall("settings") ?? "{}");
   } catch {
     return {};
   }
