@@ -29,6 +29,9 @@ export function prepareControls({ piece, player, stages, place }) {
   let choosing = "none";
   let chosenFirst = 0;
 
+  /** Until the piano sounds the key fills up, and where that is not at once it is said. */
+  let slow = 0;
+
   const number = (/** @type {number} */ bar) => piece.bars[bar]?.number ?? "";
 
   for (const select of [loopFirst, loopLast]) {
@@ -73,8 +76,10 @@ export function prepareControls({ piece, player, stages, place }) {
     }
     if (value.busy !== before.busy) {
       play.setAttribute("aria-busy", String(value.busy));
-      if (value.busy) announce(say("loading"));
+      if (value.busy) slow = window.setTimeout(() => announce(say("loading")), 300);
+      else clearTimeout(slow);
     }
+    if (value.fetched !== before.fetched) play.style.setProperty("--fetched", `${value.fetched}%`);
     if (value.failed !== before.failed) announce(say("no-sound"), { stays: true });
     if (value.loop !== before.loop) showLoop(value.loop);
     show();

@@ -3,7 +3,6 @@
 import { settings } from "../common/settings.js";
 import { createStore } from "../common/store.js";
 import { quarters } from "../score/data.js";
-import { neededNotes } from "../sound/needed.js";
 import { createPiano } from "../sound/piano.js";
 import { stayAwake } from "./awake.js";
 import { placeAt, stepOf, tempoAt, timeOf, withoutRepeats } from "./timeline.js";
@@ -11,6 +10,9 @@ import { createTransport } from "./transport.js";
 
 export const SLOWEST = 30;
 export const FASTEST = 120;
+
+/** Seconds of music whose sounds are waited for before it begins. */
+const SOON = 8;
 
 /** @typedef {"both" | "right" | "left"} Hands */
 
@@ -21,6 +23,7 @@ export const HANDS = ["both", "right", "left"];
  * @typedef {object} PlayerState
  * @property {boolean} playing
  * @property {boolean} busy the piano is being fetched
+ * @property {number} fetched per cent of what it needs to begin
  * @property {number} percent of the piece's tempo
  * @property {number} bar the bar that is played, or from which it will be
  * @property {{first: number, last: number} | null} loop bars, both included
@@ -53,6 +56,7 @@ export function createPlayer(files, piece) {
     /** @type {PlayerState} */ ({
       playing: false,
       busy: false,
+      fetched: 0,
       percent: 100,
       bar: 0,
       loop: null,
@@ -72,13 +76,26 @@ export function createPlayer(files, piece) {
       stayAwake(false);
     },
   });
-  const piano = createPiano(() => neededNotes(files), (engine) => {
-    transport.setSound(engine);
-    balance(engine);
-    engine.onState(() => {
-      if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
-    });
+  const piano = createPiano({
+    soon: () => notesFrom(transport.position(), SOON * (state.get().percent / 100)),
+    later: () => [...notesFrom(transport.position(), Infinity), ...notesFrom(0, Infinity)],
+    onMore: (done, all) => state.set({ fetched: Math.round((100 * done) / all) }),
+    onEngine(engine) {
+      transport.setSound(engine);
+      balance(engine);
+      engine.onState(() => {
+        if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
+      });
+    },
   });
+
+  /** The notes of the open stage that begin within so many seconds of the music, and in a loop those it goes back to. @param {number} from @param {number} seconds */
+  function notesFrom(from, seconds) {
+    const { notes } = timing ?? { notes: [] };
+    const begins = transport.loop()?.from ?? from;
+    const inTime = (/** @type {number} */ at, /** @type {number} */ start) => at >= start - 0.01 && at < start + seconds;
+    return notes.filter(({ on }) => inTime(on, from) || inTime(on, begins)).map(({ midi }) => midi);
+  }
 
   /** @param {"left" | "right"} hand */
   const hears = (hand) => state.get().hands === "both" || state.get().hands === hand;
@@ -97,11 +114,13 @@ export function createPlayer(files, piece) {
     return transport.waiting(engine.heard()) ? null : transport.position(engine.heard());
   };
 
-  /** Fetches the piano in a tap; says whether it sounds. */
-  async function wake() {
-    if (!piano.engine()) state.set({ busy: true });
+  /** Fetches the piano in a tap; says whether it sounds. @param {number[]} [midis] the notes to be struck at once */
+  async function wake(midis) {
+    // first of all: what comes after anything else may no longer count as the tap
+    const ready = piano.wake(midis);
+    state.set({ busy: true, fetched: 0 });
     try {
-      await piano.wake();
+      await ready;
       return true;
     } catch {
       state.set({ failed: state.get().failed + 1 });
@@ -162,6 +181,7 @@ export function createPlayer(files, piece) {
     async open(stage) {
       printed = await files.timing(stage);
       layTimeline();
+      piano.renew();
     },
 
     async play() {
@@ -215,7 +235,7 @@ export function createPlayer(files, piece) {
 
     /** Strikes notes now. @param {{midi: number, hand: "left" | "right"}[]} notes */
     async strike(notes) {
-      if (!(await wake())) return;
+      if (!(await wake(notes.map(({ midi }) => midi)))) return;
       const engine = piano.engine();
       if (!engine) return;
       for (const note of notes) engine.play(note.midi, engine.now(), 1.6, note.hand);

@@ -12,17 +12,19 @@ import { nearestSample, sampleFile, samplesFor } from "./samples.js";
 const DAMPING = 0.25;
 const LONGEST = 9;
 const NOTE_GAIN = 0.55;
+/** Recordings that are fetched at a time. */
+const AT_ONCE = 6;
 /** Samples over which a cut recording comes in, so that the cut is not heard as a click. */
 const SOFT_EDGE = 24;
 
 /**
  * @param {URL} sounds the folder of the samples
- * @param {BaseAudioContext} [given] a context to sound in; without it one that plays
+ * @param {BaseAudioContext} given the context to sound in
  */
 export function createEngine(sounds, given) {
   const context = new Context(
     // The page's policy refuses the worker that Tone.js would make from a text.
-    /** @type {any} */ ({ ...(given ? { context: given } : { latencyHint: "interactive" }), clockSource: "timeout", lookAhead: 0 }),
+    /** @type {any} */ ({ context: given, clockSource: "timeout", lookAhead: 0 }),
   );
   setContext(context);
   const raw = /** @type {AudioContext} */ (/** @type {unknown} */ (context.rawContext));
@@ -68,6 +70,12 @@ export function createEngine(sounds, given) {
     source.start(begin, 0, Math.min(duration, buffer.duration / rate), gain);
   }
 
+  /** The sample, or while it is still on its way the nearest one that is there. @param {number} wanted */
+  function nearestThere(wanted) {
+    if (buffers.has(wanted)) return wanted;
+    return [...buffers.keys()].reduce((best, each) => (Math.abs(each - wanted) < Math.abs(best - wanted) ? each : best), Infinity);
+  }
+
   return {
     now: () => raw.currentTime,
     /** The time that is heard now: the clock less the way to the ear. */
@@ -79,13 +87,26 @@ export function createEngine(sounds, given) {
     },
     /** May sound only from a tap on. */
     resume: () => raw.resume(),
-    /** Fetches the samples that these MIDI notes need. @param {Iterable<number>} midis */
-    async prepare(midis) {
-      await Promise.all(samplesFor(midis).map(fetchSample));
+    /**
+     * Fetches the samples that these MIDI notes need, in their order.
+     * @param {Iterable<number>} midis @param {(done: number, all: number) => void} [onMore] hears how many are there
+     */
+    async prepare(midis, onMore) {
+      const all = samplesFor(midis).filter((sample) => !buffers.has(sample));
+      const waiting = [...all];
+      let done = 0;
+      const take = async () => {
+        for (let sample = waiting.shift(); sample !== undefined; sample = waiting.shift()) {
+          await fetchSample(sample);
+          done += 1;
+          onMore?.(done, all.length);
+        }
+      };
+      await Promise.all(Array.from({ length: AT_ONCE }, take));
     },
     /** @param {number} midi @param {number} when @param {number} duration @param {"left" | "right"} hand */
     play(midi, when, duration, hand) {
-      const sample = nearestSample(midi);
+      const sample = nearestThere(nearestSample(midi));
       const buffer = buffers.get(sample);
       if (!buffer) return;
       start(buffer, when, duration, hands[hand], 2 ** ((midi - sample) / 12), NOTE_GAIN);
@@ -113,6 +134,7 @@ export function createEngine(sounds, given) {
     /** Gives the device back; the engine is of no use after it. */
     close() {
       context.dispose();
+      if (raw.state !== "closed") raw.close();
     },
   };
 }

@@ -6,51 +6,57 @@ import { engineUrl, rootUrl } from "../common/words.js";
 export const soundsUrl = new URL("sounds/", rootUrl);
 
 /**
- * @param {() => Promise<number[]>} midis the notes that may be asked for
- * @param {(engine: import("./engine.js").Engine) => void} onEngine hears of each new engine, before it sounds
+ * @param {object} page
+ * @param {() => number[]} page.soon the notes that sound next, which are waited for
+ * @param {() => number[]} page.later those after them, which come while it plays
+ * @param {(engine: import("./engine.js").Engine) => void} page.onEngine hears of each new engine, before it sounds
+ * @param {(done: number, all: number) => void} page.onMore hears how many recordings are there of those waited for
  */
-export function createPiano(midis, onEngine) {
+export function createPiano({ soon, later, onEngine, onMore }) {
   /** @type {import("./engine.js").Engine | null} */
   let engine = null;
-  /** @type {Promise<void> | null} */
-  let preparing = null;
 
-  async function build() {
+  /** @param {AudioContext} context */
+  async function build(context) {
     const { createEngine } = /** @type {typeof import("./engine.js")} */ (await import(engineUrl.href));
-    engine = createEngine(soundsUrl);
+    engine = createEngine(soundsUrl, context);
     onEngine(engine);
+    return engine;
   }
+
+  /** Fetches what comes later; what fails is fetched when it is due. */
+  const fetchLater = () => void engine?.prepare(later()).catch(() => undefined);
 
   return {
     engine: () => engine,
     /**
-     * Makes the piano ready to sound. To be called in a tap: elsewhere the device may keep it silent.
+     * Makes the piano ready to sound. To be called in a tap: elsewhere the device may keep it silent, and WebKit counts
+     * as within a tap only what happens before anything is awaited. So the context is made, or resumed, at once.
      * Rejects when the piano cannot be fetched.
+     * @param {number[]} [midis] the notes that are to sound at once; without them what the music has next
      */
-    async wake() {
+    async wake(midis) {
       speakUp();
-      if (!engine || engine.state() === "closed") await build();
-      const awake = /** @type {import("./engine.js").Engine} */ (engine);
-      await Promise.race([awake.resume(), new Promise((resolve) => setTimeout(resolve, 1500))]);
+      const fresh = !engine || engine.state() === "closed" ? newContext() : null;
+      const resumed = fresh ? fresh.resume() : engine?.resume();
+      let awake = fresh ? await build(fresh) : /** @type {import("./engine.js").Engine} */ (engine);
+      await Promise.race([resumed, new Promise((resolve) => setTimeout(resolve, 1500))]);
       if (awake.state() !== "running") {
         // After a call or a change of tab a context can be dead for good: another one is not.
         awake.close();
-        preparing = null;
-        await build();
-        await engine?.resume();
+        const other = newContext();
+        other.resume();
+        awake = await build(other);
       }
-      preparing ??= midis().then((needed) => engine?.prepare(needed));
-      await preparing.catch((error) => {
-        preparing = null;
-        throw error;
-      });
+      await awake.prepare(midis ?? soon(), onMore);
+      fetchLater();
     },
-    /** The stage or the piece needs other notes. */
-    refresh() {
-      preparing = null;
-    },
+    /** The music is another: what it needs is fetched, if anything sounds yet. */
+    renew: fetchLater,
   };
 }
+
+const newContext = () => new AudioContext({ latencyHint: "interactive" });
 
 /** @typedef {ReturnType<typeof createPiano>} Piano */
 

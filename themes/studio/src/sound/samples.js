@@ -14,7 +14,7 @@ export function sampleFile(sample) {
   return `${NAMES[(sample % 12) / 3]}${Math.floor(sample / 12) - 1}.mp3`;
 }
 
-/** The recorded notes that these notes need, each once. @param {Iterable<number>} midis */
+/** The recorded notes that these notes need, each once, in their order. @param {Iterable<number>} midis */
 export function samplesFor(midis) {
-  return [...new Set([...midis].map(nearestSample))].sort((a, b) => a - b);
+  return [...new Set([...midis].map(nearestSample))];
 }
