@@ -228,3 +228,30 @@ def test_what_is_ticked_in_one_tab_is_ticked_in_the_other(open_page: OpenPage, t
     one.reload()
     assert one.locator("#plan input[data-task]").nth(0).is_checked()
     assert one.locator("#plan input[data-task]").nth(1).is_checked()
+
+
+AWAKE = """
+window.locks = 0;
+Object.defineProperty(navigator, "wakeLock", { value: { request: async () => {
+  const lock = new EventTarget();
+  locks += 1;
+  lock.release = async () => { locks -= 1; lock.dispatchEvent(new Event("release")); };
+  return lock;
+} } });
+"""
+
+
+def test_the_screen_stays_on_while_a_piece_is_open_and_the_pupil_wants_it(open_page: OpenPage, site: str) -> None:
+    page = open_page(site)
+    page.add_init_script(AWAKE)
+    page.goto(f"{site}stages/as-written/index.html")
+    page.wait_for_selector("#player:not([hidden])")
+    until(page, "locks === 1")
+    page.keyboard.press("o")
+    page.uncheck("#settings input[name=awake]")
+    until(page, "locks === 0")
+    page.keyboard.press("Escape")
+    page.keyboard.press(" ")
+    until(page, "locks === 1")
+    page.keyboard.press(" ")
+    until(page, "locks === 0")

@@ -12,6 +12,7 @@ import { prepareKeys } from "./keys.js";
 import { prepareLinks } from "./links.js";
 import { preparePlan } from "./plan.js";
 import { createPlace } from "./place.js";
+import { stayAwake } from "./play/awake.js";
 import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
@@ -95,6 +96,8 @@ async function open() {
   resume({ piece, player, hands });
   prepareKeys({ piece, player, stages, systems, bar, view, card, controls, hands });
   bar.hidden = false;
+  stayAwake("open", settings.get().awake);
+  settings.on((value) => stayAwake("open", value.awake));
 
   keepOffline({
     piece: folder,

@@ -8,6 +8,7 @@ import { createStore } from "./store.js";
  * @property {"auto" | "light" | "dark"} light
  * @property {boolean} large
  * @property {boolean} keys single keys are shortcuts; who speaks to the device may want them off
+ * @property {boolean} awake the screen stays on while a piece is open
  * @property {"none" | "numeral" | "symbol"} harmony
  * @property {boolean} tension
  * @property {boolean} next notes that the next stage adds, drawn faintly
@@ -22,6 +23,7 @@ const usual = {
   light: "auto",
   large: false,
   keys: true,
+  awake: true,
   harmony: "none",
   tension: false,
   next: false,

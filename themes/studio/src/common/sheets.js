@@ -11,7 +11,7 @@ export function prepareSheets() {
   }
   for (const input of document.querySelectorAll("#settings input")) {
     if (!(input instanceof HTMLInputElement)) continue;
-    if (input.name === "large" || input.name === "keys") {
+    if (input.name === "large" || input.name === "keys" || input.name === "awake") {
       const name = input.name;
       input.checked = settings.get()[name];
       input.addEventListener("change", () => settings.set({ [name]: input.checked }));

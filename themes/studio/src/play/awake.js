@@ -1,19 +1,29 @@
-// Keeps the screen on while the music plays, where the device lets a page ask for it.
+// Keeps the screen on while there is a reason to, where the device lets a page ask for it.
 
 /** @type {WakeLockSentinel | null} */
 let lock = null;
-let wished = false;
+/** @type {Set<string>} */
+const reasons = new Set();
+let asking = false;
 
-/** @param {boolean} on */
-export async function stayAwake(on) {
-  wished = on;
-  if (on && !lock && "wakeLock" in navigator && document.visibilityState === "visible") {
+/** @param {"playing" | "open"} reason @param {boolean} on */
+export function stayAwake(reason, on) {
+  if (on) reasons.add(reason);
+  else reasons.delete(reason);
+  settle();
+}
+
+async function settle() {
+  if (asking) return;
+  if (reasons.size && !lock && "wakeLock" in navigator && document.visibilityState === "visible") {
+    asking = true;
     lock = await navigator.wakeLock.request("screen").catch(() => null);
+    asking = false;
     lock?.addEventListener("release", () => {
       lock = null;
     });
   }
-  if (!wished && lock) {
+  if (!reasons.size && lock) {
     const held = lock;
     lock = null;
     await held.release();
@@ -22,5 +32,5 @@ export async function stayAwake(on) {
 
 // The device takes the lock away when the page is hidden.
 document.addEventListener("visibilitychange", () => {
-  if (wished && document.visibilityState === "visible") stayAwake(true);
+  if (document.visibilityState === "visible") settle();
 });

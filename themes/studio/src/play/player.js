@@ -73,7 +73,7 @@ export function createPlayer(files, piece) {
   const transport = createTransport(bars, {
     ended() {
       state.set({ playing: false, bar: 0 });
-      stayAwake(false);
+      stayAwake("playing", false);
     },
   });
   const piano = createPiano({
@@ -132,7 +132,7 @@ export function createPlayer(files, piece) {
 
   function pause() {
     transport.pause();
-    stayAwake(false);
+    stayAwake("playing", false);
     if (timing) state.set({ playing: false, bar: timing.bars[placeAt(timing, transport.position()).step].bar });
   }
 
@@ -188,7 +188,7 @@ export function createPlayer(files, piece) {
       if (transport.playing() || !(await wake())) return;
       transport.start({ counted: settings.get().countIn });
       state.set({ playing: transport.playing() });
-      stayAwake(true);
+      stayAwake("playing", true);
     },
 
     /** @param {number} bar */
