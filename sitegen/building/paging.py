@@ -142,15 +142,17 @@ def _sheets(slug: str, drawn: Drawn) -> tuple[pages.SheetDrawing, ...]:
 
 
 def _stage_notes(drawn: DrawnStage, score: Score) -> list[pages.StageNoteInfo]:
+    notes = drawn.stage.notes
+    lengths = {ticks: score.quarters(ticks) for ticks in {n.duration for n in notes}}
     found = []
-    for n in drawn.stage.notes:
+    for n in notes:
         bar = score.bar_at(n.onset)
         found.append(
             pages.StageNoteInfo(
                 n.id,
                 bar.index,
                 score.quarters(n.onset - bar.onset),
-                score.quarters(n.duration),
+                lengths[n.duration],
                 n.pitch.name,
                 n.midi,
                 score.hand_of(n.staff) or "right",

@@ -51,11 +51,11 @@ class Glyphs:
         """A signature as one sign, with the clef where that is the last of what stands ``before`` it."""
         whole = (before.pop() if before and _CLEF.match(before[-1]) else "") + accidentals
         found = _IN_PLACE.findall(whole)
-        if len(found) < 2 or "".join(_used(*one) for one in found) != whole:
+        if len(found) < 2 or "".join(used(*one) for one in found) != whole:
             return whole
         x, y = int(found[0][1]), int(found[0][2])
-        parts = "".join(_used(name, int(to_x) - x, int(to_y) - y) for name, to_x, to_y in found)
-        return _used(self._composed(parts), x, y)
+        parts = "".join(used(name, int(to_x) - x, int(to_y) - y) for name, to_x, to_y in found)
+        return used(self._composed(parts), x, y)
 
     def head(self, width: str, line: Stroke, brace: Sequence[str]) -> str | None:
         """The line that joins the staves of a system, and its brace, as one sign; None for what is drawn otherwise."""
@@ -74,5 +74,6 @@ class Glyphs:
         return name
 
 
-def _used(name: str, x: int | str, y: int | str) -> str:
-    return f'<use href="#{name}" x="{x}" y="{y}"/>'
+def used(name: str, x: int | str, y: int | str, attributes: str = "") -> str:
+    """A glyph in its place, with these attributes of its own before."""
+    return f'<use{attributes} href="#{name}" x="{x}" y="{y}"/>'

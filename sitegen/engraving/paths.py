@@ -23,14 +23,13 @@ def relative(curve: str) -> str:
     found = _CURVE.fullmatch(curve)
     if found is None:
         return shorter(curve)
-    x, y = start = int(found[1]), int(found[2])
-    numbers = [int(number) for number in _NUMBER.findall(found[3])]
-    steps = []
-    for place in range(0, len(numbers), 6):
-        steps += [number - (y if odd % 2 else x) for odd, number in enumerate(numbers[place : place + 6])]
-        x, y = numbers[place + 4 : place + 6]
-    told = joined(steps)
-    return f"M{start[0]} {start[1]}c{told}z"
+    x, y = start = [int(found[1]), int(found[2])]
+    steps: list[int] = []
+    numbers = map(int, _NUMBER.findall(found[3]))
+    for x1, y1, x2, y2, to_x, to_y in zip(*[numbers] * 6, strict=True):
+        steps += x1 - x, y1 - y, x2 - x, y2 - y, to_x - x, to_y - y
+        x, y = to_x, to_y
+    return f"M{joined(start)}c{joined(steps)}z"
 
 
 def shorter(outline: str) -> str:

@@ -21,12 +21,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from sitegen.engraving.fingering import Finger, finger_of, fingering
-from sitegen.engraving.glyphs import Glyphs
+from sitegen.engraving.fingering import finger_of
+from sitegen.engraving.glyphs import Glyphs, used
+from sitegen.engraving.groups import STAFF_LINE, Group
 from sitegen.engraving.paths import relative, shorter
-from sitegen.engraving.strokes import STAFF_HEIGHT, Beam, Stroke, filled, joined_uprights, staff_lines, stroked
+from sitegen.engraving.strokes import STAFF_HEIGHT, staff_lines
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
@@ -35,42 +36,46 @@ FINE = 10
 _SHARED = frozenset({"dynam", "hairpin", "barLine", "tempo", "pedal", "ending"})
 #: Groups of one glyph that give way to it.
 _OF_ONE_GLYPH = "notehead|keyAccid|accid|accid caution|artic|flag|clef|rest|mRest|meterSig|tupletNum"
-_STAFF_LINE = "13"  # the width of its strokes
 
 _DEFINED = re.compile(r'<g id="([0-9A-F]{4})-\w+"><path transform="scale\(1,-1\)" d="([^"]*)"')
 _EMPTY = re.compile(r'<g (?:id="[^"]*" )?class="(?!note")[^"]*"/>')
 _BOX = re.compile(r'<svg class="definition-scale"[^>]* viewBox="0 0 ([\d.]+) ([\d.]+)"[^>]*>')
 _TOKEN = re.compile(
     r"(?P<end></g>)"
+    r'|(?P<note><g id="(?P<note_id>[^"]*)" class="note"><g class="notehead">'
+    r'<use href="#(?P<head>[0-9A-F]{4})-\w+" transform="translate\((?P<hx>-?[\d.]+), (?P<hy>-?[\d.]+)\) '
+    r'scale\((?P<wide>-?[\d.]+), (?P<high>-?[\d.]+)\)"/></g>(?:<g id="[^"]*" class="stem">'
+    r'<path d="M(?P<sx>-?\d+) (?P<sy>-?\d+) L(?P<to_sx>-?\d+) (?P<to_sy>-?\d+)" '
+    r'(?P<stem_width>stroke-width="\d+")/></g>)?</g>)'
     r'|(?P<glyph>(?P<alone><g (?:id="[^"]*" )?class="(?:' + _OF_ONE_GLYPH + r')">)?'
     r'<use href="#(?P<code>[0-9A-F]{4})-\w+" transform="translate\((?P<x>-?[\d.]+), (?P<y>-?[\d.]+)\) '
     r'scale\((?P<across>-?[\d.]+), (?P<along>-?[\d.]+)\)"/>(?(alone)</g>))'
     r'|(?P<lines><path d="M(?P<lx>-?\d+) (?P<ly>-?\d+) L(?P<lto>-?\d+) (?P=ly)" stroke-width="13"/>'
     r'(?:<path d="M(?P=lx) (?:-?\d+) L(?P=lto) (?:-?\d+)" stroke-width="13"/>){4})'
     r'|(?P<stroke>(?P<stem><g id="[^"]*" class="stem">)?<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) '
-    r'(?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>(?(stem)</g>))'
+    r'(?P<y2>-?\d+)" (?P<width>stroke-width="\d+")/>(?(stem)</g>))'
     r'|(?P<group><g(?: id="(?P<name>[^"]*)")?(?: class="(?P<classes>[^"]*)")?(?P<more>[^>]*?)(?P<empty>/?)>)'
     r'|(?P<beam><polygon points="(?P<bx1>-?\d+),(?P<by1>-?\d+) (?P<bx2>-?\d+),(?P<by2>-?\d+) '
     r'(?P=bx2),(?P<by3>-?\d+) (?P=bx1),(?P<by4>-?\d+)"/>)'
+    r'|(?P<dot><ellipse cx="(?P<dx>-?\d+)" cy="(?P<dy>-?\d+)" rx="(?P<radius>\d+)" ry="(?P=radius)"/>)'
+    r'|(?P<curve><path d="(?P<turns>M(?P<cx>-?\d+,-?\d+) [-\d, C]* (?P=cx))" (?P<thick>stroke-width="\d+")'
+    r' stroke-linecap="round" stroke-linejoin="round"/>)'
     r"|(?P<text><text\b[^>]*(?<!/)>.*?</text>)"
     r"|(?P<other><(?:path|polygon|polyline|ellipse|circle|rect|use)\b[^>]*/>)",
     re.S,
 )
 _ANY_STROKE = re.compile(
-    r'<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) (?P<y2>-?\d+)" stroke-width="(?P<width>\d+)"/>'
+    r'<path d="M(?P<x1>-?\d+) (?P<y1>-?\d+) L(?P<x2>-?\d+) (?P<y2>-?\d+)" (?P<width>stroke-width="\d+")/>'
 )
 #: Numbers of groups, which are read faster than their names.
 _GLYPH = [_TOKEN.groupindex[name] for name in ("code", "x", "y", "across", "along")]
 _GROUP = [_TOKEN.groupindex[name] for name in ("name", "classes", "more", "empty")]
-_ROUND_ENDS = ' stroke-linecap="round" stroke-linejoin="round"'
-
-
-_CLOSED = re.compile(r'd="(M(-?\d+,-?\d+) [-\d, C]* \2)(?=")')
+_NOTE = [_TOKEN.groupindex[name] for name in ("note_id", "head", "wide", "high", "hx", "hy", "stem_width")]
+_NOTE_STEM = [_TOKEN.groupindex[name] for name in ("sx", "sy", "to_sx", "to_sy")]
 _TURNED = re.compile(r'href="#([0-9A-F]{4})-[^"]*"')
 _OUTLINE = re.compile(r'\b(d|points)="([^"]*)"')
 _NEEDED = re.compile(r' (?:transform|visibility)="[^"]*"')
 _MARGIN = re.compile(r"translate\((-?[\d.]+), (-?[\d.]+)\)")
-_DOT = re.compile(r'<ellipse cx="(-?\d+)" cy="(-?\d+)" rx="(\d+)" ry="\3"/>')
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,59 +90,6 @@ class Tidied:
     width: float
     height: float
     bars: tuple[int, ...]
-
-
-@dataclass(slots=True)
-class _Group:
-    """A group that stays, while it is read: its kind, its attributes, and what is in it. Strokes of notes belong to
-    their staff, its ``base``."""
-
-    kind: str
-    attributes: str = ""
-    base: _Group | None = None
-    lines: list[Stroke] = field(default_factory=list)
-    drawn_lines: str = ""
-    strokes: dict[str, list[Stroke]] = field(default_factory=dict)
-    fills: list[Beam] = field(default_factory=list)
-    fingers: list[Finger] = field(default_factory=list)
-    middles: list[float] = field(default_factory=list)
-    items: list[str] = field(default_factory=list)
-
-    def elements(self) -> list[str]:
-        """What is in it: like strokes and fills as one path each, then all else."""
-        paths = [
-            f'<path {attributes} d="{stroked(joined_uprights(drawn) if self.kind == "barLine" else drawn)}"/>'
-            for attributes, drawn in self.strokes.items()
-        ]
-        if self.fills:
-            paths.append(f'<path d="{filled(self.fills)}"/>')
-        return paths + self.items + fingering(self.fingers, self.middles)
-
-    def written(self) -> str:
-        """It as text; empty where it is not needed and holds nothing."""
-        elements = self.elements()
-        inside = "".join(elements)
-        if self.kind == "staff":
-            return self._staff(f"<g>{inside}</g>" if inside else "")
-        if len(elements) == 1:
-            (only,) = elements
-            if self.kind == "note" and only.startswith("<use "):
-                return f"<use{self.attributes}{only[4:]}"
-            if self.kind in ("sign", "barLine", "signature") and not self.attributes:
-                return only
-            if self.attributes.startswith(" class=") and self.kind in ("sign", "barLine"):
-                tag = re.match(r"<\w+", only)
-                return f"{tag[0]}{self.attributes}{only[tag.end() :]}" if tag else only
-        if self.kind == "signature":
-            return inside
-        return f"<g{self.attributes}>{inside}</g>" if inside else f"<g{self.attributes}/>" if self.attributes else ""
-
-    def _staff(self, inside: str) -> str:
-        if self.drawn_lines:
-            return f"<g>{self.drawn_lines}{inside}</g>"
-        lines = "".join(f"M{x} {y}H{to_x}" for x, y, to_x, _ in self.lines)
-        path = f'<path stroke-width="{_STAFF_LINE}" d="{lines}"/>' if lines else ""
-        return f'<g class="staff">{path}{inside}</g>'
 
 
 def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
@@ -163,17 +115,17 @@ class _Drawing:
         self._bars, self._keep = bars, keep
         self.glyphs = Glyphs(outlines)
         self.seen: list[int] = []
-        self.page = _Group("page")
+        self.page = Group("page")
         self._inner, self._base = self.page, self.page
         #: The groups that are open, of which those that give way are None, each with the one around it and its classes.
-        self._open: list[tuple[_Group | None, _Group, str]] = []
+        self._open: list[tuple[Group | None, Group, str]] = []
 
     def read(self, text: str) -> None:
         """Read all tokens of ``text``."""
         handlers: dict[str | None, Callable[[re.Match[str]], None]] = {
-            "end": self._end, "glyph": self._glyph, "lines": self._lines, "stroke": self._stroke,
+            "end": self._end, "note": self._note, "glyph": self._glyph, "lines": self._lines, "stroke": self._stroke,
             "group": self._group, "beam": self._beam,
-            "text": self._text, "other": self._other,
+            "dot": self._dot, "curve": self._curve, "text": self._text, "other": self._other,
         }  # fmt: skip
         for token in _TOKEN.finditer(text):
             handlers[token.lastgroup](token)
@@ -199,29 +151,29 @@ class _Drawing:
                 made.base = made
             self._base = made.base
 
-    def _kept(self, name: str, kinds: list[str], more: str) -> _Group | None:
+    def _kept(self, name: str, kinds: list[str], more: str) -> Group | None:
         """The group as it stays, or None where it gives way to what it holds."""
         kind = kinds[0] if kinds else ""
         if "placeholder" in kinds:
-            return _Group("placeholder")
+            return Group("placeholder")
         if kind == "page-margin":
             return None
         needed = "".join(_NEEDED.findall(more)) if more else ""
         if name in self._keep:
-            return _Group("note", f' id="{name}"{needed}', None if needed else self._base)
+            return Group("note", f' id="{name}"{needed}', None if needed else self._base)
         if kind == "measure":
             index = self._bars.get(name)
             if index is not None:
                 self.seen.append(index)
-            return _Group(kind, f' data-bar="{index}"')
+            return Group(kind, f' data-bar="{index}"')
         if kind == "staff":
-            return _Group(kind)
+            return Group(kind)
         if kind == "keySig" and not needed:
-            return _Group("signature", base=self._base)
+            return Group("signature", base=self._base)
         if self._inner.kind == "measure":
             drawn = kind if kind == "barLine" else "sign"
-            return _Group(drawn, needed + (f' class="{kind}"' if kind in _SHARED else ""))
-        return _Group("sign", needed) if needed else None
+            return Group(drawn, needed + (f' class="{kind}"' if kind in _SHARED else ""))
+        return Group("sign", needed) if needed else None
 
     def _end(self, token: re.Match[str]) -> None:
         del token
@@ -242,11 +194,26 @@ class _Drawing:
     def _glyph(self, token: re.Match[str]) -> None:
         """A glyph in its place; its size goes to the definition, which all in that size share."""
         code, x, y, across, along = token.group(*_GLYPH)
-        use = f'<use href="#{self.glyphs.named(code, across, along)}" x="{x}" y="{y}"/>'
+        self._put(used(self.glyphs.named(code, across, along), x, y))
+
+    def _put(self, glyph: str) -> None:
+        """A glyph into the group that is open; one drawn twice in one place, as accidentals that a score gives twice,
+        is drawn once."""
         items = self._inner.items
-        # a sign drawn twice in one place, as accidentals that a score gives twice, is drawn once
-        if not items or items[-1] != use:
-            items.append(use)
+        if not items or items[-1] != glyph:
+            items.append(glyph)
+
+    def _note(self, token: re.Match[str]) -> None:
+        """A note that is a head and its stem: its glyph, which is the note where that is kept."""
+        name, code, across, along, x, y, width = token.group(*_NOTE)
+        head = self.glyphs.named(code, across, along)
+        if name in self._keep:
+            self._inner.items.append(used(head, x, y, f' id="{name}"'))
+        else:
+            self._put(used(head, x, y))
+        if width:
+            x, y, to_x, to_y = map(int, token.group(*_NOTE_STEM))
+            self._base.strokes.setdefault(width, []).append((x, y, to_x, to_y))
 
     def _lines(self, token: re.Match[str]) -> None:
         """Five lines of one width: those of a staff, where they lie as these do."""
@@ -260,13 +227,13 @@ class _Drawing:
             self._stroke(line)
 
     def _stroke(self, token: re.Match[str]) -> None:
-        *places, width = token.group("x1", "y1", "x2", "y2", "width")
+        width, *places = token.group("width", "x1", "y1", "x2", "y2")
         x, y, to_x, to_y = map(int, places)
         base = self._base
-        if width == _STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base and y == to_y:
+        if width == STAFF_LINE and base.kind == "staff" and self._open[-1][0] is base and y == to_y:
             base.lines.append((x, y, to_x, to_y))
         else:
-            base.strokes.setdefault(f'stroke-width="{width}"', []).append((x, y, to_x, to_y))
+            base.strokes.setdefault(width, []).append((x, y, to_x, to_y))
 
     def _beam(self, token: re.Match[str]) -> None:
         x, y, to_x, to_y, under_to, under = map(int, token.group("bx1", "by1", "bx2", "by2", "by3", "by4"))
@@ -288,21 +255,21 @@ class _Drawing:
         else:
             bar.fingers.append(finger)
 
-    def _bar(self) -> _Group | None:
+    def _bar(self) -> Group | None:
         """The bar that is open."""
         return next((group for group, _, _ in self._open if group is not None and group.kind == "measure"), None)
 
+    def _dot(self, token: re.Match[str]) -> None:
+        x, y, radius = map(int, token.group("dx", "dy", "radius"))
+        drawn = f'stroke-width="{2 * radius}" stroke-linecap="round"'
+        self._base.strokes.setdefault(drawn, []).append((x, y, x + 1, y))
+
+    def _curve(self, token: re.Match[str]) -> None:
+        """A slur or a tie, which ends where it began: its ends need no rounding."""
+        self._inner.items.append(f'<path d="{relative(token["turns"])}" {token["thick"]}/>')
+
     def _other(self, token: re.Match[str]) -> None:
-        dot = _DOT.fullmatch(token[0])
-        if dot is not None:
-            x, y, radius = map(int, dot.groups())
-            self._base.strokes.setdefault(f'stroke-width="{2 * radius}" stroke-linecap="round"', []).append(
-                (x, y, x + 1, y)
-            )
-            return
         # a glyph that is turned as well keeps how it is moved
         element = _TURNED.sub(lambda found: f'href="#{self.glyphs.named(found[1], "1", "1")}"', token[0])
-        if _ROUND_ENDS in element and _CLOSED.search(element):
-            element = _CLOSED.sub(lambda found: f'd="{relative(found[1])}', element.replace(_ROUND_ENDS, ""))
         element = _OUTLINE.sub(lambda found: f'{found[1]}="{shorter(found[2])}"', element)
         self._inner.items.append(element)

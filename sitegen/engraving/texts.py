@@ -49,13 +49,17 @@ _MUSIC_FONT = "Leipzig"
 #: As large beside the words as the music font's notes are.
 _NOTE_SIZE = "470"
 _STYLE = re.compile(r"font-(weight|style)=")
+_XML_ATTRIBUTE = re.compile(r' xml:\w+="[^"]*"')
+_ATTRIBUTE = re.compile(r'([\w-]+)="([^"]*)"')
+_ONE_RUN = re.compile(r"<text([^<>&]*(?:><tspan[^<>&]*)+)>([^<>&]*)(?:</tspan>)+</text>")
 
 
 def plain_text(text: str, kinds: frozenset[str]) -> str:
     """A ``text`` element as short as it can be. ``kinds`` are the classes of the groups that it stands in."""
-    root: Element = SafeTree.fromstring(
-        re.sub(r" xml:\w+=\"[^\"]*\"", "", text.replace(">(</tspan>", ">\u00a0(</tspan>"))
-    )
+    text = _XML_ATTRIBUTE.sub("", text.replace(">(</tspan>", ">\u00a0(</tspan>"))
+    root = _of_one_run(text)
+    if root is None:
+        root = SafeTree.fromstring(text)
     for span in root.iter():
         for name in ("id", "class"):
             span.attrib.pop(name, None)
@@ -64,6 +68,16 @@ def plain_text(text: str, kinds: frozenset[str]) -> str:
     style = "".join(dict.fromkeys(style for kind, style in _STYLES.items() if kind in kinds))
     opening, _, rest = written.partition(">")
     return f"{opening}{'' if _STYLE.search(opening) else style}>{rest}"
+
+
+def _of_one_run(text: str) -> Element | None:
+    """A text of which only the innermost ``tspan`` has words, as most are, as one element; None for any other."""
+    found = _ONE_RUN.fullmatch(text)
+    if found is None or _MUSIC_FONT in found[1]:
+        return None
+    root = Element("text", dict(_ATTRIBUTE.findall(found[1])))
+    root.text = found[2]
+    return root
 
 
 def _plain_notes(text: Element) -> None:

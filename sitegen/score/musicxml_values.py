@@ -19,7 +19,9 @@ _DECIMAL = re.compile(r"[+-]?\d{1,9}(\.\d{0,9})?")
 def number(text: str | None) -> Fraction | None:
     """A decimal of a reasonable size, else None."""
     found = _DECIMAL.fullmatch((text or "").strip())
-    return Fraction(found[0]) if found else None
+    if found is None:
+        return None
+    return Fraction(found[0] if found[1] else int(found[0]))
 
 
 def value_of(name: str) -> Fraction | None:
@@ -32,9 +34,13 @@ def symbol_of(note: Element) -> Fraction | None:
     value = _TYPES.get(note.findtext("type", "").strip())
     if value is None:
         return None
-    value *= 2 - Fraction(1, 2 ** len(note.findall("dot")))
-    actual = number(note.findtext("time-modification/actual-notes"))
-    normal = number(note.findtext("time-modification/normal-notes"))
+    dots = len(note.findall("dot"))
+    if dots:
+        value *= 2 - Fraction(1, 2**dots)
+    modified = note.find("time-modification")
+    if modified is None:
+        return value
+    actual, normal = (number(modified.findtext(name)) for name in ("actual-notes", "normal-notes"))
     return value * normal / actual if actual and normal else value
 
 

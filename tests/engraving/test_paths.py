@@ -43,3 +43,7 @@ def test_a_slur_is_counted_from_point_to_point() -> None:
     slur = "M2955,908 C3584,381 4501,153 5307,326 C4504,214 3611,436 2955,908"
     assert relative(slur) == "M2955 908c629-527 1546-755 2352-582-803-112-1696 110-2352 582z"
     assert relative("M0 1 L2 3") == "M0 1L2 3"
+
+
+def test_a_slur_that_begins_above_the_sheet_needs_no_space_there() -> None:
+    assert relative("M15,-6 C20,-9 30,-9 35,-6 C30,-8 20,-8 15,-6") == "M15-6c5-3 15-3 20 0-5-2-15-2-20 0z"

@@ -19,17 +19,17 @@ OF_ONE_NOTE = re.compile(r"[(]?(m\.? ?[dsg]\.?|[rl]\.? ?h\.?|8v[ab]|15m[ab]|loco
 def dynamics(remaining: Remaining) -> Iterator[Sign]:
     """Where they stand, if something is struck there; else at the next note struck within the beat. One that holds
     waits for the next note, as long as no other comes before it. None moves to where another stands."""
-    said = [sign for sign in remaining.score.signs if sign.kind == "dynamic"]
-    found = [sign for sign in said if _is_loudness(sign)]
-    for place, sign in enumerate(found):
-        staves = set(remaining.staves(sign))
-        following = (s.onset for s in found[place + 1 :] if s.onset > sign.onset and staves & set(remaining.staves(s)))
+    said = [(sign, set(remaining.staves(sign))) for sign in remaining.score.signs if sign.kind == "dynamic"]
+    found = [(sign, staves) for sign, staves in said if _is_loudness(sign)]
+    for place, (sign, staves) in enumerate(found):
+        following = (s.onset for s, of in found[place + 1 :] if s.onset > sign.onset and staves & of)
         limit = next(following, remaining.score.end)
         at = _place(remaining, sign, min(limit, remaining.end_of_beat(sign.onset)))
-        taken = {s.onset for s in said if s is not sign and staves & set(remaining.staves(s))}
-        if at != sign.onset and (at is None or at in taken):
-            waits = remaining.struck(staves, sign.onset, limit) if LEVEL.fullmatch(sign.text) else []
-            at = next((tick for tick in waits if tick not in taken), None)
+        if at != sign.onset:
+            taken = {s.onset for s, of in said if s is not sign and staves & of}
+            if at is None or at in taken:
+                waits = remaining.struck(staves, sign.onset, limit) if LEVEL.fullmatch(sign.text) else []
+                at = next((tick for tick in waits if tick not in taken), None)
         if at is not None:
             yield from _printed(remaining, sign, at)
 
@@ -71,7 +71,7 @@ def _place(remaining: Remaining, sign: Sign, limit: int) -> int | None:
     staves = remaining.staves(sign)
     if not remaining.struck_in_score(staves, sign.onset, sign.onset + 1):
         held = any(remaining.sounding(staff, sign.onset, sign.onset + 1) for staff in staves)
-        silent = not any(n.onset < sign.onset < n.end for n in remaining.score.notes if n.staff in staves)
+        silent = not any(n.staff in staves for n in remaining.held_in_score(sign.onset))
         if held or (silent and remaining.home(sign, *_bar(remaining, sign.onset)) is not None):
             return sign.onset
     return next(iter(remaining.struck(staves, sign.onset, max(limit, sign.onset + 1))), None)
