@@ -3,9 +3,14 @@
 import os
 import sys
 
-if __name__ == "__main__" and not sys.flags.safe_path and os.path.realpath(sys.path[0]) == os.path.realpath(os.curdir):
-    # where -m has put the current folder first: what lies there may be anybody's, and no module is looked for in it
-    del sys.path[0]
+if __name__ == "__main__" and not sys.flags.safe_path:
+    # -m has put the current folder first: what lies there may be anybody's, and no module is looked for in it
+    try:
+        is_first = os.path.realpath(sys.path[0]) == os.path.realpath(os.curdir)
+    except OSError:  # the current folder is gone
+        is_first = False
+    if is_first:
+        del sys.path[0]
 
 
 def run() -> None:

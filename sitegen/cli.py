@@ -174,6 +174,7 @@ def build(
 
         return reference_page(main)
 
+    stood = _number_of_current_folder()
     with _faults_end_the_command(), _progress("Building") as progress:
         outcome = build_site(
             content,
@@ -194,6 +195,8 @@ def build(
     for slug in outcome.kept:
         _tell(f"{slug}: its last good pages were kept, marked as not up to date")
     _tell(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}", err=False)
+    if _number_of_current_folder() != stood:
+        _tell('The folder you were in has given its place to that of the new site. Go there anew: cd "$PWD"')
     sys.exit(1 if _errors(outcome.findings) else 0)
 
 
@@ -283,6 +286,14 @@ def _tell(text: str, err: bool = True) -> None:
     click.echo(shown(text), err=err)
 
 
+def _number_of_current_folder() -> int:
+    """What tells the current folder from one that has taken its place; 0 where it has none any more."""
+    try:
+        return os.stat(os.curdir).st_ino if os.getcwd() else 0
+    except OSError:
+        return 0
+
+
 def _processes(workers: int | None) -> int:
     """How many processes are to work; as many as there are cores where nothing is said."""
     return os.cpu_count() or 1 if workers is None else workers
@@ -300,7 +311,7 @@ def _faults_end_the_command() -> Iterator[None]:
     except BrokenPipeError:
         sys.exit(0)
     except OSError as error:
-        _tell(f"{error.filename or 'The file system'}: {error.strerror}. Check the place and its rights.")
+        _tell(f"{error.filename or 'The file system'}: {error.strerror or error}. Check the place and its rights.")
         sys.exit(1)
     except Exception as error:
         if os.environ.get("SITEGEN_DEBUG"):

@@ -17,11 +17,13 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import (
     MANIFEST,
     Contents,
+    Manifest,
     Published,
     exchange,
     hold_output,
     output,
     staging,
+    trees,
 )
 from sitegen.errors import ContentError
 from tests.building.killing import faults_of, lies_in
@@ -353,3 +355,135 @@ def test_rename_that_fails_puts_the_old_site_back(tmp_path: Path, monkeypatch: p
         publish(tmp_path, {"index.html": b"hello"})
     assert looks(tmp_path / "site") == before
     assert os.listdir(tmp_path) == ["site"]
+
+
+def test_first_site_that_another_build_puts_there_meanwhile_is_one_of_ours(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The other one ends between the looks that this one takes before it waits for its turn."""
+    publish(tmp_path)
+    (tmp_path / "site").rename(tmp_path / "made")
+    read = output.read_manifest
+
+    def meanwhile(folder: Path) -> Manifest | None:
+        found = read(folder)
+        if (tmp_path / "made").exists():
+            (tmp_path / "made").rename(folder)
+        return found
+
+    monkeypatch.setattr(output, "read_manifest", meanwhile)
+    assert publish(tmp_path).written == ()
+    assert faults_of(tmp_path / "site", [SITE], {}) == []  # type: ignore[list-item]
+
+
+@pytest.mark.parametrize("mounted", ["photos", "photos/one.jpg", "."])
+def test_what_is_mounted_in_a_site_is_not_touched(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, mounted: str
+) -> None:
+    """Linux mounts folders and files of the same file system, too, which look like any others."""
+    publish(tmp_path)
+    (tmp_path / "site" / "photos").mkdir()
+    (tmp_path / "site" / "photos" / "one.jpg").write_bytes(b"mine")
+    place = os.path.normpath(tmp_path / "site" / mounted).replace("\\", r"\134").replace(" ", r"\040")
+    (tmp_path / "mountinfo").write_text(f"22 1 8:1 / / rw - ext4 /dev/a rw\n99 22 8:1 /a {place} rw - ext4 /dev/a rw\n")
+    monkeypatch.setattr(trees, "_MOUNTED", tmp_path / "mountinfo")
+    before = looks(tmp_path / "site")
+    with pytest.raises(ContentError, match="is a file system of its own|cannot be the place of a site"):
+        publish(tmp_path, {"index.html": b"hello"})
+    assert looks(tmp_path / "site") == before
+    assert os.listdir(tmp_path / "site" / "photos") == ["one.jpg"]
+    assert not (tmp_path / ".site.next").exists()
+
+
+def test_mount_points_have_any_sign_in_their_names(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "mountinfo").write_bytes(b"1 1 8:1 / /a\\040b\\134 rw - ext4 /dev/a rw\n2 1 8:1 / /\xe9 rw - x y z\n")
+    monkeypatch.setattr(trees, "_MOUNTED", tmp_path / "mountinfo")
+    assert trees.mount_points() == {"/a b\\", os.fsdecode(b"/\xe9")}
+    monkeypatch.setattr(trees, "_MOUNTED", tmp_path / "none")
+    assert trees.mount_points() == frozenset()
+
+
+def test_home_is_no_place_for_a_site(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site" / ".gitconfig").write_text("mine")
+    with pytest.raises(ContentError, match=r"holds '\.gitconfig'"):
+        publish(tmp_path)
+    (tmp_path / "site" / ".gitconfig").unlink()
+    monkeypatch.setenv("HOME", str(tmp_path / "site"))
+    monkeypatch.setenv("USERPROFILE", str(tmp_path / "site"))
+    with pytest.raises(ContentError, match="cannot be the place of a site"):
+        publish(tmp_path)
+    assert os.listdir(tmp_path / "site") == []
+
+
+def test_links_to_the_place_of_a_site_are_followed_and_stay(tmp_path: Path) -> None:
+    links = {"link": "site", "round": "round"}
+    for name, goal in links.items():
+        (tmp_path / name).symlink_to(goal)
+    for _ in range(2):
+        with hold_output(tmp_path / "link", tmp_path / "content") as held:
+            held.publish(SITE)
+    assert lies_in(tmp_path / "site").keys() == {*SITE, MANIFEST}
+    with pytest.raises(ContentError, match="is a link that leads nowhere"), hold_output(tmp_path / "round", tmp_path):
+        pass
+    assert {name: os.readlink(tmp_path / name) for name in links} == links
+
+
+def test_content_and_output_lie_apart_through_links_too(tmp_path: Path) -> None:
+    publish(tmp_path)
+    (tmp_path / "site" / "sources").mkdir()
+    (tmp_path / "content").symlink_to(tmp_path / "site" / "sources")
+    (tmp_path / "around").symlink_to(tmp_path)
+    before = looks(tmp_path)
+    for site, content in (("site", "content"), ("around/site", "content"), ("site", "around"), ("around", "content")):
+        with pytest.raises(ContentError, match="the content folder"), hold_output(tmp_path / site, tmp_path / content):
+            pass
+    assert looks(tmp_path) == before
+
+
+@pytest.mark.parametrize(
+    "path", ["../mine", "a/../../mine", "/mine", "./mine", "a//mine", "..\\mine", "a\\..\\..\\mine", "x/" * 3000 + "y", ""]
+)  # fmt: skip
+def test_manifest_that_leads_elsewhere_is_none_of_ours(tmp_path: Path, path: str) -> None:
+    (tmp_path / "site").mkdir()
+    listed = {"sha256": digest_of(b"mine"), "size": 4}
+    text = json.dumps({"contract": 1, "files": {path: listed}})
+    (tmp_path / "site" / MANIFEST).write_text(text)
+    (tmp_path / "mine").write_bytes(b"mine")
+    with pytest.raises(ContentError, match=r"holds 'manifest\.json'"):
+        publish(tmp_path)
+    assert lies_in(tmp_path) == {"mine": b"mine", f"site/{MANIFEST}": text.encode()}
+
+
+def test_manifest_through_a_link_reaches_nothing(tmp_path: Path) -> None:
+    """Neither one that is a link itself, nor one that lists what lies behind a link."""
+    publish(tmp_path)
+    site = tmp_path / "site"
+    (tmp_path / "theirs").mkdir()
+    (tmp_path / "theirs" / "mine").write_bytes(b"mine")
+    (site / "away").symlink_to(tmp_path / "theirs")
+    manifest = json.loads((site / MANIFEST).read_bytes())
+    manifest["files"]["away/mine"] = {"sha256": digest_of(b"mine"), "size": 4}
+    (site / MANIFEST).write_text(json.dumps(manifest))
+    publish(tmp_path)
+    assert (tmp_path / "theirs" / "mine").read_bytes() == b"mine"
+    assert os.readlink(site / "away") == str(tmp_path / "theirs")
+    (site / MANIFEST).rename(tmp_path / "kept.json")
+    (site / MANIFEST).symlink_to(tmp_path / "kept.json")
+    with pytest.raises(ContentError, match="is no site of ours"):
+        publish(tmp_path)
+    assert (site / MANIFEST).is_symlink()
+
+
+def test_git_that_is_a_file_and_a_pipe_stay(tmp_path: Path) -> None:
+    """``.git`` is a file in a working tree beside the first, and in a submodule."""
+    publish(tmp_path)
+    site = tmp_path / "site"
+    (site / ".git").write_text("gitdir: ../first/.git/worktrees/site")
+    os.mkfifo(site / "pipe")
+    for name in ("CNAME", ".nojekyll"):
+        (site / name).write_text(name)
+    before = looks(site)
+    publish(tmp_path, {"index.html": b"hello"})
+    own = [str(site / name) for name in (".git", "pipe", "CNAME", ".nojekyll")]
+    assert {name: looks(site)[name] for name in own} == {name: before[name] for name in own}

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ctypes
 import errno
 import os
+from contextlib import suppress
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,11 +17,21 @@ _UNKNOWN = frozenset({errno.ENOSYS, errno.EINVAL, errno.ENOTSUP})
 
 def put_in_place(staged: Path, output: Path, previous: Path) -> Path | None:
     """Put the folder ``staged`` in the place of ``output``. What was there is then at the path returned: None where
-    nothing was, ``staged`` after an exchange, ``previous`` where the system cannot exchange and renames twice.
+    nothing was, ``staged`` after an exchange, ``previous`` where the system cannot exchange and renames twice. Where
+    the current folder is ``output`` or lies in it, it is so in the new one too: paths that start from it go on to hold.
     """
     if not output.exists():
         staged.rename(output)
         return None
+    here = _current_folder()
+    old = _change_places(staged, output, previous)
+    if here is not None and here.is_relative_to(output):
+        with suppress(OSError):  # the new one may lack it
+            os.chdir(here)
+    return old
+
+
+def _change_places(staged: Path, output: Path, previous: Path) -> Path:
     if exchange(staged, output):
         return staged
     output.rename(previous)
@@ -43,6 +54,13 @@ def exchange(one: Path, other: Path) -> bool:
     if number in _UNKNOWN:
         return False
     raise OSError(number, os.strerror(number), str(other))
+
+
+def _current_folder() -> Path | None:
+    try:
+        return Path.cwd()
+    except OSError:  # it has been removed
+        return None
 
 
 def bring_to_disk(staged: Path) -> None:

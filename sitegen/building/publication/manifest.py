@@ -18,7 +18,8 @@ import msgspec
 CONTRACT = 1
 MANIFEST = "manifest.json"
 _AT_ONCE = 2000
-_BELOW = re.compile(r"(?!\.{0,2}(/|$)|.*/\.{0,2}(/|$)).+", re.DOTALL)
+_BELOW = re.compile(r"(?!\.{0,2}(/|$)|.*/\.{0,2}(/|$))[^\\]+", re.DOTALL)
+_LONGEST = 1024  # bytes of a path that every system takes
 
 
 class Listed(msgspec.Struct, frozen=True, gc=False):
@@ -69,9 +70,13 @@ class Manifest:
 
 
 def read_manifest(site: Path) -> Manifest | None:
-    """The manifest of the site in a folder; None where there is none, or one that no build of ours wrote."""
+    """The manifest of the site in a folder; None where there is none, or one that no build of ours wrote, which a link
+    never is."""
+    place = site / MANIFEST
+    if place.is_symlink():
+        return None
     try:
-        kept = msgspec.json.decode((site / MANIFEST).read_bytes(), type=_Kept)
+        kept = msgspec.json.decode(place.read_bytes(), type=_Kept)
     except (OSError, msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
         return None
     is_ours = kept.contract == CONTRACT and MANIFEST not in kept.files and all(map(is_below, kept.files))
@@ -79,5 +84,5 @@ def read_manifest(site: Path) -> Manifest | None:
 
 
 def is_below(path: str) -> bool:
-    """Whether ``path`` leads to a place below the folder that it is relative to."""
-    return _BELOW.fullmatch(path) is not None
+    """Whether ``path`` leads to a place below the folder that it is relative to, on every system."""
+    return len(path) <= _LONGEST and _BELOW.fullmatch(path) is not None

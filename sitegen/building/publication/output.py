@@ -25,8 +25,14 @@ from sitegen.building.publication.recovery import (
 )
 from sitegen.building.publication.staging import Contents, Reader, manifest_of, nothing_more, stage
 from sitegen.building.publication.standing import has_bytes, look_at
-from sitegen.building.publication.trees import Stamp, stamp
+from sitegen.building.publication.trees import Stamp, mount_points, stamp
 from sitegen.errors import ContentError
+
+
+_OF_VERSION_CONTROL = frozenset(
+    {".git", ".gitattributes", ".github", ".gitignore", ".gitkeep", ".gitlab-ci.yml", ".gitmodules"}
+)
+"""What may lie in the folder of a first site; ``.gitconfig`` lies in somebody's home."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,7 @@ def hold_output(
     ``ContentError`` before anything is made where ``output`` cannot be the place of this site: it is no folder, holds
     files and no site of ours, or lies in the content, or the content in it.
     """
-    folder = output.resolve()
+    folder = Path(os.path.realpath(output))
     seen = _stamp_of_manifest(folder)
     manifest = _refuse(folder, output, content.resolve(), None)
     workshop = workshop_of(folder)
@@ -145,7 +151,9 @@ def _stamp_of_manifest(folder: Path) -> tuple[int, int, int] | None:
 def _refuse(folder: Path, output: Path, content: Path, known: Manifest | None) -> Manifest:
     """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published; ``known``
     where it has been read."""
-    if not folder.name or os.path.ismount(folder):
+    if folder.is_symlink():  # it has been followed: what is still a link leads round
+        raise ContentError("is a link that leads nowhere", "Name another place for the site.", output)
+    if not folder.name or os.path.ismount(folder) or str(folder) in mount_points() or folder == _home():
         raise ContentError("cannot be the place of a site", "Name a folder of its own.", output)
     if folder.is_relative_to(content):
         raise ContentError("lies inside the content folder", "Name a place outside of it with --output.", output)
@@ -153,11 +161,20 @@ def _refuse(folder: Path, output: Path, content: Path, known: Manifest | None) -
         raise ContentError("holds the content folder", "Name a place beside it with --output.", output)
     if folder.exists() and not folder.is_dir():
         raise ContentError("is not a folder", "Name another place for the site.", output)
+    # in this order: a first site that another build puts there meanwhile has its manifest
+    strangers = set(os.listdir(folder)) - _OF_VERSION_CONTROL if folder.exists() else set()
     manifest = known or read_manifest(folder)
-    strangers = [name for name in os.listdir(folder) if not name.startswith(".git")] if folder.exists() else []
     if strangers and manifest is None:
         raise ContentError(f"holds '{min(strangers)}' and is no site of ours", "Name an empty folder.", output)
     return manifest or Manifest()
+
+
+def _home() -> Path | None:
+    """The home of whoever builds, where he has one."""
+    try:
+        return Path(os.path.realpath(Path.home()))
+    except RuntimeError:
+        return None
 
 
 def _in_the_way(folder: Path, paths: list[str]) -> ContentError:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import stat
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ThreadPoolExecutor
@@ -15,6 +16,7 @@ from sitegen.errors import ContentError
 
 Kind = Literal["file", "folder", "other"]
 _HANDS = 16
+_MOUNTED = Path("/proc/self/mountinfo")
 
 
 class Stamp(msgspec.Struct, frozen=True, array_like=True, gc=False):
@@ -36,6 +38,9 @@ def look_through(folder: Path) -> Iterator[tuple[str, Stamp]]:
     Raises ``ContentError`` where another file system is mounted below, ``OSError`` where a folder cannot be read.
     """
     root = str(folder)
+    for place in sorted(mount_points()):
+        if place.startswith(f"{root}/"):
+            raise _mounted(place)
     device = os.lstat(root).st_dev
     waiting = [""]
     while waiting:
@@ -50,10 +55,25 @@ def look_through(folder: Path) -> Iterator[tuple[str, Stamp]]:
             yield prefix + name, stamp_of(seen)
             if stat.S_ISDIR(seen.st_mode):
                 if seen.st_dev != device:
-                    place = f"{root}/{prefix}{name}"
-                    raise ContentError("is a file system of its own", "Mount it outside of the site.", place)
+                    raise _mounted(f"{root}/{prefix}{name}")
                 below.append(f"{prefix}{name}/")
         waiting += reversed(below)
+
+
+def mount_points() -> frozenset[str]:
+    """The places at which Linux has something mounted. It may be a folder, or a file, of the very same file system,
+    which nothing else tells, and which a site that is exchanged would take along. None on other systems."""
+    try:
+        lines = _MOUNTED.read_bytes().splitlines()
+    except OSError:
+        return frozenset()
+    # the fifth field (proc_pid_mountinfo(5)), with spaces and the like in octal figures
+    fields = [line.split()[4] for line in lines]
+    return frozenset(os.fsdecode(re.sub(rb"\\(\d{3})", lambda sign: bytes([int(sign[1], 8)]), one)) for one in fields)
+
+
+def _mounted(place: str) -> ContentError:
+    return ContentError("is a file system of its own", "Mount it outside of the site.", place)
 
 
 def _name(found: tuple[str, os.stat_result]) -> str:
