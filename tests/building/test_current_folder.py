@@ -44,7 +44,7 @@ def test_current_folder_that_is_gone_is_no_matter(tmp_path: Path) -> None:
     (tmp_path / "gone").mkdir()
     environment = os.environ | {"SITEGEN_CACHE": str(tmp_path / "store"), "PYTHONPATH": str(ROOT)}
     done = subprocess.run(
-        ["sh", "-c", 'rmdir "$PWD" && exec "$0" "$@"', sys.executable, "-m", "sitegen", "check", str(content), "-j", "0"],
+        ["sh", "-c", 'rmdir "$PWD" && exec "$0" -m sitegen check "$1" -j 0', sys.executable, str(content)],
         cwd=tmp_path / "gone", env=environment, capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert (done.returncode, done.stdout) == (0, "1 piece checked, 0 faults\n"), done.stderr

@@ -28,7 +28,6 @@ from sitegen.building.publication.standing import has_bytes, look_at
 from sitegen.building.publication.trees import Stamp, mount_points, stamp
 from sitegen.errors import ContentError
 
-
 _OF_VERSION_CONTROL = frozenset(
     {".git", ".gitattributes", ".github", ".gitignore", ".gitkeep", ".gitlab-ci.yml", ".gitmodules"}
 )
