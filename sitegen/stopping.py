@@ -81,9 +81,17 @@ def _stop(number: int, frame: FrameType | None) -> None:
         signal.signal(signal.SIGALRM, lambda *_: os._exit(128 + number))
         signal.setitimer(signal.ITIMER_REAL, _LONGEST)
     with suppress(OSError, ValueError, AttributeError):
-        line = b"Stopped.\n"
-        os.write(2, _CLEAN_LINE + line if sys.stderr.isatty() else line)
+        told = b"Stopped.\n"
+        _say_last(_CLEAN_LINE + told if sys.stderr.isatty() else told)
     for put_right in reversed(_to_put_right):
         with suppress(Exception):
             put_right()
     os._exit(128 + number)
+
+
+def _say_last(line: bytes) -> None:
+    """Write ``line`` on standard error, and nothing after it: the thread of a progress bar goes on to draw."""
+    screen = os.dup(2)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, 2)
+    os.write(screen, line)

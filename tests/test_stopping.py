@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import signal
 import subprocess
 import sys
+import termios
 from collections.abc import Callable
 from pathlib import Path
 
@@ -89,6 +91,54 @@ def test_putting_right_that_takes_long_is_left_to_the_next_time() -> None:
     environment = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
     done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=False)
     assert (done.returncode, done.stderr) == (143, "Stopped.\n")
+
+
+def test_nothing_is_told_after_the_last_line() -> None:
+    """A progress bar is drawn by a thread of its own, which goes on while things are put right."""
+    program = (
+        "import os, signal, threading, time; from sitegen.stopping import listen, when_stopped; listen()\n"
+        "def draw():\n    while True: os.write(2, b'drawn\\n')\n"
+        "threading.Thread(target=draw, daemon=True).start()\n"
+        "stack = when_stopped(lambda: time.sleep(0.2)); stack.__enter__(); signal.raise_signal(signal.SIGTERM)"
+    )
+    environment = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
+    done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 143
+    assert done.stderr.replace("drawn\n", "") == "Stopped.\n"
+    assert done.stderr.endswith("Stopped.\n")
+
+
+@pytest.mark.skipif(not hasattr(os, "openpty"), reason="no terminals to play with here")
+@pytest.mark.parametrize("keys", [b"\x03", b"\x03\x03\x03"], ids=["once", "again and again"])
+def test_ctrl_c_in_a_terminal_ends_the_progress_bar(desk: Desk, keys: bytes) -> None:
+    keyboard, screen = os.openpty()
+    command = [sys.executable, "-m", "sitegen", "build", str(desk.content), "-o", str(desk.site), "-j", "1"]
+    environment = desk.environment("terminal") | {"TERM": "xterm"}
+    with subprocess.Popen(
+        command, stdin=screen, stdout=screen, stderr=screen, env=environment, cwd=desk.root, preexec_fn=_at_a_terminal
+    ) as build:
+        os.close(screen)
+        seen = b""
+        try:
+            while data := os.read(keyboard, 65536):
+                before, seen = seen, seen + data
+                if b"march" in seen and b"march" not in before:
+                    os.write(keyboard, keys)
+        except OSError:  # how Linux says that nobody is there any more
+            pass
+    os.close(keyboard)
+    assert build.returncode == 130, seen
+    assert seen.replace(b"^C", b"").endswith(b"\x1b[2K\x1b[?25hStopped.\r\n")
+    assert seen.count(b"Stopped.") == 1
+    assert b"Traceback" not in seen
+    assert os.listdir(desk.temporary) == os.listdir(desk.site.parent) == []
+
+
+def _at_a_terminal() -> None:
+    """Begin a session whose terminal is standard input, as a shell's."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+    os.setsid()
+    fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
 
 def _children_of(process: subprocess.Popen[bytes]) -> list[str]:
