@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from functools import partial
@@ -10,7 +11,7 @@ from http import HTTPStatus
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit
+from urllib.parse import unquote, urlsplit
 
 from sitegen.errors import ContentError
 
@@ -34,6 +35,11 @@ class PreviewServer(ThreadingHTTPServer):
         self.state = state
         super().__init__((host, port), partial(_Handler, directory=str(folder)))
 
+    def handle_error(self, request: Any, client_address: Any) -> None:
+        """A browser that is no longer there when it is answered (it went on to another page) is no matter."""
+        if not isinstance(sys.exc_info()[1], ConnectionError):
+            super().handle_error(request, client_address)
+
     @property
     def port(self) -> int:
         """The port that it listens on."""
@@ -50,6 +56,9 @@ class _Handler(SimpleHTTPRequestHandler):
             return False
         if _host_of(self.headers.get("Host", "")) not in _NAMES_OF_HERE:
             self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "This preview is for this machine alone")
+            return False
+        if "\0" in unquote(self.path):  # no file has such a name, and to ask for one is an error of its own
+            self.send_error(HTTPStatus.NOT_FOUND)
             return False
         return True
 

@@ -6,6 +6,8 @@ import http.client
 import json
 import os
 import signal
+import socket
+import struct
 import subprocess
 import sys
 import time
@@ -126,6 +128,26 @@ def test_it_answers_by_no_name_but_this_machine_s(server: PreviewServer, host: s
     asked.request("GET", "/index.html", headers={"Host": host})
     assert asked.getresponse().status == answer
     asked.close()
+
+
+def test_whatever_is_asked_for_nothing_is_told(server: PreviewServer, capfd: pytest.CaptureFixture[str]) -> None:
+    """A browser that has gone on to another page, a name that no file can have, and no request at all."""
+    for path in ("/%00", "/pieces/march/%00.html"):
+        asked = http.client.HTTPConnection("127.0.0.1", server.port)
+        asked.request("GET", path)
+        assert asked.getresponse().status == 404
+        asked.close()
+    for told in (b"GET /index.html HTTP/1.1\r\nHost: localhost\r\n\r\n", b"\xff\x00\r\n\r\n"):
+        for _ in range(5):
+            with socket.create_connection(("127.0.0.1", server.port)) as line:
+                line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # closed at once
+                line.sendall(told)
+    try:
+        raise BrokenPipeError
+    except BrokenPipeError:  # as it is told where an answer cannot be sent any more
+        server.handle_error(None, None)
+    assert json.loads(fetch(address_of(server) + "-preview/state"))["findings"] == []
+    assert capfd.readouterr().err == ""
 
 
 def test_a_port_that_is_taken_is_no_fault(server: PreviewServer, shown: PreviewFolder) -> None:
