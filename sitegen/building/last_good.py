@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 import os
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -21,12 +21,13 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import Contents, Output, Reader
 from sitegen.building.store import Damaged
 from sitegen.checking import Finding
-from sitegen.errors import ContentError, SitegenError
+from sitegen.errors import ContentError, FaultsError, SitegenError
 from sitegen.library import Library, slug_of
 from sitegen.publishing.outputs import card
 
 SITE = "site.json"
 _ASSETS = "assets"
+_PIECES = "pieces"
 _LONGEST_REASON = 300
 
 
@@ -58,9 +59,16 @@ def pieces_of(standing: Output) -> dict[str, bytes]:
         return {}
 
 
-def refuse_loss(library: Library, findings: Sequence[Finding], stood: Mapping[str, Any], allow_removal: bool) -> None:
-    """Raise ``ContentError`` where the site that stands would be published with other names or without its pieces by
-    mistake: ``studio.yaml`` is at fault, or more than half of the pieces are gone from the content folder."""
+def slugs_of(standing: Output) -> frozenset[str]:
+    """The pieces of the site that stands, as its files tell, whatever has become of its ``site.json``."""
+    below = (path.split("/") for path in standing.manifest.files)
+    return frozenset(parts[1] for parts in below if parts[0] == _PIECES and len(parts) > 2)
+
+
+def refuse_loss(library: Library, findings: Sequence[Finding], stood: Set[str], allow_removal: bool) -> None:
+    """Raise ``ContentError`` where the site with the pieces ``stood`` would be published with other names or without
+    its pieces by mistake: ``studio.yaml`` is at fault, or more than half of the pieces are gone from the content
+    folder."""
     if not stood:
         return
     studio = str(library.root / "studio.yaml")
@@ -68,11 +76,23 @@ def refuse_loss(library: Library, findings: Sequence[Finding], stood: Mapping[st
         if finding.severity == "error" and finding.file == studio:
             what = f"{finding.what}; the site is left as it is"
             raise ContentError(what, finding.remedy, finding.file, finding.line)
-    gone = stood.keys() - library.slugs
+    gone = stood - library.slugs
     if 2 * len(gone) > len(stood) and not allow_removal:
         what = f"lacks {len(gone)} of the {len(stood)} pieces of the site, such as '{min(gone)}'"
         remedy = "Name the right content folder, or give --allow-removal if they are to go; the site is left as it is."
         raise ContentError(what, remedy, library.root)
+
+
+def refuse_lost_pages(findings: Sequence[Finding], stood: Set[str], next_ones: Set[str], allow_removal: bool) -> None:
+    """Raise ``FaultsError`` where more than half of the pieces that ``stood`` are not among the ``next_ones``, since
+    they are at fault and their last good pages cannot be kept: with what is at fault, which is to be mended."""
+    lost = stood - next_ones
+    if 2 * len(lost) <= len(stood) or allow_removal:
+        return
+    what = f"no pages are left of {len(lost)} of the {len(stood)} pieces of the site, such as '{min(lost)}'"
+    remedy = "Mend what is at fault, or give --allow-removal if they are to go; the site is left as it is."
+    faults = [SitegenError(f.what, f.remedy, f.file, f.line, f.bar) for f in findings if f.severity == "error"]
+    raise FaultsError([*faults, ContentError(what, remedy)])
 
 
 def last_good(
@@ -122,9 +142,12 @@ def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
 
 
 def day_of_build() -> str:
-    """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set, else today."""
+    """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set to a second of the
+    calendar, else today."""
     epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    return (datetime.fromtimestamp(int(epoch), UTC).date() if epoch.isdecimal() else date.today()).isoformat()
+    with suppress(ValueError, OverflowError, OSError):
+        return datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
+    return date.today().isoformat()
 
 
 def _since(stood: Mapping[str, Any]) -> str:

@@ -14,7 +14,16 @@ from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
-from sitegen.building.last_good import LastGood, assets_of, last_good, pieces_of, reason_of, refuse_loss
+from sitegen.building.last_good import (
+    LastGood,
+    assets_of,
+    last_good,
+    pieces_of,
+    reason_of,
+    refuse_loss,
+    refuse_lost_pages,
+    slugs_of,
+)
 from sitegen.building.pieces import Made, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
@@ -58,7 +67,7 @@ def build_whole(
         del record  # it holds as many texts as the site has files
         stood = pieces_of(standing)
         of_library = check_library(library)
-        refuse_loss(library, of_library, stood, allow_removal)
+        refuse_loss(library, of_library, slugs_of(standing), allow_removal)
         unchanged: Mapping[str, PieceRecord] = {}
         if is_recorded and before is not None and before.theme == str(look.root):
             found = memory.unchanged_pieces(before, now, library)
@@ -82,6 +91,7 @@ def build_whole(
                     why = reason_of(slug, library, findings)
                     if (last := last_good(slug, stood[slug], standing, store.get, why, words)) is not None:
                         kept[slug] = last
+                refuse_lost_pages(findings, slugs_of(standing), {*built, *kept}, allow_removal)
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
                 as_they_are = {slug: piece for slug, piece in unchanged.items() if piece.is_published}
                 worn = assets_of(standing) if kept else {}

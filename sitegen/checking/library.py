@@ -28,8 +28,8 @@ def without_words(library: Library) -> Iterator[Finding]:
 
 
 def empty(library: Library) -> Iterator[Finding]:
-    """A content folder without a piece."""
-    if not library.pieces:
+    """A content folder without a piece, and without one that is at fault."""
+    if not library.pieces and not any(place.faults for place in library.places.values()):
         remedy = "Put a score into a folder of its own there, or write 'sitegen start SCORE'."
         yield Finding("warning", "holds no piece yet", remedy, str(library.root))
 

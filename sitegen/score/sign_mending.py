@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from xml.etree.ElementTree import Element
 
 from sitegen.score.oddities import Oddities
+from sitegen.showing import cut
 
 MOST_PASSES = 9
 _CORRECT = "Correct it in a notation editor and export it again."
@@ -88,11 +89,13 @@ def _mend_attributes(element: Element, place: str, odd: Oddities) -> None:
         pattern = _ENDING if (element.tag, key) == ("ending", "number") else _ATTRIBUTES.get(key)
         if pattern is None or (key == "number" and element.tag in _KEEP_NUMBER and element.tag != "ending"):
             continue
-        if not re.fullmatch(pattern, value.strip()):
-            del element.attrib[key]
-        elif element.tag == "repeat" and key == "times" and int(value) > MOST_PASSES:
-            del element.attrib[key]
-            odd.add(place, f"a passage is to be played {value[:9]} times; it is played twice", _CORRECT)
+        is_number = re.fullmatch(pattern, value.strip()) is not None
+        is_of_repeat = element.tag == "repeat" and key == "times"
+        if is_number and not (is_of_repeat and int(value) > MOST_PASSES):
+            continue
+        del element.attrib[key]
+        if is_of_repeat and value.strip():
+            odd.add(place, f"a passage is to be played {cut(value.strip(), 9)} times; it is played twice", _CORRECT)
 
 
 def _close_groups(root: Element) -> None:

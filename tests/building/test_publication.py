@@ -18,7 +18,7 @@ from sitegen.building.contract import load_schema
 from sitegen.building.digests import digest_of
 from sitegen.building.publication import output
 from sitegen.building.steps import pages
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, FaultsError, each_fault
 from sitegen.publishing.outputs import card
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
@@ -171,8 +171,8 @@ def test_last_good_pages_say_since_when_and_why(tmp_path: Path, build: Build, mo
     kept = json.loads((site / "pieces" / "waltz" / "offline.json").read_text())["files"]
     page = (site / "pieces" / "waltz" / "index.html").read_bytes()
     assert kept["index.html"] == digest_of(page), "a browser takes the page only with its digest"
-    # another day and another fault: the day is that of the first
-    monkeypatch.setenv("SOURCE_DATE_EPOCH", "1800000000")
+    # another day (of no calendar) and another fault: the day is that of the first
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "9" * 30)
     (content / "waltz" / "piece.md").write_text(front)
     (content / "waltz" / "score.musicxml").write_text("<score-partwise><part", encoding="utf-8")
     build()
@@ -278,6 +278,11 @@ def test_empty_content_leaves_the_site(tmp_path: Path, build: Build) -> None:
     with pytest.raises(ContentError, match="there is no such content folder"):
         build(content=tmp_path / "none")
     assert tree_of(tmp_path / "site") == before
+    (tmp_path / "site" / "site.json").unlink()
+    del before["site.json"]
+    with pytest.raises(ContentError, match="lacks 1 of the 1 pieces"):
+        build(content=tmp_path / "empty")
+    assert tree_of(tmp_path / "site") == before
 
 
 @pytest.mark.parametrize("typo", ["titel: The small studio\n", "title: S\ntheme: studoi\n", "title: [", None])
@@ -335,7 +340,17 @@ def test_pages_of_another_version_of_the_program_are_not_kept(
         older.setattr(card, "asdict", lambda card: {"title": "March"})
         build()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
-    outcome = build()
+    before = tree_of(tmp_path / "site")
+    with pytest.raises(FaultsError) as ended:
+        build()
+    told = [str(fault) for fault in each_fault(ended.value)]
+    assert "march/score.musicxml" in told[0]
+    assert told[1:] == [
+        "no pages are left of 1 of the 1 pieces of the site, such as 'march'. Mend what is at fault, or give "
+        "--allow-removal if they are to go; the site is left as it is."
+    ]
+    assert tree_of(tmp_path / "site") == before
+    outcome = build(allow_removal=True)
     assert (outcome.built, outcome.kept, len(outcome.errors)) == ((), (), 1)
     assert _slugs(tmp_path / "site") == []
 
@@ -357,7 +372,7 @@ def test_last_good_pages_of_which_one_is_lost_for_good_are_not_kept(tmp_path: Pa
     build()
     (tmp_path / "site" / "pieces" / "march" / "analysis.json").unlink()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
-    assert build(cache="another").kept == ()
+    assert build(cache="another", allow_removal=True).kept == ()
     assert not (tmp_path / "site" / "pieces").exists()
 
 

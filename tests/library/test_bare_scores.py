@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from sitegen.library import load_library, slug_of
 from sitegen.library.nouns import Library
 
@@ -67,3 +69,25 @@ def test_slug_of_a_name_of_any_length_fits_a_file_system_and_is_lasting() -> Non
     assert max(len(slug) for slug in slugs) <= 200
     assert len(set(slugs)) == 3
     assert [slug_of(slug) for slug in slugs] == slugs
+
+
+@pytest.mark.parametrize(
+    "names",
+    [("e\u0301tude", "\u00e9tude"), ("Etude", "ETUDE"), ("a b", "a_b"), ("\U0001f3b9", "\u266d"), ("CON", "con..."),
+     ("trail", "trail..."), ("ß", "ss"), ("\u202eabc", "abc")],
+    ids=range(8),
+)  # fmt: skip
+def test_names_that_come_to_one_address_are_told_and_neither_is_lost_in_silence(
+    tmp_path: Path, names: tuple[str, str]
+) -> None:
+    (tmp_path / "studio.yaml").write_text("title: Small\n")
+    for name in names:
+        (tmp_path / name).mkdir(exist_ok=True)
+        (tmp_path / name / "score.abc").write_text("")
+    if len(list(tmp_path.iterdir())) < 3:
+        pytest.skip("this file system takes the two for one")
+    library = load_library(tmp_path)
+    assert len(library.pieces) == 1
+    (fault,) = library.faults
+    assert "has the same address as" in str(fault)
+    assert "Rename one of them" in str(fault)

@@ -47,6 +47,9 @@ ODD: dict[str, tuple[str, str]] = {
     "a passage played a million times": (
         musicxml(C * 4 + '<barline location="right"><repeat direction="backward" times="1000000"/></barline>'),
         "bar 1: a passage is to be played 1000000 times; it is played twice"),
+    "a passage played more often than can be counted": (
+        musicxml(C * 4 + f'<barline location="right"><repeat direction="backward" times="{HUGE}"/></barline>'),
+        "times; it is played twice"),
     "a slur of a huge number": (of_note(f'<slur type="start" number="{HUGE}"/>'), ""),
 }  # fmt: skip
 
