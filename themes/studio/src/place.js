@@ -17,6 +17,7 @@ export function createPlace({ piece, systems, player }) {
   /** The place when it was last looked for, and where its system stood, in pixels below the top of the screen. */
   let seen = { bar: 0, top: /** @type {number | null} */ (null) };
   let timer = 0;
+  let told = "";
   let frame = 0;
   /** @type {((bars: string) => void)[]} */
   const listeners = [];
@@ -51,8 +52,9 @@ export function createPlace({ piece, systems, player }) {
       const { loop } = player.state.get();
       if (!seen.bar && !loop && !location.hash) return;
       const hash = barAddress(piece.bars, loop ? loop.first : seen.bar, loop?.last);
-      if (!hash || hash === location.hash) return;
-      history.replaceState(history.state, "", hash);
+      if (!hash || (hash === location.hash && hash === told)) return;
+      told = hash;
+      if (hash !== location.hash) history.replaceState(history.state, "", hash);
       history.scrollRestoration = "manual";
       for (const listener of listeners) listener(hash);
     }, REST);
