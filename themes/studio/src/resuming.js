@@ -39,9 +39,8 @@ export async function resumePlace({ article, piece, stages, place }) {
   await stages.adopt();
   const ofPiece = !(article.dataset.piece ?? "").startsWith("..");
   if (ofPiece && typeof stage === "string") await stages.open(stage);
-  place.onTold((told) => add(name, { bars: told }));
+  place.onTold((told) => add(name, { bars: told, stage: stages.current().slug }));
   stages.onOpen((opened) => add(name, { stage: opened.slug }));
-  add(name, { stage: stages.current().slug, ...(asked ? { bars: location.hash } : {}) });
 }
 
 /** @typedef {{percent?: unknown, heard?: unknown, stage?: unknown, bars?: unknown}} Kept */
