@@ -25,7 +25,8 @@ def test_the_whole_ladder_is_printed_stage_by_stage(open_page: OpenPage, trial: 
 def test_one_stage_is_one_sheet_with_its_code(open_page: OpenPage, trial: str) -> None:
     page = open_page(f"{trial}pieces/eight-bars/print.html#as-written", viewport=WIDE)
     assert page.locator(".printed:visible h2").all_inner_texts() == ["As written"]
-    assert page.locator(".code:visible svg path").count() == 1
+    assert page.locator(".printed-head .code:visible svg path").count() == 1
+    assert page.locator(".codes .code:visible figcaption").all_inner_texts() == ["Bars 1 to 8"]
     assert len(_sheets(page)) == 1
     page.click(".all")
     assert page.locator(".printed:visible").count() == 3

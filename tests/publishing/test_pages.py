@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
+from dataclasses import replace
 from pathlib import PurePosixPath
 
 import pytest
@@ -22,6 +23,7 @@ from sitegen.publishing import (
     render_piece,
     site_assets,
 )
+from sitegen.publishing.nouns import PlanDay, PlanTask
 from tests.publishing.pieces import three_bars
 
 STUDIO = Library("A <Studio>", address="https://example.org/a")
@@ -162,6 +164,19 @@ def test_the_code_is_that_of_the_page_of_its_stage(site: dict[str, bytes]) -> No
     code.save(wanted, kind="svg", border=4)
     assert drawn[1] in wanted.getvalue().decode()
     assert "pieces/three-bars/stages/bass-line/index.html" in site
+
+
+def test_bars_that_the_plan_sets_have_a_code_once_under_their_stage() -> None:
+    task = PlanTask("Again", "bass-line", ("1", "2"), 1, 2)
+    piece = replace(three_bars(), plan=(PlanDay("Day 1", (task,)), PlanDay("Day 2", (task,))))
+    page = render_piece(STUDIO, piece)["pieces/three-bars/print.html"].decode()
+    assert page.count("<figcaption>Bars 1 to 2</figcaption>") == 1
+    opens = f"{STUDIO.address}/pieces/three-bars/stages/bass-line/#bars-1-2"
+    wanted = io.BytesIO()
+    segno.make(opens, error="m", micro=False).save(wanted, kind="svg", border=4)
+    drawn = re.findall(r'class="qr"[^>]*>\s*<path[^>]*d="([^"]+)"', page)
+    assert sum(code in wanted.getvalue().decode() for code in drawn) == 1
+    assert b"figcaption" not in render_piece(Library("S"), piece)["pieces/three-bars/print.html"]
 
 
 def test_german_names_keys_and_pitches_its_own_way() -> None:

@@ -1,10 +1,10 @@
 // The place: the bar that sounds while the music plays; else the bar that was chosen, while it is in view, and when it
-// has been scrolled away the bar at the top of the music in view. It stands in the address.
+// has been scrolled away the bar at the top of the music in view. It stands in the address, also while the music plays.
 
 import { barAddress } from "./score/address.js";
 import { onScreen } from "./score/systems.js";
 
-/** Milliseconds between two changes of the address: browsers refuse many at a time. */
+/** Milliseconds between two changes of the address: browsers refuse more than 100 in half a minute. */
 const REST = 400;
 
 /**
@@ -17,33 +17,46 @@ export function createPlace({ piece, systems, player }) {
   /** The place when it was last looked for, and where its system stood, in pixels below the top of the screen. */
   let seen = { bar: 0, top: /** @type {number | null} */ (null) };
   let timer = 0;
+  let told = "";
   let frame = 0;
+  /** @type {((bars: string) => void)[]} */
+  const listeners = [];
 
   /** Looks where the music stands now; while another layout is on its way what was seen before holds. */
   function look() {
     const { bar, playing } = player.state.get();
-    const shown = systems.all().filter((system) => system.box.getClientRects().length);
+    const shown = rows();
     if (!shown.length) return;
-    const chosen = shown.find((system) => system.first <= bar && bar <= system.last);
+    const holds = (/** @type {Row} */ row, /** @type {number} */ one) => row.first <= one && one <= row.last;
+    const chosen = shown.find((row) => holds(row, bar));
     if (chosen && (playing || isSeen(chosen.box))) seen = { bar, top: topOf(chosen) };
     else {
-      const top = shown.find((system) => isSeen(system.box));
-      // a system that holds the place holds it still, whichever of its bars was meant
-      const held = top && top.first <= seen.bar && seen.bar <= top.last;
+      const top = shown.find((row) => isSeen(row.box));
+      // a line that holds the place holds it still, whichever of its bars was meant
+      const held = top && shown.some((row) => holds(row, seen.bar) && Math.abs(topOf(row) - topOf(top)) < 1);
       seen = top ? { bar: held ? seen.bar : top.first, top: topOf(top) } : { ...seen, top: null };
     }
   }
 
-  /** Writes the place into the address once it rests; the beginning of a page that nobody has moved needs none. */
+  /** The lines of music in view or out of it: systems, or the bars of the comparison that stands in their place. */
+  function rows() {
+    /** @type {readonly Row[]} */
+    const all = [...systems.all(), ...pairs()];
+    return all.filter((row) => row.box.getClientRects().length);
+  }
+
+  /** Writes the place into the address now and then; the beginning of a page that nobody has moved needs none. */
   function tell() {
-    clearTimeout(timer);
-    timer = window.setTimeout(() => {
-      const { loop, playing } = player.state.get();
-      if (playing || (!seen.bar && !loop && !location.hash)) return;
+    timer ||= window.setTimeout(() => {
+      timer = 0;
+      const { loop } = player.state.get();
+      if (!seen.bar && !loop && !location.hash) return;
       const hash = barAddress(piece.bars, loop ? loop.first : seen.bar, loop?.last);
-      if (!hash || hash === location.hash) return;
-      history.replaceState(history.state, "", hash);
+      if (!hash || (hash === location.hash && hash === told)) return;
+      told = hash;
+      if (hash !== location.hash) history.replaceState(history.state, "", hash);
       history.scrollRestoration = "manual";
+      for (const listener of listeners) listener(hash);
     }, REST);
   }
 
@@ -58,10 +71,14 @@ export function createPlace({ piece, systems, player }) {
   player.state.on((value, before) => {
     if (value.bar === before.bar && value.playing === before.playing && value.loop === before.loop) return;
     look();
-    if (!value.playing) tell();
+    tell();
   });
 
   return {
+    /** @param {(bars: string) => void} listener hears the place as the address has it, whenever that has changed */
+    onTold(listener) {
+      listeners.push(listener);
+    },
     bar() {
       look();
       return seen.bar;
@@ -75,7 +92,7 @@ export function createPlace({ piece, systems, player }) {
       const { bar, top } = seen;
       const laid = lay();
       const system = systems.systemOf(bar);
-      if (top !== null && system) scrollBy({ top: topOf(system) - Math.max(0, top), behavior: "instant" });
+      if (top !== null && system?.box.getClientRects().length) scrollBy({ top: topOf(system) - Math.max(0, top), behavior: "instant" });
       seen = { bar, top };
       return laid;
     },
@@ -84,9 +101,19 @@ export function createPlace({ piece, systems, player }) {
 
 /** @typedef {ReturnType<typeof createPlace>} Place */
 
-/** @param {import("./score/systems.js").System} system */
-function topOf(system) {
-  return system.box.getBoundingClientRect().top;
+/** Bars, `first` and `last` included, that stand in one box. @typedef {{first: number, last: number, box: HTMLElement}} Row */
+
+/** @returns {Row[]} */
+function pairs() {
+  return /** @type {HTMLElement[]} */ ([...document.querySelectorAll(".pairs > .pair")]).map((box) => {
+    const bar = Number(box.dataset.bar);
+    return { first: bar, last: bar, box };
+  });
+}
+
+/** @param {Row} row */
+function topOf(row) {
+  return row.box.getBoundingClientRect().top;
 }
 
 /** Whether at least half of a system is on the screen. @param {HTMLElement} box */

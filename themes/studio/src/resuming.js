@@ -1,7 +1,8 @@
-// Tempo and hands are those of the last time, piece by piece, on this device. (Stage and loop stand in the address.)
+// As the last time, piece by piece, on this device: tempo, hands, and what the address leaves open of stage, bars and loop.
 
 import { keep, recall } from "./common/kept.js";
 import { HANDS } from "./play/player.js";
+import { barsAsked } from "./score/address.js";
 
 /**
  * @param {object} page
@@ -17,11 +18,41 @@ export function resume({ piece, player, hands }) {
   if (before && before !== "both") hands.choose(before);
   player.state.on((value, old) => {
     if (value.percent === old.percent && value.hands === old.hands) return;
-    keep(name, JSON.stringify({ percent: value.percent, heard: value.hands }));
+    add(name, { percent: value.percent, heard: value.hands });
   });
 }
 
-/** @param {string | null} text @returns {{percent?: unknown, heard?: unknown}} */
+/**
+ * Takes over the stage of the page, at the place of the last time. Bars in the address are gone to, and a page of one
+ * stage (as a link or a code on paper opens) shows that stage.
+ * @param {object} page
+ * @param {HTMLElement} page.article
+ * @param {import("./score/data.js").PieceData} page.piece
+ * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./place.js").Place} page.place
+ */
+export async function resumePlace({ article, piece, stages, place }) {
+  const name = `piece:${piece.slug}`;
+  const { stage, bars } = read(recall(name));
+  const asked = barsAsked(location.hash, piece.bars);
+  if (!asked && typeof bars === "string" && barsAsked(bars, piece.bars)) history.replaceState(history.state, "", bars);
+  await stages.adopt();
+  const ofPiece = !(article.dataset.piece ?? "").startsWith("..");
+  if (ofPiece && typeof stage === "string") await stages.open(stage);
+  place.onTold((told) => add(name, { bars: told, stage: stages.current().slug }));
+  stages.onOpen((opened) => add(name, { stage: opened.slug }));
+}
+
+/** @typedef {{percent?: unknown, heard?: unknown, stage?: unknown, bars?: unknown}} Kept */
+
+/** Adds to what is kept. @param {string} name @param {Kept} more */
+function add(name, more) {
+  const before = recall(name);
+  const after = JSON.stringify({ ...read(before), ...more });
+  if (after !== before) keep(name, after);
+}
+
+/** @param {string | null} text @returns {Kept} */
 function read(text) {
   try {
     return JSON.parse(text ?? "{}") ?? {};

@@ -44,8 +44,10 @@ export function createStages({ article, music, files, piece, systems, player, pl
   /** @param {string} slug */
   async function open(slug) {
     const next = piece.stages.findIndex((stage) => stage.slug === slug);
-    if (next < 0 || next === index) return;
+    if (next < 0) return;
+    // also a wish for the open stage, which takes back one that is on its way
     const mine = ++turn;
+    if (next === index) return;
     const stage = piece.stages[next];
     try {
       await files.timing(stage);

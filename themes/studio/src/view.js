@@ -62,6 +62,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
         music.hidden = true;
         hands.write([...pairs.upper, ...pairs.lower]);
         markPair(bar);
+        holder.querySelector(".here")?.scrollIntoView({ block: "start", behavior: "instant" });
         announce(say("comparison"));
       }
       press("both", pairs !== null);
@@ -73,12 +74,11 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
 
   function closePairs() {
     if (!pairs) return;
-    const top = [...pairs.holder.children].find((pair) => pair.getBoundingClientRect().bottom > 0);
+    const bar = place.bar();
     pairs.holder.remove();
     pairs = null;
     music.hidden = false;
-    const bar = Number(/** @type {HTMLElement | undefined} */ (top)?.dataset.bar ?? 0);
-    systems.systemOf(bar)?.box.scrollIntoView({ block: "nearest", behavior: "instant" });
+    systems.systemOf(bar)?.box.scrollIntoView({ block: "start", behavior: "instant" });
     press("both", false);
   }
 

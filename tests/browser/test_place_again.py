@@ -1,0 +1,173 @@
+"""The place while the music plays, in the comparison, on the next visit, and in a link that is sent."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, Route
+
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
+from tests.browser.conftest import PHONE, WIDE, OpenPage
+from tests.browser.listening import until, until_bar, until_stage
+from tests.browser.serving import serving
+from tests.browser.test_place import ON_ITS_SIDE, TOP, opened, scrolled
+from tests.building.studio import musicxml, write_content
+
+LONG = musicxml(" | ".join(["C5q D5 E5 F5", "G5h E5", "F5q E5 D5 C5", "D5w"] * 16), " | ".join(["C3w"] * 64))
+TOUCH = {"has_touch": True, "is_mobile": True}
+#: The bar of the comparison's first line that is at least half in view.
+TOP_PAIR = """() => Number([...document.querySelectorAll(".pair")].find((each) => {
+  const { top, height } = each.getBoundingClientRect();
+  return top + height / 2 > 0;
+}).dataset.bar)"""
+LOOPS = "document.getElementById('loop').getAttribute('aria-pressed') === 'true'"
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    root: Path = tmp_path_factory.mktemp("sixty")
+    outcome = build_site(
+        write_content(root / "content", march=LONG), root / "site", Store(root / "store"), 0, lambda *_: None
+    )
+    assert outcome.errors == ()
+    with serving(root / "site") as address:
+        yield f"{address}pieces/march/"
+
+
+def again(page: Page, address: str) -> Page:
+    """The same device, another visit: nothing of the page before is there but what the device has kept."""
+    other = page.context.new_page()
+    page.close()
+    other.goto(address)
+    other.wait_for_selector("#player:not([hidden])")
+    other.wait_for_timeout(600)
+    return other
+
+
+@pytest.mark.parametrize(
+    "screen", [{"viewport": PHONE, **TOUCH}, {"viewport": ON_ITS_SIDE, **TOUCH}, {"viewport": WIDE}]
+)
+def test_the_next_visit_begins_where_the_last_one_ended(
+    open_page: OpenPage, site: str, screen: dict[str, object]
+) -> None:
+    page = opened(open_page, f"{site}stages/as-written/index.html", **screen)
+    touched = "has_touch" in screen
+    first = scrolled(page, 4)
+    # the address goes along while it plays, whoever closes the page in the middle of it
+    if touched:
+        page.tap("#play")
+    else:
+        page.keyboard.press(" ")
+    until_bar(page, str(first + 2))
+    until(page, f"['#bar-{first + 2}', '#bar-{first + 3}'].includes(location.hash)")
+    until_bar(page, str(first + 3))
+    page = again(page, f"{site}index.html")
+    assert page.get_attribute("#piece", "data-stage") == "as-written"
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= first + 3
+    assert ends >= first + 1
+    # a loop, and the stage in which it was made
+    page.keyboard.press("1")
+    until_stage(page, "bass-line")
+    page.evaluate("location.hash = '#bars-41-44'")
+    until(page, LOOPS)
+    page.wait_for_timeout(600)
+    page = again(page, f"{site}index.html")
+    assert page.url.endswith("#bars-41-44")
+    assert page.get_attribute("#piece", "data-stage") == "bass-line"
+    assert page.evaluate(LOOPS)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= 40 <= ends
+    # what the address says is not overruled: a stage, and bars without a loop
+    page = again(page, f"{site}stages/as-written/index.html#bar-9")
+    assert page.get_attribute("#piece", "data-stage") == "as-written"
+    assert not page.evaluate(LOOPS)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= 8 <= ends
+
+
+def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport=WIDE)
+    first = scrolled(page, 3)
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs")
+    page.wait_for_timeout(300)
+    row = page.evaluate(TOP_PAIR)
+    place = page.locator(f".pair[data-bar='{first}']").bounding_box()
+    at_top = page.locator(f".pair[data-bar='{row}']").bounding_box()
+    assert place is not None
+    assert at_top is not None
+    assert abs(place["y"] - at_top["y"]) < 2
+    # on in the comparison, and back to the stage
+    page.locator(".pair[data-bar='40']").evaluate(
+        "pair => pair.scrollIntoView({ block: 'start', behavior: 'instant' })"
+    )
+    row = page.evaluate(TOP_PAIR)
+    assert row > first
+    until(page, f"location.hash === '#bar-{row + 1}'")
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs", state="detached")
+    page.wait_for_timeout(300)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= row <= ends
+    # another stage from within the comparison
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs")
+    page.wait_for_timeout(300)
+    page.locator(".pair[data-bar='20']").evaluate(
+        "pair => pair.scrollIntoView({ block: 'start', behavior: 'instant' })"
+    )
+    page.wait_for_timeout(200)
+    row = page.evaluate(TOP_PAIR)
+    page.keyboard.press("w")
+    until_stage(page, "as-written")
+    page.wait_for_timeout(300)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= row <= ends
+
+
+def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/as-written/index.html", service_workers="block")
+    slow: list[Route] = []
+
+    def hold(route: Route) -> None:
+        slow.append(route)
+
+    page.route("**/stages/bass-line/timing.json", hold)
+    # away, and at once back to the stage that is still open
+    page.keyboard.press("1")
+    page.wait_for_timeout(200)
+    page.locator(".ladder a[data-stage='as-written']").click()
+    assert len(slow) == 1
+    slow[0].continue_()
+    page.wait_for_timeout(500)
+    assert page.get_attribute("#piece", "data-stage") == "as-written"
+    assert "/stages/as-written/" in page.url
+
+
+def test_a_link_to_bars_is_copied_and_opens_them(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", **TOUCH)
+    first = scrolled(page, 3)
+    page.tap("[data-opens='practice']")
+    # without a loop the sheet offers the bars from the place on
+    assert page.input_value("#loop-first") == str(first)
+    page.select_option("#loop-last", index=first + 2)
+    page.context.grant_permissions(["clipboard-read", "clipboard-write"])
+    page.tap("#copy-link")
+    until(page, f"document.getElementById('link-said').textContent === 'Copied: bars {first + 1} to {first + 3}.'")
+    assert page.is_hidden("#link")
+    copied = page.evaluate("navigator.clipboard.readText()")
+    assert copied == f"{site}stages/bass-line/index.html#bars-{first + 1}-{first + 3}"
+    # where pages have no clipboard the link stands there, chosen, to be copied by hand
+    page.evaluate("Object.defineProperty(navigator, 'clipboard', { value: undefined }); undefined")
+    page.select_option("#loop-last", index=first)
+    page.tap("#copy-link")
+    page.wait_for_selector("#link", state="visible")
+    assert page.input_value("#link") == f"{site}stages/bass-line/index.html#bar-{first + 1}"
+    chosen = "(link) => link.value.slice(link.selectionStart, link.selectionEnd)"
+    assert page.locator("#link").evaluate(chosen) == page.input_value("#link")
+    other = open_page(copied)
+    until(other, LOOPS)
