@@ -6,6 +6,7 @@
 const LISTS = "lists";
 const SOUNDS = "sounds";
 const NOT_KEPT = "not-kept.html";
+const BEGINS = /\/sounds\/begin\//;
 const AT_ONCE = 4;
 /** Of a hundred parts of a folder, how many arrive between two words about it. */
 const TOLD_EACH = 5;
@@ -32,7 +33,13 @@ async function answer(request) {
   const kept = await find(url).catch(() => undefined);
   if (kept) return kept;
   try {
-    return await fetch(request);
+    const response = await fetch(request);
+    // A recording that the page has fetched need not be fetched once more to be kept.
+    if (response.status === 200 && url.startsWith(`${self.registration.scope}sounds/`) && !BEGINS.test(url)) {
+      const copy = response.clone();
+      caches.open(SOUNDS).then((cache) => cache.put(url, copy)).catch(() => undefined);
+    }
+    return response;
   } catch (fault) {
     const part = await findPart(url).catch(() => undefined);
     if (part) return part;
@@ -53,7 +60,8 @@ async function find(url) {
     const found = current && (await (await caches.open(current)).match(url));
     if (found) return found;
   }
-  return (await caches.open(SOUNDS)).match(url);
+  // A whole recording has its begin too.
+  return (await caches.open(SOUNDS)).match(url.replace(BEGINS, "/sounds/"));
 }
 
 /** A folder is answered by its index, and what stands after # or ? is nothing to a file. @param {string} address */
