@@ -312,7 +312,7 @@ def test_only_what_is_near_the_screen_is_alive(open_page: OpenPage, demo: str) -
     # what is far is an empty room of its shape: a picture of it would hold the whole sheet
     first = "document.querySelector('.systems[data-layout=phone] .system:first-child')"
     until(page, f"{first}.querySelector('svg.engraving, img') === null")
-    assert page.locator("#music img").count() == 0
+    assert page.locator(".systems[data-layout=phone] img").count() == 0
     assert page.evaluate(f"{first}.getBoundingClientRect().height") > 50
     page.evaluate("scrollTo(0, 0)")
     until(page, f"{first}.querySelector('svg.engraving') !== null")
