@@ -85,3 +85,12 @@ def test_a_note_whose_recording_is_on_its_way_sounds_by_the_nearest(open_page: O
         }"""
     )
     assert said > 0.01
+
+
+def test_recordings_end_where_they_are_no_longer_heard_and_their_begins_are_small(trial_root: Path) -> None:
+    sounds = trial_root / "sounds"
+    whole = {path.name: path.stat().st_size for path in sounds.glob("*.mp3")}
+    begins = {path.name: path.stat().st_size for path in (sounds / "begin").glob("*.mp3")}
+    assert whole.keys() == begins.keys()
+    assert max(whole.values()) < 160_000
+    assert max(begins.values()) < 40_000
