@@ -29,6 +29,7 @@ _TEXTS: dict[str, tuple[str, str, str]] = {
     "string": (_SMALL, "string", "a fingering"),
     "fret": (_SMALL, "fret", "a fingering"),
     "fingering": (r"(?s).{0,24}", "fingering", "a fingering"),
+    "per-minute": (r"(?s).{0,24}", "metronome", "a metronome mark"),
     "tremolo": (r"[0-8]?", "tremolo", "a tremolo"),
     "staff-lines": (r"\d", "staff-lines", "a staff"),
     "line": (r"[+-]?\d", "line", "a clef"),

@@ -7,8 +7,11 @@ analysis and the teacher's addresses count alike.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
 from xml.etree.ElementTree import Element
+
+_COUNTED = re.compile(r"0*[1-9][0-9]{0,8}")
 
 
 def number_upbeat(root: Element) -> None:
@@ -19,7 +22,7 @@ def number_upbeat(root: Element) -> None:
         return
     for measure in root.iter("measure"):
         number = measure.get("number") or ""
-        if number.isdigit() and int(number) > 0:
+        if _COUNTED.fullmatch(number):
             measure.set("number", str(int(number) - 1))
 
 
@@ -45,4 +48,4 @@ def _is_short(measure: Element) -> bool:
 def _number(text: str | None) -> int:
     """A whole number, or 0 for anything else."""
     text = (text or "").strip()
-    return int(text) if text.isdigit() and len(text) < 10 else 0
+    return int(text) if _COUNTED.fullmatch(text) else 0

@@ -105,7 +105,7 @@ def samples() -> dict[str, dict[str, str]]:
         mei_bar("<chord dur='2'>" + mei_note("c5") + mei_note("e5") + "</chord><beam>" + mei_note("g5", 4) * 2
                 + "</beam>", "<mRest/>", number=3)]), 2)  # fmt: skip
     made = {
-        "musicxml": {"bars": grouped},
+        "musicxml": {"bars": grouped, "upbeat": musicxml(c, c * 4, c * 4)},
         "mei": {"bars": mei("".join(bars), 2), "edited": edited},
         "krn": {"bars": humdrum},
         "abc": {"bars": abc, "voices": voices},

@@ -21,6 +21,7 @@ from pathlib import Path
 
 from tests.benchmarks.mutated import cases
 from tests.building.studio import FRONT, STUDIO, musicxml
+from tests.hostile.judging import OURS
 
 _GOOD = musicxml("E5q D5e C5 B4q C5 | C5w", "C4w | C4w").encode()
 COLUMNS = ("page", "a line", "neither", "called a defect", "traceback", "exit", "sound piece gone")
@@ -52,7 +53,7 @@ def build(root: Path, made: list[tuple[str, bytes]]) -> Counter[str]:
             found["page"] += 1
         else:
             found["a line" if f"/{slug}/" in said else "neither"] += 1
-    found["called a defect"] += "report" in said.lower()
+    found["called a defect"] += sum(bool(OURS.search(line)) for line in said.splitlines())
     found["traceback"] += "Traceback" in said
     found["exit"] += done.returncode not in (0, 1)
     return found

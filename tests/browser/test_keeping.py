@@ -244,20 +244,6 @@ def test_a_new_version_is_taken_whole_or_not_at_all(open_page: OpenPage, trial_r
         assert page.inner_text("h1") == "Nine Bars"
 
 
-def test_the_screen_stays_on_while_it_plays(open_piece: OpenPage) -> None:
-    page = open_piece("bass-line")
-    page.evaluate(
-        "window.asked = []; navigator.wakeLock.request = async (kind) => { asked.push(kind); return Object.assign("
-        "new EventTarget(), { release: async () => asked.push('released') }); }; undefined"
-    )
-    note_marks(page)
-    page.click("#play")
-    wait_for_marks(page, 1)
-    until(page, "asked.length === 1")
-    page.click("#play")
-    until(page, "asked.join() === 'screen,released'")
-
-
 def test_sound_is_asked_for_as_playback(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
     page.evaluate("Object.defineProperty(navigator, 'audioSession', { value: { type: 'auto' } })")

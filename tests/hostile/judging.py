@@ -22,7 +22,10 @@ _FORBIDDEN = frozenset({
 })  # fmt: skip
 _SCHEMES = frozenset({"http", "https", "mailto", "bars", "bar", "piece"})
 #: What tells of a defect, not of a fault in the content.
-_OURS = re.compile(r"Traceback|please report|itself is at fault|could not be made \(", re.IGNORECASE)
+OURS = re.compile(
+    r"Traceback|please report|itself is at fault|could not be made \(|the program that reads(?!.*took more than)",
+    re.IGNORECASE,
+)
 
 
 def write_library(root: Path) -> Path:
@@ -82,7 +85,7 @@ def _is_of_site(address: str) -> bool:
 def judge(site: Path, code: int, told: str) -> list[str]:
     """What is wrong with a build that ended with ``code`` and ``told`` this: nothing, where all is as it must be."""
     wrong = []
-    if defect := _OURS.search(told):
+    if defect := OURS.search(told):
         line = next(line for line in told.splitlines() if defect[0] in line)
         wrong.append(f"traceback: {line[:160]}")
     lacking = [name for name in GOOD if not (site / "pieces" / name / "index.html").is_file()]

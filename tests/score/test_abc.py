@@ -165,3 +165,9 @@ def test_who_wrote_a_tune_down_is_no_right(tmp_path: Path) -> None:
     assert rights_of(source) == ("(c) Somebody",)
     assert '<creator type="transcriber">A. Scribe</creator>' in source.text
     assert read_score(source).composer == "Nobody"
+
+
+@pytest.mark.parametrize("ending", ["[1" + "9" * 5000, "[1-" + "9" * 5000, "|1" + "9" * 5000])
+def test_an_ending_for_no_time_that_anything_is_played_is_none(ending: str) -> None:
+    score = read(f"X:1\nM:4/4\nL:1/4\nK:C\n|:CDEF|{ending} GABc:|\n", ".abc")
+    assert [note.pitch.name for note in score.notes] == ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5"]

@@ -111,3 +111,10 @@ def test_small_print_stays_small() -> None:
     assert [n.small for n in read(musicxml(C.replace("<type>", '<type size="cue">') + C * 3), ".musicxml").notes] == [
         True, False, False, False,
     ]  # fmt: skip
+
+
+def test_a_metronome_mark_of_no_end_is_none() -> None:
+    mark = f"<metronome><beat-unit>quarter</beat-unit><per-minute>{'9' * 5000}</per-minute></metronome>"
+    score = read(musicxml(f"<direction><direction-type>{mark}</direction-type></direction>" + C * 4), ".musicxml")
+    assert said(score) == ["C5 0 1, C5 1 1, C5 2 1, C5 3 1"]
+    assert "a metronome mark" in score.warnings[0]

@@ -67,11 +67,14 @@ def length_of(text: str) -> Fraction:
     return Fraction(int(top or 1), divisor)
 
 
+_MOST_FIGURES = 4  # of a number of times that anything is played
+
+
 def passes_of(text: str | None) -> str:
     """``1-3`` and ``1,3`` as MusicXML writes them: ``1, 2, 3``."""
     numbers: list[int] = []
     for part in re.split(r"[,.]", text or ""):
-        ends = [int(n) for n in part.split("-") if n]
+        ends = [int(n) for n in part.split("-") if n and len(n) <= _MOST_FIGURES]
         numbers += range(ends[0], min(ends[-1], ends[0] + 20) + 1) if ends else []
     return ", ".join(map(str, numbers))
 

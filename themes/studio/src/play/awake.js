@@ -17,10 +17,11 @@ async function settle() {
   if (asking) return;
   if (reasons.size && !lock && "wakeLock" in navigator && document.visibilityState === "visible") {
     asking = true;
-    lock = await navigator.wakeLock.request("screen").catch(() => null);
+    const taken = await navigator.wakeLock.request("screen").catch(() => null);
     asking = false;
-    lock?.addEventListener("release", () => {
-      lock = null;
+    lock = taken;
+    taken?.addEventListener("release", () => {
+      if (lock === taken) lock = null;
     });
   }
   if (!reasons.size && lock) {
