@@ -5,7 +5,7 @@ from __future__ import annotations
 import gzip
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
@@ -17,7 +17,12 @@ _TEXTS = {".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt"}
 SOURCES = Path(__file__).resolve().parents[2] / "themes" / "studio" / "src"
 
 
+def _nobody(_path: str, _size: int) -> None:
+    pass
+
+
 class _Handler(SimpleHTTPRequestHandler):
+    hear: Callable[[str, int], None]
     protocol_version = "HTTP/1.1"
     extensions_map = {  # noqa: RUF012 - the base class declares it so
         **SimpleHTTPRequestHandler.extensions_map,
@@ -28,6 +33,10 @@ class _Handler(SimpleHTTPRequestHandler):
         ".webmanifest": "application/manifest+json",
     }
 
+    def __init__(self, *about: Any, hear: Callable[[str, int], None], directory: str) -> None:
+        self.hear = hear
+        super().__init__(*about, directory=directory)
+
     def translate_path(self, path: str) -> str:
         if path.startswith("/_sources/"):
             return str(SOURCES / path.removeprefix("/_sources/").partition("?")[0])
@@ -37,9 +46,11 @@ class _Handler(SimpleHTTPRequestHandler):
         place = Path(self.translate_path(self.path.partition("#")[0]))
         place = place / "index.html" if place.is_dir() else place
         if place.suffix not in _TEXTS or not place.is_file() or "gzip" not in self.headers.get("Accept-Encoding", ""):
+            self.hear(self.path, place.stat().st_size if place.is_file() else 0)
             super().do_GET()
             return
         body = gzip.compress(place.read_bytes(), mtime=0)
+        self.hear(self.path, len(body))
         self.send_response(200)
         self.send_header("Content-Type", self.guess_type(str(place)))
         self.send_header("Content-Encoding", "gzip")
@@ -65,9 +76,11 @@ class _Server(ThreadingHTTPServer):
 
 
 @contextmanager
-def serving(root: Path) -> Iterator[str]:
-    """The address at which ``root`` is served, with a slash at its end."""
-    server = _Server(("127.0.0.1", 0), partial(_Handler, directory=str(root)))
+def serving(root: Path, hear: Callable[[str, int], None] = _nobody) -> Iterator[str]:
+    """The address at which ``root`` is served, with a slash at its end. ``hear`` is told each path that is asked for
+    and how many bytes of body answer it.
+    """
+    server = _Server(("127.0.0.1", 0), partial(_Handler, hear=hear, directory=str(root)))
     thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True)
     thread.start()
     try:

@@ -57,7 +57,7 @@ def test_it_begins_with_the_recordings_of_its_first_bars(open_page: OpenPage, si
         else:
             route.continue_()
 
-    page.route("**/sounds/*.mp3", answer)
+    page.route("**/sounds/begin/*.mp3", answer)
     note_marks(page)
     page.click("#play")
     until(page, "document.getElementById('play').style.getPropertyValue('--fetched') > '0%'")
@@ -72,7 +72,7 @@ def test_it_begins_with_the_recordings_of_its_first_bars(open_page: OpenPage, si
 
 def test_a_note_whose_recording_is_on_its_way_sounds_by_the_nearest(open_page: OpenPage, site: str) -> None:
     page: Page = opened(open_page, f"{site}stages/as-written/index.html")
-    page.route("**/sounds/C5.mp3", lambda route: route.abort())
+    page.route("**/sounds/**/C5.mp3", lambda route: route.abort())
     said = page.evaluate(
         """async () => {
           const { createEngine } = await import(given.engine);
@@ -85,3 +85,12 @@ def test_a_note_whose_recording_is_on_its_way_sounds_by_the_nearest(open_page: O
         }"""
     )
     assert said > 0.01
+
+
+def test_recordings_end_where_they_are_no_longer_heard_and_their_begins_are_small(trial_root: Path) -> None:
+    sounds = trial_root / "sounds"
+    whole = {path.name: path.stat().st_size for path in sounds.glob("*.mp3")}
+    begins = {path.name: path.stat().st_size for path in (sounds / "begin").glob("*.mp3")}
+    assert whole.keys() == begins.keys()
+    assert max(whole.values()) < 160_000
+    assert max(begins.values()) < 40_000

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -113,9 +114,10 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.wait_for_selector("#card:not([hidden])")
     page.click(".ladder a[data-stage='block-chords']")
     page.wait_for_selector("[data-note='k-l0-1']")
+    # paper needs a connection, and that is said
     page.goto(f"{trial}pieces/eight-bars/print.html")
-    until(page, "[...document.images].every((each) => each.naturalWidth > 0)")
-    page.click(".studio")
+    assert page.inner_text("h1") == "Not on this device"
+    page.click(".prose >> text=To the pieces")
     page.wait_for_selector(".leaf")
     assert page.evaluate("fetch('pieces/eight-bars/piece.json').then((answer) => answer.ok)")
     page.context.set_offline(False)
@@ -126,7 +128,7 @@ def test_a_piece_that_is_set_is_kept_before_it_is_opened(open_page: OpenPage, tr
     page.wait_for_selector(".keep:not(.waits)")
     page.click(".keep")
     page.wait_for_selector(".keep[aria-pressed=true]")
-    assert page.inner_text(".keep") == "Kept on this device"
+    assert re.fullmatch(r"Kept on this device: 0\.\d MB", page.inner_text(".keep"))
     wait_until_kept(page)
     page.context.set_offline(True)
     page.click(".leaf a")
@@ -138,6 +140,86 @@ def test_a_piece_that_is_set_is_kept_before_it_is_opened(open_page: OpenPage, tr
     page.context.set_offline(False)
     page.goto(f"{trial}index.html")
     page.wait_for_selector(".keep[aria-pressed=true]")
+
+
+_COME = """(async () => {
+  const names = (await caches.keys()).filter((name) => name.includes("/pieces/eight-bars/ "));
+  const there = await Promise.all(names.map(async (name) => (await caches.open(name)).keys()));
+  return [names.length, there.flat().map(({ url }) => url.split("/eight-bars/")[1])];
+})()"""
+
+
+def _asked_for_keeping(asked: list[str]) -> list[str]:
+    """What was asked for of the piece after its list."""
+    paths = [path.split("/eight-bars/")[1] for path in asked if "/eight-bars/" in path]
+    return paths[len(paths) - paths[::-1].index("offline.json") :]
+
+
+def test_what_is_broken_off_serves_and_goes_on_where_it_was(
+    open_page: OpenPage, trial_root: Path, tmp_path: Path
+) -> None:
+    root = tmp_path / "site"
+    shutil.copytree(trial_root, root)
+    asked: list[str] = []
+    missing = root / "pieces" / "eight-bars" / "stages" / "as-written" / "wide-1.svg"
+    sheet = missing.read_bytes()
+    missing.write_bytes(b"<svg/>")  # as if the site had changed on the way: another layout, so it comes last
+    with serving(root, lambda path, _: asked.append(path)) as address:
+        stage = f"{address}pieces/eight-bars/stages/block-chords/index.html"
+        page = open_page(stage, viewport=PHONE)
+        said = "document.querySelector('#kept').textContent"
+        until(page, f"{said} === 'Not all of it is kept yet; the next visit goes on'")
+        number, come = page.evaluate(_COME)
+        assert number == 1
+        assert "stages/block-chords/phone-1.svg" in come
+        assert "stages/as-written/wide-1.svg" not in come
+        assert not [path for path in come if path.endswith((".mid", ".musicxml", "print.html"))]
+        kept = _asked_for_keeping(asked)
+        first = kept.index("stages/block-chords/phone-1.svg")
+        assert first < kept.index("stages/as-written/phone-1.svg") < kept.index("stages/bass-line/phone-1.svg")
+        assert kept.index("stages/bass-line/phone-1.svg") < kept.index("stages/block-chords/wide-1.svg")
+        # without a connection, what has come of it serves
+        page.context.set_offline(True)
+        page.goto(f"{address}pieces/eight-bars/stages/as-written/index.html")
+        page.wait_for_selector("svg.engraving")
+        page.context.set_offline(False)
+        missing.write_bytes(sheet)
+        asked.clear()
+        page.goto(stage)
+        until(page, f"{said}.startsWith('Kept on this device: ')")
+        assert [path for path in _asked_for_keeping(asked) if path.endswith("-1.svg")] == [
+            "stages/as-written/wide-1.svg"
+        ]
+
+
+def test_a_full_device_is_told_of_and_the_page_works(open_page: OpenPage, trial_root: Path, tmp_path: Path) -> None:
+    root = tmp_path / "site"
+    shutil.copytree(trial_root, root)
+    worker = root / "worker.js"
+    full = "Cache.prototype.put = async () => { throw new DOMException('', 'QuotaExceededError'); };"
+    worker.write_text(full + worker.read_text())
+    with serving(root) as address:
+        page = open_page(f"{address}pieces/eight-bars/index.html", viewport=PHONE)
+        until(page, "document.querySelector('#kept').textContent.endsWith('this device has no room left')")
+        note_marks(page)
+        page.click("#play")
+        wait_for_marks(page, 1)
+
+
+def test_where_nothing_may_be_kept_the_page_works(open_page: OpenPage, trial_root: Path, tmp_path: Path) -> None:
+    root = tmp_path / "site"
+    shutil.copytree(trial_root, root)
+    worker = root / "worker.js"
+    refuses = "CacheStorage.prototype[name] = async () => { throw new Error(); };"
+    worker.write_text(f"for (const name of ['open', 'keys', 'match']) {refuses}\n{worker.read_text()}")
+    with serving(root) as address:
+        page = open_page(f"{address}pieces/eight-bars/index.html", viewport=PHONE)
+        until(page, "navigator.serviceWorker.controller !== null")
+        page.reload()
+        page.wait_for_selector("svg.engraving")
+        note_marks(page)
+        page.click("#play")
+        wait_for_marks(page, 1)
 
 
 def test_a_new_version_is_taken_whole_or_not_at_all(open_page: OpenPage, trial_root: Path, tmp_path: Path) -> None:

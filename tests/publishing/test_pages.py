@@ -198,7 +198,8 @@ def test_rendering_twice_gives_the_same_bytes(site: dict[str, bytes]) -> None:
     assert {path: site[path] for path in again} == again
 
 
-def test_sounds_and_unopened_files_are_not_kept_by_default() -> None:
-    files = {"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d"}
+def test_sounds_paper_downloads_and_unopened_files_are_not_kept_by_default() -> None:
+    files = {"index.html": "a", "sounds/A0.mp3": "b", "worker.js": "c", "analysis.json": "d", "print.html": "e"}
+    files |= {f"stages/bass-line/stage.{kind}": "f" for kind in ("mid", "musicxml")}
     listed = json.loads(render_lists(files)["offline.json"])
     assert listed == {"files": {"index.html": "a"}}

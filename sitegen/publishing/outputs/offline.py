@@ -1,7 +1,8 @@
 """``offline.json``: what the worker of a site keeps of a folder for use without a connection.
 
 A browser takes the new files only when it has them all and each has its digest, so that it never shows half a new page.
-Sounds are left out, which a page asks for by itself, as many as its piece needs; so is what no page opens.
+Sounds are left out, which a page asks for by itself, as many as its piece needs; so is what no page opens, and
+what is for paper and other programs: who prints or takes away has a connection.
 """
 
 from __future__ import annotations
@@ -12,7 +13,10 @@ from sitegen.publishing.datafiles import as_json
 from sitegen.publishing.outputs.nouns import OfFolder, PublishedFile
 
 FILE = "offline.json"
-_NOT_KEPT = re.compile(r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$")
+_NOT_KEPT = re.compile(
+    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$"
+    r"|print\.html$|stages/[^/]+/stage\.(mid|musicxml)$"
+)
 
 
 def _write(source: OfFolder, path: str) -> bytes:

@@ -8,6 +8,7 @@ import { NOTHING_KEPT } from "./common/kept.js";
 import { prepareSheets } from "./common/sheets.js";
 import { say } from "./common/words.js";
 import { prepareControls } from "./controls.js";
+import { wordsFor } from "./keeping.js";
 import { prepareKeys } from "./keys.js";
 import { prepareLinks } from "./links.js";
 import { preparePlan } from "./plan.js";
@@ -103,7 +104,11 @@ async function open() {
 
   keepOffline({
     piece: folder,
-    sounds: () => soundsOf(files),
-    onNewer: () => announce(say("update")),
+    order: () => ({ stages: stages.asNeeded(), layout: systems.layout(stages.current()) }),
+    sounds: () => soundsOf(files, stages.asNeeded()),
+    onNews(news) {
+      if (news.about === "newer") announce(say("update"));
+      else byId("kept", HTMLElement).textContent = wordsFor(news);
+    },
   });
 }

@@ -101,6 +101,8 @@ export function createStages({ article, music, files, piece, systems, player, pl
     open,
     /** The stage before (-1) or after (1), if there is one. @param {number} by */
     neighbour: (by) => piece.stages[index + by] ?? null,
+    /** The stages as they will be needed: the open one, what is above it, what is below. */
+    asNeeded: () => [...piece.stages.slice(index), ...piece.stages.slice(0, index).reverse()].map((stage) => stage.slug),
     /** @param {(stage: import("./score/data.js").StageData) => void} listener hears when a stage has been laid out */
     onOpen(listener) {
       listeners.push(listener);

@@ -12,7 +12,7 @@ export const SLOWEST = 30;
 export const FASTEST = 120;
 
 /** Seconds of music whose sounds are waited for before it begins. */
-const SOON = 8;
+const SOON = 4;
 
 /** @typedef {"both" | "right" | "left"} Hands */
 

@@ -2,6 +2,9 @@
 
 import { readSheet } from "./sheet.js";
 
+/** Parsed sheets that are held: those near the screen, and some to go back to. */
+const SHEETS = 4;
+
 /**
  * Times are strings that hold fractions of a quarter note ("3/2"), counted from the start of the bar.
  * @typedef {[first: number, last: number, y: number, height: number]} SystemRow its bars, and its place on the sheet
@@ -66,6 +69,8 @@ export function quarters(text) {
 export function openPiece(folder) {
   /** @type {Map<string, Promise<any>>} */
   const fetched = new Map();
+  /** The sheets among them, the last used at the end. @type {Set<string>} */
+  const sheets = new Set();
 
   /** @param {string} file */
   const url = (file) => new URL(file, folder).href;
@@ -103,7 +108,17 @@ export function openPiece(folder) {
       return (await remembered(stage.timing, read)).stageNotes;
     },
     /** @param {string} file @returns {Promise<Element>} */
-    sheet: (file) => remembered(file, async (response) => readSheet(await response.text())),
+    sheet(file) {
+      const sheet = remembered(file, async (response) => readSheet(await response.text()));
+      sheets.delete(file);
+      sheets.add(file);
+      if (sheets.size > SHEETS) {
+        const [oldest] = sheets;
+        sheets.delete(oldest);
+        fetched.delete(oldest);
+      }
+      return sheet;
+    },
   };
 }
 

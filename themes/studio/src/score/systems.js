@@ -1,4 +1,5 @@
-// The systems of the open stage: pictures until they come near the screen, then live engravings.
+// The systems of the open stage: live engravings near the screen, empty rooms of the same shape elsewhere. A picture of
+// a system holds the whole sheet that it is part of, so there is one only where a drawing is not to be had, and on paper.
 
 import { drawn, element } from "../common/dom.js";
 import { systemsOf } from "./data.js";
@@ -24,6 +25,8 @@ export function createSystems(music, files, label) {
   const drawnListeners = [];
   /** @type {Set<System>} */
   const waiting = new Set();
+  /** What is to be drawn, or is drawn. @type {Set<System>} */
+  const isNear = new Set();
   let busy = false;
 
   const near = new IntersectionObserver(
@@ -31,8 +34,10 @@ export function createSystems(music, files, label) {
       for (const entry of entries) {
         const system = byBox.get(entry.target);
         if (!system) continue;
-        if (entry.isIntersecting) waiting.add(system);
-        else putAway(system);
+        if (entry.isIntersecting) {
+          isNear.add(system);
+          waiting.add(system);
+        } else putAway(system);
       }
       drawWaiting();
     },
@@ -61,7 +66,11 @@ export function createSystems(music, files, label) {
   async function draw(system) {
     if (system.engraving) return;
     const sheet = await files.sheet(system.file).catch(() => null);
-    if (sheet === null || system.engraving || byBox.get(system.box) !== system) return;
+    if (system.engraving || byBox.get(system.box) !== system || !isNear.has(system)) return;
+    if (sheet === null) {
+      fillRoom(system);
+      return;
+    }
     system.engraving = readEngraving(sheet, system);
     system.engraving.svg.setAttribute("aria-label", label(system.first, system.last));
     system.engraving.svg.setAttribute("role", "img");
@@ -72,18 +81,25 @@ export function createSystems(music, files, label) {
   /** @param {System} system */
   function putAway(system) {
     waiting.delete(system);
-    if (!system.engraving) return;
-    system.engraving.svg.replaceWith(picture(system));
+    isNear.delete(system);
+    if (system.engraving) system.engraving.svg.replaceWith(room(system));
+    else system.box.querySelector(".cut > img")?.remove();
     system.engraving = null;
   }
 
-  /** @param {System} system */
-  function picture(system) {
-    return element("span", { class: "cut" }, [
-      // The room for it: a picture that is part of a file has no shape of its own.
-      drawn("svg", { viewBox: `0 0 ${Math.round(system.width)} ${Math.round(system.height)}` }),
-      element("img", { src: viewOf(files.url(system.file), system), alt: label(system.first, system.last) }),
-    ]);
+  // Paper shows all of it: what is far from the screen is a picture as long as it is printed.
+  addEventListener("beforeprint", () => {
+    for (const system of open) if (!system.engraving) fillRoom(system);
+  });
+  addEventListener("afterprint", () => {
+    for (const system of open) if (!isNear.has(system)) putAway(system);
+  });
+
+  /** Lays the picture of a system into its room. @param {System} system */
+  function fillRoom(system) {
+    const src = viewOf(files.url(system.file), system);
+    const holder = system.box.querySelector(".cut");
+    if (!holder?.querySelector("img")) holder?.append(element("img", { src, alt: label(system.first, system.last) }));
   }
 
   /** The layout that the style sheet shows now. @param {import("./data.js").StageData} stage */
@@ -97,6 +113,7 @@ export function createSystems(music, files, label) {
   function watch(next) {
     near.disconnect();
     waiting.clear();
+    isNear.clear();
     byBox.clear();
     open = next;
     for (const system of open) {
@@ -111,7 +128,7 @@ export function createSystems(music, files, label) {
       const box = element("div", { class: "system", "data-first": String(place.first), "data-last": String(place.last) });
       /** @type {System} */
       const system = { ...place, box, engraving: null };
-      box.append(picture(system));
+      box.append(room(system));
       return system;
     });
     holder.replaceChildren(...made.map((system) => system.box));
@@ -155,12 +172,19 @@ export function createSystems(music, files, label) {
       }
       watch(shown);
       // The pictures on the screen are replaced at once, so that no flash of an old stage is seen.
-      return Promise.all(shown.filter((system) => onScreen(system.box)).map(draw));
+      const seen = shown.filter((system) => onScreen(system.box));
+      for (const system of seen) isNear.add(system);
+      return Promise.all(seen.map(draw));
     },
   };
 }
 
 /** @typedef {ReturnType<typeof createSystems>} Systems */
+
+/** The place of a system that is not drawn, in its shape. @param {System} system */
+function room({ width, height }) {
+  return element("span", { class: "cut" }, [drawn("svg", { viewBox: `0 0 ${Math.round(width)} ${Math.round(height)}` })]);
+}
 
 /** @param {HTMLElement} box */
 export function onScreen(box) {

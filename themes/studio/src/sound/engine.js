@@ -43,13 +43,21 @@ export function createEngine(sounds, given) {
   /** @type {{strong: AudioBuffer, weak: AudioBuffer} | null} */
   let clicks = null;
 
-  /** @param {number} sample */
-  async function fetchSample(sample) {
-    if (buffers.has(sample)) return;
-    const response = await fetch(new URL(sampleFile(sample), sounds));
+  /** The samples that are there in their whole length; of others there may be the begin. @type {Set<number>} */
+  const whole = new Set();
+
+  /** @param {number} sample @param {boolean} begin */
+  const isThere = (sample, begin) => (begin ? buffers : whole).has(sample);
+
+  /** @param {number} sample @param {boolean} begin */
+  async function fetchSample(sample, begin) {
+    if (isThere(sample, begin)) return;
+    const response = await fetch(new URL(sampleFile(sample), begin ? new URL("begin/", sounds) : sounds));
     if (!response.ok) throw new Error(`${response.url}: ${response.status}`);
     const decoded = await raw.decodeAudioData(await response.arrayBuffer());
+    if (isThere(sample, begin)) return;
     buffers.set(sample, struckAtZero(raw, decoded));
+    if (!begin) whole.add(sample);
   }
 
   /**
@@ -89,15 +97,17 @@ export function createEngine(sounds, given) {
     resume: () => raw.resume(),
     /**
      * Fetches the samples that these MIDI notes need, in their order.
-     * @param {Iterable<number>} midis @param {(done: number, all: number) => void} [onMore] hears how many are there
+     * @param {Iterable<number>} midis
+     * @param {{begin?: boolean, onMore?: (done: number, all: number) => void}} [how] whether the first seconds of each
+     *   are enough for now, and who hears how many are there
      */
-    async prepare(midis, onMore) {
-      const all = samplesFor(midis).filter((sample) => !buffers.has(sample));
+    async prepare(midis, { begin = false, onMore } = {}) {
+      const all = samplesFor(midis).filter((sample) => !isThere(sample, begin));
       const waiting = [...all];
       let done = 0;
       const take = async () => {
         for (let sample = waiting.shift(); sample !== undefined; sample = waiting.shift()) {
-          await fetchSample(sample);
+          await fetchSample(sample, begin);
           done += 1;
           onMore?.(done, all.length);
         }

@@ -48,7 +48,7 @@ export function createPiano({ soon, later, onEngine, onMore }) {
         other.resume();
         awake = await build(other);
       }
-      await awake.prepare(midis ?? soon(), onMore);
+      await awake.prepare(midis ?? soon(), { begin: true, onMore });
       fetchLater();
     },
     /** The music is another: what it needs is fetched, if anything sounds yet. */
