@@ -11,7 +11,7 @@ import os
 from collections.abc import Mapping, Sequence, Set
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -24,6 +24,7 @@ from sitegen.checking import Finding
 from sitegen.errors import ContentError, FaultsError, SitegenError
 from sitegen.library import Library, slug_of
 from sitegen.publishing.outputs import card
+from sitegen.stamping import epoch_of_source
 
 SITE = "site.json"
 _ASSETS = "assets"
@@ -144,10 +145,8 @@ def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
 def day_of_build() -> str:
     """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set to a second of the
     calendar, else today."""
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    with suppress(ValueError, OverflowError, OSError):
-        return datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
-    return date.today().isoformat()
+    epoch = epoch_of_source()
+    return (date.today() if epoch is None else epoch.date()).isoformat()
 
 
 def _since(stood: Mapping[str, Any]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sitegen.checking import commentary, library, licences, music
+from sitegen.checking import commentary, library, licences, music, plans
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
@@ -38,6 +38,9 @@ OF_CASE: tuple[tuple[str, Callable[[Case], Iterable[Finding]]], ...] = (
     ("links into the music", commentary.bars_and_stages),
     ("stretches beyond the hand", music.stretches_beyond_the_hand),
     ("stages that do not rise", music.stages_that_do_not_rise),
+    ("plans that nobody sees", plans.plans_that_are_not_made),
+    ("plans longer than a term", plans.plans_without_end),
+    ("alarms without a time", plans.alarms_without_time),
 )
 
 

@@ -2,7 +2,7 @@
 
 from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece
-from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library.matter import PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 
@@ -12,6 +12,7 @@ __all__ = [
     "Lined",
     "Piece",
     "PieceMatter",
+    "PlanMatter",
     "PractiseMatter",
     "StudioMatter",
     "load_library",

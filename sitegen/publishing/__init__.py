@@ -20,6 +20,7 @@ from sitegen.publishing.nouns import (
     StagePage,
     SystemDrawing,
     TensionInfo,
+    Timetable,
     card_of,
 )
 from sitegen.publishing.outdated import mark_outdated
@@ -52,6 +53,7 @@ __all__ = [
     "SystemDrawing",
     "TensionInfo",
     "Theme",
+    "Timetable",
     "as_listed",
     "bars_of",
     "card_of",

@@ -197,10 +197,25 @@ class PlanTask:
 
 @dataclass(frozen=True, slots=True)
 class PlanDay:
-    """A day of the plan."""
+    """A day of the plan; ``date`` is the day of the calendar (``2026-11-30``), empty where it is not known."""
 
     title: str
     tasks: tuple[PlanTask, ...]
+    date: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """When the days of a plan are, for a calendar file: the first of them, at what ``time`` (``17:00``, empty for whole
+    days) in which time ``zone`` (empty: wherever one is), for how many ``minutes``, and how many minutes before the
+    ``alarm`` rings, if at all. ``stamp`` is the day on which the file is said to be written."""
+
+    begins: str
+    time: str = ""
+    zone: str = ""
+    minutes: int = 20
+    alarm: int | None = None
+    stamp: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,6 +252,7 @@ class PiecePage:
     incipit: Drawing | None = None
     excerpts: tuple[Excerpt, ...] = ()
     plan: tuple[PlanDay, ...] = ()
+    timetable: Timetable | None = None
     tags: tuple[str, ...] = ()
     credit: str = ""
     attachments: Mapping[str, str] = field(default_factory=dict)

@@ -7,6 +7,7 @@ from typing import Any
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.building.paging import DrawnStage, Music, lay_out
+from sitegen.building.plans import PlanWanted
 from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
@@ -34,6 +35,7 @@ def make_pages(
     links: tuple[str, ...],
     attachments: Mapping[str, str],
     words: Catalogue,
+    plan: PlanWanted,
     theme: str,
 ) -> Outputs:
     """``card``, ``entry``, and each page and file of data by its path below the folder of the piece.
@@ -46,7 +48,7 @@ def make_pages(
     rows = [drawn[layouts * place : layouts * (place + 1)] for place in range(len(stages))]
     ladder = [DrawnStage(*one) for one in zip(whole(stages, notes), heads, rows, played, strict=True)]
     shown = dict(zip(links, pictures, strict=True))
-    page = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
+    page = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words), plan)
     prefix = folder_of(piece.slug)
     files = {path.removeprefix(prefix): data for path, data in render_piece(studio, page).items()}
     return Outputs({"card": card_of(page), "entry": entry_of(page), **files})
