@@ -10,7 +10,7 @@ from sitegen.analysis.nouns import Analysis
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PieceMatter, PractiseMatter, StudioMatter
-from sitegen.library.matter import PlanMatter
+from sitegen.library.matter import HabitsMatter
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
 from sitegen.places.nouns import BarName
@@ -49,7 +49,7 @@ def plan_wanted(matter: PieceMatter, studio: StudioMatter) -> PlanWanted:
 
 
 def timetable_of(
-    plan: PlanMatter | None, studio: StudioMatter, habits: Habits, begins: date | None
+    plan: HabitsMatter | None, studio: StudioMatter, habits: Habits, begins: date | None
 ) -> Timetable | None:
     """When the days of a plan are that ``begins`` then; None where nobody says."""
     if begins is None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Generic, TypeVar
+from typing import Annotated, Any, Generic, TypeVar, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
@@ -77,8 +77,8 @@ class Fields(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
-class PlanMatter(Fields):
-    """How a plan of practice is made, and when its days are."""
+class HabitsMatter(Fields):
+    """How plans of practice are made, and at what time of day."""
 
     days: Annotated[int | None, Field(ge=1, le=7), said("days of practice a week; 5 if nothing is said")] = None
     minutes: Annotated[int | None, Field(ge=5, le=240), said("minutes a day; 20 if nothing is said")] = None
@@ -86,15 +86,20 @@ class PlanMatter(Fields):
         list[Annotated[int, Field(ge=1, le=60)]] | None,
         said("after how many days what was new comes back; [1, 3, 7] if nothing is said, [] for never"),
     ] = None
-    begins: Annotated[CalendarDay | None, said("the first day, such as 2026-11-30; a calendar file is then made")] = (
-        None
-    )
     time: Annotated[
         Clock | None, said("when practice begins, such as 17:00; without it the calendar has whole days")
     ] = None
     alarm: Annotated[
         int | None, Field(ge=0, le=1440), said("minutes before the time at which the calendar rings; else it does not")
     ] = None
+
+
+class PlanMatter(HabitsMatter):
+    """How the plan of a piece is made, and when its days are."""
+
+    begins: Annotated[CalendarDay | None, said("the first day, such as 2026-11-30; a calendar file is then made")] = (
+        None
+    )
 
 
 class StudioMatter(Fields):
@@ -120,8 +125,8 @@ class StudioMatter(Fields):
         Size | None, said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
     ] = None
     plan: Annotated[
-        PlanMatter, BeforeValidator(_plan), said("how plans are made where a piece or an assignment says nothing else")
-    ] = PlanMatter()
+        HabitsMatter, said("how plans are made where a piece or an assignment says nothing else, as below")
+    ] = HabitsMatter()
     time_zone: Annotated[Zone | None, said("the time zone of the times in calendar files, such as Europe/Vienna")] = (
         None
     )
@@ -160,9 +165,6 @@ class PieceMatter(Fields):
     adjustments: Annotated[list[dict[str, Any]], said("where you read or wish otherwise")] = []
 
 
-_ENTRIES: dict[str, type[BaseModel]] = {"practise": PractiseMatter, "plan": PlanMatter}
-"""What the fields hold that hold fields themselves."""
-
 _EXPECTED = {
     "missing": "this field is needed",
     "extra_forbidden": "no field of this name is known",
@@ -198,6 +200,7 @@ _FIELDS = {
     "time": "a time of day such as '17:00'",
     "alarm": "minutes before the time, from 0 to 1440",
     "time_zone": "a time zone such as Europe/Vienna",
+    "set": "a line '- {piece: waltz, stage: bass line}' for each thing that is set",
     "tags": "a list in brackets: [waltz, broken chords]",
     "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
 }
@@ -260,9 +263,20 @@ def _fault(
             return ContentError(f"field '{name}' is empty", f"Write '{name}: ...'.", file, line=line)
         return ContentError(f"field '{name}' is missing", f"Write '{name}: ...'.", file, line=line)
     if kind == "extra_forbidden":
-        known = list((model if len(location) == 1 else _ENTRIES.get(str(location[0]), model)).model_fields)
+        known = list((model if len(location) == 1 else _within(model, str(location[0]))).model_fields)
         near = get_close_matches(name.lower(), known, 1, 0.75)
         remedy = f"Perhaps '{near[0]}'; known are: " if near else "Known are: "
         return ContentError(f"field '{name}' is not known", f"{remedy}{', '.join(known)}.", file, line=line)
     expected = _FIELDS.get(name) or re.sub(" is expected| are expected", "", _EXPECTED.get(kind, "another value"))
     return ContentError(f"field '{name}' cannot be used", f"Expected: {expected}.", file, line=line)
+
+
+def _within(model: type[BaseModel], name: str) -> type[BaseModel]:
+    """The model of the fields that a field of ``model`` holds."""
+    waiting: list[Any] = [model.model_fields[name].annotation]
+    while waiting:
+        kind = waiting.pop(0)
+        if isinstance(kind, type) and issubclass(kind, BaseModel):
+            return kind
+        waiting += get_args(kind)
+    return model

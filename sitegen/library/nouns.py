@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.errors import ContentError
+from sitegen.library.assigning import Assigned
 from sitegen.library.matter import PieceMatter, StudioMatter
 
 
@@ -59,7 +60,8 @@ class AtPlace:
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
-    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where."""
+    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where,
+    ``assigned`` what is set for whom."""
 
     root: Path
     studio: StudioMatter
@@ -69,6 +71,7 @@ class Library:
     studio_lines: Mapping[str, int] = field(default_factory=dict)
     meant: frozenset[str] = frozenset()
     places: Mapping[str, AtPlace] = field(default_factory=dict)
+    assigned: Assigned = Assigned()
 
     @property
     def slugs(self) -> frozenset[str]:

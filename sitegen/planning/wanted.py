@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sitegen.library.matter import PlanMatter
+from sitegen.library.matter import HabitsMatter
 from sitegen.planning.nouns import Habits
 
 
-def habits_of(plan: PlanMatter | None, studio: PlanMatter) -> Habits:
+def habits_of(plan: HabitsMatter | None, studio: HabitsMatter) -> Habits:
     """How it is to be practised: as ``plan`` says, else as the ``studio`` does, else as ``Habits`` has it."""
     said = [one for one in (plan, studio) if one is not None]
     usual = Habits()

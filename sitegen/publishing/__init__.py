@@ -25,13 +25,22 @@ from sitegen.publishing.nouns import (
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
-from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece
+from sitegen.publishing.pages import (
+    render_assignment,
+    render_gallery,
+    render_listing,
+    render_lists,
+    render_piece,
+    render_week,
+)
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
+from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
+    "AssignmentPage",
     "BarInfo",
     "Catalogue",
     "Drawing",
@@ -47,6 +56,8 @@ __all__ = [
     "PlanDay",
     "PlanTask",
     "ScoreNote",
+    "SetDay",
+    "SetTask",
     "SheetDrawing",
     "StageNoteInfo",
     "StagePage",
@@ -64,10 +75,12 @@ __all__ = [
     "load_catalogue",
     "mark_outdated",
     "music_links",
+    "render_assignment",
     "render_gallery",
     "render_listing",
     "render_lists",
     "render_piece",
+    "render_week",
     "site_assets",
     "tell",
     "theme_names",

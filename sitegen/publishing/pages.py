@@ -7,11 +7,13 @@ a site can lie in any folder of any host. Which files there are is said in ``out
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from hashlib import sha256
 
 from sitegen.publishing.nouns import GalleryCard, Library, PiecePage
 from sitegen.publishing.outputs.nouns import OfFolder, OfListing, OfPiece, OfSite, OfStage, written
 from sitegen.publishing.outputs.registry import written_of
 from sitegen.publishing.press import press_of
+from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 
 
 def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
@@ -28,6 +30,19 @@ def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
     for stage in piece.stages:
         files |= written(written_of(OfStage), OfStage(press, piece, stage))
     return files
+
+
+def render_assignment(library: Library, page: AssignmentPage) -> dict[str, bytes]:
+    """The page of an assignment and its calendar, with the list of what is kept of them without a connection."""
+    files = written(written_of(OfAssignment), OfAssignment(press_of(library), page))
+    digests = {path.removeprefix(page.folder): sha256(data).hexdigest() for path, data in files.items()}
+    return files | written(written_of(OfFolder), OfFolder(page.folder, digests))
+
+
+def render_week(library: Library, folder: str, pages: Sequence[AssignmentPage]) -> dict[str, bytes]:
+    """The page of the week with all assignments, in its ``folder``, and what stands where unlisted pages lie."""
+    ordered = sorted(pages, key=lambda page: (page.code, page.begins, page.folder))
+    return written(written_of(OfWeek), OfWeek(press_of(library), folder, ordered))
 
 
 def render_listing(library: Library, entries: Mapping[str, bytes]) -> dict[str, bytes]:

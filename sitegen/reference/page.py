@@ -13,7 +13,15 @@ from pydantic_core import PydanticUndefined
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
-from sitegen.library import PieceMatter, PlanMatter, PractiseMatter, StudioMatter
+from sitegen.library import (
+    AssignmentMatter,
+    HabitsMatter,
+    PieceMatter,
+    PlanMatter,
+    PractiseMatter,
+    SetMatter,
+    StudioMatter,
+)
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
 
@@ -42,7 +50,10 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`studio.yaml`", StudioMatter),
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
-            *_fields("`plan:` in `piece.md` and `studio.yaml`: how a plan is made", PlanMatter),
+            *_fields("`plan:` in `studio.yaml` and in assignments: how plans are made", HabitsMatter),
+            *_fields("`plan:` in `piece.md`", PlanMatter),
+            *_fields("`assignments/NAME.md`: the fields between the lines `---`", AssignmentMatter),
+            *_fields("`set:` in an assignment, a line for each thing", SetMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
             *_readings(),
             *_techniques(),

@@ -12,6 +12,7 @@ from typing import Generic, TypeVar
 
 from sitegen.publishing.nouns import GalleryCard, Library, PiecePage, StagePage
 from sitegen.publishing.press import Press
+from sitegen.publishing.set_work import OfAssignment, OfWeek
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfListing, OfPiece, OfStage, OfFolder)
+Source = TypeVar("Source", OfSite, OfListing, OfPiece, OfStage, OfFolder, OfAssignment, OfWeek)
 Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfAttachment)
 
 

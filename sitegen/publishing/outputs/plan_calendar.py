@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sitegen.publishing.calendars import Event, calendar_file
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PlanTask
@@ -35,11 +37,16 @@ def _write(source: OfPiece, path: str) -> bytes:
 
 def task_in_words(task: PlanTask, words: Catalogue) -> str:
     """A task with its bars, in a line."""
-    if not task.bars:
-        return task.text
-    if len(task.bars) == 1:
-        return f"{task.text} ({words('piece.plan-bar', bar=task.bars[0])})"
-    return f"{task.text} ({words('piece.plan-bars', first=task.bars[0], last=task.bars[1])})"
+    return with_bars(task.text, task.bars, words)
+
+
+def with_bars(text: str, bars: Sequence[str], words: Catalogue) -> str:
+    """A task with its bars as they are printed: none, one, or the first and the last."""
+    if not bars:
+        return text
+    if len(bars) == 1:
+        return f"{text} ({words('piece.plan-bar', bar=bars[0])})"
+    return f"{text} ({words('piece.plan-bars', first=bars[0], last=bars[1])})"
 
 
 PLAN_CALENDAR: PublishedFile[OfPiece] = PublishedFile(OfPiece, below_piece(FILE), _write, wanted=has_calendar)
