@@ -195,6 +195,10 @@ def build(
     for slug in outcome.kept:
         _tell(f"{slug}: its last good pages were kept, marked as not up to date")
     _tell(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}", err=False)
+    if outcome.week:
+        _tell(
+            f"The page of the week, listed nowhere, which leads to all that is set: {output / outcome.week}", err=False
+        )
     if _number_of_current_folder() != stood:
         _tell('The folder you were in has given its place to that of the new site. Go there anew: cd "$PWD"')
     sys.exit(1 if _errors(outcome.findings) else 0)

@@ -86,6 +86,7 @@ def lay_out(
         ),
         plan=days_of_plan(piece, score, music.analysis, [one.stage for one in drawn], teller, wanted),
         timetable=wanted.timetable,
+        place=piece.place,
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
         attachments={target: quote(path) for target, path in attachments.items()},

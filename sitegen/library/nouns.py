@@ -26,7 +26,8 @@ class Piece:
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
     wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name.
-    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published.
+    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published. ``place`` is
+    the folder of its pages below the site's root (with a slash at its end), empty for the one that all pieces have.
     """
 
     slug: str
@@ -41,6 +42,7 @@ class Piece:
     bare: bool = False
     at_fault: bool = False
     lines: Mapping[str, int] = field(default_factory=dict)
+    place: str = ""
 
     @property
     def folder(self) -> Path:

@@ -231,7 +231,8 @@ class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
-    the folder of the piece) and to other pieces (their slugs) lead.
+    the folder of the piece) and to other pieces (their slugs) lead. ``place`` is its folder below the site's root where
+    that is another than that of all pieces.
     """
 
     slug: str
@@ -257,6 +258,7 @@ class PiecePage:
     credit: str = ""
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
+    place: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,6 +35,7 @@ DRAWING = Step("drawing", f"{_HERE}.drawing", "draw_stage")
 EXCERPT = Step("excerpt", f"{_HERE}.excerpting", "draw_excerpt")
 EXAMINATION = Step("examination", f"{_HERE}.examining", "examine_music")
 ANALYSIS_FILE = Step("analysis file", f"{_HERE}.analysis_file", "write_analysis")
+OUTLINE = Step("outline", f"{_HERE}.outlining", "outline_piece")
 PAGES = Step("pages", f"{_HERE}.pages", "make_pages")
 
 

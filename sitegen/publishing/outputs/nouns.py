@@ -149,6 +149,11 @@ def folder_of(piece: str) -> str:
     return f"pieces/{piece}/"
 
 
+def address_of(piece: PiecePage, library: Library) -> str:
+    """The address of the folder of a piece on the web; empty where that of the site is not known."""
+    return f"{library.address.rstrip('/')}/{piece.place or folder_of(piece.slug)}" if library.address else ""
+
+
 def below_piece(name: str) -> Callable[[OfPiece], str]:
     """The path of the file called ``name`` of each piece."""
     return lambda source: folder_of(source.piece.slug) + name

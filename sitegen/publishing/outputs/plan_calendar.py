@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from sitegen.publishing.calendars import Event, calendar_file
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PlanTask
-from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece, folder_of
+from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, address_of, below_piece, folder_of
 
 FILE = "plan.ics"
 
@@ -20,10 +20,10 @@ def has_calendar(source: OfPiece) -> bool:
 def _write(source: OfPiece, path: str) -> bytes:
     piece, words, library = source.piece, source.press.words, source.press.library
     assert piece.timetable is not None, "it is wanted only where its days are known"
-    address = f"{library.address.rstrip('/')}/{folder_of(piece.slug)}" if library.address else ""
+    address, folder = address_of(piece, library), piece.place or folder_of(piece.slug)
     events = [
         Event(
-            f"{folder_of(piece.slug)}{day.title}",
+            f"{folder}{day.title}",
             day.date,
             f"{piece.title}: {task_in_words(day.tasks[-1], words)}",
             "\n".join(task_in_words(task, words) for task in day.tasks),
