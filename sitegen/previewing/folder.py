@@ -118,8 +118,7 @@ class PreviewFolder:
         unlisted = files_of_set_work(library, desk, made, page, None)
         files = {path: it if isinstance(it, bytes) else self.store.get(it) for path, it in unlisted.files.items()}
         self._put("", files)
-        faults = [*library.assigned.faults, *(it for it in _all_findings(made) if it.severity == "error")]
-        if not faults:  # else the last good pages stay
+        if sum(one.page is not None for one in made) == len(library.assigned.meant):  # else the last good pages stay
             for path in self._set_files - files.keys():
                 (self.folder / path).unlink(missing_ok=True)
             self._set_files = frozenset(files)
