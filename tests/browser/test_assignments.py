@@ -89,7 +89,7 @@ def test_ticks_stay_and_become_a_text_for_the_teacher(open_page: OpenPage, deep:
     assert (done, left, word) == ("Done:", "Still to do: 2", "The left hand was hard.")
     assert first == "- March: Outer voices (Bars 1 to 4)"
     page.click("#copy")
-    page.wait_for_function("document.getElementById('copy-said').textContent")
+    page.wait_for_selector("#copy-said:not(:empty)")
     assert page.inner_text("#copy-said") in ("Copied. Paste it into a message.", "Mark the text and copy it.")
 
 
@@ -118,7 +118,9 @@ def test_on_paper_nothing_is_left_that_is_for_the_screen(open_page: OpenPage, de
     assert page.is_hidden("#report-part")
     assert page.is_hidden(".masthead")
     assert page.locator(".code svg").is_visible()
-    assert page.locator(".plan-day:visible").count() == 2
+    page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    days = ["Monday 30 November", "Tuesday 1 December"]
+    assert page.locator(".plan-day:visible h2").all_inner_texts() == days
 
 
 @pytest.mark.parametrize("which", ["assignment", "week"])

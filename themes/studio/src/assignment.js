@@ -16,7 +16,11 @@ const word = byId("own-word", HTMLTextAreaElement);
 const report = byId("report", HTMLTextAreaElement);
 const place = `set:${set.dataset.place}`;
 
+const days = /** @type {HTMLElement[]} */ ([...set.querySelectorAll("section[data-date]")]);
 showToday();
+// on paper, which is read on other days too, the days stand in their order
+addEventListener("beforeprint", inOrder);
+addEventListener("afterprint", showToday);
 prepareTicks();
 prepareReport();
 const print = byId("print", HTMLButtonElement);
@@ -26,7 +30,6 @@ keepOffline({ piece: new URL("./", location.href) });
 
 /** Lays the tasks of today at the top; where there are none, those of the next day that has some. */
 function showToday() {
-  const days = /** @type {HTMLElement[]} */ ([...set.querySelectorAll("section[data-date]")]);
   const first = datedFirst(days.map((day) => day.dataset.date ?? ""), today());
   const day = first === null ? undefined : days[first];
   const title = day?.querySelector("h2");
@@ -34,6 +37,14 @@ function showToday() {
   const told = day.dataset.date === today() ? set.dataset.today : set.dataset.next;
   title.textContent = (told ?? "").replace("{date}", day.dataset.words ?? "");
   byId("today", HTMLElement).append(day);
+}
+
+function inOrder() {
+  for (const day of days) {
+    const title = day.querySelector("h2");
+    if (title) title.textContent = day.dataset.words ?? "";
+    byId("days", HTMLElement).append(day);
+  }
 }
 
 function prepareTicks() {
