@@ -10,6 +10,7 @@ from sitegen.analysis.nouns import Analysis
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library.days_and_times import LAST_YEAR
 from sitegen.library.matter import HabitsMatter
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import name_bars
@@ -97,11 +98,12 @@ def dated(days: Sequence[PlanDay], habits: Habits, timetable: Timetable | None) 
     if timetable is None:
         return tuple(days)
     first = date.fromisoformat(timetable.begins)
-    try:
-        dates = [first + timedelta(days=day_offset(habits, int(day.title))) for day in days]
-    except OverflowError:  # beyond the calendar
-        return tuple(days)
-    return tuple(replace(day, date=when.isoformat()) for day, when in zip(days, dates, strict=True))
+    most = (date(LAST_YEAR, 12, 31) - first).days
+    offsets = [day_offset(habits, int(day.title)) for day in days]
+    return tuple(
+        replace(day, date=(first + timedelta(days=offset)).isoformat()) if offset <= most else day
+        for day, offset in zip(days, offsets, strict=True)
+    )
 
 
 def written_days(piece: Piece, score: Score, stages: Sequence[Stage], teller: Teller) -> tuple[PlanDay, ...]:

@@ -13,7 +13,7 @@ from pydantic import Field
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter, to_html
-from sitegen.library.folders import cannot_be_read, is_readable
+from sitegen.library.folders import cannot_be_read, is_readable, no_file
 from sitegen.library.limits import read_text
 from sitegen.library.matter import Bars, CalendarDay, Fields, HabitsMatter, Line, Span, Text, read_matter, said
 from sitegen.library.slugs import slug_of
@@ -23,6 +23,7 @@ ASSIGNMENTS = "assignments"
 SECRET = "secret.txt"
 SHORTEST_SECRET = 32  # characters
 LONGEST = 366  # days
+MOST_SET = 100  # lines of one assignment
 _SECRET = re.compile(r"[A-Za-z0-9_-]+")
 
 
@@ -45,9 +46,11 @@ class AssignmentMatter(Fields):
 
     begins: Annotated[CalendarDay, said("the first day, such as 2026-11-30")]
     ends: Annotated[CalendarDay, said("the last day, such as 2026-12-06")]
-    set: Annotated[list[SetMatter], Field(min_length=1), said("what is set, a line each")]
+    set: Annotated[list[SetMatter], Field(min_length=1, max_length=MOST_SET), said("what is set, a line each")]
     code: Annotated[
-        Line | None, said("a group's or a pupil's code, never a name; without it what the file is called")
+        Line | None,
+        Field(max_length=60),
+        said("a group's or a pupil's code, never a name; without it what the file is called"),
     ] = None
     hand: Annotated[Span | None, said("as in studio.yaml: the stages are made again for this hand")] = None
     plan: Annotated[HabitsMatter, said("days a week, minutes a day and returns, where the studio says otherwise")] = (
@@ -105,6 +108,9 @@ def load_assignments(root: Path) -> Assigned:
             warnings.append(ContentError(what, remedy, file))
             continue
         name = slug_of(file.stem)
+        if not file.is_file():  # a pipe would be waited for
+            faults.append(no_file(file))
+            continue
         if name in meant:
             what, remedy = f"has the same name as another, '{name}'", "Rename one: signs and capitals do not count."
             faults.append(ContentError(what, remedy, file))

@@ -9,13 +9,14 @@ from zoneinfo import ZoneInfo
 
 _DAY = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
 _CLOCK = re.compile(r"(\d{1,2})[:.h](\d{2})")
-_FIRST_YEAR = 1970
+FIRST_YEAR, LAST_YEAR = 1970, 2100
+"""Years that days of practice lie in; what programs know of time zones ends not long after."""
 
 
 def read_day(value: Any) -> date:
     """A day of the calendar, written ``2026-11-30``. Raises ``ValueError``."""
     found = _DAY.fullmatch(value.strip()) if isinstance(value, str) else None
-    if found is None or int(found[1]) < _FIRST_YEAR:
+    if found is None or not FIRST_YEAR <= int(found[1]) <= LAST_YEAR:
         raise ValueError("a day is written as 2026-11-30")
     return date(int(found[1]), int(found[2]), int(found[3]))
 

@@ -84,6 +84,7 @@ class HabitsMatter(Fields):
     minutes: Annotated[int | None, Field(ge=5, le=240), said("minutes a day; 20 if nothing is said")] = None
     returns: Annotated[
         list[Annotated[int, Field(ge=1, le=60)]] | None,
+        Field(max_length=10),
         said("after how many days what was new comes back; [1, 3, 7] if nothing is said, [] for never"),
     ] = None
     time: Annotated[
@@ -170,6 +171,9 @@ _EXPECTED = {
     "extra_forbidden": "no field of this name is known",
     "string_type": "a text is expected",
     "string_too_short": "a text is expected",
+    "too_short": "a text is expected",
+    "string_too_long": "a shorter text is expected",
+    "too_long": "a shorter text is expected",
     "int_parsing": "a whole number is expected",
     "int_type": "a whole number is expected",
     "float_parsing": "a number is expected",
@@ -191,7 +195,7 @@ _FIELDS = {
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",
-    "plan": "true, or fields such as {days: 5, minutes: 20}",
+    "plan": "fields such as {days: 5, minutes: 20}; for a piece true will do",
     "days": "days a week, from 1 to 7",
     "minutes": "minutes a day, from 5 to 240",
     "returns": "days in brackets: [1, 3, 7]",

@@ -111,7 +111,10 @@ def test_two_builds_of_a_plan_are_the_same(tmp_path: Path, build: Build) -> None
         ("plan: {minuets: 20}", "field 'minuets' is not known. Perhaps 'minutes'; known are:"),
         ("plan: {begins: tomorrow}", "field 'begins' cannot be used. Expected: a day such as 2026-11-30."),
         ("plan: {time: '25:00'}", "field 'time' cannot be used. Expected: a time of day such as '17:00'."),
-        ("plan: often", "field 'plan' cannot be used. Expected: true, or fields such as {days: 5, minutes: 20}."),
+        (
+            "plan: often",
+            "field 'plan' cannot be used. Expected: fields such as {days: 5, minutes: 20}; for a piece true will do.",
+        ),
         ("plan: {alarm: 5}", "'alarm' rings for no time of day."),
         ("plan: {minutes: 5, returns: [0]}", "field 'returns' cannot be used. Expected: days in brackets: [1, 3, 7]."),
     ],
