@@ -77,6 +77,18 @@ def test_returns_have_a_third_of_the_day_and_the_rest_wait() -> None:
     assert [[t.study for t in day.tasks if t.kind == "again"] for day in plan] == [[], ["a"], ["a"], ["b"]]
 
 
+def test_a_return_is_once_slowly_and_once_at_the_tempo_and_no_less_than_two_minutes() -> None:
+    long, short = Study("long", 0, 15, 13, 100), Study("short", 0, 15, 13, 10)
+    assert lines(plan_days([long, short, study("tune", 13)], DAILY)) == [
+        "long 0-15 new 20", "long 0-15 again 5; short 0-15 new 15", "short 0-15 again 2; tune 0-15 new 18",
+    ]  # fmt: skip
+
+
+def test_what_comes_back_with_others_on_a_day_of_twenty_minutes_has_six_at_most() -> None:
+    plan = plan_days([Study(name, 0, 15, 13, 10) for name in "abcdefgh"], Habits(7, 20, returns=(1, 2, 3, 4)))
+    assert [sum(t.kind == "again" for t in day.tasks) for day in plan] == [0, 1, 2, 3, 3, 3, 3, 3]
+
+
 def test_the_days_of_a_week_lie_apart_and_returns_count_days_of_the_calendar() -> None:
     habits = Habits(days=3, minutes=20)
     assert [day_offset(habits, number) for number in range(1, 6)] == [0, 2, 4, 7, 9]
@@ -93,7 +105,7 @@ def test_a_studio_may_wish_no_returns() -> None:
 def test_a_plan_is_never_longer_than_a_term() -> None:
     studies = [study(f"stage {number}", 13) for number in range(80)]
     assert days_needed(studies, DAILY) == 80
-    assert len(plan_days(studies, DAILY)) == LONGEST
+    assert len(plan_days(studies, DAILY)) == LONGEST == 60
 
 
 @pytest.mark.parametrize("count", [1, 2, 5, 12])

@@ -2,9 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import pytest
+
 from sitegen.analysis import analyse
 from sitegen.planning import studies_of, study_of
 from sitegen.reduction import Stage, build_ladder
+from sitegen.reduction.nouns import Difficulty
 from sitegen.score import Score
 from tests.notation import score_of
 
@@ -28,6 +33,19 @@ def test_only_what_a_stage_adds_is_new() -> None:
     alone = study_of(score, stages[-1:], stages[-1])
     assert studies[-1].minutes < alone.minutes, "the stages before it are known"
     assert all(one.minutes > 4 * one.seconds / 60 for one in studies), "something of every stage is new"
+
+
+def test_a_new_thing_takes_half_a_minute_and_going_through_four_times_its_sound() -> None:
+    score, stages = ladder()
+    one, same, harder = (
+        replace(stages[-1], slug=slug, as_written=False, difficulty=Difficulty(rate))
+        for slug, rate in (("one", 2.0), ("same", 2.0), ("harder", 3.0))
+    )
+    first, second, third = studies_of(score, [one, same, harder])
+    seconds = first.seconds
+    assert first.minutes == pytest.approx(seconds * (2 * 30 + 4) / 60)
+    assert second.minutes == pytest.approx(seconds * (0.4 * 30 + 4) / 60), "a fifth of it is new all the same"
+    assert third.minutes == pytest.approx(seconds * (1 * 30 + 4) / 60)
 
 
 def test_twice_the_bars_take_twice_as_long() -> None:
