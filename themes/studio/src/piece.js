@@ -11,6 +11,7 @@ import { prepareControls } from "./controls.js";
 import { wordsFor } from "./keeping.js";
 import { prepareKeys } from "./keys.js";
 import { prepareLinks } from "./links.js";
+import { preparePaper } from "./paper.js";
 import { preparePlan } from "./plan.js";
 import { createPlace } from "./place.js";
 import { stayAwake } from "./play/awake.js";
@@ -48,9 +49,9 @@ open().catch(() => announce(say("no-data"), { stays: true }));
 async function open() {
   const files = openPiece(folder);
   const piece = await files.piece();
-  const systems = createSystems(music, files, (first, last) => {
-    return `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
-  });
+  /** @param {number} first @param {number} last */
+  const label = (first, last) => `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
+  const systems = createSystems(music, files, label);
   const player = createPlayer(files, piece);
   const bars = createBars(systems);
   const place = createPlace({ piece, systems, player });
@@ -94,6 +95,7 @@ async function open() {
   const controls = prepareControls({ piece, player, stages, place });
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
+  preparePaper({ files, piece, stages, label });
   prepareSharing({ files, piece, player, stages, place });
   await resumePlace({ article, piece, stages, place });
   resume({ piece, player, hands });

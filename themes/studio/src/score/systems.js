@@ -1,5 +1,5 @@
 // The systems of the open stage: live engravings near the screen, empty rooms of the same shape elsewhere. A picture of
-// a system holds the whole sheet that it is part of, so there is one only where a drawing is not to be had, and on paper.
+// a system holds the whole sheet that it is part of, so there is one only where a drawing is not to be had.
 
 import { drawn, element } from "../common/dom.js";
 import { systemsOf } from "./data.js";
@@ -87,14 +87,6 @@ export function createSystems(music, files, label) {
     system.engraving = null;
   }
 
-  // Paper shows all of it: what is far from the screen is a picture as long as it is printed.
-  addEventListener("beforeprint", () => {
-    for (const system of open) if (!system.engraving) fillRoom(system);
-  });
-  addEventListener("afterprint", () => {
-    for (const system of open) if (!isNear.has(system)) putAway(system);
-  });
-
   /** Lays the picture of a system into its room. @param {System} system */
   function fillRoom(system) {
     const src = viewOf(files.url(system.file), system);
@@ -167,6 +159,8 @@ export function createSystems(music, files, label) {
       const name = layout(stage);
       for (const holder of music.querySelectorAll(":scope > .systems")) {
         if (!(holder instanceof HTMLElement)) continue;
+        // a lazy picture is fetched for paper even when it is gone, and from the address that the page has by then
+        for (const picture of holder.querySelectorAll("img")) picture.removeAttribute("src");
         if (holder.dataset.layout === name) shown = fill(holder, stage.layouts[name] ?? []);
         else holder.replaceChildren();
       }
