@@ -94,7 +94,8 @@ export function prepareControls({ piece, player, stages, place }) {
     if (line.dataset.told === told) return;
     line.dataset.told = told;
     const dot = element("span", { class: "dot" }, [" · "]);
-    line.replaceChildren(`${percent} %`, dot, drawNote(quarters(beat), piece.beats[beat] ?? ""), element("b", {}, [String(beats)]));
+    const note = drawNote(quarters(beat), piece.beats[beat] ?? "");
+    line.replaceChildren(element("span", {}, [`${percent} %`]), dot, element("span", {}, [note, element("b", {}, [String(beats)])]));
   }
 
   function show() {
