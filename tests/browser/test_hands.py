@@ -8,6 +8,7 @@ from playwright.sync_api import Page
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import (
     attend_to_sound,
+    choose_hands,
     loudest,
     note_marks,
     tap_note,
@@ -31,14 +32,14 @@ def _opacities(page: Page, hand: str) -> set[str]:
 @pytest.mark.parametrize("stage", ["block-chords", "as-written"])
 def test_one_hand_is_left_to_see(open_piece: OpenPage, stage: str, viewport: dict[str, int]) -> None:
     page = open_piece(stage, viewport=viewport)
-    page.select_option("#hands", "right")
+    choose_hands(page, "right")
     assert page.inner_text("#saying") == "Right hand alone"
     assert _opacities(page, "right") == {"1"}
     assert _opacities(page, "left") == {"0.1"}
-    page.select_option("#hands", "left")
+    choose_hands(page, "left")
     assert _opacities(page, "right") == {"0.1"}
     assert _opacities(page, "left") == {"1"}
-    page.select_option("#hands", "both")
+    choose_hands(page, "both")
     assert page.inner_text("#saying") == "Both hands"
     assert _opacities(page, "right") | _opacities(page, "left") == {"1"}
 
@@ -59,7 +60,7 @@ def test_hands_stay_alone_from_stage_to_stage(open_piece: OpenPage) -> None:
 
 def test_only_the_notes_of_the_hand_are_marked(open_piece: OpenPage) -> None:
     page = open_piece("as-written", viewport=WIDE)
-    page.select_option("#hands", "left")
+    choose_hands(page, "left")
     note_marks(page)
     page.click("#play")
     heard = wait_for_marks(page, 6)
@@ -72,7 +73,7 @@ def test_only_the_notes_of_the_hand_are_marked(open_piece: OpenPage) -> None:
 def test_the_other_hand_is_not_heard(open_piece: OpenPage, hands: str, silent: bool) -> None:
     page = open_piece("bass-line")  # nothing but the left hand
     attend_to_sound(page)
-    page.select_option("#hands", hands)
+    choose_hands(page, hands)
     page.click("#play")
     page.wait_for_selector("#play[data-playing]")
     sound = loudest(page, 1200)
@@ -94,7 +95,7 @@ def test_a_hand_may_be_heard_and_not_played(open_piece: OpenPage) -> None:
 
 def test_a_faded_note_is_not_what_a_tap_means(open_piece: OpenPage) -> None:
     page = open_piece("block-chords", viewport=WIDE)
-    page.select_option("#hands", "right")
+    choose_hands(page, "right")
     tap_note(page, "k-l1-1")
     assert page.inner_text("#place") == "Bar 2"
     assert page.is_hidden("#card")

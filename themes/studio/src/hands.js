@@ -16,7 +16,7 @@ import { writeHands } from "./score/hands.js";
 export function prepareHands({ article, piece, systems, player }) {
   const choice = byId("hands", HTMLSelectElement);
   const alone = new Set(piece.staves).size < 2;
-  choice.disabled = alone;
+  choice.hidden = alone;
 
   choice.addEventListener("change", () => set(/** @type {import("./play/player.js").Hands} */ (choice.value)));
   systems.onDrawn((system) => system.engraving && writeHands(system.engraving, piece.staves));

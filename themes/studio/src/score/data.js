@@ -28,7 +28,8 @@ const SHEETS = 4;
  * @property {string} musicxml
  * @property {string} timing
  * @property {Record<string, SheetRow[]>} layouts
- * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
+ * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], beats: Record<string, string>, stages: StageData[]}} PieceData
+ * `beats` says of each beat of its metres, a fraction of a quarter, what note that is
  *
  * @typedef {object} StageNote
  * @property {string} id
