@@ -20,7 +20,7 @@ def as_json(value: object) -> bytes:
 
 
 def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
-    """Bars, harmonies, tension and stages; files are named from the folder of the piece."""
+    """Bars, harmonies, tension, what notes the beats are, and stages; files are named from the folder of the piece."""
     return {
         "slug": piece.slug,
         "title": piece.title,
@@ -54,6 +54,7 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
             }
             for tension in piece.tension
         ],
+        "beats": {str(beat): value_in_words(beat, words) for beat in sorted({bar.beat for bar in piece.bars})},
         "stages": [_stage(piece, stage, words) for stage in piece.stages],
     }
 

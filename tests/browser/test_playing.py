@@ -13,6 +13,7 @@ from tests.browser.listening import (
     loudest,
     marks,
     note_marks,
+    open_stage,
     sounding_at,
     start_slowly_with_count_in,
     timing_of,
@@ -56,7 +57,7 @@ def test_stage_changes_while_playing_and_stays_at_the_bar(
     until_bar(page, "2")
     before = len(wait_for_marks(page, 4))
     at = marks(page)[-1]["at"]
-    page.click(".ladder a[data-stage='as-written']")
+    open_stage(page, "as-written")
     until_stage(page, "as-written")
     heard = wait_for_marks(page, before + 3)[before:]
     timing = timing_of(folder, "as-written")

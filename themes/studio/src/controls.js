@@ -3,6 +3,8 @@
 import { byId, element } from "./common/dom.js";
 import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
+import { drawNote } from "./note-value.js";
+import { quarters } from "./score/data.js";
 import { announce } from "./say.js";
 
 /** @typedef {"countIn" | "metronome" | "repeats" | "follow"} Switch */
@@ -86,11 +88,21 @@ export function prepareControls({ piece, player, stages, place }) {
   });
   stages.onOpen(show);
 
+  /** @param {HTMLElement} line @param {number} percent @param {number} beats @param {string} beat how long one is, in quarters */
+  function writeTempo(line, percent, beats, beat) {
+    const told = [percent, beats, beat].join();
+    if (line.dataset.told === told) return;
+    line.dataset.told = told;
+    const dot = element("span", { class: "dot" }, [" · "]);
+    const note = drawNote(quarters(beat), piece.beats[beat] ?? "");
+    line.replaceChildren(element("span", {}, [`${percent} %`]), dot, element("span", {}, [note, element("b", {}, [String(beats)])]));
+  }
+
   function show() {
     const { bar, percent } = player.state.get();
     const beats = player.beats();
     write("place", say("bar", { bar: number(bar) }));
-    write("beats", `${percent} % · ${beats}`);
+    writeTempo(byId("beats", HTMLElement), percent, beats, piece.bars[bar].beat);
     write("tempo-text", say("tempo-at", { percent, beats }));
     tempo.value = String(percent);
     tempo.setAttribute("aria-valuetext", say("tempo-at", { percent, beats }));
