@@ -58,7 +58,7 @@ def test_plan_is_kept_on_the_device_and_goes_out_and_in_as_a_file(open_piece: Op
     page.check("[data-task='1.2']")
     page.fill("#plan-note", "slowly")
     page.reload()
-    page.wait_for_selector("#plan-save:not([disabled])")
+    page.wait_for_selector("#plan-save:not([disabled])", state="attached")
     assert page.is_checked("[data-task='1.2']")
     assert page.input_value("#plan-note") == "slowly"
     unfold_plan(page)
