@@ -238,7 +238,9 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
     sounds = min(end, reached)
-    until = max(let_go(material, tick, sounds, end), tick + 1)
+    until = let_go(material, tick, sounds, end)
+    # nor is one let go in the short rest after which it is struck
+    until = until if until > max(tick, note.onset) else max(sounds, tick + 1)
     # a bass that the score holds over the bar line is there on the downbeat, be it for less than that beat
     last = max(tick, material.score.bar_at(sounds - 1).onset)
     until = sounds if until <= last else until

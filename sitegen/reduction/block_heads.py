@@ -266,9 +266,12 @@ def by_pitch(notes: Sequence[Note]) -> list[Note]:
 
 
 def _is_held(material: Material, window: Window) -> bool:
-    """Whether the staff holds a note of its accompaniment over the beginning of the window."""
+    """Whether the staff holds a note of its accompaniment over the beginning of the window; in the left hand also a
+    tune that lies below all that the window strikes first, for that is its bass."""
+    lowest = min(note.midi for note in attacks_of(window.notes)[0])
+    is_left = material.score.hand_of(window.staff) == "left"
     return any(
-        note.onset < window.onset < note.end and material.roles[note.id] == "figure"
+        note.onset < window.onset and (material.roles[note.id] == "figure" or (is_left and note.midi < lowest))
         for note in material.sounding_at(window.staff, window.onset)
     )
 
@@ -299,4 +302,6 @@ def struck_at(material: Material, window: Window) -> int:
     # a tune may be printed in one voice with its figure
     others = (note for note in mine if material.roles[note.id] == "figure" or not window.figure)
     busy = any(note.voice == first.voice for note in others)
+    voices = {note.voice for note in window.notes if note.onset == first.onset}
+    busy = busy or any(note.voice in voices and material.roles[note.id] == "figure" for note in mine)
     return start if on_the_beat and not busy and material.rests_before(first, start) else first.onset

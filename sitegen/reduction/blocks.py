@@ -199,10 +199,12 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
 
 
 def ended(material: Material, block: Block, following: int | None) -> Block:
-    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent, but not
+    within the rest after which its figure begins."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    end = let_go(material, block.onset, min(end, max(block.end, last)), following)
+    let = let_go(material, block.onset, end, following)
+    end = let if let > min(note.onset for note in block.members) else end
     cover = to_the_beat(material, block.staff, block.onset, end, following)
     if cover is None:
         return replace(block, end=end)

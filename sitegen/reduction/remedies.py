@@ -5,7 +5,8 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
 
 - a note goes to the other hand if all that this hand plays meanwhile lies within its span;
 - a chord is rolled if it lasts for a second at the tempo of the piece, so that no hand rolls chord after chord, and is
-  no wider than twice the span;
+  no wider than twice the span; if it is wider than a tenth and the score itself strikes it after its bass, that is done
+  instead, for there it is a bass and its chord;
 - it loses notes that double another of those that sound, if that brings it under the hand;
 - else it is rolled if it lasts for half a second; else what the score itself strikes after the bass, or after the
   lowest notes, is struck where the score strikes it; or it loses what lies outermost: a tone that nothing else sounds
@@ -19,6 +20,7 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
+from sitegen.reduction.blocks import ROLLED
 from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
@@ -95,9 +97,9 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
         width = plan.width(struck)
         remedy = (
             _share(plan, hand, struck, struck_at)
-            or _roll(plan, struck, width, 2 * keys.roll_ticks)
+            or _roll(plan, hand, struck, 2 * keys.roll_ticks)
             or _leave_out_doubled(plan, hand, struck, struck_at)
-            or _roll(plan, struck, width, keys.roll_ticks)
+            or _roll(plan, hand, struck, keys.roll_ticks)
             or _after_the_bass(plan, hand, struck)
             or _leave_out(plan, hand, struck, struck_at)
         )
@@ -145,10 +147,15 @@ def _give(plan: _Plan, hand: Hand, moving: Sequence[int], struck: list[int], str
     return True
 
 
-def _roll(plan: _Plan, struck: list[int], width: int, least: int) -> str:
-    """Roll a chord of which every note lasts for ``least`` ticks."""
-    shortest = min(plan.notes[k].duration for k in struck)
-    if shortest < least or width > 2 * plan.keys.span:
+def _roll(plan: _Plan, hand: Hand, struck: list[int], least: int) -> str:
+    """Roll a chord of which every note lasts for ``least`` ticks; one wider than a tenth only where the score does not
+    strike the chord after the bass anyway."""
+    shortest, width = min(plan.notes[k].duration for k in struck), plan.width(struck)
+    if shortest < least:
+        return ""
+    if width > plan.keys.span + ROLLED and _after_the_bass(plan, hand, struck):
+        return "bass first"
+    if width > 2 * plan.keys.span:
         return ""
     for number in struck:
         plan.notes[number] = replace(plan.notes[number], rolled=True)

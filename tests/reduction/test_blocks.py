@@ -200,3 +200,15 @@ def test_a_key_four_octaves_from_what_the_hand_sings_is_struck_where_there_is_no
     score = score_of("C6q E1e E5 G5h | E5e3 E5 E5 C5h. | C5q E5e E5 G5h | C5q E5e E5 G5h", "C3w | rw | G3w | C3w")
     struck = [note for stage in build_ladder(score, analyse(score)) for note in stage.notes if note.onset < 24]
     assert "E1" in {note.pitch.name for note in struck}
+
+
+@pytest.mark.parametrize(
+    ("upper", "found"),
+    [
+        ("G3q. F3e E3h", "0 C3 1 | 0 G3 2 | 1 D3 1 | 2 C3+E3 2"),
+        ("G3q~ G3s F3e. E3h", "0 C3+G3 1 | 1 D3 1 | 2 C3+E3 2"),
+        ("G3q. G3e E3h", "0 C3 1 | 0 G3 2 | 1 D3 1 | 2 C3+E3 2"),
+    ],
+)
+def test_what_is_held_over_half_of_a_beat_has_the_beat_and_what_is_held_for_less_has_none_of_it(upper, found):
+    assert blocked(f"C3q D3 C3h ; {upper}", "CG:1 GD:1 CE:2") == found

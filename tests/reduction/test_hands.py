@@ -190,3 +190,19 @@ def test_a_tone_that_nothing_else_sounds_goes_to_the_chord_of_the_other_hand(rig
     done = under_the_hand(keyboard(score, 12, {chord.heads[0].id}), in_order([*above, *wide]))
     assert line(done.notes, score, 1) == taken
     assert line(done.notes, score, 2) == "0 D2+D3 4"
+
+
+@pytest.mark.parametrize(
+    ("chord", "left"),
+    [
+        # an eleventh: the bass and its chord, as the score has them
+        ("C4+Eb4+F4", "0 C3 1/2 | 1/2 C4+Eb4+F4 1/2 | 1 F3+C4+F4 1"),
+        # a tenth is rolled
+        ("A3+C4+Eb4", "0 C3+A3+C4+Eb4 1r | 1 F3+C4+F4 1"),
+    ],
+)
+def test_a_chord_wider_than_a_tenth_comes_after_its_bass_where_the_score_has_it_so(chord, left):
+    score = score_of("A4+F5q A4+F5", f"C3e {chord} F3 C4+F4", metre="2/4")
+    timed = replace(score, tempi=(Tempo(0, 80),))
+    done = played(timed, "FACEb/C:1 FAC:1", "simple tune over blocked chords", left="bass and chord")
+    assert line(done.notes, score, 2) == left

@@ -17,7 +17,7 @@ from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is, stand_for
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
+from sitegen.reduction.techniques.melodies import complete_melody, held_as_the_bass, leaning_tune
 from sitegen.reduction.tune import Slot, simple_tune
 from sitegen.score import Note
 
@@ -95,7 +95,8 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
 
 
 def _over_blocks(material: Material, tune: Sequence[StageNote]) -> list[StageNote]:
-    """``tune`` over the figures struck at once, which go on with it."""
+    """``tune`` over the figures struck at once, which go on with it; where it is the bass too it is held as that."""
+    tune = held_as_the_bass(tune, material.once(bass_line))
     chords = without_leaning(material, simple_tune(material), material.once(blocked_chords))
     return _below(tune, held_along(material, tune, _gone_on(material, chords, tune)))
 
