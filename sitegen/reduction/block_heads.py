@@ -113,7 +113,9 @@ def _of_a_second_turn(window: Window) -> set[str]:
     step from notes that the hand has let go of. Both turns together are no chord; the first stands on the beat."""
     for count in TURNS:
         length = (window.end - window.onset) // count
-        starts = range(window.onset, window.onset + count * length, length or 1)
+        if not length:  # two sixteenths, where there is nothing shorter, are no three turns
+            continue
+        starts = range(window.onset, window.onset + count * length, length)
         turns = [[n for n in window.notes if start <= n.onset < start + length] for start in starts]
         first, *others = turns
         shape = shape_of(first, window.onset)

@@ -205,8 +205,10 @@ def _mend_divisions(part: Element, odd: Oddities) -> None:
                     odd.add(f"bar {measure.get('number')}", "the unit of lengths cannot be read; the one before stays",
                             _EXPORT)  # fmt: skip
         for element in measure.iter():
-            if element.tag == "divisions":
-                said.append((measure.get("number", ""), element, Counter()))
+            if element.tag == "attributes":
+                said += [
+                    (measure.get("number", ""), divisions, Counter()) for divisions in element.findall("divisions")
+                ]
             elif element.tag == "note":
                 if not said:
                     said.append((measure.get("number", ""), None, Counter()))

@@ -163,15 +163,22 @@ def test_a_step_down_a_step_up_and_the_whole_ladder(open_prelude: OpenPage) -> N
     until_stage(page, slugs[2])
     assert page.is_hidden("#stages")
     assert page.evaluate("document.activeElement.id") == "stage-name"
-    # by number, also where the ladder has letters; in the sheet too
-    assert labels[2] == "a"
+    # by number in the order shown, first the steps and then, with letters, what stands beside the ladder
+    steps = slugs.index("as-written") + 1
+    assert labels == [*map(str, range(1, steps + 1)), *"abcd"]
     page.keyboard.press("4")
     until_stage(page, slugs[3])
-    page.keyboard.press("3")
+    # a step leads from the side back to the ladder, and never to the side
+    page.keyboard.press(str(steps + 1))
+    until_stage(page, "harmonic-rhythm")
+    page.tap("#step-up")
     until_stage(page, slugs[2])
+    page.tap("#step-down")
+    until_stage(page, slugs[1])
     page.keyboard.press("0")
     page.wait_for_selector("#stages[open]")
-    page.keyboard.press(str(len(slugs)))
+    assert "beside the ladder" in page.inner_text("#stages .ladder")
+    page.keyboard.press(str(steps))
     until_stage(page, "as-written")
     assert page.is_hidden("#stages")
     assert page.get_attribute("#step-up", "aria-disabled") == "true"
@@ -179,7 +186,7 @@ def test_a_step_down_a_step_up_and_the_whole_ladder(open_prelude: OpenPage) -> N
     page.keyboard.press("0")
     page.keyboard.press("Shift+Tab")
     page.keyboard.press("Enter")
-    until_stage(page, slugs[-2])
+    until_stage(page, slugs[steps - 2])
 
 
 def _finger(touch: CDPSession, on: Locator, kind: str) -> None:

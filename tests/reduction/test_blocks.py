@@ -8,9 +8,10 @@ import pytest
 
 from sitegen.analysis import analyse
 from sitegen.reduction import build_ladder
-from sitegen.reduction.block_heads import _moved_on, is_in_octaves
+from sitegen.reduction.block_heads import _moved_on, heads_of, is_in_octaves
 from sitegen.reduction.block_notes import _octaves
 from sitegen.reduction.blocks import Block
+from sitegen.reduction.windows import Window
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -148,6 +149,12 @@ def test_a_chord_of_a_harmony_that_comes_late_from_the_other_staff_has_the_next_
 
 def test_a_line_in_broken_octaves_is_no_chord():
     assert one_chord("C2s C3 C2 C3 E2 E3 E2 E3 G2 G3 G2 G3 C2 C3 C2 C3", "CEG:4").startswith("0 C2+C3 ")
+
+
+def test_two_of_the_shortest_notes_are_no_three_turns_of_a_figure():
+    score = score_of(left="E4s Bb3 re", metre="1/4")
+    window = Window(1, 0, 2, score.notes, figure=True)
+    assert [note.id for note in heads_of(material(score, "CEG:1"), window)] == ["Bb3", "E4"]
 
 
 @pytest.mark.parametrize(

@@ -50,6 +50,8 @@ ODD: dict[str, tuple[str, str]] = {
     "a passage played more often than can be counted": (
         musicxml(C * 4 + f'<barline location="right"><repeat direction="backward" times="{HUGE}"/></barline>'),
         "times; it is played twice"),
+    "a unit of lengths where none can stand": (
+        musicxml(C * 3 + C.replace("<voice>", "<divisions/><voice>", 1)), ""),
     "a slur of a huge number": (of_note(f'<slur type="start" number="{HUGE}"/>'), ""),
 }  # fmt: skip
 

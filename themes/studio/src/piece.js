@@ -94,7 +94,7 @@ async function open() {
     bars.mark(value);
   });
 
-  const hands = prepareHands({ article, piece, systems, player });
+  const hands = prepareHands({ article, piece, systems, player, place });
   const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
   const card = prepareCard({ files, piece, systems, player, stages });
   const written = prepareWritten({ piece, stages });

@@ -99,8 +99,15 @@ export function createStages({ article, music, files, piece, systems, player, pl
   return {
     current,
     open,
-    /** The stage before (-1) or after (1), if there is one. @param {number} by */
-    neighbour: (by) => piece.stages[index + by] ?? null,
+    /**
+     * The step of the ladder below (-1) or above (1), if there is one; what is practised beside the ladder is no step.
+     * @param {number} by
+     */
+    neighbour(by) {
+      let next = index + by;
+      while (piece.stages[next]?.side_study) next += by;
+      return piece.stages[next] ?? null;
+    },
     /** The stages as they will be needed: the open one, what is above it, what is below. */
     asNeeded: () => [...piece.stages.slice(index), ...piece.stages.slice(0, index).reverse()].map((stage) => stage.slug),
     /** @param {(stage: import("./score/data.js").StageData) => void} listener hears when a stage has been laid out */

@@ -1,7 +1,7 @@
 // When everything sounds: the timing file as something to play from. Pure; all times in seconds at the piece's tempo.
 
 /**
- * @typedef {{id: string, on: number, off: number, midi: number, hand: "left" | "right", tied?: boolean}} TimedNote
+ * @typedef {{id: string, on: number, off: number, midi: number, hand: "left" | "right", velocity?: number, tied?: boolean}} TimedNote `velocity` is MIDI's, 1 to 127
  * @typedef {{bar: number, on: number, off: number}} PlayedBar
  * @typedef {{at: number, beats_a_minute: number}} TempoMark
  * @typedef {{notes: TimedNote[], bars: PlayedBar[], tempo: TempoMark[], length: number}} Timing as in the file, with what its cards say of each note: repeats unfolded

@@ -11,7 +11,7 @@ const FIRST_NOTE_AFTER = 0.08;
  * What the transport needs of the sound. `when` is in seconds of the sound's own clock.
  * @typedef {object} Sound
  * @property {() => number} now
- * @property {(midi: number, when: number, duration: number, hand: "left" | "right") => void} play
+ * @property {(midi: number, when: number, duration: number, hand: "left" | "right", velocity?: number) => void} play
  * @property {(when: number, strong: boolean) => void} click
  * @property {() => void} silence
  *
@@ -96,7 +96,7 @@ export function createTransport(bars, { ended }) {
       if (note.on >= to - 1e-6) break;
       // In a loop a note ends with it: what is held over its end would blur its beginning.
       const off = loop ? Math.min(note.off, loop.to) : note.off;
-      if (!note.tied) sound.play(note.midi, clock(note.on), (off - note.on) / stretch.speed, note.hand);
+      if (!note.tied) sound.play(note.midi, clock(note.on), (off - note.on) / stretch.speed, note.hand, note.velocity);
     }
     if (!metronome) return;
     for (const played of timing.bars) {

@@ -130,14 +130,14 @@ export function openPiece(folder) {
  * @param {Response} response
  */
 async function read(response) {
-  /** @type {import("../play/timeline.js").Timing & Cards} */
+  /** @type {import("../play/timeline.js").Timing & Cards & {velocities: number[]}} */
   const told = await response.json();
   const stageNotes = told.cards.map((row) => stageNote(row, told));
   const known = new Map(stageNotes.map((note) => [note.id, note]));
-  for (const note of told.notes) {
+  told.notes.forEach((note, index) => {
     const { midi, hand } = /** @type {StageNote} */ (known.get(note.id));
-    Object.assign(note, { midi, hand });
-  }
+    Object.assign(note, { midi, hand, velocity: told.velocities[index] });
+  });
   return { ...told, stageNotes };
 }
 
