@@ -307,12 +307,18 @@ def test_what_is_unfolded_moves_nothing_and_leads_on(open_prelude: OpenPage) -> 
     page.tap(".about summary")
     assert page.is_hidden("#plan")
     assert page.is_visible(".about .facts")
+    assert page.evaluate(top) == before
+    # what one line cuts off is read there
+    sentence = page.locator(".unfolded .listen")
+    assert page.text_content("summary .listen") == sentence.inner_text()
+    assert sentence.evaluate("line => line.scrollWidth <= line.clientWidth")
     page.keyboard.press("Escape")
     assert page.is_hidden(".about .facts")
     assert page.evaluate("document.activeElement.matches('.about summary')")
     # after another stage the address is another, and the links lead on within this page
     page.keyboard.press("]")
     until(page, "location.href.includes('/outer-voices/')")
+    assert page.text_content("summary .listen") == page.text_content(".unfolded .listen")
     page.evaluate("window.same = true")
     for part in ("#commentary-title", "#away-title"):
         page.evaluate("scrollTo(0, 0)")

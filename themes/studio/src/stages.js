@@ -78,7 +78,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
   function words(stage) {
     article.dataset.stage = stage.slug;
     byId("stage-title", HTMLElement).textContent = stage.title;
-    byId("stage-listen", HTMLElement).textContent = stage.listen;
+    for (const line of document.querySelectorAll(".listen")) line.textContent = stage.listen;
     list(byId("stage-hands", HTMLElement), stage.hands);
     const techniques = byId("stage-techniques", HTMLElement);
     techniques.hidden = !stage.techniques.length;
