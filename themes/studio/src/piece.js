@@ -19,6 +19,7 @@ import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
 import { announce } from "./say.js";
 import { prepareHands } from "./hands.js";
+import { prepareRounds } from "./rounds.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
@@ -92,6 +93,7 @@ async function open() {
   const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
   const card = prepareCard({ files, piece, systems, player, stages });
   const controls = prepareControls({ piece, player, stages, place });
+  prepareRounds(player);
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   prepareSharing({ files, piece, player, stages, place });
