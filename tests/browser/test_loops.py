@@ -16,14 +16,14 @@ BRACKETS = """() => [...document.querySelectorAll(".system")].filter((box) => bo
   const heads = [...box.querySelectorAll(".notehead, .staff > path")].map((each) => each.getBoundingClientRect().top);
   const over = grounds.filter(([, at]) => at.left < right - 4 && at.right > left + 4).map(([bar]) => bar);
   const d = path.getAttribute("d");
-  return [{ over, begins: /^M\\S+ \\S+V/.test(d), ends: /V\\S+$/.test(d), above: top < Math.min(...heads) }];
+  return [{ over, begins: /^M\\S+ [-\\d.]+V/.test(d), ends: /V-?[\\d.]+$/.test(d), above: top < Math.min(...heads) }];
 })"""  # noqa: E501
 
 
 def _loop(page: Page, first: int, last: int) -> None:
     page.keyboard.press("p")
-    page.select_option("#loop-first", str(first))
-    page.select_option("#loop-last", str(last))
+    page.select_option("#loop-first", index=first)
+    page.select_option("#loop-last", index=last)
     page.check("#loop-on")
 
 

@@ -19,6 +19,7 @@ import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
 import { announce } from "./say.js";
 import { prepareHands } from "./hands.js";
+import { prepareRhythm } from "./rhythm/pad.js";
 import { prepareRounds } from "./rounds.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
@@ -94,6 +95,7 @@ async function open() {
   const card = prepareCard({ files, piece, systems, player, stages });
   const controls = prepareControls({ piece, player, stages, place });
   prepareRounds(player);
+  prepareRhythm({ files, piece, player, stages, place });
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   prepareSharing({ files, piece, player, stages, place });

@@ -1,8 +1,18 @@
 // What is said aloud: one line under the keys, read by screen readers, and left empty most of the time.
 
 import { byId } from "./common/dom.js";
+import { say } from "./common/words.js";
 
 let timer = 0;
+
+/**
+ * A bar as pupils call it: by its printed number, and an upbeat as that.
+ * @param {import("./score/data.js").BarRow[]} bars @param {number} index
+ */
+export function barInWords(bars, index) {
+  const number = bars[index]?.number ?? "";
+  return number === "0" ? say("upbeat") : say("bar", { bar: number });
+}
 
 /**
  * @param {string} text

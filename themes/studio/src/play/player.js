@@ -192,6 +192,9 @@ export function createPlayer(files, piece) {
     state,
     position,
     timing: () => timing,
+    bars,
+    /** The piano, once it has been woken. */
+    sound: () => piano.engine(),
     laid,
     pause,
     wake,

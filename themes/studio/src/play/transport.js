@@ -1,6 +1,6 @@
 // Moves through a timeline against the clock of the sound, and hands each note over a little ahead of its time.
 
-import { clicksOf, firstFrom, placeAt, timeOf } from "./timeline.js";
+import { beatsBefore, clicksOf, firstFrom, placeAt, timeOf } from "./timeline.js";
 
 /** Seconds that notes are handed over ahead; a page in the background is woken only about once a second. */
 const AHEAD = 0.2;
@@ -16,7 +16,7 @@ const FIRST_NOTE_AFTER = 0.08;
  * @property {() => void} silence
  *
  * @typedef {import("./timeline.js").Timing} Timing
- * @typedef {{length: number, beat: number, lead: number}} BarLengths in quarters
+ * @typedef {import("./timeline.js").BarLengths} BarLengths
  * @typedef {{clock: number, music: number, speed: number, until: number}} Stretch from `clock` on the music runs from `music` to `until`
  * @typedef {object} Loop
  * @property {number} from in seconds of the music, and so is `to`
@@ -131,8 +131,7 @@ export function createTransport(bars, { ended }) {
     const played = timing.bars[step];
     const bar = bars[played.bar];
     const perQuarter = (played.off - played.on) / (bar.length || 1) / speed;
-    const full = Math.max(bar.length, ...bars.slice(played.bar, played.bar + 2).map((each) => each.length));
-    const beats = Math.max(1, Math.round((full + bar.lead) / bar.beat));
+    const beats = beatsBefore(bars, played.bar);
     for (let beat = 0; clicks && beat < beats; beat += 1) {
       sound.click(start + beat * bar.beat * perQuarter, beat === 0);
     }
