@@ -80,6 +80,7 @@ export function prepareControls({ piece, player, stages, place }) {
       else clearTimeout(slow);
     }
     if (value.fetched !== before.fetched) play.style.setProperty("--fetched", `${value.fetched}%`);
+    if (value.interrupted !== before.interrupted) announce(say("interrupted"), { stays: true });
     if (value.failed !== before.failed) announce(say("no-sound"), { stays: true });
     if (value.loop !== before.loop) showLoop(value.loop);
     show();

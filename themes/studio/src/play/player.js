@@ -3,7 +3,7 @@
 import { settings } from "../common/settings.js";
 import { createStore } from "../common/store.js";
 import { quarters } from "../score/data.js";
-import { createPiano } from "../sound/piano.js";
+import { createPiano, Interrupted } from "../sound/piano.js";
 import { stayAwake } from "./awake.js";
 import { nextTempo, USUAL_ROUNDS } from "./rounds.js";
 import { placeAt, stepOf, tempoAt, timeOf, withoutRepeats } from "./timeline.js";
@@ -31,6 +31,7 @@ export const HANDS = ["both", "right", "left"];
  * @property {import("./rounds.js").Rounds} rounds how a loop goes round
  * @property {{left: number, right: number}} loudness 0 to 100
  * @property {Hands} hands which hands are seen and heard
+ * @property {number} interrupted counts the times that the device gave no sound, or took it away
  * @property {number} failed counts the times that the piano could not be fetched
  */
 
@@ -66,6 +67,7 @@ export function createPlayer(files, piece) {
       loudness: { left: 100, right: 100 },
       hands: "both",
       failed: 0,
+      interrupted: 0,
     }),
   );
   /** @type {import("./timeline.js").Timing | null} */
@@ -89,7 +91,9 @@ export function createPlayer(files, piece) {
       transport.setSound(engine);
       balance(engine);
       engine.onState(() => {
-        if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
+        if (engine.state() === "running" || !transport.playing() || piano.engine() !== engine) return;
+        pause();
+        state.set({ interrupted: state.get().interrupted + 1 });
       });
     },
   });
@@ -127,8 +131,9 @@ export function createPlayer(files, piece) {
     try {
       await ready;
       return true;
-    } catch {
-      state.set({ failed: state.get().failed + 1 });
+    } catch (reason) {
+      const count = reason instanceof Interrupted ? "interrupted" : "failed";
+      state.set({ [count]: state.get()[count] + 1 });
       return false;
     } finally {
       state.set({ busy: false });

@@ -100,7 +100,8 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     if (run !== mine) return;
     if (!sounds || !notes) {
       stop();
-      said.textContent = say("no-sound");
+      // why not has been said by the player
+      said.textContent = byId("saying", HTMLElement).textContent;
       return;
     }
     const taps = (/** @type {"left" | "right"} */ hand) => hands.value === "both" || hands.value === hand;
