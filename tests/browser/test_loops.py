@@ -32,6 +32,7 @@ def test_a_loop_is_one_bracket_over_all_its_systems(open_piece: OpenPage) -> Non
         page = open_piece("as-written", **screen)
         _loop(page, 1, 6)
         page.keyboard.press("Escape")
+        until(page, "document.activeElement === document.body")
         found = page.evaluate(BRACKETS)
         assert [bar for part in found for bar in part["over"]] == [1, 2, 3, 4, 5, 6]
         assert [part["begins"] for part in found] == [True, *[False] * (len(found) - 1)]

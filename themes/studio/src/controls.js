@@ -3,7 +3,7 @@
 import { byId, element } from "./common/dom.js";
 import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { announce, barInWords, sayAt } from "./say.js";
 
 /** @typedef {"countIn" | "metronome" | "repeats" | "follow"} Switch */
 
@@ -35,7 +35,7 @@ export function prepareControls({ piece, player, stages, place }) {
   const number = (/** @type {number} */ bar) => piece.bars[bar]?.number ?? "";
 
   for (const select of [loopFirst, loopLast]) {
-    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number])));
+    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number === "0" ? say("number-upbeat") : bar.number])));
   }
   loopLast.value = String(Math.min(3, piece.bars.length - 1));
 
@@ -72,7 +72,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value.playing !== before.playing) {
       play.toggleAttribute("data-playing", value.playing);
       play.setAttribute("aria-label", say(value.playing ? "pause" : "play"));
-      announce(say(value.playing ? "playing" : "paused", { bar: number(value.bar) }), { unseen: true });
+      announce(sayAt(value.playing ? "playing" : "paused", piece.bars, value.bar), { unseen: true });
     }
     if (value.busy !== before.busy) {
       play.setAttribute("aria-busy", String(value.busy));
@@ -90,7 +90,7 @@ export function prepareControls({ piece, player, stages, place }) {
   function show() {
     const { bar, percent } = player.state.get();
     const beats = player.beats();
-    write("place", say("bar", { bar: number(bar) }));
+    write("place", barInWords(piece.bars, bar));
     write("beats", `${percent} % · ${beats}`);
     write("tempo-text", say("tempo-at", { percent, beats }));
     tempo.value = String(percent);
@@ -105,7 +105,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value) {
       loopFirst.value = String(value.first);
       loopLast.value = String(value.last);
-      announce(say("loop-set", { first: number(value.first), last: number(value.last) }));
+      announce(sayAt("loop-set", piece.bars, value.first, { first: number(value.first), last: number(value.last) }));
     } else announce(say("loop-off"));
   }
 

@@ -17,7 +17,7 @@ import { stayAwake } from "./play/awake.js";
 import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 import { prepareHands } from "./hands.js";
 import { prepareRhythm } from "./rhythm/pad.js";
 import { prepareRounds } from "./rounds.js";
@@ -51,7 +51,7 @@ async function open() {
   const files = openPiece(folder);
   const piece = await files.piece();
   const systems = createSystems(music, files, (first, last) => {
-    return `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
+    return `${sayAt("place", piece.bars, first)} – ${piece.bars[last].number}`;
   });
   const player = createPlayer(files, piece);
   const bars = createBars(systems);

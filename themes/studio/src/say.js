@@ -10,8 +10,17 @@ let timer = 0;
  * @param {import("./score/data.js").BarRow[]} bars @param {number} index
  */
 export function barInWords(bars, index) {
-  const number = bars[index]?.number ?? "";
-  return number === "0" ? say("upbeat") : say("bar", { bar: number });
+  return sayAt("bar", bars, index);
+}
+
+/**
+ * A message about a bar, in the words for an upbeat where it is one.
+ * @param {string} key @param {import("./score/data.js").BarRow[]} bars @param {number} index
+ * @param {Record<string, string | number>} [values]
+ */
+export function sayAt(key, bars, index, values = {}) {
+  const bar = bars[index]?.number ?? "";
+  return say(bar === "0" ? `${key}-upbeat` : key, { bar, ...values });
 }
 
 /**

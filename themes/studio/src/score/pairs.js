@@ -2,6 +2,7 @@
 
 import { drawn, element } from "../common/dom.js";
 import { say } from "../common/words.js";
+import { barInWords } from "../say.js";
 import { systemsOf } from "./data.js";
 import { readEngraving } from "./engraving.js";
 import { writeHands } from "./hands.js";
@@ -19,10 +20,10 @@ const SCALE = 0.048;
 export async function showPairs({ files, piece, upper, lower }) {
   const [above, below] = await Promise.all([cutBars(files, upper), cutBars(files, lower)]);
   const holder = element("div", { class: "pairs", role: "group", "aria-label": say("comparison") });
-  piece.bars.forEach((bar, index) => {
+  piece.bars.forEach((_, index) => {
     const width = Math.max(above.cuts.get(index)?.width ?? 0, below.cuts.get(index)?.width ?? 0);
     const pair = element("div", { class: "pair", "data-bar": String(index) }, [
-      element("span", { class: "number" }, [say("bar", { bar: bar.number })]),
+      element("span", { class: "number" }, [barInWords(piece.bars, index)]),
     ]);
     for (const row of [above, below]) {
       const cut = row.cuts.get(index);
