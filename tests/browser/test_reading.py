@@ -162,8 +162,8 @@ def test_a_tap_on_the_tension_line_tells_its_parts(open_piece: OpenPage) -> None
     page.wait_for_selector(".tension-touch")
     page.locator(".tension-touch").nth(1).click()
     assert (
-        page.inner_text("#saying")
-        == "Tension in bar 2: high. Above all: how the notes rub against each other. Also: how far the chord is from home."
+        page.inner_text("#saying") == "Tension in bar 2: high. Above all: how the notes rub against each other. "
+        "Also: how far the chord is from home."
     )
 
 
