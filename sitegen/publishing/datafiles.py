@@ -11,7 +11,14 @@ from typing import Any
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, SheetDrawing, StagePage
-from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
+from sitegen.publishing.spelling import (
+    beat_in_words,
+    key_in_words,
+    pitch_in_words,
+    span_in_words,
+    symbol_in_words,
+    value_in_words,
+)
 
 
 def as_json(value: object) -> bytes:
@@ -131,6 +138,7 @@ def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
     sentences = []
     for hand in stage.hands:
         if hand.widest:
-            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), count=hand.widest))
+            interval = span_in_words(hand.widest, words)
+            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
         sentences += hand.places
     return sentences

@@ -69,7 +69,8 @@ async ({ engine, timing, speed, seconds, loop, bars, expected, joins, stretches 
 @dataclass(frozen=True)
 class Measured:
     """``late``: for each expected note, how much later it is heard, in seconds. ``rises``: for each join of tied notes,
-    how much louder it is after it than before it. ``peaks``: for each stretch of time its largest deflection, 0 to 1."""
+    how much louder it is after it than before it. ``peaks``: for each stretch of time its largest deflection, 0 to 1.
+    """
 
     late: list[float]
     rises: list[float]

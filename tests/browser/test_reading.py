@@ -162,7 +162,10 @@ def test_a_tap_on_the_tension_line_tells_its_parts(open_piece: OpenPage) -> None
     page.keyboard.press("t")
     page.wait_for_selector(".tension-touch")
     page.locator(".tension-touch").nth(1).click()
-    assert page.inner_text("#saying") == "Tension in bar 2: 70 of 100, of which roughness 15, distance 5"
+    assert (
+        page.inner_text("#saying") == "Tension in bar 2: high. Above all: how the notes rub against each other. "
+        "Also: how far the chord is from home."
+    )
 
 
 def test_commentary_leads_to_its_bars_and_loops_them(open_piece: OpenPage) -> None:
@@ -283,7 +286,10 @@ def test_the_card_tells_the_tension_where_it_is_shown(open_piece: OpenPage) -> N
     page.keyboard.press("t")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")
-    assert "Tension in bar 2: 70 of 100, of which roughness 15, distance 5" in page.inner_text("#card-text")
+    assert (
+        "Tension in bar 2: high. Above all: how the notes rub against each other. Also: how far the chord is from home."
+        in page.inner_text("#card-text")
+    )
 
 
 def test_help_names_every_key_that_does_something(open_piece: OpenPage) -> None:
@@ -345,3 +351,34 @@ def test_both_rows_of_the_comparison_end_together(open_piece: OpenPage) -> None:
         " line.getBoundingClientRect().right)))))"
     )
     assert all(abs(upper - lower) <= 2 for upper, lower in ends)
+
+
+def test_the_strokes_and_letters_of_the_ladder_are_explained_where_they_are_shown(open_piece: OpenPage) -> None:
+    page = open_piece(viewport=PHONE)
+    page.keyboard.press("0")
+    assert page.inner_text("#stages .ladder-key") == "The longer the stroke under a stage, the more of the notes it has."
+    page.keyboard.press("Escape")
+    page.keyboard.press("?")
+    assert "What has a letter stands beside the ladder" in page.inner_text("#help")
+
+
+def test_the_upbeat_is_called_so_wherever_a_bar_is_named(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+
+    def with_upbeat(route: Route) -> None:
+        told = route.fetch().json()
+        for index, bar in enumerate(told["bars"]):
+            bar["number"] = str(index)
+        route.fulfill(json=told)
+
+    page.route("**/piece.json", with_upbeat)
+    page.reload()
+    page.wait_for_selector("#player:not([hidden])")
+    assert page.inner_text("#place") == "Upbeat"
+    page.keyboard.press("p")
+    assert page.locator("#loop-first option").first.inner_text() == "upbeat"
+    page.check("#loop-on")
+    assert page.inner_text("#saying") == "Looping from the upbeat to bar 3."
+    page.keyboard.press("Escape")
+    page.wait_for_selector("svg.engraving")
+    assert (page.locator("svg.engraving").first.get_attribute("aria-label") or "").startswith("upbeat – ")

@@ -5,7 +5,7 @@ import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
 import { drawNote } from "./note-value.js";
 import { quarters } from "./score/data.js";
-import { announce } from "./say.js";
+import { announce, barInWords, sayAt } from "./say.js";
 
 /** @typedef {"countIn" | "metronome" | "repeats" | "follow"} Switch */
 
@@ -37,7 +37,7 @@ export function prepareControls({ piece, player, stages, place }) {
   const number = (/** @type {number} */ bar) => piece.bars[bar]?.number ?? "";
 
   for (const select of [loopFirst, loopLast]) {
-    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number])));
+    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number === "0" ? say("number-upbeat") : bar.number])));
   }
   loopLast.value = String(Math.min(3, piece.bars.length - 1));
 
@@ -74,7 +74,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value.playing !== before.playing) {
       play.toggleAttribute("data-playing", value.playing);
       play.setAttribute("aria-label", say(value.playing ? "pause" : "play"));
-      announce(say(value.playing ? "playing" : "paused", { bar: number(value.bar) }), { unseen: true });
+      announce(sayAt(value.playing ? "playing" : "paused", piece.bars, value.bar), { unseen: true });
     }
     if (value.busy !== before.busy) {
       play.setAttribute("aria-busy", String(value.busy));
@@ -82,6 +82,7 @@ export function prepareControls({ piece, player, stages, place }) {
       else clearTimeout(slow);
     }
     if (value.fetched !== before.fetched) play.style.setProperty("--fetched", `${value.fetched}%`);
+    if (value.interrupted !== before.interrupted) announce(say("interrupted"), { stays: true });
     if (value.failed !== before.failed) announce(say("no-sound"), { stays: true });
     if (value.loop !== before.loop) showLoop(value.loop);
     show();
@@ -101,7 +102,7 @@ export function prepareControls({ piece, player, stages, place }) {
   function show() {
     const { bar, percent } = player.state.get();
     const beats = player.beats();
-    write("place", say("bar", { bar: number(bar) }));
+    write("place", barInWords(piece.bars, bar));
     writeTempo(byId("beats", HTMLElement), percent, beats, piece.bars[bar].beat);
     write("tempo-text", say("tempo-at", { percent, beats }));
     tempo.value = String(percent);
@@ -116,7 +117,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value) {
       loopFirst.value = String(value.first);
       loopLast.value = String(value.last);
-      announce(say("loop-set", { first: number(value.first), last: number(value.last) }));
+      announce(sayAt("loop-set", piece.bars, value.first, { first: number(value.first), last: number(value.last) }));
     } else announce(say("loop-off"));
   }
 

@@ -20,8 +20,10 @@ import { stayAwake } from "./play/awake.js";
 import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 import { prepareHands } from "./hands.js";
+import { prepareRhythm } from "./rhythm/pad.js";
+import { prepareRounds } from "./rounds.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
@@ -56,7 +58,7 @@ async function open() {
   const files = openPiece(folder);
   const piece = await files.piece();
   /** @param {number} first @param {number} last */
-  const label = (first, last) => `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
+  const label = (first, last) => `${sayAt("place", piece.bars, first)} – ${piece.bars[last].number}`;
   const systems = createSystems(music, files, label);
   const player = createPlayer(files, piece);
   const bars = createBars(systems);
@@ -101,6 +103,8 @@ async function open() {
   const written = prepareWritten({ piece, stages });
   const ladder = prepareLadder(stages);
   const controls = prepareControls({ piece, player, stages, place });
+  prepareRounds(player);
+  prepareRhythm({ files, piece, player, stages, place });
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   preparePaper({ files, piece, stages, label });

@@ -2,7 +2,7 @@
 
 import { byId, element } from "./common/dom.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 
 /**
  * @param {object} page
@@ -63,8 +63,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
     await redraw();
     if (mine !== turn) return;
     history.replaceState(history.state, "", files.url(stage.url) + location.hash);
-    const bar = piece.bars[place.bar()].number;
-    announce(say("stage", { title: stage.title, bar }), { unseen: true });
+    announce(sayAt("stage", piece.bars, place.bar(), { title: stage.title }), { unseen: true });
   }
 
   /** Lays out the open stage with the place where the eye is kept at its height. */

@@ -96,6 +96,14 @@ export function stepOf(timing, bar, from = 0) {
   return after >= 0 ? after : timing.bars.findIndex((played) => played.bar === bar);
 }
 
+/** @typedef {{length: number, beat: number, lead: number}} BarLengths in quarters */
+
+/** The beats of a full bar before a bar, and those that an upbeat leaves out. @param {BarLengths[]} bars @param {number} index */
+export function beatsBefore(bars, index) {
+  const full = Math.max(...bars.slice(index, index + 2).map((each) => each.length));
+  return Math.max(1, Math.round((full + bars[index].lead) / bars[index].beat));
+}
+
 /**
  * The clicks of one played bar, in seconds from its start; `strong` marks the first beat of the metre.
  * @param {PlayedBar} played
