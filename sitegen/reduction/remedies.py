@@ -3,7 +3,8 @@
 A note held from before is released where the hand must leave it. Of notes struck together some go to the other hand;
 else the chord is rolled; else it loses its outermost notes, in this order, where the music allows:
 
-- a note goes to the other hand if all that this hand plays meanwhile lies within its span;
+- a note goes to the other hand if all that this hand plays meanwhile lies within its span; of what is wider than a
+  tenth also if that hand strikes nothing for a beat: then it has the note until it goes on;
 - a chord is rolled if it lasts for a second at the tempo of the piece, so that no hand rolls chord after chord, and is
   no wider than twice the span; if it is wider than a tenth and the score itself strikes it after its bass, that is done
   instead, for there it is a bass and its chord;
@@ -20,6 +21,7 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
+from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.blocks import ROLLED
 from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
@@ -97,6 +99,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
         width = plan.width(struck)
         remedy = (
             _share(plan, hand, struck, struck_at)
+            or (width > keys.span + ROLLED and _lend(plan, hand, struck, struck_at))
             or _roll(plan, hand, struck, 2 * keys.roll_ticks)
             or _leave_out_doubled(plan, hand, struck, struck_at)
             or _roll(plan, hand, struck, keys.roll_ticks)
@@ -119,6 +122,26 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
     count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
     return "shared" if _give(plan, hand, ordered[len(ordered) - count :], struck, struck_at) else ""
+
+
+def _lend(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+    """As ``_share``, of all beyond the hand's own span; but the other hand, which strikes nothing of its own with them,
+    has them only until it goes on, a beat later at least."""
+    other, onset = OTHER[hand], plan.notes[struck[0]].onset
+    place = bisect_left(plan.onsets[other], onset)
+    until = plan.onsets[other][place] if place < len(plan.onsets[other]) else onset
+    outer = (min if hand == "left" else max)(plan.notes[k].midi for k in struck)
+    moving = [k for k in struck if abs(plan.notes[k].midi - outer) > plan.keys.span]
+    whole = [plan.notes[k] for k in moving]
+    if until - onset < beat_ticks(plan.keys.score, onset) or until >= max(note.end for note in whole):
+        return ""
+    for number, note in zip(moving, whole, strict=True):
+        plan.notes[number] = replace(note, duration=min(note.end, until) - onset)
+    if _give(plan, hand, moving, struck, struck_at):
+        return "shared"
+    for number, note in zip(moving, whole, strict=True):
+        plan.notes[number] = note
+    return ""
 
 
 def _give(plan: _Plan, hand: Hand, moving: Sequence[int], struck: list[int], struck_at: dict[Hand, list[int]]) -> bool:

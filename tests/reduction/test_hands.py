@@ -206,3 +206,21 @@ def test_a_chord_wider_than_a_tenth_comes_after_its_bass_where_the_score_has_it_
     timed = replace(score, tempi=(Tempo(0, 80),))
     done = played(timed, "FACEb/C:1 FAC:1", "simple tune over blocked chords", left="bass and chord")
     assert line(done.notes, score, 2) == left
+
+
+@pytest.mark.parametrize(
+    ("right", "found"),
+    [
+        ("rq E5q C5h", ("0 F3 1m | 1 E5 1 | 2 C5 2", "0 C2+C3 4")),
+        # within the beat it has no time for that
+        ("re E5q. C5h", ("1/2 E5 3/2 | 2 C5 2", "0 C2+C3+F3 4r")),
+    ],
+)
+def test_a_hand_that_is_free_for_a_beat_has_what_lies_beyond_a_tenth_until_it_goes_on(right, found):
+    score = score_of(right, "C2e C3 F3 C3 C2 C3 F3 C3")
+    sung = [as_is(note) for note in score.notes if note.staff == 1]
+    low, *_, high = [note for note in score.notes if note.staff == 2]
+    chord = [note for note in score.notes if note.staff == 2][:3]
+    block = [replace(as_is(note), onset=0, duration=score.end, sources=(note.id, low.id, high.id)) for note in chord]
+    done = under_the_hand(keyboard(score, 12, {low.id}), in_order([*sung, *block]))
+    assert (line(done.notes, score, 1), line(done.notes, score, 2)) == found
