@@ -187,7 +187,7 @@ def _roll(plan: _Plan, hand: Hand, struck: list[int], least: int) -> str:
 
 def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
     """Strike a chord where the score strikes it, after a bass out of its reach; ``""`` if it is not struck together, or
-    its hand plays something else by then."""
+    over a lower note that the stage leaves out, or if its hand plays something else by then."""
     onset = plan.notes[struck[0]].onset
     printed = {k: min((own.onset for own in plan.keys.own(plan.notes[k])), default=onset) for k in struck}
     late = sorted(k for k in struck if printed[k] > onset)
@@ -199,7 +199,7 @@ def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
     following = bisect_left(plan.onsets[hand], onset + 1)
     busy = following < len(plan.onsets[hand]) and plan.onsets[hand][following] < max(ends)
     lowest = min(plan.notes[k].midi for k in late)
-    if busy or start >= min(ends) or plan.notes[early[0]].midi > lowest:
+    if busy or start >= min(ends) or plan.notes[early[0]].midi > lowest or plan.keys.strikes_below(hand, start, lowest):
         return ""
     for k in late:
         plan.notes[k] = replace(plan.notes[k], onset=start, duration=plan.notes[k].end - start)
