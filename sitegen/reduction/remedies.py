@@ -9,9 +9,9 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
   no wider than twice the span; if it is wider than a tenth and the score itself strikes it after its bass, that is done
   instead, for there it is a bass and its chord;
 - it loses notes that double another of those that sound, if that brings it under the hand;
-- else it is rolled if it lasts for half a second; else what the score itself strikes after the bass, or after the
-  lowest notes, is struck where the score strikes it; or it loses what lies outermost: a tone that nothing else sounds
-  goes to the other hand, where that strikes a chord of few notes and rests on it as long;
+- else what the score itself strikes after the bass is struck where the score strikes it; else it is rolled if it lasts
+  for half a second; or it loses what lies outermost: a tone that nothing else sounds goes to the other hand, where that
+  strikes a chord of few notes and rests on it as long;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
@@ -102,8 +102,8 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
             or (width > keys.span + ROLLED and _lend(plan, hand, struck, struck_at))
             or _roll(plan, hand, struck, 2 * keys.roll_ticks)
             or _leave_out_doubled(plan, hand, struck, struck_at)
-            or _roll(plan, hand, struck, keys.roll_ticks)
             or _after_the_bass(plan, hand, struck)
+            or _roll(plan, hand, struck, keys.roll_ticks)
             or _leave_out(plan, hand, struck, struck_at)
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))

@@ -193,17 +193,18 @@ def test_a_tone_that_nothing_else_sounds_goes_to_the_chord_of_the_other_hand(rig
 
 
 @pytest.mark.parametrize(
-    ("chord", "left"),
+    ("tempo", "chord", "left"),
     [
-        # an eleventh: the bass and its chord, as the score has them
-        ("C4+Eb4+F4", "0 C3 1/2 | 1/2 C4+Eb4+F4 1/2 | 1 F3+C4+F4 1"),
-        # a tenth is rolled
-        ("A3+C4+Eb4", "0 C3+A3+C4+Eb4 1r | 1 F3+C4+F4 1"),
+        # a chord of three quarters of a second is no time to roll: bass and chord, as the score has them
+        (80, "A3+C4+Eb4", "0 C3 1/2 | 1/2 A3+C4+Eb4 1/2 | 1 F3+C4+F4 1"),
+        # there is time to roll a tenth, but no hand is meant to roll an eleventh
+        (50, "A3+C4+Eb4", "0 C3+A3+C4+Eb4 1r | 1 F3+C4+F4 1"),
+        (50, "C4+Eb4+F4", "0 C3 1/2 | 1/2 C4+Eb4+F4 1/2 | 1 F3+C4+F4 1"),
     ],
 )
-def test_a_chord_wider_than_a_tenth_comes_after_its_bass_where_the_score_has_it_so(chord, left):
+def test_a_chord_comes_after_its_bass_rather_than_in_haste_or_as_an_eleventh(tempo, chord, left):
     score = score_of("A4+F5q A4+F5", f"C3e {chord} F3 C4+F4", metre="2/4")
-    timed = replace(score, tempi=(Tempo(0, 80),))
+    timed = replace(score, tempi=(Tempo(0, tempo),))
     done = played(timed, "FACEb/C:1 FAC:1", "simple tune over blocked chords", left="bass and chord")
     assert line(done.notes, score, 2) == left
 
