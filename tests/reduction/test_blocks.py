@@ -205,3 +205,9 @@ def test_a_key_four_octaves_from_what_the_hand_sings_is_struck_where_there_is_no
 )
 def test_what_is_held_over_half_of_a_beat_has_the_beat_and_what_is_held_for_less_has_none_of_it(upper, found):
     assert blocked(f"C3q D3 C3h ; {upper}", "CG:1 GD:1 CE:2") == found
+
+
+def test_of_a_trill_that_is_written_out_the_note_of_the_chord_is_held():
+    turn = "Bb3s C4 Bb3 C4"
+    assert blocked(f"{turn} {turn} {turn} {turn}", "BbDF:4") == "0 Bb3 4"
+    assert blocked(f"{turn} {turn} {turn} {turn}", "CEGBb/Bb:4") == "0 Bb3+C4 4"
