@@ -224,8 +224,18 @@ def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
     return len({n.onset for n in coming}) == 1 and first.onset >= end - half and first.end <= end and len(coming) == 1
 
 
+def _left_below(material: Material, bass: Note, tick: int, end: int) -> int:
+    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none."""
+    if material.score.hand_of(bass.staff) != "right" or material.analysis.counterpoint is not None:
+        return end
+    lower = (n for n in material.struck_between(bass.staff, tick + 1, end) if n.midi < bass.midi)
+    return next((n.onset for n in lower if beat_start(material.score, n.onset) == n.onset), end)
+
+
 def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
-    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it."""
+    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it; of
+    the right hand no longer than that keeps above it."""
+    end = min(end, _left_below(material, note, tick, end))
     members = material.struck_between(note.staff, min(tick, note.onset), end)
     if material.score.hand_of(note.staff) == "right" and not material.analysis.counterpoint:
         members = tuple(n for n in members if material.roles[n.id] == "figure")
