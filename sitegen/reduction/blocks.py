@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.block_heads import by_pitch, heads_of, struck_at, struck_in
+from sitegen.reduction.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.voicing import voiced, width
@@ -145,7 +145,12 @@ def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
 
 
 def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
-    """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it."""
+    """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it. A line in
+    broken octaves that goes on has an octave for each beat."""
+    if window.figure and is_in_octaves(attacks_of(window.notes)):
+        parts = _by_beats(material, window)
+        if len({part.notes[0].midi for part in parts}) > 1:
+            return [block for part in parts for block in _of_a_beat(material, part)]
     whole = Block(window.staff, onset, window.end, heads, window.notes, window.figure)
     if width(heads) <= material.span or not window.figure:
         return [whole]

@@ -211,3 +211,8 @@ def test_of_a_trill_that_is_written_out_the_note_of_the_chord_is_held():
     turn = "Bb3s C4 Bb3 C4"
     assert blocked(f"{turn} {turn} {turn} {turn}", "BbDF:4") == "0 Bb3 4"
     assert blocked(f"{turn} {turn} {turn} {turn}", "CEGBb/Bb:4") == "0 Bb3+C4 4"
+
+
+def test_a_line_in_broken_octaves_that_goes_on_has_an_octave_for_each_beat():
+    found = blocked("C3e C4 E3 E4 G3 G4 E3 E4 | C3 C4 E3 E4 G3 G4 E3 E4", "CEG:8")
+    assert found.startswith("0 C3+C4 1 | 1 E3+E4 1 | 2 G3+G4 1 | 3 E3+E4 1")
