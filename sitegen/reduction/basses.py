@@ -68,7 +68,8 @@ def _is_syncopated(material: Material, note: Note, tick: int) -> bool:
 def _stays(material: Material, bass: Note, tick: int) -> bool:
     """Whether the hand, without having rested, strikes the bass that it had again within the beat at ``tick``: it has
     not let go of it."""
-    if tick in material.once(_returns).get(material.score.bar_at(tick).index, ()):
+    came_in = bass.onset > tick - beat_ticks(material.score, tick)
+    if not came_in and tick in material.once(_returns).get(material.score.bar_at(tick).index, ()):
         return False
     end = tick + beat_ticks(material.score, tick)
     return any(note.midi == bass.midi for note in material.struck_between(bass.staff, tick, end))
@@ -218,9 +219,17 @@ def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[No
 
 
 def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
-    """Whether what the left hand strikes within a beat only leads on to the next: one short note in its last half."""
+    """Whether what the left hand strikes within a beat only leads on to the next: one short note in its last half, but
+    not the bass of its harmony from which the hand rises in that."""
     first = coming[0]
     half = beat_ticks(material.score, first.onset) // 2
+    after = material.struck_between(first.staff, end, end + 1)
+    same = (
+        material.harmony_index(first.onset) == material.harmony_index(end)
+        and end < material.score.bar_at(first.onset).end
+    )
+    if same and after and first.pitch.pitch_class == material.harmony(end).bass and after[0].midi > first.midi:
+        return False
     return len({n.onset for n in coming}) == 1 and first.onset >= end - half and first.end <= end and len(coming) == 1
 
 
