@@ -234,8 +234,11 @@ def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
 
 
 def _left_below(material: Material, bass: Note, tick: int, end: int) -> int:
-    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none."""
-    if material.score.hand_of(bass.staff) != "right" or material.analysis.counterpoint is not None:
+    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none, and in
+    counterpoint, where each voice is its own."""
+    analysis = material.analysis
+    fugato = any(passage.counterpoint and passage.onset <= tick < passage.end for passage in analysis.passages)
+    if material.score.hand_of(bass.staff) != "right" or analysis.counterpoint is not None or fugato:
         return end
     lower = (n for n in material.struck_between(bass.staff, tick + 1, end) if n.midi < bass.midi)
     return next((n.onset for n in lower if beat_start(material.score, n.onset) == n.onset), end)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import let_go, to_the_beat
@@ -115,6 +116,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
             bool(found)
             and not late
             and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
+            and not _has_a_new_bass(material, found[-1], heads, onset)
         )
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
@@ -135,6 +137,17 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
         return False
     held = {note.midi for note in block.heads} | {note.midi for note in block.members if note.end > window.onset}
     return bool(heads) and {note.midi for note in heads} <= held
+
+
+def _has_a_new_bass(material: Material, block: Block, heads: Sequence[Note], onset: int) -> bool:
+    """Whether the bass line moves, at ``onset``, to what a chord strikes above the bass of the block before it: the hand
+    lets go of that, though it holds the rest of the chord already."""
+    bass = material.once(_basses_at).get((block.staff, onset))
+    return bass is not None and bass > block.heads[0].midi and bass in {head.midi for head in heads}
+
+
+def _basses_at(material: Material) -> dict[tuple[int, int], int]:
+    return {(bass.note.staff, bass.onset): bass.note.midi for bass in find_basses(material)}
 
 
 def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:

@@ -96,8 +96,8 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
 
 
 def _rests_shortly(material: Material, reached: int, note: Note) -> bool:
-    """Whether the tune, which has sounded until ``reached``, comes to a note without a rest, or in the same bar without a
-    rest of a beat."""
+    """Whether the tune, which has sounded until ``reached``, comes to a note without a rest, or in the same bar without
+    one of a beat."""
     bar = material.score.bar_at(note.onset)
     return note.onset - reached < (beat_ticks(material.score, note.onset) if reached > bar.onset else 1)
 

@@ -216,3 +216,10 @@ def test_of_a_trill_that_is_written_out_the_note_of_the_chord_is_held():
 def test_a_line_in_broken_octaves_that_goes_on_has_an_octave_for_each_beat():
     found = blocked("C3e C4 E3 E4 G3 G4 E3 E4 | C3 C4 E3 E4 G3 G4 E3 E4", "CEG:8")
     assert found.startswith("0 C3+C4 1 | 1 E3+E4 1 | 2 G3+G4 1 | 3 E3+E4 1")
+
+
+def test_the_hand_lets_go_of_a_bass_where_the_bass_line_moves_up_into_the_chord_that_it_holds():
+    found = blocked("E3+G3+C4q G3+C4 A3h | E3+G3+C4q G3+C4 A3h", "EGC:1 GCE/G:1 ACF:2 EGC:1 GCE/G:1 ACF:2")
+    assert found == "0 E3+G3+C4 1 | 1 G3+C4 1 | 2 A3 2 | 4 E3+G3+C4 1 | 5 G3+C4 1 | 6 A3 2"
+    # while the bass stays, it is held with the chord
+    assert blocked("E3+G3+C4q G3+C4 A3h", "EGC:2 ACF:2") == "0 E3+G3+C4 2 | 2 A3 2"
