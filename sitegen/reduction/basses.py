@@ -234,8 +234,8 @@ def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
 
 
 def _left_below(material: Material, bass: Note, tick: int, end: int) -> int:
-    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none, and in
-    counterpoint, where each voice is its own."""
+    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none, and
+    in counterpoint, where each voice is its own."""
     analysis = material.analysis
     fugato = any(passage.counterpoint and passage.onset <= tick < passage.end for passage in analysis.passages)
     if material.score.hand_of(bass.staff) != "right" or analysis.counterpoint is not None or fugato:

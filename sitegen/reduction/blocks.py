@@ -140,8 +140,8 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
 
 
 def _has_a_new_bass(material: Material, block: Block, heads: Sequence[Note], onset: int) -> bool:
-    """Whether the bass line moves, at ``onset``, to what a chord strikes above the bass of the block before it: the hand
-    lets go of that, though it holds the rest of the chord already."""
+    """Whether the bass line moves, at ``onset``, to what a chord strikes above the bass of the block before it: the
+    hand lets go of that, though it holds the rest of the chord already."""
     bass = material.once(_basses_at).get((block.staff, onset))
     return bass is not None and bass > block.heads[0].midi and bass in {head.midi for head in heads}
 
