@@ -113,15 +113,24 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
 
 def _companions(material: Material) -> frozenset[str]:
     """The ids of the notes that move with the melody: struck with one of its notes in its voice, or off the beat in its
-    staff and held over the next, or of a second voice in its rhythm."""
+    staff and held over the next, or of a second voice in its rhythm; and what the left hand strikes below them off the
+    beat, for they stand on that."""
     sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
     places = {(staff, onset) for _, staff, onset in sung}
-    return frozenset(
-        n.id
+    along = [
+        n
         for n in material.sounding
         if material.roles[n.id] == "figure"
         and ((n.voice, n.staff, n.onset) in sung or ((n.staff, n.onset) in places and _is_syncopated(material, n)))
-    ) | _second_voices(material)
+    ]
+    below = (
+        other.id
+        for n in along
+        if material.score.hand_of(n.staff) == "left" and beat_start(material.score, n.onset) != n.onset
+        for other in material.struck_between(n.staff, n.onset, n.onset + 1)
+        if other.midi < n.midi and material.roles[other.id] == "figure"
+    )
+    return frozenset(n.id for n in along) | frozenset(below) | _second_voices(material)
 
 
 def _second_voices(material: Material) -> frozenset[str]:
