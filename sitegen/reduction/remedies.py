@@ -10,8 +10,8 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
   instead, for there it is a bass and its chord;
 - it loses notes that double another of those that sound, if that brings it under the hand;
 - else what the score itself strikes after the bass is struck where the score strikes it; else it is rolled if it lasts
-  for half a second; or it loses what lies outermost: a tone that nothing else sounds goes to the other hand, where that
-  strikes a chord of few notes and rests on it as long;
+  for half a second; else a broken chord beyond a tenth is struck as one after its bass; or it loses what lies outermost:
+  a tone that nothing else sounds goes to the other hand, where that strikes a chord of few notes and rests on it as long;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
@@ -104,6 +104,7 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
             or _leave_out_doubled(plan, hand, struck, struck_at)
             or _after_the_bass(plan, hand, struck)
             or _roll(plan, hand, struck, keys.roll_ticks)
+            or _after_the_bass(plan, hand, struck, broken=True)
             or _leave_out(plan, hand, struck, struck_at)
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
@@ -185,17 +186,22 @@ def _roll(plan: _Plan, hand: Hand, struck: list[int], least: int) -> str:
     return "rolled"
 
 
-def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
+def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int], broken: bool = False) -> str:
     """Strike a chord where the score strikes it, after a bass out of its reach; ``""`` if it is not struck together, or
-    over a lower note that the stage leaves out, or if its hand plays something else by then."""
+    over a lower note that the stage leaves out, or if its hand plays something else by then. A ``broken`` one is struck
+    where the score comes to its first note, if it lies beyond a tenth and the hand has half the time of a rolled chord
+    to come to it."""
     onset = plan.notes[struck[0]].onset
     printed = {k: min((own.onset for own in plan.keys.own(plan.notes[k])), default=onset) for k in struck}
     late = sorted(k for k in struck if printed[k] > onset)
     early = [k for k in struck if k not in late]
     starts, ends = {printed[k] for k in late}, {plan.notes[k].end for k in late}
-    if hand == "right" or len(starts) != 1 or len(early) != 1 or plan.too_wide(late):
+    if hand == "right" or not late or (len(starts) > 1 and not broken) or len(early) != 1 or plan.too_wide(late):
         return ""
-    [start] = starts
+    start = min(starts)
+    is_near = plan.width(struck) <= plan.keys.span + ROLLED or 2 * (start - onset) < plan.keys.roll_ticks
+    if len(starts) > 1 and is_near:
+        return ""
     following = bisect_left(plan.onsets[hand], onset + 1)
     busy = following < len(plan.onsets[hand]) and plan.onsets[hand][following] < max(ends)
     lowest = min(plan.notes[k].midi for k in late)

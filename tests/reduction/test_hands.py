@@ -225,3 +225,18 @@ def test_a_hand_that_is_free_for_a_beat_has_what_lies_beyond_a_tenth_until_it_go
     block = [replace(as_is(note), onset=0, duration=score.end, sources=(note.id, low.id, high.id)) for note in chord]
     done = under_the_hand(keyboard(score, 12, {low.id}), in_order([*sung, *block]))
     assert (line(done.notes, score, 1), line(done.notes, score, 2)) == found
+
+
+@pytest.mark.parametrize(
+    ("tempo", "found"),
+    [(120, "0 C2 1/2 | 1/2 G3+E4 7/2"), (300, "0 C2 4")],
+)
+def test_a_broken_chord_far_above_its_bass_comes_after_it_where_the_hand_has_time_to_go_there(tempo, found):
+    score = score_of("C6w", "C2e G3 E4 G3 C2 G3 E4 G3")
+    low, fifth, third, *_, last = [note for note in score.notes if note.staff == 2]
+    whole = {"onset": 0, "duration": score.end}
+    block = [replace(as_is(note), **whole, sources=(note.id, low.id, last.id)) for note in (low, fifth, third)]
+    sung = [as_is(note) for note in score.notes if note.staff == 1]
+    timed = replace(score, tempi=(Tempo(0, tempo),))
+    done = under_the_hand(keyboard(timed, 12, {low.id}), in_order([*sung, *block]))
+    assert line(done.notes, score, 2) == found
