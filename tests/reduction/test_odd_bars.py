@@ -47,6 +47,11 @@ def test_a_chord_that_its_hand_holds_over_the_beat_comes_after_the_bass_on_that_
     assert stage("harmonic rhythm", 1, right, "rh. | rh. | rh.", "3/4", -1) == "1 E4 1 | 2 E4+F4 1"
 
 
+def test_a_tune_that_goes_through_two_voices_takes_over_no_rest_that_only_one_of_them_has():
+    right = "B5q. re3 E5e3 re3 re ; rq. C5s re A5e G5s rs"
+    assert stage("simple tune", 1, right, "rh.", "6/8", 1) == "0 B5 3/2 | 9/4 A5 3/4"
+
+
 def test_a_chord_comes_not_after_its_bass_where_the_score_has_a_lower_note_under_it():
     left = "B2e B3h re C2e C#2+E#3e"
     # as the ladder has it nothing is struck at the end of the bar
