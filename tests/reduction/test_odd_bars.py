@@ -63,3 +63,7 @@ def test_a_note_in_its_own_octave_keeps_no_other_though_another_hand_has_it():
     notes = {note.id: note for note in score.notes}
     assert kept([StageNote("", 0, 8, notes["E4"].pitch, 2, ("E4", "E5"), moved=True)], notes) == {"E4"}
     assert kept([StageNote("", 0, 8, notes["E5"].pitch, 2, ("E4", "E5"), moved=True)], notes) == {"E4", "E5"}
+
+
+def test_a_bass_is_not_let_go_in_the_rest_after_which_it_is_struck():
+    assert stage("bass line", 2, "E6h", "re D3s3 A2s3 rs3 rq", "2/4") == "0 D3 5/6"
