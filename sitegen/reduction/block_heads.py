@@ -214,7 +214,8 @@ def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
 
 def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
     """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat. On
-    the beat such a note decorates if it leans on the next of the figure, and is not its bass."""
+    the beat such a note decorates if it leans on the next of the figure, and is not its bass. Where the others would be
+    no chord nothing decorates, but in a trill."""
     lowest = min(note.midi for chord in attacks for note in chord)
     leading = _leading(material, attacks, [])
     found = {
@@ -228,9 +229,10 @@ def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning:
         )
     }
     kept = {n.midi for chord in attacks for n in chord if n.id not in found}
-    return (
-        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept} if len(kept) > 1 else set()
-    )
+    is_trill = len({n.midi for chord in attacks for n in chord}) == 2
+    if len(kept) < 2 and not is_trill:
+        return set()
+    return {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept}
 
 
 def _moved_on(notes: Sequence[Note]) -> set[str]:

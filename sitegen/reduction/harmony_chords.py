@@ -113,8 +113,8 @@ def _are_held_over(window: Window, heads: Sequence[Note]) -> bool:
 def _next_chord(
     material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]], bass: int
 ) -> tuple[int, tuple[Note, ...]] | None:
-    """Where a hand that has struck its bass at the tick ``bass`` comes to the chord, and that: where it can neither take
-    nor roll both at once, or where the score itself has the bass alone first."""
+    """Where a hand that has struck its bass, at the tick ``bass``, comes to the chord, and that: where it can neither
+    take nor roll both at once, or where the score itself has the bass alone first."""
     for window, heads in later:
         onset = window.onset if _are_held_over(window, heads) else struck_at(material, window)
         names = {head.pitch.pitch_class for head in heads}

@@ -1,8 +1,9 @@
 """What a stage keeps of the score, and the nesting of a ladder's stages.
 
 A stage *keeps* a note of the score when one of its own notes has that note among its sources and has its pitch (or,
-where it lies by octaves from the note that it is and says that it was moved, its pitch class). A stage *accounts for* every note among the
-sources of its own. The ladder is nested in both senses: what a stage keeps or accounts for, the next one does too.
+where it lies by octaves from the note that it is and says that it was moved, its pitch class). A stage *accounts for*
+every note among the sources of its own. The ladder is nested in both senses: what a stage keeps or accounts for, the
+next one does too.
 """
 
 from __future__ import annotations
