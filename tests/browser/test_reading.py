@@ -356,7 +356,9 @@ def test_both_rows_of_the_comparison_end_together(open_piece: OpenPage) -> None:
 def test_the_strokes_and_letters_of_the_ladder_are_explained_where_they_are_shown(open_piece: OpenPage) -> None:
     page = open_piece(viewport=PHONE)
     page.keyboard.press("0")
-    assert page.inner_text("#stages .ladder-key") == "The longer the stroke under a stage, the more of the notes it has."
+    assert (
+        page.inner_text("#stages .ladder-key") == "The longer the stroke under a stage, the more of the notes it has."
+    )
     page.keyboard.press("Escape")
     page.keyboard.press("?")
     assert "What has a letter stands beside the ladder" in page.inner_text("#help")
