@@ -8,10 +8,11 @@ room:
 =======  =====================================================  ============
 layout   where                                                  staff
 =======  =====================================================  ============
-large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm
-         who wants larger notes
-phone    the same; for who wants larger notes a tablet, and a   36 px, 6 mm;
-         phone on its side, where they are larger still         67 px, 11 mm
+large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm;
+         who wants the largest notes; in 86 % of the width for  42 px, 7 mm
+         who wants larger ones
+phone    the same; for who wants larger notes a tablet, a desk  36 px, 6 mm;
+         and a phone on its side, in two scales                 50 and 67 px
 wide     a phone on its side, a tablet upright, 820 CSS pixels  36 px, 7 mm;
          or 160 mm across, a desk; A4 or US Letter              7.9 mm
 =======  =====================================================  ============

@@ -7,6 +7,7 @@ import re
 import shutil
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
@@ -83,7 +84,7 @@ def test_light_and_size_are_kept_and_there_from_the_first_pixel(open_piece: Open
     page = open_piece("as-written", viewport=WIDE)
     page.keyboard.press("o")
     page.check("input[name='light'][value='dark']")
-    page.check("input[name='large']")
+    page.check("input[name='size'][value='largest']")
     page.keyboard.press("Escape")
     until(page, "document.querySelector('.systems[data-layout=phone] svg.engraving') !== null")
     page.reload()
@@ -93,13 +94,19 @@ def test_light_and_size_are_kept_and_there_from_the_first_pixel(open_piece: Open
     assert page.evaluate("getComputedStyle(document.querySelector('.systems[data-layout=wide]')).display") == "none"
 
 
-def test_larger_notes_are_larger(open_piece: OpenPage) -> None:
-    page = open_piece("as-written", viewport=WIDE)
+@pytest.mark.parametrize("viewport", [PHONE, {"width": 820, "height": 1180}, WIDE], ids=["phone", "tablet", "desk"])
+def test_notes_have_three_sizes(open_piece: OpenPage, viewport: dict[str, int]) -> None:
+    page = open_piece("as-written", viewport=viewport)
     staff = "document.querySelector('.systems svg.engraving .staff')?.getBoundingClientRect().height"
-    usual = page.evaluate(staff)
+    wide = "document.documentElement.scrollWidth > innerWidth"
+    until(page, staff)
+    before = page.evaluate(staff)
     page.keyboard.press("o")
-    page.check("input[name='large']")
-    until(page, f"{staff} > 1.5 * {usual}")
+    for size in ("larger", "largest"):
+        page.check(f"input[name='size'][value='{size}']")
+        until(page, f"{staff} > 1.1 * {before}")
+        before = page.evaluate(staff)
+        assert not page.evaluate(wide)
 
 
 def _visit_and_lose_connection(page: Page) -> None:

@@ -84,13 +84,14 @@ def test_the_bar_at_the_top_is_the_place_whatever_changes(open_page: OpenPage, s
     page.wait_for_timeout(500)
     begins, ends, _ = page.evaluate(TOP)
     assert begins <= first <= ends
-    # larger notes
+    # larger notes, and the same lines at another scale
     page.keyboard.press("o")
-    page.check("#settings input[name=large]")
+    for size in ("larger", "largest", "larger"):
+        page.check(f"#settings input[name=size][value={size}]")
+        page.wait_for_timeout(500)
+        begins, ends, _ = page.evaluate(TOP)
+        assert begins <= first <= ends
     page.keyboard.press("Escape")
-    page.wait_for_timeout(500)
-    begins, ends, _ = page.evaluate(TOP)
-    assert begins <= first <= ends
     # loaded anew
     asked = page.evaluate("location.hash")
     page.reload()

@@ -1,6 +1,7 @@
 // Which stage is open: changing it changes drawing, words, sound and address, and keeps the place.
 
 import { byId, element } from "./common/dom.js";
+import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
 import { announce, sayAt } from "./say.js";
 
@@ -34,12 +35,18 @@ export function createStages({ article, music, files, piece, systems, player, pl
       open(link.dataset.stage ?? "");
     });
   }
-  // Another layout comes with another width of the screen, and with larger notes.
-  new ResizeObserver(() => {
+  // Another layout, or another scale of the same, comes with another width of the screen, and with larger notes.
+  let width = 0;
+  const resized = () => {
     const first = systems.all()[0];
     const holder = first?.box.closest(".systems");
-    if (holder instanceof HTMLElement && holder.dataset.layout !== systems.layout(current())) redraw();
-  }).observe(music);
+    if (!(holder instanceof HTMLElement)) return;
+    if (holder.dataset.layout !== systems.layout(current())) redraw();
+    else if (width && first.box.offsetWidth && first.box.offsetWidth !== width) place.stay();
+    width = systems.all()[0]?.box.offsetWidth ?? 0;
+  };
+  new ResizeObserver(resized).observe(music);
+  settings.on((value, before) => value.size !== before.size && resized());
 
   /** @param {string} slug */
   async function open(slug) {
