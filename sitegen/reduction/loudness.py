@@ -113,8 +113,11 @@ class _Curve:
 
 def _ways(score: Score, levels: Mapping[int, int], swells: Mapping[int, tuple[int, int]]) -> list[_Way]:
     """Levels and the swells between them in order. A swell goes on to the level that stands at its end, or within the
-    beat after it, if that lies its way; else by one step. ``swells`` tell by their onset where they end (0: where the
-    next sign of loudness stands) and which way they go."""
+    beat after it, if that lies its way; else by one step, and however many follow each other never further than a step
+    beyond what is printed: nobody reads a row of short hairpins as a way into silence. ``swells`` tell by their onset
+    where they end (0: where the next sign of loudness stands) and which way they go."""
+    said = [UNMARKED, *levels.values()]
+    softest, loudest = min(said) - STEP, max(said) + STEP
     ways: list[_Way] = []
     turns = sorted(levels.keys() | swells.keys())
     for place, tick in enumerate(turns):
@@ -130,7 +133,7 @@ def _ways(score: Score, levels: Mapping[int, int], swells: Mapping[int, tuple[in
         target = levels.get(to) if to is not None else None
         if to is None or target is None or (target - level) * direction <= 0:
             to = min(x for x in (end or _bars_on(score, tick, UNLED_SWELL), following) if x is not None)
-            target = _within(level + direction * STEP)
+            target = _within(min(loudest, max(softest, level + direction * STEP)))
         ways.append(_Way(tick, to, level, target))
     return ways
 

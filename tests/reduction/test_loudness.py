@@ -43,6 +43,13 @@ def test_a_hairpin_to_no_level_is_one_step_and_what_is_reached_holds() -> None:
     assert struck(score_of("*f *> C5h D5 | *. E5h F5")) == [92, 85, 78, 78]
 
 
+def test_a_row_of_hairpins_never_leads_further_than_a_step_beyond_what_is_printed() -> None:
+    bars = " | ".join(["*> C5h D5 *. *> E5h F5 *."] * 3)
+    assert struck(score_of(f"*pp {bars}", metre="8/4"))[-1] == 22
+    bars = " | ".join(["*< C5h D5 *. *< E5h F5 *."] * 3)
+    assert struck(score_of(f"*mp {bars}", metre="8/4"))[-1] == 92
+
+
 def test_a_sudden_piano_after_a_crescendo_is_sudden() -> None:
     assert struck(score_of("*mf *< C5h D5 | *. *p E5h F5")) == [78, 85, 50, 50]
 

@@ -82,6 +82,7 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     stop();
     const mine = ++turn;
     sheet.dataset.hands = hands.value;
+    said.classList.remove("unseen");
     said.textContent = "";
     told.replaceChildren();
     byId("rhythm-tempo", HTMLElement).textContent = say("tempo-at", { percent: player.state.get().percent, beats: player.beats() });
@@ -118,6 +119,7 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     for (let beat = 0; beat < task.before; beat += 1) sound.click(first + beat * task.beat, beat === 0);
     for (const click of task.clicks) sound.click(mine.begins + click.at, click.strong);
     told.replaceChildren();
+    said.classList.remove("unseen");
     said.textContent = say("tap-counted");
     pad.textContent = say("tap-now");
     const marks = [...Array.from({ length: task.before }, (_, beat) => (beat - task.before) * task.beat), ...task.clicks.map(({ at }) => at)];
@@ -141,7 +143,12 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     told.replaceChildren(...lines.map((line, index) => element("li", { class: `tap-${verdicts[index]}` }, [line])));
     const heard = lines.filter((_, index) => verdicts[index] !== "in-time");
     if (extra) heard.push(say("tap-extra"));
-    said.textContent = heard.length ? `${heard.join(". ")}.` : say("tap-all");
+    // what the list shows is for listeners only
+    said.classList.toggle("unseen", meant.length > 0 && heard.length > 0);
+    if (!meant.length) {
+      told.replaceChildren();
+      said.textContent = say("tap-nothing");
+    } else said.textContent = heard.length ? `${heard.join(". ")}.` : say("tap-all");
     pad.textContent = say("tap-again");
   }
 
