@@ -65,9 +65,9 @@ def test_today_stands_first_and_leads_to_the_music_with_one_tap(open_page: OpenP
     page = open_page(f"{deep}about/index.html")
     page.clock.set_fixed_time("2026-12-01T16:00:00")
     page.goto(f"{deep}{OURS}index.html")
-    page.wait_for_selector("#today section")
-    assert page.inner_text("#today h2") == "Today: Tuesday 1 December"
-    assert page.locator("#today li").count() == 2
+    page.wait_for_selector("#set-today section")
+    assert page.inner_text("#set-today h2") == "Today: Tuesday 1 December"
+    assert page.locator("#set-today li").count() == 2
     assert page.locator("#days section h2").all_inner_texts() == ["Monday 30 November"]
     page.click("#days a.to-music")
     page.wait_for_selector("#player:not([hidden])")

@@ -44,9 +44,10 @@ def with_bars(text: str, bars: Sequence[str], words: Catalogue) -> str:
     """A task with its bars as they are printed: none, one, or the first and the last."""
     if not bars:
         return text
+    upbeat = "-upbeat" if bars[0] == "0" else ""
     if len(bars) == 1:
-        return f"{text} ({words('piece.plan-bar', bar=bars[0])})"
-    return f"{text} ({words('piece.plan-bars', first=bars[0], last=bars[1])})"
+        return f"{text} ({words(f'piece.plan-bar{upbeat}', bar=bars[0])})"
+    return f"{text} ({words(f'piece.plan-bars{upbeat}', first=bars[0], last=bars[1])})"
 
 
 PLAN_CALENDAR: PublishedFile[OfPiece] = PublishedFile(OfPiece, below_piece(FILE), _write, wanted=has_calendar)

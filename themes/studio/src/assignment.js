@@ -36,7 +36,7 @@ function showToday() {
   if (!day || !title) return;
   const told = day.dataset.date === today() ? set.dataset.today : set.dataset.next;
   title.textContent = (told ?? "").replace("{date}", day.dataset.words ?? "");
-  byId("today", HTMLElement).append(day);
+  byId("set-today", HTMLElement).append(day);
 }
 
 function inOrder() {
