@@ -13,7 +13,7 @@ from sitegen.building.store import Store
 from sitegen.checking import Finding
 from sitegen.errors import ContentError
 from sitegen.library import AtPlace, Library, Piece
-from sitegen.library.links import piece_named
+from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
 
 STUDIO = "studio.yaml"
@@ -72,10 +72,15 @@ class Memory:
             piece.slug: known
             for piece in library.pieces
             if (known := self.pieces.get(piece.slug)) is not None
-            and before.places.get(known.place) == now.places.get(known.place)
+            and all(before.places.get(name) == now.places.get(name) for name in (known.place, _studio_of(piece)))
             and piece in library.places[known.place].pieces
             and all((name in slugs) == there for name, there in known.leads.items())
         }
+
+
+def _studio_of(piece: Piece) -> str:
+    """The place of the ``studio.yaml`` of its library, in which who is named for it stands."""
+    return f"{piece.origin.name}/{STUDIO}" if piece.origin else STUDIO
 
 
 def load_memory(store: Store, name: str) -> Memory:
@@ -125,7 +130,7 @@ def _leads(piece: Piece) -> set[str]:
         references = read_references(piece.commentary, piece.commentary_line)[0]
     except ContentError:
         return set()
-    return {named for reference in references if (named := piece_named(reference)) is not None}
+    return {named for reference in references if (named := piece_meant(reference, piece)) is not None}
 
 
 def _content_errors(faults: tuple[Fault, ...]) -> tuple[ContentError, ...]:

@@ -68,6 +68,18 @@ class _Matter(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+class LibraryMatter(_Matter):
+    """Another library that is shown with the studio's."""
+
+    name: Annotated[
+        str,
+        Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
+        _said("a short name for it in small letters, with which the addresses of its pieces begin"),
+    ]
+    place: Annotated[Line, _said("its folder, or a bundle, as it is found from studio.yaml on")]
+    credit: Annotated[Text, _said("who is named on each page of its pieces; without it, what it calls itself")] = ""
+
+
 class StudioMatter(_Matter):
     """``studio.yaml``: the library as a whole."""
 
@@ -90,6 +102,7 @@ class StudioMatter(_Matter):
     keep: Annotated[
         Size | None, _said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
     ] = None
+    libraries: Annotated[list[LibraryMatter], _said("libraries of others, shown with your own")] = []
     reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
 
@@ -143,6 +156,8 @@ _FIELDS = {
     "address": "a web address, or nothing",
     "keep": "a size such as 500MB or 4GB",
     "day": "a day counted from 1",
+    "name": "a short name in small letters, figures and hyphens",
+    "libraries": "a line '- {name: anna, place: ../anna/content}' for each",
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",
@@ -208,7 +223,8 @@ def _fault(
             return ContentError(f"field '{name}' is empty", f"Write '{name}: ...'.", file, line=line)
         return ContentError(f"field '{name}' is missing", f"Write '{name}: ...'.", file, line=line)
     if kind == "extra_forbidden":
-        known = list(model.model_fields if len(location) == 1 else PractiseMatter.model_fields)
+        inner = LibraryMatter if location[0] == "libraries" else PractiseMatter
+        known = list(model.model_fields if len(location) == 1 else inner.model_fields)
         near = get_close_matches(name.lower(), known, 1, 0.75)
         remedy = f"Perhaps '{near[0]}'; known are: " if near else "Known are: "
         return ContentError(f"field '{name}' is not known", f"{remedy}{', '.join(known)}.", file, line=line)

@@ -216,7 +216,8 @@ class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
-    the folder of the piece) and to other pieces (their slugs) lead.
+    the folder of the piece) and to other pieces (their slugs) lead. ``library`` is who is named for a piece of another
+    library.
     """
 
     slug: str
@@ -241,6 +242,7 @@ class PiecePage:
     credit: str = ""
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
+    library: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -256,6 +258,7 @@ class GalleryCard:
     bar_count: int
     stage_count: int
     incipit: Drawing | None = None
+    library: str = ""
 
 
 def card_of(piece: PiecePage) -> GalleryCard:
@@ -270,4 +273,5 @@ def card_of(piece: PiecePage) -> GalleryCard:
         len(piece.bars),
         len(piece.stages),
         piece.incipit,
+        piece.library,
     )
