@@ -11,6 +11,7 @@ from urllib.parse import quote
 
 from sitegen import publishing as pages
 from sitegen.analysis.nouns import Analysis
+from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
@@ -93,6 +94,7 @@ def lay_out(
         attachments={target: quote(path) for target, path in attachments.items()},
         siblings={r.target: named for r in references if (named := piece_meant(r, piece)) is not None},
         library=piece.origin.credit if piece.origin else "",
+        rights=rights_of(piece),
     )
 
 

@@ -9,12 +9,13 @@ import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Generic, TypeVar
+from typing import Annotated, Any, Generic, Literal, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.licences import NOT_STATED
 from sitegen.library.plain_values import OddValueError, plain
 from sitegen.library.sizes import read_size
 from sitegen.library.tempo_marks import TempoMark, read_tempo
@@ -49,11 +50,16 @@ def _bars(value: Any) -> Any:
         raise ValueError(error.what) from error
 
 
+def _died(value: Any) -> Any:
+    return str(value).strip().lower() if isinstance(value, (int, str)) and not isinstance(value, bool) else value
+
+
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Size = Annotated[int, BeforeValidator(read_size)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
+Died = Annotated[str, BeforeValidator(_died), Field(pattern=r"^(\d{3,4}|living|unknown|)$")]
 
 
 _Bars = Annotated[str, BeforeValidator(_bars)]
@@ -102,6 +108,13 @@ class StudioMatter(_Matter):
     keep: Annotated[
         Size | None, _said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
     ] = None
+    rights: Annotated[
+        Literal["required", "optional"] | None,
+        _said(
+            "whether a piece is published that does not say its licence, composer, source and encoder: required (no) "
+            "or optional (yes); if nothing is said your own pieces are, those of other libraries are not"
+        ),
+    ] = None
     libraries: Annotated[list[LibraryMatter], _said("libraries of others, shown with your own")] = []
     reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
@@ -121,8 +134,14 @@ class PieceMatter(_Matter):
     title: Annotated[Line, _said("the title of the piece")]
     composer: Annotated[Text, _said("who wrote it; without it, what the score says")] = ""
     score: Annotated[Line, _said("the score's file in the folder of the piece")]
-    licence: Annotated[Line, _said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
-    source: Annotated[Text, _said("where the score comes from, and who encoded it")] = ""
+    licence: Annotated[
+        Line, _said("under what licence score and words may be used: an SPDX identifier such as CC0-1.0")
+    ] = NOT_STATED
+    composer_died: Annotated[Died, _said("the year of the composer's death: 1849, living, or unknown")] = ""
+    editor: Annotated[Text, _said("who edited the edition that the score was taken from")] = ""
+    editor_died: Annotated[Died, _said("the year of the editor's death: as composer_died")] = ""
+    source: Annotated[Text, _said("the edition that the score comes from, with its year where it is known")] = ""
+    encoder: Annotated[Text, _said("who made the score file")] = ""
     level: Annotated[Text, _said("how advanced a pupil should be, in your own words")] = ""
     tags: Annotated[list[Line], _said("words to find the piece by: [waltz, broken chords]")] = []
     hand: Annotated[Span | None, _said("as in studio.yaml, for this piece")] = None
@@ -154,6 +173,9 @@ _FIELDS = {
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
+    "rights": "required or optional",
+    "composer_died": "a year, living, or unknown",
+    "editor_died": "a year, living, or unknown",
     "keep": "a size such as 500MB or 4GB",
     "day": "a day counted from 1",
     "name": "a short name in small letters, figures and hyphens",

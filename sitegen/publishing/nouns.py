@@ -212,6 +212,22 @@ class Excerpt:
 
 
 @dataclass(frozen=True, slots=True)
+class Rights:
+    """Who made a piece beside its composer, and what its licence allows. Years of death are figures, ``living``,
+    ``unknown`` or empty. ``score`` is the file of the score, empty where the licence is not known to allow that it is
+    passed on; so it is with its stages where it is not known to allow ``adaptations``. ``address`` is where the text of
+    the licence stands."""
+
+    composer_died: str = ""
+    editor: str = ""
+    editor_died: str = ""
+    encoder: str = ""
+    address: str = ""
+    score: str = ""
+    adaptations: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
@@ -243,6 +259,7 @@ class PiecePage:
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
     library: str = ""
+    rights: Rights = Rights()
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ def files_of(piece: Piece) -> dict[str, bytes]:
 def credit_of(piece: Piece) -> Credit:
     """Who made what, as the piece says it, in the width of a line."""
     matter = piece.matter
-    said = (matter.title, matter.composer, matter.licence, matter.source)
+    said = (matter.title, matter.composer, matter.licence, matter.source, matter.encoder)
     return Credit(*(" ".join(text.split())[:1000] for text in said))
 
 

@@ -26,7 +26,7 @@ def studio(tmp_path: Path) -> Path:
     write_piece(anna, "march", musicxml(), "Before it [the waltz](../waltz/piece.md).")
     pack_piece(write_content(tmp_path / "berta", waltz=OTHER) / "waltz", tmp_path / "waltz.zip")
     (content / "studio.yaml").write_text(
-        "title: Mine\nlibraries:\n  - {name: anna, place: ../anna}\n"
+        "title: Mine\nrights: optional\nlibraries:\n  - {name: anna, place: ../anna}\n"
         "  - {name: berta, place: ../waltz.zip, credit: Berta of the hill}\n"
     )
     return content

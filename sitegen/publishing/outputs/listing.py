@@ -33,6 +33,7 @@ def entry_of(page: PiecePage) -> dict[str, Any]:
         "composer": page.composer,
         "licence": page.licence,
         **({"library": page.library} if page.library else {}),
+        **({"score": base + page.rights.score} if page.rights.score else {}),
         "url": base + "index.html",
         "analysis": base + analysis.FILE,
         "stages": [
