@@ -174,6 +174,9 @@ def _card_from(data: bytes | None) -> publishing.GalleryCard | None:
         card = json.loads(data or b"")
         drawing = card.pop("incipit")
         tags = tuple(card.pop("tags"))
-        return publishing.GalleryCard(**card, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
+        ladder = tuple(publishing.CardStage(**stage) for stage in card.pop("ladder", ()))
+        return publishing.GalleryCard(
+            **card, ladder=ladder, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None
+        )
     except (ValueError, TypeError, KeyError, AttributeError):
         return None

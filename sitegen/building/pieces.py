@@ -133,6 +133,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         "links": list(chosen),
         "attachments": {target: a.path for target, a in attached.items()},
         "theme": studio.theme,
+        "work": studio.works.get(piece.slug, ""),
     }
     pages = dict((yield from called(Call(table.PAGES, inputs, said, weight=FIRST), piece)))
     card, entry = pages.pop("card"), pages.pop("entry")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sitegen.building.codec import FormError, from_bytes, to_bytes
 from sitegen.building.pieces import Made
@@ -15,6 +15,7 @@ from sitegen.errors import ContentError
 from sitegen.library import AtPlace, Library, Piece
 from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
+from sitegen.library.works import works_of
 
 STUDIO = "studio.yaml"
 
@@ -31,13 +32,15 @@ class PlaceRecord:
 @dataclass(frozen=True, slots=True)
 class PieceRecord:
     """A piece of the last build: what was found in it, its ``card`` as the store has it (empty for one that was not
-    published), and to which pieces it ``leads``, each with whether it was there. Its files and its entry in the listing
+    published), to which pieces it ``leads``, each with whether it was there, and the ``work`` of which there were other
+    ladders. Its files and its entry in the listing
     are those of the site that stands."""
 
     place: str
     findings: tuple[Finding, ...]
     card: str
     leads: Mapping[str, bool]
+    work: str = ""
 
     @property
     def is_published(self) -> bool:
@@ -67,13 +70,14 @@ class Memory:
         """The pieces of ``library`` of which all that they are made from is as it was."""
         if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
             return {}
-        slugs = library.slugs
+        slugs, works = library.slugs, works_of(library.pieces)
         return {
             piece.slug: known
             for piece in library.pieces
             if (known := self.pieces.get(piece.slug)) is not None
             and all(before.places.get(name) == now.places.get(name) for name in (known.place, _studio_of(piece)))
             and piece in library.places[known.place].pieces
+            and works.get(piece.slug, "") == known.work
             and all((name in slugs) == there for name, there in known.leads.items())
         }
 
@@ -110,8 +114,10 @@ def keep_memory(
         )
         for place, there in library.places.items()
     }
+    works = works_of(library.pieces)
     pieces = {
-        piece.slug: before.get(piece.slug) or _record_of(piece, place, made[piece.slug], library, store)
+        piece.slug: before.get(piece.slug)
+        or replace(_record_of(piece, place, made[piece.slug], library, store), work=works.get(piece.slug, ""))
         for place, there in library.places.items()
         for piece in there.pieces
         if piece.slug in before or (piece.slug in made and not made[piece.slug].passing)

@@ -35,6 +35,7 @@ from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
 from sitegen.checking.validations import check_library
 from sitegen.engraving import music_font
+from sitegen.library.works import works_of
 from sitegen.sharing.joining import places_joined
 
 MUSIC_FONT = "music-font.woff2"
@@ -78,7 +79,7 @@ def build_whole(
         made: dict[str, Made] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
-        studio = studio_of(library.studio, library.slugs, store, limits)
+        studio = studio_of(library.studio, library.slugs, store, limits, works_of(library.pieces))
         driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:
@@ -156,4 +157,5 @@ def shell_files(
     """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
+    shell |= publishing.render_works(studio, cards)
     return shell | publishing.render_lists({path: digest_of(data) for path, data in shell.items()})

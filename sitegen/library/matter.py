@@ -138,6 +138,9 @@ class PieceMatter(_Matter):
         Line, _said("under what licence score and words may be used: an SPDX identifier such as CC0-1.0")
     ] = NOT_STATED
     composer_died: Annotated[Died, _said("the year of the composer's death: 1849, living, or unknown")] = ""
+    work: Annotated[
+        Text, _said("a name for the work, the same in all ladders of it that are to stand side by side")
+    ] = ""
     editor: Annotated[Text, _said("who edited the edition that the score was taken from")] = ""
     editor_died: Annotated[Died, _said("the year of the editor's death: as composer_died")] = ""
     source: Annotated[Text, _said("the edition that the score comes from, with its year where it is known")] = ""

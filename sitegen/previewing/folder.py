@@ -28,6 +28,7 @@ from sitegen.building.whole import shell_files
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
 from sitegen.library import Library, Piece
+from sitegen.library.works import works_of
 
 
 @dataclass(slots=True)
@@ -58,7 +59,7 @@ class PreviewFolder:
         library = load_with_joined(self.content, self.store)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
-        studio, code = studio_of(library.studio, library.slugs, self.store, self.limits), Code(self.store)
+        studio, code = self._studio(library), Code(self.store)
         engine = self.engine or InProcess(self.store)
         looked: dict[str, Looked] = {}
         for piece in changed:
@@ -90,6 +91,9 @@ class PreviewFolder:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
+
+    def _studio(self, library: Library) -> Studio:
+        return studio_of(library.studio, library.slugs, self.store, self.limits, works_of(library.pieces))
 
     def _publish_shell(self, library: Library) -> None:
         """The gallery and whatever else belongs to no piece, where it has changed."""
@@ -138,4 +142,4 @@ def _stamp(library: Library, piece: Piece) -> str:
         except OSError:  # an editor's file that is gone again
             continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
-    return repr((looks, library.studio, sorted(library.slugs)))
+    return repr((looks, library.studio, sorted(library.slugs), works_of(library.pieces).get(piece.slug)))

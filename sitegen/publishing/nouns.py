@@ -233,7 +233,7 @@ class PiecePage:
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
     the folder of the piece) and to other pieces (their slugs) lead. ``library`` is who is named for a piece of another
-    library.
+    library, ``work`` the name of a work of which there are other ladders too.
     """
 
     slug: str
@@ -260,11 +260,25 @@ class PiecePage:
     siblings: Mapping[str, str] = field(default_factory=dict)
     library: str = ""
     rights: Rights = Rights()
+    work: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardStage:
+    """A stage of a ladder at a glance: ``view`` is the address of its first system, below the folder of the piece."""
+
+    slug: str
+    title: str
+    note_count: int
+    view: str
+    width: float
+    height: float
 
 
 @dataclass(frozen=True, slots=True)
 class GalleryCard:
-    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece."""
+    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece. Where others are
+    ladders of the same ``work`` too, its ``ladder`` is shown beside theirs."""
 
     slug: str
     title: str
@@ -276,6 +290,8 @@ class GalleryCard:
     stage_count: int
     incipit: Drawing | None = None
     library: str = ""
+    work: str = ""
+    ladder: tuple[CardStage, ...] = ()
 
 
 def card_of(piece: PiecePage) -> GalleryCard:
@@ -291,4 +307,12 @@ def card_of(piece: PiecePage) -> GalleryCard:
         len(piece.stages),
         piece.incipit,
         piece.library,
+        piece.work,
+        tuple(_card_stage(stage) for stage in piece.stages) if piece.work else (),
     )
+
+
+def _card_stage(stage: StagePage) -> CardStage:
+    sheet = (stage.sheets.get("phone") or next(iter(stage.sheets.values())))[0]
+    first = sheet.systems[0]
+    return CardStage(stage.slug, stage.title, stage.note_count, sheet.view(first), sheet.width, first.height)
