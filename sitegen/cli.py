@@ -285,7 +285,8 @@ def analyse(score: Path | None, form: str, bars: str, listed: str | None, second
 @click.argument("piece", type=_FOLDER)
 @click.option("-o", "--output", type=_SCORE, default=None, metavar="FILE",
               help="The bundle; without it a file named after the piece, here.")  # fmt: skip
-def pack(piece: Path, output: Path | None) -> None:
+@_limits
+def pack(piece: Path, output: Path | None, seconds: float, memory: int) -> None:
     """Make a bundle of a PIECE, to hand on: one file with its score, words, pictures, adjustments and own stages.
 
     PIECE is the folder of the piece, or its name in content/.
@@ -293,7 +294,7 @@ def pack(piece: Path, output: Path | None) -> None:
     from sitegen.sharing import pack_piece
 
     with _faults_end_the_command():
-        packed = pack_piece(piece if piece.exists() else Path("content") / piece, output)
+        packed = pack_piece(piece if piece.exists() else Path("content") / piece, output, Limits(seconds, memory))
     manifest = packed.manifest
     _tell(f"wrote {packed.file}: {manifest.name}, {_count(len(manifest.files), 'file')}", err=False)
     _tell(f"version {len(manifest.history)}, SHA-256 {manifest.digest}", err=False)
@@ -310,11 +311,19 @@ def unpack(file: Path, content: Path, name: str, seconds: float, memory: int) ->
     Nothing that is there is ever written over, and nothing is written until all of the bundle has been checked. Where
     an older version of the same piece is there, what its teacher changed is kept, and the differences are shown.
     """
-    from sitegen.sharing import unpack_bundle
     from sitegen.sharing.telling import lines_of
+    from sitegen.sharing.unpacking import NameTakenError, unpack_bundle
 
     with _faults_end_the_command():
-        unpacked = unpack_bundle(file, content, name, Limits(seconds, memory))
+        while True:
+            try:
+                unpacked = unpack_bundle(file, content, name, Limits(seconds, memory))
+                break
+            except NameTakenError as error:
+                if not sys.stdin.isatty():
+                    raise
+                _tell(str(error))
+                name = click.prompt("Another name")
     for line in lines_of(unpacked):
         _tell(line, err=False)
 

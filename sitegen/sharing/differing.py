@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import difflib
 import html
 import json
@@ -18,7 +19,8 @@ from sitegen.score import Score
 
 BARS_A_SYSTEM = 4
 MOST_SYSTEMS = 60  # of each version on a sheet
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+_PIXELS = 0.4  # for a unit of a drawing: staves of 29
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,11 +92,12 @@ def draw_apart(data: bytes) -> Iterator[bytes]:
             row = []
             for which, bars in enumerate(pair):
                 if bars is None:
-                    row.append({"bars": "", "svg": ""})
+                    row.append({"bars": "", "svg": "", "width": 0.0})
                     continue
                 first, last = (names[which][index].whole for index in bars)
-                svg = engrave_bars(sources[which].text, sources[which].kind, *bars).svg
-                row.append({"bars": first if first == last else f"{first}-{last}", "svg": svg})
+                sheet = engrave_bars(sources[which].text, sources[which].kind, *bars)
+                named = first if first == last else f"{first}-{last}"
+                row.append({"bars": named, "svg": sheet.svg, "width": sheet.width})
             rows.append({"mine": row[0], "theirs": row[1]})
             if len(rows) == MOST_SYSTEMS:
                 break
@@ -116,15 +119,17 @@ def _page(title: str, rows: Sequence[dict[str, Any]]) -> str:
         f"<title>{name}: the bars that differ</title>\n"
         "<style>body{font-family:serif;margin:2rem}table{border-collapse:collapse;width:100%}"
         "th,td{width:50%;text-align:left;vertical-align:top;padding:.5rem;border-top:1px solid #999}"
-        "svg{width:100%;height:auto}</style></head>\n"
+        "img{max-width:100%;height:auto}</style></head>\n"
         f"<body><h1>{name}</h1>\n<table><thead><tr><th>Yours</th><th>Theirs</th></tr></thead>\n"
         f"<tbody>\n{body}\n</tbody></table></body></html>\n"
     )
 
 
-def _cell(side: dict[str, str]) -> str:
+def _cell(side: dict[str, Any]) -> str:
+    """A cell with a drawing as a picture: what is in it neither runs nor mixes with others."""
     if not side["svg"]:
         return "<td>These bars are not there.</td>"
     named = html.escape(side["bars"])
     said = f"Bars {named}" if "-" in named else f"Bar {named}"
-    return f"<td><p>{said}</p>{side['svg']}</td>"
+    data, width = base64.b64encode(side["svg"].encode()).decode(), round(side["width"] * _PIXELS)
+    return f'<td><p>{said}</p><img src="data:image/svg+xml;base64,{data}" alt="{said}" width="{width}"></td>'

@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import json
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from sitegen.apart import Failure, Limits, call_apart
 from sitegen.errors import ContentError, ScoreError, SitegenError, each_fault
-from sitegen.library import Piece
 from sitegen.library.folders import PIECE
 from sitegen.score.formats import SUFFIXES
 from sitegen.sharing.contents import could_run, files_of, piece_in
@@ -40,16 +39,15 @@ def examine(bundle: Bundle, file: Path, limits: Limits) -> None:
             used = files_of(piece).keys()
             if unused := sorted(bundle.files.keys() - used):
                 raise ContentError(f"is not used by {PIECE}", ASK, folder / unused[0])
-            read_scores(piece, limits)
+            read_scores(folder, bundle.files, limits)
         except SitegenError as error:
             raise _in_bundle(each_fault(error)[0], folder, file) from error
 
 
-def read_scores(piece: Piece, limits: Limits) -> None:
-    """Read every score and every other file in a score's format of a piece, apart and within ``limits``. Raises
-    ``ScoreError`` for the first that cannot be read."""
-    scores = sorted(path for path in piece.folder.rglob("*") if path.suffix.lower() in SUFFIXES and path.is_file())
-    for score in scores:
+def read_scores(folder: Path, paths: Iterable[str], limits: Limits) -> None:
+    """Read those of the files at these ``paths`` below ``folder`` that are in a score's format, apart and within
+    ``limits``. Raises ``ScoreError`` for the first that cannot be read."""
+    for score in (folder / path for path in sorted(paths) if path.lower().endswith(SUFFIXES)):
         try:
             for _ in call_apart(f"{__name__}:read_apart", json.dumps(str(score)).encode(), limits):
                 pass

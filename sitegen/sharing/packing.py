@@ -9,9 +9,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from sitegen.apart import USUAL, Limits
 from sitegen.errors import ContentError
 from sitegen.library import Piece, load_piece, slug_of
 from sitegen.sharing.contents import could_run, credit_of, files_of, piece_in
+from sitegen.sharing.examining import read_scores
 from sitegen.sharing.limits import MOST_TIMES, MOST_VERSIONS, SMALL
 from sitegen.sharing.manifest import (
     FORMAT,
@@ -40,17 +42,19 @@ class PackedPiece:
     manifest: Manifest
 
 
-def pack_piece(folder: Path, to: Path | None = None) -> PackedPiece:
+def pack_piece(folder: Path, to: Path | None = None, limits: Limits = USUAL) -> PackedPiece:
     """The piece of ``folder`` as a bundle: the file ``to``, else one named after the piece in the current folder.
 
     The folder gets the bundle's manifest as ``.bundle.json``, by which later versions are known as the same piece.
-    Raises ``ContentError`` where the piece is at fault, or what is at ``to`` is no bundle.
+    Raises ``ContentError`` where the piece is at fault, or what is at ``to`` is no bundle, and ``ScoreError`` where a
+    score cannot be read (apart and within ``limits``): whoever got it would refuse it.
     """
     folder = folder if folder.is_dir() else folder.parent
     piece = piece_in(folder)
     if fault := could_run(piece):
         raise fault
     contents = files_of(piece)
+    read_scores(folder, contents, limits)
     manifest = _manifest_of(piece, contents)
     file = to or Path(slug_of(folder.resolve().name) + ENDING)
     data = bundle_bytes(manifest, contents)

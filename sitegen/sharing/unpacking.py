@@ -31,6 +31,10 @@ THEIRS = ".theirs"
 SHEET = "differences.html"
 
 
+class NameTakenError(ContentError):
+    """A piece of this name is there, and another one: it needs another name."""
+
+
 @dataclass(frozen=True, slots=True)
 class Unpacked:
     """What became of a bundle: the folder of the piece, and whether that is new, there already in this version, or
@@ -49,8 +53,8 @@ def unpack_bundle(file: Path, content: Path, name: str = "", limits: Limits = US
     """Bring the bundle ``file`` into the folder ``content`` as a piece, under ``name`` where that is given.
 
     Where the folder of an older version of the same piece is there, it is brought to the newer one, and what its
-    teacher changed is kept. Raises ``ContentError``, one line, for whatever is wrong with the bundle, and where its
-    name is taken; nothing is then written.
+    teacher changed is kept. Raises ``ContentError``, one line, for whatever is wrong with the bundle, and
+    ``NameTakenError`` where its name is taken; nothing is then written.
     """
     bundle = read_bundle(file)
     examine(bundle, file, limits)
@@ -86,7 +90,7 @@ def _refuse_taken(folder: Path, content: Path, file: Path) -> None:
     taken |= {name: content / name for name in OTHER_FOLDERS}
     if folder.name in taken:
         remedy = "Nothing was written. Give the piece another name with --name."
-        raise ContentError(f"holds a piece called '{folder.name}', and {taken[folder.name]} is there", remedy, file)
+        raise NameTakenError(f"holds a piece called '{folder.name}', and {taken[folder.name]} is there", remedy, file)
 
 
 def _put_new(bundle: Bundle, folder: Path) -> None:

@@ -12,7 +12,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from sitegen.cli import main
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, ScoreError
 from sitegen.sharing import pack_piece, unpack_bundle
 from sitegen.sharing.differing import Stretch, bars_that_differ
 from sitegen.sharing.manifest import RECORD, load_schema, make_schema
@@ -138,7 +138,7 @@ def test_a_newer_version_brings_what_changed_and_keeps_what_the_teacher_changed(
     assert "Listen to the tune." in (folder / ".theirs" / "piece.md").read_text()
     assert (folder / "score.musicxml").read_text() == musicxml(LATER, BASS)
     sheet = (folder / ".theirs" / "differences.html").read_text()
-    assert sheet.count("<p>Bar 3</p><svg") == 2, "the bar that differs, as she had it and as it is now"
+    assert sheet.count("<p>Bar 3</p><img") == 2, "the bar that differs, as she had it and as it is now"
     assert "Bar 2" not in sheet
     record = record_of(folder)
     assert record is not None
@@ -190,6 +190,14 @@ def test_a_piece_with_a_script_in_its_words_is_not_packed(waltz: Path, tmp_path:
         pack_piece(waltz, tmp_path / "w.zip")
     assert not (tmp_path / "w.zip").exists()
     assert not (waltz / RECORD).exists()
+
+
+def test_a_score_that_nobody_could_read_is_not_packed(waltz: Path, tmp_path: Path) -> None:
+    (waltz / "mine.musicxml").write_text("<score-partwise>")
+    with pytest.raises(ScoreError, match="not well-formed XML") as raised:
+        pack_piece(waltz, tmp_path / "w.zip")
+    assert raised.value.file == str(waltz / "mine.musicxml")
+    assert not (tmp_path / "w.zip").exists()
 
 
 def test_whose_file_stands_where() -> None:
