@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from sitegen.building.codec import FormError, from_bytes, to_bytes
+from sitegen.building.joining import works_in
 from sitegen.building.pieces import Made
 from sitegen.building.records import Seen
 from sitegen.building.steps.faults import Fault, errors_of, faults_of
@@ -15,7 +16,6 @@ from sitegen.errors import ContentError
 from sitegen.library import AtPlace, Library, Piece
 from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
-from sitegen.library.works import works_of
 
 STUDIO = "studio.yaml"
 
@@ -70,7 +70,7 @@ class Memory:
         """The pieces of ``library`` of which all that they are made from is as it was."""
         if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
             return {}
-        slugs, works = library.slugs, works_of(library.pieces)
+        slugs, works = library.slugs, works_in(library)
         return {
             piece.slug: known
             for piece in library.pieces
@@ -114,7 +114,7 @@ def keep_memory(
         )
         for place, there in library.places.items()
     }
-    works = works_of(library.pieces)
+    works = works_in(library)
     pieces = {
         piece.slug: before.get(piece.slug)
         or replace(_record_of(piece, place, made[piece.slug], library, store), work=works.get(piece.slug, ""))

@@ -14,7 +14,7 @@ from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
-from sitegen.building.joining import keeping_unread, load_with_joined
+from sitegen.building.joining import keeping_unread, load_with_joined, works_in
 from sitegen.building.last_good import (
     LastGood,
     assets_of,
@@ -35,7 +35,6 @@ from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
 from sitegen.checking.validations import check_library
 from sitegen.engraving import music_font
-from sitegen.library.works import works_of
 from sitegen.sharing.joining import places_joined
 
 MUSIC_FONT = "music-font.woff2"
@@ -79,7 +78,7 @@ def build_whole(
         made: dict[str, Made] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
-        studio = studio_of(library.studio, library.slugs, store, limits, works_of(library.pieces))
+        studio = studio_of(library.studio, library.slugs, store, limits, works_in(library))
         driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:

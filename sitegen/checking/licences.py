@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
+from sitegen.library import Piece, StudioMatter
 from sitegen.library.licences import NOT_STATED, is_known, licence_of, meant_by
 
 _CREATIVE_COMMONS = re.compile(
@@ -53,17 +54,21 @@ def no_adaptations(draft: Draft) -> Iterator[Finding]:
 def rights_that_are_needed(draft: Draft) -> Iterator[Finding]:
     """A piece that does not say whose it is and where it comes from, where the studio wants that: of its own pieces if
     it says so, of those of other libraries unless it says otherwise."""
-    piece, wish = draft.piece, draft.studio.rights
-    if wish == "optional" or (wish is None and piece.origin is None):
-        return
+    if lacking := lacking_rights(draft.piece, draft.studio):
+        what = f"is not published without {', '.join(lacking)}"
+        remedy = "Write it into the fields, or 'rights: optional' into studio.yaml where you answer for it."
+        yield draft.error(what, remedy, 1)
+
+
+def lacking_rights(piece: Piece, studio: StudioMatter) -> tuple[str, ...]:
+    """The fields for want of which a piece is not published."""
+    if studio.rights == "optional" or (studio.rights is None and piece.origin is None):
+        return ()
     matter = piece.matter
     lacking = [name for name in NEEDED if not getattr(matter, name)]
     lacking += ["editor_died"] if matter.editor and not matter.editor_died else []
     lacking += [] if is_known(matter.licence) else ["licence"]
-    if lacking:
-        what = f"is not published without {', '.join(lacking)}"
-        remedy = "Write it into the fields, or 'rights: optional' into studio.yaml where you answer for it."
-        yield draft.error(what, remedy, 1)
+    return tuple(lacking)
 
 
 def rights_in_the_score(case: Case) -> Iterator[Finding]:

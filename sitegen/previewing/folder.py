@@ -17,7 +17,7 @@ from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, run_one
 from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
-from sitegen.building.joining import load_with_joined
+from sitegen.building.joining import load_with_joined, works_in
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
@@ -28,7 +28,6 @@ from sitegen.building.whole import shell_files
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
 from sitegen.library import Library, Piece
-from sitegen.library.works import works_of
 
 
 @dataclass(slots=True)
@@ -93,7 +92,7 @@ class PreviewFolder:
         return tuple(piece.slug for piece in changed)
 
     def _studio(self, library: Library) -> Studio:
-        return studio_of(library.studio, library.slugs, self.store, self.limits, works_of(library.pieces))
+        return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library))
 
     def _publish_shell(self, library: Library) -> None:
         """The gallery and whatever else belongs to no piece, where it has changed."""
@@ -142,4 +141,4 @@ def _stamp(library: Library, piece: Piece) -> str:
         except OSError:  # an editor's file that is gone again
             continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
-    return repr((looks, library.studio, sorted(library.slugs), works_of(library.pieces).get(piece.slug)))
+    return repr((looks, library.studio, sorted(library.slugs), works_in(library).get(piece.slug)))

@@ -85,6 +85,12 @@ def test_both_ladders_stand_on_one_page_which_each_piece_leads_to(content: Path)
             assert (site / "pieces" / slug / part.split("#")[0]).is_file()
 
 
+def test_a_ladder_that_is_not_published_stands_beside_none(content: Path) -> None:
+    (content / "studio.yaml").write_text((content / "studio.yaml").read_text().replace("rights: optional\n", ""))
+    assert build(content).built == ("waltz",), "Anna's does not say whose it is"
+    assert not (content.parent / "site" / "works").exists()
+
+
 def test_a_ladder_that_is_alone_again_leads_nowhere(content: Path) -> None:
     build(content)
     (content / "studio.yaml").write_text("title: Mine\nrights: optional\n")
