@@ -27,21 +27,27 @@ def write_files(files: dict[str, bytes], folder: Path) -> None:
 def examine(bundle: Bundle, file: Path, limits: Limits) -> None:
     """Raise ``ContentError``, one line naming ``file`` and the place in it, where a bundle holds no piece that can be
     read: its fields, its commentary, its scores (read apart, within ``limits``), or files that it does not use."""
-    if PIECE not in bundle.files:
-        raise ContentError(f"holds no '{PIECE}'", ASK, file)
     with tempfile.TemporaryDirectory(prefix="sitegen-bundle-") as made:
         folder = Path(made) / bundle.manifest.name
         write_files(dict(bundle.files), folder)
+        refuse_harm(bundle, folder, file)
         try:
-            piece = piece_in(folder)
-            if fault := could_run(piece):
-                raise fault
-            used = files_of(piece).keys()
-            if unused := sorted(bundle.files.keys() - used):
-                raise ContentError(f"is not used by {PIECE}", ASK, folder / unused[0])
             read_scores(folder, bundle.files, limits)
         except SitegenError as error:
             raise _in_bundle(each_fault(error)[0], folder, file) from error
+
+
+def refuse_harm(bundle: Bundle, folder: Path, file: Path) -> None:
+    """Raise ``ContentError`` for whatever is wrong with a bundle, unpacked in ``folder``, but for its scores."""
+    try:
+        piece = piece_in(folder)
+        if fault := could_run(piece):
+            raise fault
+        used = files_of(piece).keys()
+        if unused := sorted(bundle.files.keys() - used):
+            raise ContentError(f"is not used by {PIECE}", ASK, folder / unused[0])
+    except SitegenError as error:
+        raise _in_bundle(each_fault(error)[0], folder, file) from error
 
 
 def read_scores(folder: Path, paths: Iterable[str], limits: Limits) -> None:

@@ -11,7 +11,7 @@ import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from sitegen.errors import ContentError, SitegenError, each_fault
@@ -19,7 +19,7 @@ from sitegen.library import AtPlace, Library, Piece, load_library, load_studio
 from sitegen.library.folders import meant_for_pieces
 from sitegen.library.matter import LibraryMatter, StudioMatter
 from sitegen.library.nouns import Origin
-from sitegen.sharing.examining import write_files
+from sitegen.sharing.examining import refuse_harm, write_files
 from sitegen.sharing.reading import read_bundle
 
 STUDIO = "studio.yaml"
@@ -38,7 +38,7 @@ def joined(library: Library, shelf: Path, known: Mapping[str, AtPlace]) -> Libra
     for name, place in _places(library.root, library.studio).items():
         entry = next(one for one in library.studio.libraries if one.name == name)
         try:
-            library = _with(library, _read(entry, place, library.root, shelf, known), name, place)
+            library = _with(library, _read(entry, place, library.root, shelf, known), name)
         except (SitegenError, OSError) as error:
             library = replace(
                 library,
@@ -58,15 +58,21 @@ def _places(content: Path, studio: StudioMatter) -> dict[str, Path]:
     return {one.name: content / one.place for one in reversed(studio.libraries)}
 
 
-def _read(
-    entry: LibraryMatter, place: Path, content: Path, shelf: Path, known: Mapping[str, AtPlace]
-) -> tuple[dict[str, AtPlace], tuple[ContentError, ...]]:
-    """What lies at the places of a library, by their names as the studio knows them, and what is wrong with it as a
-    whole. Raises ``SitegenError`` where it cannot be read at all."""
+@dataclass(frozen=True, slots=True)
+class _Joined:
+    """A library as it was read: the folder that its pieces lie in, what lies at its places, by their names as the
+    studio knows them, and what is wrong with it as a whole."""
+
+    root: Path
+    places: Mapping[str, AtPlace]
+    faults: tuple[ContentError, ...] = ()
+
+
+def _read(entry: LibraryMatter, place: Path, content: Path, shelf: Path, known: Mapping[str, AtPlace]) -> _Joined:
+    """The library of an entry of ``studio.yaml``. Raises ``SitegenError`` where it cannot be read at all."""
     below = f"{entry.name}/"
     if place.is_file():
-        name = below + place.name
-        return {name: known.get(name) or _of_bundle(entry, place, shelf)}, ()
+        return _of_bundle(entry, place, shelf)
     if place.is_dir() and place.resolve() == content.resolve():
         raise ContentError("is this library itself", "List other libraries under 'libraries:'.", place)
     if not place.is_dir():
@@ -80,11 +86,12 @@ def _read(
     told = {id(fault) for there in theirs.places.values() for fault in (*there.faults, *there.warnings)}
     # a library without a studio.yaml is one all the same: its name and its credit are the studio's to give
     whole = [f for f in theirs.faults if id(f) not in told and not (f.file == place / STUDIO and "missing" in f.what)]
-    return at_places, tuple(whole)
+    return _Joined(place, at_places, tuple(whole))
 
 
-def _of_bundle(entry: LibraryMatter, file: Path, shelf: Path) -> AtPlace:
-    """The piece of a bundle, unpacked where it is not yet."""
+def _of_bundle(entry: LibraryMatter, file: Path, shelf: Path) -> _Joined:
+    """The piece of a bundle, unpacked where it is not yet. Raises ``ContentError`` for a bundle that ``unpack`` would
+    refuse; its scores are read where all are."""
     bundle = read_bundle(file)
     folder = shelf / bundle.manifest.digest / bundle.manifest.name
     if not all((folder / path).is_file() and (folder / path).read_bytes() == d for path, d in bundle.files.items()):
@@ -94,11 +101,12 @@ def _of_bundle(entry: LibraryMatter, file: Path, shelf: Path) -> AtPlace:
             shutil.rmtree(folder.parent, ignore_errors=True)
             with suppress(OSError):  # another build has put it there meanwhile
                 (Path(made) / bundle.manifest.digest).rename(folder.parent)
+    refuse_harm(bundle, folder, file)
     studios = bundle.manifest.studios
     origin = Origin(entry.name, entry.credit or " · ".join(studios) or file.name)
     theirs = load_library(folder.parent)
     there = theirs.places.get(folder.name, AtPlace(()))
-    return _from(there, origin)
+    return _Joined(folder.parent, {f"{entry.name}/{file.name}": _from(there, origin)})
 
 
 def _from(there: AtPlace, origin: Origin) -> AtPlace:
@@ -110,10 +118,8 @@ def _with_origin(piece: Piece, origin: Origin) -> Piece:
     return replace(piece, slug=slug, origin=origin)
 
 
-def _with(
-    library: Library, read: tuple[dict[str, AtPlace], tuple[ContentError, ...]], name: str, place: Path
-) -> Library:
-    at_places, whole = read
+def _with(library: Library, read: _Joined, name: str) -> Library:
+    at_places = read.places
     pieces = {piece.slug: piece for piece in library.pieces}
     twice: list[ContentError] = []
     for there in at_places.values():
@@ -122,15 +128,15 @@ def _with(
             if other is not piece:
                 remedy = "Rename one of them: signs and accents do not count."
                 twice.append(ContentError(f"has the same address as {other.file}", remedy, piece.file))
-    meant = {prefix_of(name) + slug for slug in (meant_for_pieces(place) if place.is_dir() else ())}
+    meant = {prefix_of(name) + slug for slug in meant_for_pieces(read.root)}
     return replace(
         library,
         pieces=tuple(pieces[slug] for slug in sorted(pieces)),
         places={**library.places, **at_places},
-        faults=(*library.faults, *whole, *twice, *(f for there in at_places.values() for f in there.faults)),
+        faults=(*library.faults, *read.faults, *twice, *(f for there in at_places.values() for f in there.faults)),
         warnings=(*library.warnings, *(f for there in at_places.values() for f in there.warnings)),
         meant=library.meant | meant,
-        joined={**library.joined, name: place},
+        joined={**library.joined, name: read.root},
     )
 
 

@@ -13,6 +13,7 @@ from itertools import pairwise
 from pathlib import Path
 
 from sitegen.errors import ContentError
+from sitegen.library.folders import PIECE
 from sitegen.sharing.kinds import fault_of_kind
 from sitegen.sharing.limits import (
     LARGEST_BUNDLE,
@@ -54,6 +55,8 @@ def read_bundle(file: Path) -> Bundle:
         raise _refused("is no zip that can be read, or only a part of one", file) from error
     manifest = read_manifest(texts.pop(MANIFEST), file)
     _check_files(manifest, texts, file)
+    if PIECE not in texts:
+        raise _refused(f"holds no '{PIECE}'", file)
     return Bundle(manifest, texts)
 
 

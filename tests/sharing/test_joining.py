@@ -13,6 +13,7 @@ from sitegen.building.site import Outcome, build_site
 from sitegen.building.store import Store
 from sitegen.sharing import pack_piece
 from tests.building.studio import musicxml, write_content, write_piece
+from tests.sharing.hostile import bundle, piece
 
 OTHER = musicxml("E5q D5 C5 D5", "C3e G3 E3 G3 C3 G3 E3 G3")
 
@@ -74,6 +75,17 @@ def test_a_fault_in_one_library_hurts_only_itself(studio: Path) -> None:
     assert "march/score.musicxml" in march + bundle
     assert "Not up to date" in page(studio, "anna--march")
     assert str(studio.parent) not in page(studio, "anna--march"), "where it lies is nobody's business"
+
+
+def test_a_hostile_bundle_is_no_library(studio: Path) -> None:
+    build(studio)
+    (studio.parent / "waltz.zip").write_bytes(bundle(piece("<script>alert(1)</script>")))
+    outcome = build(studio)
+    assert outcome.built == ("anna--march", "anna--waltz", "waltz")
+    (fault,) = outcome.errors
+    assert "waltz.zip: piece.md:7: <script> stands in the commentary" in str(fault)
+    assert outcome.kept == ("berta--waltz",)
+    assert "cache" not in page(studio, "berta--waltz").partition("Not up to date")[2][:300]
 
 
 def test_a_library_that_is_not_there_is_told_and_nothing_else_is_hurt(studio: Path) -> None:
