@@ -7,6 +7,7 @@ cannot be read of it, is a fault of that one.
 
 from __future__ import annotations
 
+import os
 import shutil
 import tempfile
 from collections.abc import Iterator, Mapping
@@ -23,6 +24,7 @@ from sitegen.sharing.examining import refuse_harm, write_files
 from sitegen.sharing.reading import read_bundle
 
 STUDIO = "studio.yaml"
+MOST_UNPACKED = 500
 SHELF = "bundles"
 """The folder, beside what a build keeps, in which bundles lie unpacked, each under its digest."""
 
@@ -35,6 +37,7 @@ def places_joined(content: Path) -> dict[str, Path]:
 def joined(library: Library, shelf: Path, known: Mapping[str, AtPlace]) -> Library:
     """``library`` with the pieces of all libraries that its studio lists. Bundles are unpacked into the folder
     ``shelf``. What is ``known`` to lie at some places is not read again."""
+    _tidy(shelf)
     for name, place in _places(library.root, library.studio).items():
         entry = next(one for one in library.studio.libraries if one.name == name)
         try:
@@ -46,6 +49,14 @@ def joined(library: Library, shelf: Path, known: Mapping[str, AtPlace]) -> Libra
                 unread=library.unread | {prefix_of(name)},
             )
     return library
+
+
+def _tidy(shelf: Path) -> None:
+    """Of bundles that were unpacked keep those used last; one that is needed again is unpacked again."""
+    with suppress(OSError):
+        by_use = sorted(shelf.iterdir(), key=lambda place: place.stat().st_mtime, reverse=True)
+        for place in by_use[MOST_UNPACKED:]:
+            shutil.rmtree(place, ignore_errors=True)
 
 
 def prefix_of(name: str) -> str:
@@ -101,6 +112,7 @@ def _of_bundle(entry: LibraryMatter, file: Path, shelf: Path) -> _Joined:
             shutil.rmtree(folder.parent, ignore_errors=True)
             with suppress(OSError):  # another build has put it there meanwhile
                 (Path(made) / bundle.manifest.digest).rename(folder.parent)
+    os.utime(folder.parent)
     refuse_harm(bundle, folder, file)
     studios = bundle.manifest.studios
     origin = Origin(entry.name, entry.credit or " · ".join(studios) or file.name)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import shutil
 import tempfile
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -116,6 +116,7 @@ def _bring_up(bundle: Bundle, folder: Path, before: Manifest, limits: Limits) ->
     """The piece of ``folder`` in the newer version, with what its teacher changed of it."""
     mine = _sums(folder, {*before.sums, *bundle.files})
     merged = merge(before.sums, mine, bundle.manifest.sums)
+    _refuse_links(folder, (*merged.taken, *merged.gone, THEIRS))
     with _staging(folder) as staged:
         shutil.copytree(folder, staged, symlinks=True)
         shutil.rmtree(staged / THEIRS, ignore_errors=True)
@@ -132,6 +133,15 @@ def _bring_up(bundle: Bundle, folder: Path, before: Manifest, limits: Limits) ->
         write_record(staged, bundle.manifest)
         put_in_place(staged, folder, staged.with_name(f"{folder.name}.before"))
     return Unpacked(folder, "newer", bundle.manifest, merged, words, folder / THEIRS / SHEET if sheet else None)
+
+
+def _refuse_links(folder: Path, paths: Iterable[str]) -> None:
+    """Refuse to write where a link of the teacher's leads away: what is there belongs to something else."""
+    for path in paths:
+        for place in (folder / path, *(folder / parent for parent in Path(path).parents)):
+            if place != folder and place.is_symlink():
+                remedy = "Nothing was written. Put the file itself there, or give the piece a name with --name."
+                raise ContentError("is a link, and the newer version has something else there", remedy, place)
 
 
 def _sums(folder: Path, paths: set[str]) -> dict[str, str]:

@@ -175,6 +175,36 @@ def test_a_version_that_would_not_hold_with_her_words_is_not_written(waltz: Path
     assert (folder / "other.musicxml").is_file()
 
 
+def test_nothing_is_written_through_a_link(waltz: Path, berta: Path, tmp_path: Path) -> None:
+    folder = unpack_bundle(pack_piece(waltz, tmp_path / "1.zip").file, berta).folder
+    elsewhere = tmp_path / "elsewhere.png"
+    (folder / "hand.png").rename(elsewhere)
+    (folder / "hand.png").symlink_to(elsewhere)
+    (waltz / "hand.png").write_bytes(PNG + b"more")
+    with pytest.raises(ContentError, match="is a link, and the newer version has something else there"):
+        unpack_bundle(pack_piece(waltz, tmp_path / "2.zip").file, berta)
+    assert elsewhere.read_bytes() == PNG
+
+
+def test_a_version_comes_in_in_one_step_or_not_at_all(
+    waltz: Path, berta: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    folder = unpack_bundle(pack_piece(waltz, tmp_path / "1.zip").file, berta).folder
+    change(folder, "Listen", "Do listen")
+    (waltz / "score.musicxml").write_text(musicxml(LATER, BASS))
+    file, before = pack_piece(waltz, tmp_path / "2.zip").file, tree_of(berta)
+
+    def full(*places: Path) -> None:
+        raise OSError(28, "No space left on device")
+
+    with monkeypatch.context() as broken:
+        broken.setattr("sitegen.sharing.unpacking.put_in_place", full)
+        with pytest.raises(OSError, match="No space left"):
+            unpack_bundle(file, berta)
+    assert tree_of(berta) == before
+    assert unpack_bundle(file, berta).merged == Merged(("score.musicxml",), (), ("piece.md",), ())
+
+
 def test_pack_writes_over_nothing_but_a_bundle(waltz: Path, tmp_path: Path) -> None:
     (tmp_path / "letter.txt").write_text("Dear")
     with pytest.raises(ContentError, match="is there already, and is no bundle"):
