@@ -123,7 +123,7 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
             pages.HandInfo(
                 report.hand,
                 report.widest,
-                tuple(teller.stretch(names[score.bar_at(p.onset).index], p) for p in report.places),
+                teller.stretches((names[score.bar_at(p.onset).index], p) for p in report.places),
             )
             for report in stage.hands
         ),

@@ -181,7 +181,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
     if source and not read_value(studio.store, played["keeps_time"], bool):
         written = yield from called(writing, piece)
         played = yield from called(play.call(written["text"], written["heads"]), piece)
-    inputs = {"performance": played["performance"], "score": read.score}
+    inputs = {"performance": played["performance"], "score": read.score, "notes": notes}
     performed = yield from called(Call(table.PERFORMANCE, inputs, {"tempo": tempo}, part=slug), piece)
     layouts = {name: outputs for made in drawn for name, outputs in made.items()}
     named = [(name.partition("/"), digest) for name, digest in layouts.items()]

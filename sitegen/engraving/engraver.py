@@ -12,6 +12,7 @@ import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
+from sitegen.engraving.lone_bars import SPACING, spread
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
 from sitegen.engraving.playing_order import Bars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
@@ -60,8 +61,10 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
     sheets = {}
     for layout in LAYOUTS:
         if layout.name in layouts:
-            toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"]})
+            toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"], "spacingLinear": SPACING})
             toolkit.redoLayout()
+            if layout.printed:
+                spread(toolkit, bars.indexes)
             sheets[layout.name] = _sheets(toolkit, bars.indexes, keep, layout)
     return sheets
 

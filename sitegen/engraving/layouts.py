@@ -30,11 +30,12 @@ from sitegen.engraving.sheets import LARGEST
 @dataclass(frozen=True, slots=True)
 class Layout:
     """``width`` of a system with its margins, in units; ``first`` is how large its first sheet may be, in characters:
-    small where it is fetched by a phone before any music is seen."""
+    small where it is fetched by a phone before any music is seen. Paper has what is ``printed``."""
 
     name: str
     width: int
     first: int
+    printed: bool = False
 
 
 #: The width in millimetres that A4 (210) leaves between margins of 15, and US Letter (216) between those of 18.
@@ -44,7 +45,7 @@ _BEFORE_MUSIC = 56_000
 LAYOUTS = (
     Layout("large", 560, _BEFORE_MUSIC),
     Layout("phone", 760, _BEFORE_MUSIC),
-    Layout("wide", 1650, LARGEST),
+    Layout("wide", 1650, LARGEST, printed=True),
 )
 EXCERPT = Layout("excerpt", 1100, LARGEST)
 INCIPIT_BARS = 3

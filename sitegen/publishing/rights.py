@@ -9,7 +9,7 @@ from sitegen.publishing.nouns import PiecePage
 
 
 def rights_in_words(piece: PiecePage, words: Catalogue) -> tuple[str, ...]:
-    """A sentence each for composer, editor, the source of the edition, who encoded it, and the licence."""
+    """A sentence each for composer, editor, the source of the edition, who encoded it, whose library it is from, and the licence."""
     return tuple(_sentences(piece, words))
 
 
@@ -23,6 +23,8 @@ def _sentences(piece: PiecePage, words: Catalogue) -> Iterator[str]:
         yield piece.credit
     if rights.encoder:
         yield words("rights.encoder", name=rights.encoder)
+    if piece.library:
+        yield words("facts.library", library=piece.library)
     yield words("facts.licence", licence=piece.licence)
 
 

@@ -66,6 +66,9 @@ def check_humdrum(text: str, file: str) -> None:
         if len(fields) != len(spines):
             raise ScoreError(f"has {len(fields)} fields where {len(spines)} spines are open",
                              "Separate the fields with one tab each.", file, line=number)  # fmt: skip
+        if 0 < sum(field.startswith("=") for field in fields) < len(fields):
+            raise ScoreError("a bar line does not go through all spines", "Give it to each of them, in a line alone.",
+                             file, line=number)  # fmt: skip
         if line.startswith("*"):
             spines = _interpret(fields, spines, file, number)
             kern = kern or "**kern" in spines

@@ -51,6 +51,11 @@ def _compare(source: Source, score: Score, walk: Walk) -> None:
     heads = Counter(head.bar for note in score.notes for head in note.noteheads)
     if sum(source.counted) and not heads:
         raise ScoreError("none of its notes could be placed", "Export the score again.", source.file)
+    end = score.bars[-1].end if score.bars else 0
+    beyond = next((note for note in score.notes if note.onset > end or (note.onset == end and not note.grace)), None)
+    if beyond is not None:
+        remedy = "Check the lengths of this bar, and export the score again."
+        raise ScoreError("a note stands beyond the last bar", remedy, source.file, bar=score.bars[beyond.bar].number)
     found = first_difference(source.counted, [heads[bar.index] for bar in score.bars]) if source.counted else None
     if found is not None:
         number = score.bars[min(found.bar, len(score.bars) - 1)].number

@@ -10,7 +10,16 @@ from pathlib import Path
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import attend_to_sound, loudest, note_contexts, note_marks, until, wait_for_marks
+from tests.browser.listening import (
+    attend_to_sound,
+    loudest,
+    note_contexts,
+    note_marks,
+    open_stage,
+    unfold_plan,
+    until,
+    wait_for_marks,
+)
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_offline_lists
 
@@ -36,6 +45,7 @@ def wait_until_kept(page: Page) -> None:
 
 def test_plan_says_what_to_practise_and_which_bars_and_goes_there(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
+    unfold_plan(page)
     assert page.inner_text(".plan li:nth-child(1)").split("\n") == ["Bass alone, by heart", "The whole of it"]
     page.click(".plan >> text=Bars 5 to 8")
     until(page, "document.querySelector('#stage-title').textContent.includes('Block')")
@@ -44,12 +54,14 @@ def test_plan_says_what_to_practise_and_which_bars_and_goes_there(open_piece: Op
 
 def test_plan_is_kept_on_the_device_and_goes_out_and_in_as_a_file(open_piece: OpenPage, tmp_path: Path) -> None:
     page = open_piece("bass-line", viewport=WIDE)
+    unfold_plan(page)
     page.check("[data-task='1.2']")
     page.fill("#plan-note", "slowly")
     page.reload()
-    page.wait_for_selector("#plan-save:not([disabled])")
+    page.wait_for_selector("#plan-save:not([disabled])", state="attached")
     assert page.is_checked("[data-task='1.2']")
     assert page.input_value("#plan-note") == "slowly"
+    unfold_plan(page)
     with page.expect_download() as saved:
         page.click("#plan-save")
     file = tmp_path / "plan.json"
@@ -112,7 +124,7 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.wait_for_selector(".strip text")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")
-    page.click(".ladder a[data-stage='block-chords']")
+    open_stage(page, "block-chords")
     page.wait_for_selector("[data-note='k-l0-1']")
     # paper needs a connection, and that is said
     page.goto(f"{trial}pieces/eight-bars/print.html")
@@ -286,6 +298,7 @@ def test_what_a_pupil_notes_is_sent_nowhere(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
     sent: list[str] = []
     page.on("request", lambda asked: sent.append(asked.method + " " + asked.url))
+    unfold_plan(page)
     page.check("[data-task='1.2']")
     page.fill("#plan-note", "slowly")
     page.wait_for_timeout(300)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import zipfile
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ import pytest
 from sitegen.errors import ScoreError
 from sitegen.score import open_source, read_score
 from sitegen.score.formats import LARGEST_FILE
+from sitegen.score.reading import _compare
+from sitegen.score.walking import Walk
 from tests.score.files import kern, mei, musicxml, note
 
 GOOD = musicxml(note("C5", 48, "whole"))
@@ -64,6 +67,12 @@ IN_LINES: dict[str, tuple[str, str, int, str]] = {
     "kern note": ("a.krn", kern("**kern", "*M4/4", "=1", "4cz", "4x"), 5, "'4x' is not a note or rest"),
     "kern join": ("a.krn", kern("**kern  **kern", "*v  *"), 2, "a spine is joined with nothing"),
     "kern note among interpretations": ("a.krn", "**kern\t**kern\n*M4/4\t4c\n", 2, "'4c' stands among interpretations"),
+    "kern bar line": (
+        "a.krn",
+        kern("**kern  **kern", "*M1/4  *M1/4", "4c  4c", "=1  4c"),
+        4,
+        "a bar line does not go through all",
+    ),
     "ABC sign": ("a.abc", "X:1\nK:C\nc2 }d2|\n", 3, "'}d2|' is not understood"),
 }
 
@@ -115,3 +124,13 @@ def test_text_encodings_of_editors_are_known(encoding: str, tmp_path: Path) -> N
     head = f'<?xml version="1.0" encoding="{encoding.removesuffix("-sig")}"?>'
     path.write_bytes((head + GOOD.replace("Piano", "Flügel")).encode(encoding))
     assert read_score(path).staves[0].name == "Flügel"
+
+
+def test_a_note_beyond_the_last_bar_is_refused_by_its_bar(tmp_path: Path) -> None:
+    place = tmp_path / "a.krn"
+    place.write_text(kern("**kern", "*M1/4", "=1", "4c"), encoding="utf-8")
+    source = open_source(place)
+    score = read_score(source)
+    late = replace(score, notes=(replace(score.notes[0], onset=score.bars[-1].end),))
+    with pytest.raises(ScoreError, match=r"bar 1: a note stands beyond the last bar\. Check the lengths"):
+        _compare(source, late, Walk(source.file))

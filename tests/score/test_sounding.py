@@ -111,6 +111,7 @@ METRONOMES = {
     "<beat-unit>long</beat-unit><beat-unit-dot/><per-minute>10</per-minute>": 240,
     "<beat-unit>half</beat-unit><beat-unit-tied><beat-unit>eighth</beat-unit></beat-unit-tied><per-minute>60"
     "</per-minute>": 150,
+    "<beat-unit>quarter</beat-unit><beat-unit>eighth</beat-unit>": None,  # an equation says no speed
     "<beat-unit>maxima</beat-unit><per-minute>900</per-minute>": None,
 }
 

@@ -52,6 +52,7 @@ class _Step:
 
 
 def _steps(piece: PiecePage) -> list[_Step]:
+    """The ladder from the fewest notes to the printed score, then what is practised beside it."""
     most = max(stage.note_count for stage in piece.stages) or 1
     steps = []
     rung = side = 0
@@ -63,7 +64,7 @@ def _steps(piece: PiecePage) -> list[_Step]:
             rung += 1
             label = str(rung)
         steps.append(_Step(stage, label, max(1, round(8 * stage.note_count / most))))
-    return steps
+    return sorted(steps, key=lambda step: step.stage.side_study)
 
 
 FIRST_PAGE: PublishedFile[OfPiece] = PublishedFile(

@@ -2,7 +2,7 @@
 
 import { byId, element } from "./common/dom.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 
 /**
  * @param {object} page
@@ -63,8 +63,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
     await redraw();
     if (mine !== turn) return;
     history.replaceState(history.state, "", files.url(stage.url) + location.hash);
-    const bar = piece.bars[place.bar()].number;
-    announce(say("stage", { title: stage.title, bar }), { unseen: true });
+    announce(sayAt("stage", piece.bars, place.bar(), { title: stage.title }), { unseen: true });
   }
 
   /** Lays out the open stage with the place where the eye is kept at its height. */
@@ -78,7 +77,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
   function words(stage) {
     article.dataset.stage = stage.slug;
     byId("stage-title", HTMLElement).textContent = stage.title;
-    byId("stage-listen", HTMLElement).textContent = stage.listen;
+    for (const line of document.querySelectorAll(".listen")) line.textContent = stage.listen;
     list(byId("stage-hands", HTMLElement), stage.hands);
     const techniques = byId("stage-techniques", HTMLElement);
     techniques.hidden = !stage.techniques.length;
@@ -99,8 +98,15 @@ export function createStages({ article, music, files, piece, systems, player, pl
   return {
     current,
     open,
-    /** The stage before (-1) or after (1), if there is one. @param {number} by */
-    neighbour: (by) => piece.stages[index + by] ?? null,
+    /**
+     * The step of the ladder below (-1) or above (1), if there is one; what is practised beside the ladder is no step.
+     * @param {number} by
+     */
+    neighbour(by) {
+      let next = index + by;
+      while (piece.stages[next]?.side_study) next += by;
+      return piece.stages[next] ?? null;
+    },
     /** The stages as they will be needed: the open one, what is above it, what is below. */
     asNeeded: () => [...piece.stages.slice(index), ...piece.stages.slice(0, index).reverse()].map((stage) => stage.slug),
     /** @param {(stage: import("./score/data.js").StageData) => void} listener hears when a stage has been laid out */
