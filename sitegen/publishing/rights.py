@@ -9,8 +9,8 @@ from sitegen.publishing.nouns import PiecePage
 
 
 def rights_in_words(piece: PiecePage, words: Catalogue) -> tuple[str, ...]:
-    """A sentence each for composer, editor, the source of the edition, who encoded it, from whose library it is, and the
-    licence."""
+    """A sentence each for composer, editor, the source of the edition, who encoded it, from whose library it is, and
+    the licence."""
     return tuple(_sentences(piece, words))
 
 
