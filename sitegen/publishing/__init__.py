@@ -4,6 +4,7 @@ from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
+    CardStage,
     Drawing,
     Excerpt,
     GalleryCard,
@@ -14,6 +15,7 @@ from sitegen.publishing.nouns import (
     PiecePage,
     PlanDay,
     PlanTask,
+    Rights,
     ScoreNote,
     SheetDrawing,
     StageNoteInfo,
@@ -24,7 +26,7 @@ from sitegen.publishing.nouns import (
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
-from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece
+from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece, render_works
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
@@ -32,6 +34,7 @@ from sitegen.publishing.theme import Theme, find_theme, languages_of, site_asset
 __all__ = [
     "CONTENT_SECURITY_POLICY",
     "BarInfo",
+    "CardStage",
     "Catalogue",
     "Drawing",
     "Excerpt",
@@ -45,6 +48,7 @@ __all__ = [
     "Place",
     "PlanDay",
     "PlanTask",
+    "Rights",
     "ScoreNote",
     "SheetDrawing",
     "StageNoteInfo",
@@ -66,6 +70,7 @@ __all__ = [
     "render_listing",
     "render_lists",
     "render_piece",
+    "render_works",
     "site_assets",
     "tell",
     "theme_names",
