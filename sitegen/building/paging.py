@@ -12,10 +12,11 @@ from urllib.parse import quote
 from sitegen import publishing as pages
 from sitegen.analysis.nouns import Analysis
 from sitegen.building.plans import PlanWanted, days_of_plan
+from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
 from sitegen.library import Piece, to_html
-from sitegen.library.links import piece_named
+from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
 from sitegen.places.naming import first_of_whole, name_bars
 from sitegen.places.printing import bar_names
@@ -90,7 +91,9 @@ def lay_out(
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
         attachments={target: quote(path) for target, path in attachments.items()},
-        siblings={r.target: named for r in references if (named := piece_named(r)) is not None},
+        siblings={r.target: named for r in references if (named := piece_meant(r, piece)) is not None},
+        library=piece.origin.credit if piece.origin else "",
+        rights=rights_of(piece),
     )
 
 

@@ -11,6 +11,7 @@ from sitegen.building.asking import Studio, called, without_place
 from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
 from sitegen.building.plans import plan_wanted
+from sitegen.building.rights import score_file
 from sitegen.building.scheduling import Plan, Together
 from sitegen.building.steps import table
 from sitegen.building.steps.running import ONE, read_value
@@ -134,6 +135,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         "links": list(chosen),
         "attachments": {target: a.path for target, a in attached.items()},
         "theme": studio.theme,
+        "work": studio.works.get(piece.slug, ""),
     }
     pages = dict((yield from called(Call(table.PAGES, inputs, said, weight=FIRST), piece)))
     card, entry = pages.pop("card"), pages.pop("entry")
@@ -143,6 +145,8 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     found |= taken(taken_of(OfSheet), [sheet for stage in stages for sheet in stage.sheets])
     found |= taken(taken_of(OfPicture), [OfPicture(slug, n, picture["svg"]) for n, picture in enumerate(pictures)])
     data = [(a.path, studio.store.put(a.file.read_bytes())) for a in attached.values()]
+    if offered := score_file(piece):
+        data.append((offered, studio.store.put(piece.score.read_bytes())))
     found |= taken(taken_of(OfAttachment), [OfAttachment(slug, path, digest) for path, digest in data])
     files = {path.removeprefix(below): digest for path, digest in found.items()} | pages
     lists = render_lists(files, below)

@@ -2,7 +2,7 @@
 
 from sitegen.library.assigning import Assigned, Assignment, AssignmentMatter, SetMatter
 from sitegen.library.commentary import to_html
-from sitegen.library.loading import load_library, load_piece
+from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -23,6 +23,7 @@ __all__ = [
     "StudioMatter",
     "load_library",
     "load_piece",
+    "load_studio",
     "slug_of",
     "to_html",
 ]

@@ -10,13 +10,14 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Generic, TypeVar, get_args
+from typing import Annotated, Any, Generic, Literal, TypeVar, get_args
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
 from sitegen.library.days_and_times import read_clock, read_day, read_zone
+from sitegen.library.licences import NOT_STATED
 from sitegen.library.plain_values import OddValueError, plain
 from sitegen.library.sizes import read_size
 from sitegen.library.tempo_marks import TempoMark, read_tempo
@@ -51,6 +52,10 @@ def _bars(value: Any) -> Any:
         raise ValueError(error.what) from error
 
 
+def _died(value: Any) -> Any:
+    return str(value).strip().lower() if isinstance(value, (int, str)) and not isinstance(value, bool) else value
+
+
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Size = Annotated[int, BeforeValidator(read_size)]
@@ -60,6 +65,7 @@ Bars = Annotated[str, BeforeValidator(_bars)]
 CalendarDay = Annotated[date, BeforeValidator(read_day)]
 Clock = Annotated[str, BeforeValidator(read_clock)]
 Zone = Annotated[str, BeforeValidator(read_zone)]
+Died = Annotated[str, BeforeValidator(_died), Field(pattern=r"^(\d{3,4}|living|unknown|)$")]
 
 
 def _plan(value: Any) -> Any:
@@ -103,6 +109,18 @@ class PlanMatter(HabitsMatter):
     )
 
 
+class LibraryMatter(Fields):
+    """Another library that is shown with the studio's."""
+
+    name: Annotated[
+        str,
+        Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
+        said("a short name for it in small letters, with which the addresses of its pieces begin"),
+    ]
+    place: Annotated[Line, said("its folder, or a bundle, as it is found from studio.yaml on")]
+    credit: Annotated[Text, said("who is named on each page of its pieces; without it, what it calls itself")] = ""
+
+
 class StudioMatter(Fields):
     """``studio.yaml``: the library as a whole."""
 
@@ -131,6 +149,14 @@ class StudioMatter(Fields):
     time_zone: Annotated[Zone | None, said("the time zone of the times in calendar files, such as Europe/Vienna")] = (
         None
     )
+    rights: Annotated[
+        Literal["required", "optional"] | None,
+        said(
+            "whether a piece is published that does not say its licence, composer, source and encoder: required (no) "
+            "or optional (yes); if nothing is said your own pieces are, those of other libraries are not"
+        ),
+    ] = None
+    libraries: Annotated[list[LibraryMatter], said("libraries of others, shown with your own")] = []
     reference: Annotated[bool, said("whether the page for teachers is published that lists all of this")] = False
 
 
@@ -149,8 +175,17 @@ class PieceMatter(Fields):
     title: Annotated[Line, said("the title of the piece")]
     composer: Annotated[Text, said("who wrote it; without it, what the score says")] = ""
     score: Annotated[Line, said("the score's file in the folder of the piece")]
-    licence: Annotated[Line, said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
-    source: Annotated[Text, said("where the score comes from, and who encoded it")] = ""
+    licence: Annotated[
+        Line, said("under what licence score and words may be used: an SPDX identifier such as CC0-1.0")
+    ] = NOT_STATED
+    composer_died: Annotated[Died, said("the year of the composer's death: 1849, living, or unknown")] = ""
+    work: Annotated[Text, said("a name for the work, the same in all ladders of it that are to stand side by side")] = (
+        ""
+    )
+    editor: Annotated[Text, said("who edited the edition that the score was taken from")] = ""
+    editor_died: Annotated[Died, said("the year of the editor's death: as composer_died")] = ""
+    source: Annotated[Text, said("the edition that the score comes from, with its year where it is known")] = ""
+    encoder: Annotated[Text, said("who made the score file")] = ""
     level: Annotated[Text, said("how advanced a pupil should be, in your own words")] = ""
     tags: Annotated[list[Line], said("words to find the piece by: [waltz, broken chords]")] = []
     hand: Annotated[Span | None, said("as in studio.yaml, for this piece")] = None
@@ -190,8 +225,13 @@ _FIELDS = {
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
+    "rights": "required or optional",
+    "composer_died": "a year, living, or unknown",
+    "editor_died": "a year, living, or unknown",
     "keep": "a size such as 500MB or 4GB",
     "day": "a day counted from 1",
+    "name": "a short name in small letters, figures and hyphens",
+    "libraries": "a line '- {name: anna, place: ../anna/content}' for each",
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",

@@ -18,6 +18,7 @@ from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, run_one
 from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
+from sitegen.building.joining import load_with_joined, works_in
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
@@ -28,7 +29,7 @@ from sitegen.building.telling import theme_of
 from sitegen.building.whole import shell_files
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
-from sitegen.library import Library, Piece, load_library
+from sitegen.library import Library, Piece
 
 
 @dataclass(slots=True)
@@ -60,10 +61,10 @@ class PreviewFolder:
         A piece at fault keeps its last good pages, and what is at fault is in ``findings``. Raises ``ContentError``
         where the content folder is not there.
         """
-        library = load_library(self.content)
+        library = load_with_joined(self.content, self.store)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
-        studio, code = studio_of(library.studio, library.slugs, self.store, self.limits), Code(self.store)
+        studio, code = self._studio(library), Code(self.store)
         engine = self.engine or InProcess(self.store)
         looked: dict[str, Looked] = {}
         for piece in changed:
@@ -96,6 +97,9 @@ class PreviewFolder:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
+
+    def _studio(self, library: Library) -> Studio:
+        return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library))
 
     def _publish_shell(self, library: Library) -> None:
         """The gallery and whatever else belongs to no piece, where it has changed."""
@@ -170,4 +174,4 @@ def _stamp(library: Library, piece: Piece) -> str:
         except OSError:  # an editor's file that is gone again
             continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
-    return repr((looks, library.studio, sorted(library.slugs)))
+    return repr((looks, library.studio, sorted(library.slugs), works_in(library).get(piece.slug)))

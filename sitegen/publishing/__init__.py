@@ -4,6 +4,7 @@ from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
+    CardStage,
     Drawing,
     Excerpt,
     GalleryCard,
@@ -14,6 +15,7 @@ from sitegen.publishing.nouns import (
     PiecePage,
     PlanDay,
     PlanTask,
+    Rights,
     ScoreNote,
     SheetDrawing,
     StageNoteInfo,
@@ -32,6 +34,7 @@ from sitegen.publishing.pages import (
     render_lists,
     render_piece,
     render_week,
+    render_works,
 )
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
@@ -42,6 +45,7 @@ __all__ = [
     "CONTENT_SECURITY_POLICY",
     "AssignmentPage",
     "BarInfo",
+    "CardStage",
     "Catalogue",
     "Drawing",
     "Excerpt",
@@ -55,6 +59,7 @@ __all__ = [
     "Place",
     "PlanDay",
     "PlanTask",
+    "Rights",
     "ScoreNote",
     "SetDay",
     "SetTask",
@@ -81,6 +86,7 @@ __all__ = [
     "render_lists",
     "render_piece",
     "render_week",
+    "render_works",
     "site_assets",
     "tell",
     "theme_names",

@@ -227,12 +227,29 @@ class Excerpt:
 
 
 @dataclass(frozen=True, slots=True)
+class Rights:
+    """Who made a piece beside its composer, and what its licence allows. Years of death are figures, ``living``,
+    ``unknown`` or empty. ``score`` is the file of the score, empty where the licence is not known to allow that it is
+    passed on; so it is with its stages where it is not known to allow ``adaptations``. ``address`` is where the text of
+    the licence stands."""
+
+    composer_died: str = ""
+    editor: str = ""
+    editor_died: str = ""
+    encoder: str = ""
+    address: str = ""
+    score: str = ""
+    adaptations: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
-    the folder of the piece) and to other pieces (their slugs) lead. ``place`` is its folder below the site's root where
-    that is another than that of all pieces.
+    the folder of the piece) and to other pieces (their slugs) lead. ``library`` is who is named for a piece of another
+    library, ``work`` the name of a work of which there are other ladders too. ``place`` is its folder below the site's
+    root where that is another than that of all pieces.
     """
 
     slug: str
@@ -259,11 +276,27 @@ class PiecePage:
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
     place: str = ""
+    library: str = ""
+    rights: Rights = Rights()
+    work: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CardStage:
+    """A stage of a ladder at a glance: ``view`` is the address of its first system, below the folder of the piece."""
+
+    slug: str
+    title: str
+    note_count: int
+    view: str
+    width: float
+    height: float
 
 
 @dataclass(frozen=True, slots=True)
 class GalleryCard:
-    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece."""
+    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece. Where others are
+    ladders of the same ``work`` too, its ``ladder`` is shown beside theirs."""
 
     slug: str
     title: str
@@ -274,6 +307,9 @@ class GalleryCard:
     bar_count: int
     stage_count: int
     incipit: Drawing | None = None
+    library: str = ""
+    work: str = ""
+    ladder: tuple[CardStage, ...] = ()
 
 
 def card_of(piece: PiecePage) -> GalleryCard:
@@ -288,4 +324,13 @@ def card_of(piece: PiecePage) -> GalleryCard:
         len(piece.bars),
         len(piece.stages),
         piece.incipit,
+        piece.library,
+        piece.work,
+        tuple(_card_stage(stage) for stage in piece.stages) if piece.work else (),
     )
+
+
+def _card_stage(stage: StagePage) -> CardStage:
+    sheet = (stage.sheets.get("phone") or next(iter(stage.sheets.values())))[0]
+    first = sheet.systems[0]
+    return CardStage(stage.slug, stage.title, stage.note_count, sheet.view(first), sheet.width, first.height)

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from hashlib import sha256
 
 from sitegen.publishing.nouns import GalleryCard, Library, PiecePage
-from sitegen.publishing.outputs.nouns import OfFolder, OfListing, OfPiece, OfSite, OfStage, written
+from sitegen.publishing.outputs.nouns import OfFolder, OfListing, OfPiece, OfSite, OfStage, OfWork, written
 from sitegen.publishing.outputs.registry import written_of
 from sitegen.publishing.press import press_of
 from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
@@ -19,6 +19,14 @@ from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
     """The pages of the whole site: gallery, credits, and the manifest for the home screen."""
     return written(written_of(OfSite), OfSite(press_of(library), pieces))
+
+
+def render_works(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
+    """The page of each work of which there are several ladders, stage beside stage."""
+    press, files = press_of(library), dict[str, bytes]()
+    for work in sorted({card.work for card in pieces if card.work}):
+        files |= written(written_of(OfWork), OfWork(press, work, [card for card in pieces if card.work == work]))
+    return files
 
 
 def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:

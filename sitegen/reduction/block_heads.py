@@ -229,7 +229,7 @@ def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning:
         )
     }
     kept = {n.midi for chord in attacks for n in chord if n.id not in found}
-    is_trill = len({n.midi for chord in attacks for n in chord}) == 2
+    is_trill = len(attacks) > 2 and len({n.midi for chord in attacks for n in chord}) == 2
     if len(kept) < 2 and not is_trill:
         return set()
     return {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept}

@@ -9,8 +9,8 @@ else the chord is rolled; else it loses its outermost notes, in this order, wher
   no wider than twice the span; if it is wider than a tenth and the score itself strikes it after its bass, that is done
   instead, for there it is a bass and its chord;
 - it loses notes that double another of those that sound, if that brings it under the hand;
-- else what the score itself strikes after the bass is struck where the score strikes it; else it is rolled if it
-  lasts for half a second; else a broken chord beyond a tenth is struck as one after its bass; or it loses what lies
+- else what the score itself strikes after the bass is struck where the score strikes it; else it is rolled if it lasts
+  for half a second; else a broken chord beyond a tenth is struck as one after its bass; or it loses what lies
   outermost: a tone that nothing else sounds goes to the other hand, where that strikes a chord of few notes and rests
   on it as long;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.

@@ -22,6 +22,7 @@ from sitegen.library import (
     SetMatter,
     StudioMatter,
 )
+from sitegen.library.matter import LibraryMatter
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
 
@@ -48,6 +49,7 @@ def reference_page(commands: click.Group) -> str:
             "This page is made from the tables by which the program itself reads and checks.",
             "",
             *_fields("`studio.yaml`", StudioMatter),
+            *_fields("`libraries:` in `studio.yaml`, a line for each", LibraryMatter),
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
             *_fields("`plan:` in `studio.yaml` and in assignments: how plans are made", HabitsMatter),

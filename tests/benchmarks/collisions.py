@@ -18,14 +18,12 @@ from pathlib import Path
 from sitegen.analysis.analysing import analyse
 from sitegen.engraving.engraver import draw
 from sitegen.engraving.layouts import LAYOUTS
+from sitegen.engraving.squeezing import HEAD, SPACE
 from sitegen.notation import write_stage
 from sitegen.reduction import build_ladder
 from sitegen.score import open_source, read_score
 from tests.benchmarks.shared import SHARED
 
-HEAD = 212
-"""How wide a notehead is, in tenths of a unit: 1.18 staff spaces (Bravura's and Leipzig's ``noteheadBlack``)."""
-SPACE = 180
 _PART = re.compile(r'<use href="#5" transform="matrix|<use id="([^"]+)" href="[^"]*" x="(-?\d+)" y="(-?\d+)"')
 
 

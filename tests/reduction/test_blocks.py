@@ -218,6 +218,8 @@ def test_of_a_trill_that_is_written_out_the_note_of_the_chord_is_held():
     turn = "Bb3s C4 Bb3 C4"
     assert blocked(f"{turn} {turn} {turn} {turn}", "BbDF:4") == "0 Bb3 4"
     assert blocked(f"{turn} {turn} {turn} {turn}", "CEGBb/Bb:4") == "0 Bb3+C4 4"
+    # two notes one after the other, neither of which comes back, are no trill
+    assert blocked("Bb3q C4 Bb3 C4 | Bb3q C4 Bb3 C4", "BbDF:8").startswith("0 Bb3+C4 ")
 
 
 def test_a_line_in_broken_octaves_that_goes_on_has_an_octave_for_each_beat():

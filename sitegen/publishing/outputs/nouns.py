@@ -24,6 +24,15 @@ class OfSite:
 
 
 @dataclass(frozen=True, slots=True)
+class OfWork:
+    """What the page of a work is made from: the cards of its ladders."""
+
+    press: Press
+    work: str
+    cards: Sequence[GalleryCard]
+
+
+@dataclass(frozen=True, slots=True)
 class OfListing:
     """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
@@ -104,7 +113,7 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfListing, OfPiece, OfStage, OfFolder, OfAssignment, OfWeek)
+Source = TypeVar("Source", OfSite, OfWork, OfListing, OfPiece, OfStage, OfFolder, OfAssignment, OfWeek)
 Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfAttachment)
 
 

@@ -16,6 +16,7 @@ from sitegen.publishing.nouns import PiecePage
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, address_of, below_piece
 from sitegen.publishing.qr import qr_svg
 from sitegen.publishing.references import publish_references
+from sitegen.publishing.rights import rights_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,7 @@ def _write(source: OfPiece, path: str) -> bytes:
         "print.html.j2",
         path,
         piece=piece,
+        rights=rights_in_words(piece, source.press.words),
         commentary=Markup(publish_references(publish_commentary(piece, ""), piece, "")),
         codes={slug: Markup(qr_svg(page)) if page else "" for slug, page in pages.items()},
         stretches={slug: _stretches(piece, slug, page) if page else [] for slug, page in pages.items()},

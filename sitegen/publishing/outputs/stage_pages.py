@@ -14,6 +14,7 @@ from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StageP
 from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
+from sitegen.publishing.rights import credit_line, rights_in_words
 
 _SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
@@ -36,6 +37,8 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
+        rights=rights_in_words(piece, press.words),
+        credit=credit_line(piece, press.library.title),
     )
 
 
