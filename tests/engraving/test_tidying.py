@@ -92,10 +92,10 @@ def test_beams_of_a_staff_have_one_direction_whichever_side_is_drawn_first() -> 
 
 
 def test_words_are_one_element_with_the_style_of_their_kind() -> None:
-    words = '<tspan id="t1" class="rend"><tspan font-size="405px">dolce</tspan></tspan>'
+    words = '<tspan id="t1" class="rend"><tspan font-size="45px">dolce</tspan></tspan>'
     nested = f'<text x="1" y="2" font-size="0px">{words}</text>'
     found = _tidied(f'<g id="m1" class="measure"><g id="x7" class="dir">{nested}</g></g>')
-    assert found.body == ('<g data-bar="4"><text x="1" y="2" font-size="405" font-style="italic">dolce</text></g>')
+    assert found.body == ('<g data-bar="4"><text x="1" y="2" font-size="45" font-style="italic">dolce</text></g>')
     assert found.bars == (4,)
 
 
