@@ -44,6 +44,7 @@ def in_pieces(text: Element, draw: Draw) -> list[Element | str] | None:
             group[-1] = f"{words}\u00a0", style
     widths = [sum(map(width_of_run, group)) for group in groups]
     around = dict(text.attrib)
+    fitted = around.pop("textLength", None) is not None
     x = float(around.get("x", "0")) - _BEFORE.get(around.pop("text-anchor", ""), 0) * sum(widths)
     y = float(around.get("y", "0"))
     pieces: list[Element | str] = []
@@ -53,7 +54,9 @@ def in_pieces(text: Element, draw: Draw) -> list[Element | str] | None:
                 pieces.append(draw(LONG_NOTES[sign[0]], SIZE, round(x), round(y - RISE)))
                 x += width_of_run(sign)
             continue
-        told = {"textLength": f"{width:.0f}", "lengthAdjust": "spacingAndGlyphs"} if group is not groups[-1] else {}
+        told = {}
+        if fitted or group is not groups[-1]:
+            told = {"textLength": f"{width:.0f}", "lengthAdjust": "spacingAndGlyphs"}
         piece = Element("text", around | {"x": f"{x:.0f}"} | told)
         for words, style in group:
             span = Element("tspan", style)

@@ -3,7 +3,7 @@
 They are set a little smaller, so that they stay where they belong; if that is not enough they begin further left: a
 tempo may begin before the bar that it holds for, over the clef (Gould, *Behind Bars*, 2011, "Tempo marks"), rather
 than be cut. They go no further than to words that stand before them on the same line; what is too wide even so is set
-smaller still.
+smaller still. They are told their width, so that those of another font end there too.
 """
 
 from __future__ import annotations
@@ -44,6 +44,8 @@ class Room:
             if x + wide > self.end:
                 share, x = self._place(x, y, wide)
                 text.set("x", f"{x:.0f}")
+                text.set("textLength", f"{share * wide:.0f}")
+                text.set("lengthAdjust", "spacingAndGlyphs")
                 _make_smaller(text, share)
         self._set.append((x, y, text, usual))
 

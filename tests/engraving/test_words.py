@@ -59,6 +59,17 @@ def test_words_go_no_further_left_than_to_others_on_their_line() -> None:
     assert size < 300
 
 
+def test_words_that_are_fitted_are_told_their_width_and_others_are_not() -> None:
+    """The font of a page is another, and often a wider one."""
+    assert 'textLength="' not in _drawn(_text(3000, "dolce"))[0]
+    x, to_x, _ = _placed(fitted := _drawn(_text(4300, "dolce"))[0])
+    (told,) = re.findall('textLength="(.*?)"', fitted)
+    assert abs(float(told) - (to_x - x)) < 10
+    *_, last = _drawn(_text(3000, "Andante \ueca3 = 60, vivace"))
+    (told,) = re.findall('textLength="(.*?)"', last)
+    assert float(told) < 1600
+
+
 def test_words_wider_than_the_system_are_as_wide_as_it_is() -> None:
     sentence = "si deve suonare tutto questo pezzo delicatissimamente e senza sordini"
     x, to_x, _ = _placed(_drawn(_text(3900, sentence))[0])
