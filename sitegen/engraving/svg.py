@@ -26,7 +26,7 @@ from dataclasses import dataclass
 from sitegen.engraving.fingering import finger_of
 from sitegen.engraving.glyphs import Glyphs, used
 from sitegen.engraving.groups import STAFF_LINE, Group
-from sitegen.engraving.paths import relative, shorter
+from sitegen.engraving.paths import reach, relative, shorter
 from sitegen.engraving.room import Room
 from sitegen.engraving.strokes import STAFF_HEIGHT, staff_lines
 from sitegen.engraving.texts import plain_text
@@ -107,8 +107,10 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
     outlines = dict(_DEFINED.findall(svg, 0, box.start()))
     drawing = _Drawing(outlines, bars, keep, Room(0, wide - left - _BEYOND))
     drawing.read(_EMPTY.sub("", svg[box.end() :]))
+    top, high = float(margin[2]), float(box[2])
+    above, below = max(0.0, -drawing.highest - top), max(0.0, drawing.lowest + top - high)
     return Tidied(
-        "".join(drawing.elements()), drawing.glyphs.defined, margin[1], float(margin[2]), wide, float(box[2]),
+        "".join(drawing.elements()), drawing.glyphs.defined, margin[1], top + above, wide, above + high + below,
         tuple(drawing.seen),
     )  # fmt: skip
 
@@ -120,6 +122,8 @@ class _Drawing:
         self._bars, self._keep, self._room = bars, keep, room
         self.glyphs = Glyphs(outlines)
         self.seen: list[int] = []
+        #: How high and how low slurs and ties go, for which a page of verovio's has not always the room.
+        self.highest, self.lowest = 0, 0
         self.page = Group("page")
         self._inner, self._base = self.page, self.page
         #: The groups that are open, of which those that give way are None, each with the one around it and its classes.
@@ -271,6 +275,8 @@ class _Drawing:
 
     def _curve(self, token: re.Match[str]) -> None:
         """A slur or a tie, which ends where it began: its ends need no rounding."""
+        highest, lowest = reach(token["turns"])
+        self.highest, self.lowest = min(self.highest, highest), max(self.lowest, lowest)
         self._inner.items.append(f'<path d="{relative(token["turns"])}" {token["thick"]}/>')
 
     def _other(self, token: re.Match[str]) -> None:

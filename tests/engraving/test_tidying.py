@@ -160,3 +160,14 @@ def test_a_system_begins_with_its_line_and_its_brace_as_one_glyph() -> None:
     assert found.glyphs[name].startswith(
         f'<g id="{name}"><path stroke-width="27" d="M13 0v340"/><path stroke-width="18" d="M-72 322c'
     )
+
+
+def test_a_slur_has_room_above_and_below() -> None:
+    """verovio's page of a system ends where its staves and words end."""
+    assert _tidied("").height == 400
+    slur = '<path d="M0,200 C30,{0} 60,{0} 90,200 C60,{0} 30,{0} 0,200" stroke-width="9" stroke-linecap="round" '
+    slur += 'stroke-linejoin="round"/>'
+    below, above, within = (_tidied(slur.format(y)) for y in (600, -600, 300))
+    assert (within.top, within.height) == (120, 400)
+    assert (below.top, below.height) == (120, 500 + 120)
+    assert (above.top, above.height) == (400, 400 + 280)
