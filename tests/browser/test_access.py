@@ -213,3 +213,35 @@ def test_site_can_be_put_on_the_home_screen(open_page: OpenPage, trial: str) -> 
     for icon in manifest["icons"]:
         assert page.request.get(trial + icon["src"]).ok
     assert page.request.get(trial + manifest["start_url"]).ok
+
+
+def test_strokes_and_pressed_keys_are_seen_in_forced_colours(open_piece: OpenPage) -> None:
+    page = open_piece("bass-line", forced_colors="active", viewport={"width": 1280, "height": 900})
+    assert page.evaluate("matchMedia('(forced-colors: active)').matches")
+    page.keyboard.press("0")
+    stroke = "(link) => ['Color', 'Width'].map((each) => getComputedStyle(link, '::after')[`borderBlockEnd${each}`])"
+    ground = page.evaluate("getComputedStyle(document.querySelector('dialog[open]')).backgroundColor")
+    strokes = page.eval_on_selector_all(".ladder a", f"(links) => links.map({stroke})")
+    assert strokes
+    assert all(colour != ground and width != "0px" for colour, width in strokes)
+    here = page.eval_on_selector(".ladder a[aria-current]", stroke)
+    assert float(here[1].removesuffix("px")) > max(float(w.removesuffix("px")) for _, w in strokes if w != here[1])
+    page.keyboard.press("Escape")
+    page.wait_for_selector("#stages", state="hidden")
+    page.click("[data-view='tension']")
+    page.wait_for_selector("[data-view='tension'][aria-pressed='true']", state="attached")
+    pressed = "getComputedStyle(document.querySelector(\"[data-view='tension']\"))"
+    assert page.evaluate(f"[{pressed}.outlineStyle, {pressed}.outlineWidth]") == ["solid", "3px"]
+    page.click("[data-view='tension']")
+    assert page.evaluate(f"{pressed}.outlineStyle") == "none"
+
+
+@pytest.mark.parametrize("size", [(195, 422), (160, 284), (640, 450)], ids=["390", "320", "1280"])
+def test_at_twice_the_size_nothing_is_cut_or_out_of_reach(open_piece: OpenPage, size: tuple[int, int]) -> None:
+    """A page at 200 % is one of half the width and height in CSS pixels."""
+    page = open_piece("bass-line", viewport={"width": size[0], "height": size[1]})
+    assert page.evaluate("document.documentElement.scrollWidth") <= max(size[0], 320)
+    for key in ("#play", "#slower", "#faster", "#step-up", "#stage-name"):
+        box = page.locator(key).bounding_box()
+        assert box is not None
+        assert 0 <= box["x"] <= box["x"] + box["width"] <= max(size[0], 320)
