@@ -61,9 +61,8 @@ def test_the_rhythm_of_a_hand_is_tapped_with_the_space_key(open_piece: OpenPage)
     page = open_piece("as-written")
     attend_to_sound(page)
     _opened(page, "right")
-    # of the other hand only its staff is left to see
-    faint = "getComputedStyle(document.querySelector('#rhythm-music .staff[data-hand=left] > :not(path)')).opacity"
-    assert float(page.evaluate(faint)) < 0.5
+    assert page.locator("#rhythm-music .staff[data-hand=left]").is_hidden()
+    assert page.locator("#rhythm-music .staff[data-hand=right]").is_visible()
     page.focus("#rhythm-pad")
     page.keyboard.press(" ")
     until(page, "document.querySelectorAll('#rhythm-beats li').length === 6")

@@ -303,9 +303,9 @@ def is_running(process: int) -> bool:
         return False
 
 
-def perform_and_die(performance: bytes, score: bytes, tempo: float) -> Outputs:
+def perform_and_die(performance: bytes, score: bytes, notes: bytes, tempo: float) -> Outputs:
     """A performance in which native code dies."""
-    del performance, score, tempo
+    del performance, score, tempo, notes
     os.kill(os.getpid(), signal.SIGKILL)
     return Outputs()
 

@@ -50,7 +50,11 @@ export function preparePaper({ files, piece, stages, label }) {
   stages.onOpen(write);
 }
 
-/** What the page says of the piece. @param {string} chosen */
+/** What the page says of the piece; an id stands in a page only once. @param {string} chosen */
 function copies(chosen) {
-  return [...document.querySelectorAll(`:not(.on-paper > .opening) > ${chosen}`)].map((each) => each.cloneNode(true));
+  return [...document.querySelectorAll(`:not(.on-paper > .opening) > ${chosen}`)].map((each) => {
+    const copy = /** @type {Element} */ (each.cloneNode(true));
+    copy.removeAttribute("id");
+    return copy;
+  });
 }

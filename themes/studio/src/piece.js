@@ -22,7 +22,6 @@ import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
 import { announce, sayAt } from "./say.js";
 import { prepareHands } from "./hands.js";
-import { prepareRhythm } from "./rhythm/pad.js";
 import { prepareRounds } from "./rounds.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
@@ -104,7 +103,14 @@ async function open() {
   const ladder = prepareLadder(stages);
   const controls = prepareControls({ piece, player, stages, place });
   prepareRounds(player);
-  prepareRhythm({ files, piece, player, stages, place });
+  // what few visits need comes when it is asked for
+  /** @type {{open: () => void} | null} */
+  let rhythm = null;
+  byId("open-rhythm", HTMLButtonElement).addEventListener("click", async () => {
+    const { prepareRhythm } = await import("./rhythm/pad.js");
+    rhythm ??= prepareRhythm({ files, piece, player, stages, place });
+    rhythm.open();
+  });
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
   preparePaper({ files, piece, stages, label });

@@ -4,9 +4,6 @@ import { byId } from "./common/dom.js";
 import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
 import { announce } from "./say.js";
-import { drawComing } from "./score/coming.js";
-import { showPairs } from "./score/pairs.js";
-import { drawStrip } from "./score/strip.js";
 import { asWritten } from "./written.js";
 
 /** @type {("none" | "numeral" | "symbol")[]} */
@@ -31,7 +28,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   );
   const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select[data-view]"));
   const written = asWritten(piece);
-  /** @type {Awaited<ReturnType<typeof showPairs>> & {timing: import("./play/timeline.js").Timing} | null} */
+  /** @type {Awaited<ReturnType<typeof import("./score/pairs.js").showPairs>> & {timing: import("./play/timeline.js").Timing} | null} */
   let pairs = null;
 
   const actions = {
@@ -39,6 +36,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
       if (pairs) closePairs();
       else if (stages.current() !== written && matchMedia("(min-width: 48rem)").matches) {
         const bar = place.bar();
+        const { showPairs } = await import("./score/pairs.js");
         const [shown, timing] = await Promise.all([
           showPairs({ files, piece, upper: stages.current(), lower: written }),
           files.timing(written),
@@ -110,6 +108,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
     const notes = await files.stageNotes(stage).catch(() => null);
     const following = next ? stages.neighbour(1) : null;
     const coming = following ? await files.stageNotes(following).catch(() => null) : null;
+    const [{ drawStrip }, { drawComing }] = await Promise.all([import("./score/strip.js"), import("./score/coming.js")]);
     if (!notes || stage !== stages.current() || !system.engraving) return;
     for (const extra of system.box.querySelectorAll(".strip, .to-come")) extra.remove();
     const strip = drawStrip({ system, piece, notes, harmony, tension, tell: announce });

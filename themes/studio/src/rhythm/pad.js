@@ -39,14 +39,6 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
   let turn = 0;
 
   choice.append(...piece.bars.map((_, index) => element("option", { value: String(index) }, [barInWords(piece.bars, index)])));
-  byId("open-rhythm", HTMLButtonElement).addEventListener("click", () => {
-    player.pause();
-    choice.value = String(place.bar());
-    hands.value = player.state.get().hands;
-    byId("practice", HTMLDialogElement).close();
-    openSheet("rhythm");
-    show();
-  });
   for (const select of [choice, hands]) select.addEventListener("change", show);
   sheet.addEventListener("close", stop);
 
@@ -64,6 +56,15 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
       event.preventDefault();
       if (type === "keydown" && !event.repeat) press(event);
     });
+  }
+
+  function open() {
+    player.pause();
+    choice.value = String(place.bar());
+    hands.value = player.state.get().hands;
+    byId("practice", HTMLDialogElement).close();
+    openSheet("rhythm");
+    show();
   }
 
   /** @param {Event} event */
@@ -160,4 +161,6 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     dots.replaceChildren();
     pad.textContent = say("tap-start");
   }
+
+  return { open };
 }
