@@ -197,7 +197,11 @@ def test_what_is_broken_off_serves_and_goes_on_where_it_was(
         first = kept.index("stages/block-chords/phone-1.svg")
         assert first < kept.index("stages/as-written/phone-1.svg") < kept.index("stages/bass-line/phone-1.svg")
         assert kept.index("stages/bass-line/phone-1.svg") < kept.index("stages/block-chords/wide-1.svg")
-        # without a connection, what has come of it serves
+        # without a connection, what has come of it serves, once the scripts of all pages have come too
+        for _ in range(100):
+            if page.evaluate("caches.open('lists').then((l) => l.match('/offline.json')).then((f) => f !== undefined)"):
+                break
+            page.wait_for_timeout(100)
         page.context.set_offline(True)
         page.goto(f"{address}pieces/eight-bars/stages/as-written/index.html")
         page.wait_for_selector("svg.engraving")
