@@ -24,6 +24,7 @@ FEW = 4
 """Of so many lines at most the size changes alone."""
 _TOGETHER = 0.15  # of a head: nearer than this they are one under the other
 _APART = 0.95  # of a head
+_BAR = re.compile(r'(?=<g data-bar="\d)')
 _PART = re.compile(r'<use href="#5" transform="matrix|<use (?:id="[^"]*" )?href="#0A[234]" x="(-?\d+)" y="(-?\d+)"')
 
 
@@ -34,31 +35,34 @@ def unsqueezed(
     ``drawn_for``."""
     found = tuple(systems)
     for factor in WIDER:
-        tight = [n for n, system in enumerate(found) if near_heads(system)]
+        tight = [n for n, system in enumerate(found) if len(system.bars) == 1 and near_heads(system.body)]
         if not tight:
             break
         wider = tuple(drawn_for(round(width * factor)))
-        mixed = _with_lines_of(found, wider, [n for n in tight if _is_eased(found[n], wider)])
+        eased = [n for n in tight if _is_eased(found[n], wider)]
+        if not eased:
+            break
+        mixed = _with_lines_of(found, wider, eased)
         found = wider if mixed is None else mixed
     return found
 
 
-def near_heads(system: Tidied) -> int:
-    """How many noteheads of a line of one bar overlap the one before in their staff, at the same height or a step away.
-    Notes of one chord may do so too: then they do so on a page of any width."""
-    if len(system.bars) != 1:
-        return 0
-    return sum(
-        _TOGETHER < (x - before) / HEAD < _APART and abs(y - height) <= SPACE
-        for staff in _staves(system.body)
+def near_heads(bar: str) -> tuple[int, ...]:
+    """How far noteheads of a bar stand after the one before in their staff, in tenths of a unit, that overlap it at the
+    same height or a step away. Notes of one chord may do so too: then they do so on a page of any width."""
+    return tuple(
+        x - before
+        for staff in _staves(bar)
         for (before, height), (x, y) in pairwise(staff)
+        if _TOGETHER < (x - before) / HEAD < _APART and abs(y - height) <= SPACE
     )
 
 
 def _is_eased(system: Tidied, wider: Sequence[Tidied]) -> bool:
-    """Whether a wider page helps: the bar has a line with others there, or fewer heads that overlap."""
+    """Whether a wider page moves the overlapping heads of a line of one bar."""
     there = next(other for other in wider if system.bars[0] in other.bars)
-    return len(there.bars) > 1 or near_heads(there) < near_heads(system)
+    bar = _BAR.split(there.body)[1:][there.bars.index(system.bars[0])]
+    return near_heads(bar) != near_heads(system.body)
 
 
 def _with_lines_of(

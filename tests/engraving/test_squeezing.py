@@ -19,7 +19,7 @@ LARGE = LAYOUTS[0]
 
 
 def drawn(right: str) -> tuple[Sheet, ...]:
-    score = score_of(right=right, left=" | ".join(["C3w"] * (right.count("|") + 1)))
+    score = score_of(right=right, left=" | ".join(["C3w"] * (right.partition(";")[0].count("|") + 1)))
     stage = stage_of(score)
     return draw(write_stage(score, stage), "musicxml", [LARGE.name], frozenset(n.id for n in stage.notes))[LARGE.name]
 
@@ -52,4 +52,11 @@ def test_few_such_bars_are_smaller_alone_and_many_with_all_others() -> None:
 
 def test_seconds_of_a_chord_need_no_wider_page() -> None:
     (sheet,) = drawn("C5+D5w")
+    assert sheet.width == LARGE.width
+
+
+def test_voices_a_second_apart_need_none_either_also_where_their_bars_would_share_a_line_there() -> None:
+    upper, lower = " | ".join(["C5q D5 E5 D5"] * 6), " | ".join(["B4q C5 D5 C5"] * 6)
+    (sheet,) = drawn(f"{upper} ; {lower}")
+    assert all(system.first_bar == system.last_bar for system in sheet.systems)
     assert sheet.width == LARGE.width
