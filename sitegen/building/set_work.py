@@ -97,10 +97,11 @@ def known_before(
     library: Library, desk: Desk, at_a_glance: Mapping[str, str], unchanged: Iterable[str], standing: Output
 ) -> None:
     """Put into ``desk`` what the last build knew of pieces that are ``unchanged`` since."""
-    for slug in set(unchanged) & desk.pieces.keys():
-        for key, digest in at_a_glance.items():
-            if key.split(" ")[0] == slug and desk.studio.store.has(digest):
-                desk.outlines[key] = digest
-    hands = {ForHand(key.split(" ")[0], int(key.split(" ")[1])) for key in desk.outlines if " " in key}
+    known = set(unchanged) & desk.pieces.keys()
+    for key, digest in at_a_glance.items():
+        if key.partition(" ")[0] in known and desk.studio.store.has(digest):
+            desk.outlines[key] = digest
+    named = (key.partition(" ") for key in desk.outlines)
+    hands = {ForHand(slug, int(span)) for slug, _, span in named if span}
     standing_now = (hand for hand in hands if standing.stands(f"{desk.folder_for(hand)}index.html"))
     desk.standing = frozenset(standing_now) if library.assigned.secret else frozenset()
