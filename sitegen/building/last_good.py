@@ -108,7 +108,7 @@ def last_good(
             return standing.read(path) or (read(standing.manifest.files[path].sha256) if path in files else None)
         return None
 
-    shown = _card_from(bytes_of(f"{base}/{card.FILE}"))
+    shown = publishing.card_from_bytes(bytes_of(f"{base}/{card.FILE}") or b"")
     if shown is None or not all(standing.stands(path) or bytes_of(path) is not None for path in files):
         return None
     outdated = {"since": _since(stood), "why": why}
@@ -163,14 +163,3 @@ def _slug_of_file(file: str, library: Library) -> str:
     """The slug of the piece in whose folder a file lies; empty for a file of no piece."""
     start = f"{library.root}{os.sep}"
     return slug_of(file.removeprefix(start).split(os.sep)[0]) if file.startswith(start) else ""
-
-
-def _card_from(data: bytes | None) -> publishing.GalleryCard | None:
-    """The card that an earlier build left beside the pages of a piece; None where another version wrote it."""
-    try:
-        card = json.loads(data or b"")
-        drawing = card.pop("incipit")
-        tags = tuple(card.pop("tags"))
-        return publishing.GalleryCard(**card, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None)
-    except (ValueError, TypeError, KeyError, AttributeError):
-        return None

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sitegen.checking import commentary, library, licences, music
+from sitegen.checking import collections, commentary, library, licences, music
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
@@ -20,6 +20,8 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("scores without a piece.md", library.without_words),
     ("the theme", library.theme),
     ("the language", library.language),
+    ("the collections", collections.folder),
+    ("the pieces of the collections", collections.pieces),
 )
 OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
     ("the licence", licences.no_licence),

@@ -1,5 +1,6 @@
 """The content folder: what a teacher writes, and every fault in it with file and line."""
 
+from sitegen.library.collections import Collected, Collection, CollectionMatter
 from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece
 from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
@@ -8,6 +9,9 @@ from sitegen.library.slugs import slug_of
 
 __all__ = [
     "AtPlace",
+    "Collected",
+    "Collection",
+    "CollectionMatter",
     "Library",
     "Lined",
     "Piece",

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
 from typing import Annotated, Any, Generic, TypeVar
@@ -49,6 +50,16 @@ def _bars(value: Any) -> Any:
         raise ValueError(error.what) from error
 
 
+def _day(value: Any) -> Any:
+    try:
+        day = date.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        day = None
+    if day is None or day.isoformat() != value:
+        raise ValueError("no day")
+    return value
+
+
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Size = Annotated[int, BeforeValidator(read_size)]
@@ -57,6 +68,7 @@ Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
 
 
 _Bars = Annotated[str, BeforeValidator(_bars)]
+_Day = Annotated[str, BeforeValidator(_day)]
 
 
 def _said(meaning: str) -> Any:
@@ -111,6 +123,8 @@ class PieceMatter(_Matter):
     licence: Annotated[Line, _said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
     source: Annotated[Text, _said("where the score comes from, and who encoded it")] = ""
     level: Annotated[Text, _said("how advanced a pupil should be, in your own words")] = ""
+    period: Annotated[Text, _said("the time or style it is of, in your own words, such as Baroque")] = ""
+    added: Annotated[_Day | None, _said("the day on which it came into the library, such as 2026-09-01")] = None
     tags: Annotated[list[Line], _said("words to find the piece by: [waltz, broken chords]")] = []
     hand: Annotated[Span | None, _said("as in studio.yaml, for this piece")] = None
     tempo: Annotated[Tempo | None, _said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
@@ -146,6 +160,7 @@ _FIELDS = {
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",
+    "added": "a day such as 2026-09-01",
     "tags": "a list in brackets: [waltz, broken chords]",
     "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
 }

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.errors import ContentError
+from sitegen.library.collections import Collected
 from sitegen.library.matter import PieceMatter, StudioMatter
 
 
@@ -59,7 +60,7 @@ class AtPlace:
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
-    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where."""
+    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where, ``collected`` what the folder of collections holds."""
 
     root: Path
     studio: StudioMatter
@@ -69,6 +70,7 @@ class Library:
     studio_lines: Mapping[str, int] = field(default_factory=dict)
     meant: frozenset[str] = frozenset()
     places: Mapping[str, AtPlace] = field(default_factory=dict)
+    collected: Collected = field(default_factory=Collected)
 
     @property
     def slugs(self) -> frozenset[str]:

@@ -1,12 +1,13 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
+from sitegen.publishing.cards import GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
+    Collection,
     Drawing,
     Excerpt,
-    GalleryCard,
     HandInfo,
     HarmonyInfo,
     Library,
@@ -20,11 +21,10 @@ from sitegen.publishing.nouns import (
     StagePage,
     SystemDrawing,
     TensionInfo,
-    card_of,
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
-from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece
+from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece, render_search
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
@@ -33,6 +33,7 @@ __all__ = [
     "CONTENT_SECURITY_POLICY",
     "BarInfo",
     "Catalogue",
+    "Collection",
     "Drawing",
     "Excerpt",
     "GalleryCard",
@@ -54,6 +55,7 @@ __all__ = [
     "Theme",
     "as_listed",
     "bars_of",
+    "card_from_bytes",
     "card_of",
     "entry_of",
     "excerpt_links",
@@ -66,6 +68,7 @@ __all__ = [
     "render_listing",
     "render_lists",
     "render_piece",
+    "render_search",
     "site_assets",
     "tell",
     "theme_names",

@@ -35,6 +35,8 @@ DRAWING = Step("drawing", f"{_HERE}.drawing", "draw_stage")
 EXCERPT = Step("excerpt", f"{_HERE}.excerpting", "draw_excerpt")
 EXAMINATION = Step("examination", f"{_HERE}.examining", "examine_music")
 ANALYSIS_FILE = Step("analysis file", f"{_HERE}.analysis_file", "write_analysis")
+SHELF = Step("gallery", f"{_HERE}.shelving", "make_shelf")
+SEARCH = Step("search", f"{_HERE}.shelving", "make_search")
 PAGES = Step("pages", f"{_HERE}.pages", "make_pages")
 
 

@@ -10,15 +10,39 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from sitegen.publishing.nouns import GalleryCard, Library, PiecePage, StagePage
+from sitegen.publishing.browsing.facets import Shelf
+from sitegen.publishing.cards import GalleryCard
+from sitegen.publishing.nouns import Collection, Library, PiecePage, StagePage
 from sitegen.publishing.press import Press
 
 
 @dataclass(frozen=True, slots=True)
 class OfSite:
-    """What the files of the whole site are made from: the library, in its press, and the cards of its pieces."""
+    """What the files of the whole site are made from: the library, in its press, the cards of its pieces, and
+    its collections."""
 
     press: Press
+    cards: Sequence[GalleryCard]
+    collections: Sequence[Collection] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OfIndex:
+    """What an index page is made from: the pieces by the choices of one facet, the names of all facets that have such a
+    page, and the pieces that this facet says nothing of."""
+
+    press: Press
+    shelf: Shelf
+    indexes: Sequence[str]
+    left: Sequence[GalleryCard]
+
+
+@dataclass(frozen=True, slots=True)
+class OfCollection:
+    """What the page of a collection is made from; ``cards`` are those of its pieces, in its order."""
+
+    press: Press
+    collection: Collection
     cards: Sequence[GalleryCard]
 
 
@@ -103,7 +127,7 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfListing, OfPiece, OfStage, OfFolder)
+Source = TypeVar("Source", OfSite, OfIndex, OfCollection, OfListing, OfPiece, OfStage, OfFolder)
 Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfAttachment)
 
 
