@@ -60,7 +60,8 @@ class AtPlace:
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
-    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where, ``collected`` what the folder of collections holds."""
+    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where,
+    ``collected`` what the folder of collections holds."""
 
     root: Path
     studio: StudioMatter
