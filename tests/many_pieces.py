@@ -22,7 +22,8 @@ COMPOSERS = (
     "Lene Færgemand", "Oskar Wyszogrod", "Clara Tannhof", "Simon Greywater", "Ada Mühlbacher", "Jonas Ekelöf",
 )  # fmt: skip
 FORMS = (
-    "March", "Song without words", "Waltz", "Étude", "Lullaby", "Dance", "Romance", "Invention", "Bagatelle", "Nocturne",
+    "March", "Song without words", "Waltz", "Étude", "Lullaby", "Dance", "Romance", "Invention", "Bagatelle",
+    "Nocturne",
 )  # fmt: skip
 MOODS = ("Little", "Quiet", "Merry", "Evening", "Winter", "Garden", "Old", "Wandering")
 LEVELS = ("beginner", "early intermediate", "intermediate", "late intermediate")

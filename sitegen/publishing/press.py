@@ -44,6 +44,11 @@ class Press:
     templates: Environment
     tools: Tools
 
+    def address_of(self, path: str) -> str:
+        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say."""
+        root = self.library.address.rstrip("/")
+        return f"{root}/{path.removesuffix('index.html')}" if root else ""
+
     def page(self, template: str, path: str, **values: Any) -> bytes:
         """The page at ``path`` below the site's root; its links are relative."""
         to_root = "../" * path.count("/")
@@ -54,6 +59,8 @@ class Press:
             asset=lambda name: to_root + self.theme.assets[name],
             tools=to_root + self.tools.path,
             policy=CONTENT_SECURITY_POLICY,
+            here=self.address_of(path),
+            site=self.address_of(""),
             **values,
         )
         return (text.rstrip() + "\n").encode()

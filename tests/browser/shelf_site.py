@@ -1,5 +1,5 @@
-"""A site of hundreds of pieces as the gallery shows them: cards made by rule, the gallery and its index by the functions
-that a build calls, and no piece behind them."""
+"""A site of hundreds of pieces as the gallery shows them: cards made by rule, the gallery and its index by the
+functions that a build calls, and no piece behind them."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ from sitegen.engraving import engrave_incipit, music_font
 from sitegen.publishing import Library, find_theme, render_gallery, render_lists, render_search, site_assets
 from sitegen.publishing.datafiles import as_json
 from tests import many_pieces
-from tests.building.studio import musicxml
 from tests.browser.trial_site import digests_of
+from tests.building.studio import musicxml
 
 STUDIO = Library("The large studio", introduction="<p>Three hundred small pieces.</p>")
 INCIPITS = 12

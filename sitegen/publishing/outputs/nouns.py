@@ -119,6 +119,14 @@ class OfPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class OfCardPicture:
+    """The picture that stands for a piece elsewhere: its digest."""
+
+    piece: str
+    picture: str
+
+
+@dataclass(frozen=True, slots=True)
 class OfAttachment:
     """A file that the teacher gives with a piece: where it shall lie below the folder of the piece, and its digest."""
 
@@ -128,7 +136,7 @@ class OfAttachment:
 
 
 Source = TypeVar("Source", OfSite, OfIndex, OfCollection, OfListing, OfPiece, OfStage, OfFolder)
-Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfAttachment)
+Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment)
 
 
 @dataclass(frozen=True, slots=True)

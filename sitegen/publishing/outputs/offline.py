@@ -14,7 +14,7 @@ from sitegen.publishing.outputs.nouns import OfFolder, PublishedFile
 
 FILE = "offline.json"
 _NOT_KEPT = re.compile(
-    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|words\.json$|site\.json$"
+    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|words\.json$|card\.png$|feed\.xml$|sitemap\.xml$|site\.json$"
     r"|print\.html$|stages/[^/]+/stage\.(mid|musicxml)$"
 )
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import hands_in_words
 from sitegen.publishing.describing import describe_stage
+from sitegen.publishing.linked_data import composition
 from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StagePage, SystemDrawing
 from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
@@ -36,6 +37,8 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
+        # the address of a piece is that of its first page: what is said of the whole stands there
+        composition=composition(piece, press.address_of(folder_of(piece.slug)) or "./") if not to_piece else {},
     )
 
 
