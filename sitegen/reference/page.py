@@ -13,7 +13,7 @@ from pydantic_core import PydanticUndefined
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
-from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library import CollectionMatter, PieceMatter, PractiseMatter, StudioMatter
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
 
@@ -42,6 +42,7 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`studio.yaml`", StudioMatter),
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
+            *_fields("`collections/NAME.md`: pieces that belong together, with a text", CollectionMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
             *_readings(),
             *_techniques(),
