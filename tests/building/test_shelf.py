@@ -84,7 +84,7 @@ def test_a_collection_at_fault_is_told_and_all_else_is_there(tmp_path: Path, bui
     assert (site / "collections" / "term" / "index.html").is_file()
     assert not (site / "collections" / "bad").exists()
     page = (site / "collections" / "term" / "index.html").read_text(encoding="utf-8")
-    assert 'href="../../pieces/march/index.html">this</a>' in page
+    assert 'href="../../pieces/march/index.html" rel="noopener">this</a>' in page
     (content / "collections" / "bad.md").unlink()
     assert build().errors == ()
 
