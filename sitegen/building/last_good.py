@@ -11,7 +11,6 @@ import os
 from collections.abc import Mapping, Sequence, Set
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
 from typing import Any
 
 import msgspec
@@ -21,6 +20,7 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import Contents, Output, Reader
 from sitegen.building.store import Damaged
 from sitegen.checking import Finding
+from sitegen.days import today
 from sitegen.errors import ContentError, FaultsError, SitegenError
 from sitegen.library import Library, slug_of
 from sitegen.publishing.outputs import card
@@ -141,18 +141,9 @@ def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
     return ""
 
 
-def day_of_build() -> str:
-    """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set to a second of the
-    calendar, else today."""
-    epoch = os.environ.get("SOURCE_DATE_EPOCH", "")
-    with suppress(ValueError, OverflowError, OSError):
-        return datetime.fromtimestamp(int(epoch), UTC).date().isoformat()
-    return date.today().isoformat()
-
-
 def _since(stood: Mapping[str, Any]) -> str:
     before = stood.get("outdated")
-    return str(before["since"]) if isinstance(before, dict) and "since" in before else day_of_build()
+    return str(before["since"]) if isinstance(before, dict) and "since" in before else today()
 
 
 def _digest(contents: Contents) -> str:

@@ -97,7 +97,9 @@ class StudioMatter(_Matter):
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), _said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, _said("what holds for all pieces of the library, in words")] = ""
     address: Annotated[
-        str, Field(pattern=r"^(https?://\S+)?$"), _said("where the site will be, for the codes on paper")
+        str,
+        Field(pattern=r"^(https?://\S+)?$"),
+        _said("where the site will be: for the codes on paper, the feed, and what others show of a link to it"),
     ] = ""
     keep: Annotated[
         Size | None, _said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")

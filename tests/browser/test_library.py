@@ -143,6 +143,14 @@ def test_a_search_stands_in_the_address_and_goes_with_filters(open_page: OpenPag
     _of(again, modern)
     page.go_back()
     _of(page, len(canons))
+    page.go_back()
+    _of(page, COUNT)
+    page.keyboard.type("pedal")
+    page.wait_for_url("**?q=pedal")
+    page.keyboard.type(" point")
+    page.wait_for_url("**?q=pedal+point")
+    page.go_back()
+    page.wait_for_url(lambda url: "?" not in url)
 
 
 def test_more_pieces_come_when_they_are_asked_for_and_are_like_the_others(open_page: OpenPage, shelf: str) -> None:
@@ -205,8 +213,8 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
         assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], of
     page.goto(f"{shelf}by/key/index.html")
     page.click(".jumps a:text-is('D major')")
-    assert page.url.endswith("#d-major")
-    listed = page.locator("section[aria-labelledby=d-major] li").count()
+    assert page.url.endswith("#by-d-major")
+    listed = page.locator("section[aria-labelledby=by-d-major] li").count()
     assert listed == sum(card.key == "D major" for card in CARDS)
 
 

@@ -122,7 +122,8 @@ export async function prepareFinder(onLeaves) {
     room = atOnce;
     void lay();
     clearTimeout(rest);
-    rest = setTimeout(() => writeAddress("replace"), REST);
+    // Back leads to what was there before the search, not through its letters.
+    rest = setTimeout(() => writeAddress(new URLSearchParams(location.search).has("q") ? "replace" : "push"), REST);
   });
   search.addEventListener("change", () => changed("push"));
   form.addEventListener("submit", (event) => {
