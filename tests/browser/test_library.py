@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Page, expect
 
+from sitegen.publishing.browsing.words import words_in
 from tests import many_pieces
 from tests.browser.conftest import OpenPage
 from tests.browser.serving import serving
@@ -124,6 +125,19 @@ def test_words_find_pieces_however_they_are_typed(open_page: OpenPage, shelf: st
     expect(page.locator("#shelf h3").first).to_contain_text("Waltz")
     _search(page, "17")
     expect(page.locator("#shelf h3").first).to_contain_text("No. 17")
+
+
+def test_a_page_folds_words_as_the_index_does(open_page: OpenPage, shelf: str) -> None:
+    page = _opened(open_page, shelf)
+    texts = [
+        "Étude in A♭, für Große Hände: 2nd_part", "E\u0301tude", "Færgemand, Żółw, Ночь, 月光", "don't stop—now",
+        "İstanbul", "ﬁnger Ⅳ ½ m²", "naïve ÇA çà", "हिन्दी", "a" * 60, "",
+    ]  # fmt: skip
+    folded = page.evaluate(
+        "async (texts) => { const { wordsIn } = await import('/_sources/shelf/words.js'); return texts.map(wordsIn); }",
+        texts,
+    )
+    assert folded == [words_in(text) for text in texts]
 
 
 def test_a_search_stands_in_the_address_and_goes_with_filters(open_page: OpenPage, shelf: str) -> None:
