@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from sitegen.publishing.browsing.words import one_word, words_in
 from sitegen.publishing.cards import GalleryCard
 from sitegen.publishing.nouns import Collection, Drawing
 from tests.building.studio import musicxml
@@ -182,15 +183,14 @@ def card(number: int, incipits: int) -> GalleryCard:
 
 def words(number: int) -> dict[str, list[str]]:
     """The words by which the piece is found; ``tests/publishing`` has those that a build takes from pages."""
-    from sitegen.publishing.browsing.words import words_in
-
     one = piece(number)
+    key = one_word(one.key.replace("#", "♯").replace("b ", "♭ "))
     texts = {
         "called": f"{one.title} {one.composer}",
-        "is": f"{one.key} {one.level} {one.period} {one.texture} {_summary(one)}",
+        "is": f"{key} {one.level} {one.period} {one.texture} {_summary(one)}",
         "told": _commentary(one),
     }
-    return {nearness: sorted(set(words_in(text))) for nearness, text in texts.items()}
+    return {nearness: sorted(set(words_in(text))) for nearness, text in texts.items()} | {"keys": [key]}
 
 
 def _summary(one: Small) -> str:

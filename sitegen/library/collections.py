@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import cannot_be_read, is_readable
+from sitegen.library.folders import cannot_be_read, is_readable, no_file
 from sitegen.library.limits import read_text
 from sitegen.library.links import piece_named
 from sitegen.library.matter import Line, Text, read_matter
@@ -79,6 +79,9 @@ def load_collections(root: Path) -> Collected:
         if file.suffix != ".md" or not is_readable(file.name):
             what = "is not read: a collection is called NAME.md"
             warnings.append(ContentError(what, "Give it such a name, or put it elsewhere.", file))
+            continue
+        if not file.is_file():
+            faults.append(no_file(file))
             continue
         try:
             loaded, told = _load(file)

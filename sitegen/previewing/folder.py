@@ -88,22 +88,23 @@ class PreviewFolder:
             self._cards.pop(slug, None)
             self._words.pop(slug, None)
             shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
-        self._publish_shell(library)
-        if gone:
+        if self._publish_shell(library) or gone:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
 
-    def _publish_shell(self, library: Library) -> None:
-        """The gallery and whatever else belongs to no piece, where it has changed."""
+    def _publish_shell(self, library: Library) -> bool:
+        """The gallery and whatever else belongs to no piece, where it has changed; whether it has."""
         shell = repr((library.studio, sorted(self._cards.items()), sorted(self._words.items()), library.collected))
-        if shell != self._shell:
-            self._shell = shell
-            look = publishing.find_theme(theme_of(library.studio))
-            shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections)
-            page = studio_page(library.studio, self.reference)
-            files = shell_files(look, page, shelved, self.store, Code(self.store))
-            self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})
+        if shell == self._shell:
+            return False
+        self._shell = shell
+        look = publishing.find_theme(theme_of(library.studio))
+        shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections)
+        page = studio_page(library.studio, self.reference)
+        files = shell_files(look, page, shelved, self.store, Code(self.store))
+        self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})
+        return True
 
     def _find(self, library: Library) -> None:
         """What is at fault now."""

@@ -116,7 +116,17 @@ def test_words_find_pieces_however_they_are_typed(open_page: OpenPage, shelf: st
         _of(page, len(hemiola))
     _search(page, "hemiola torvik")
     _of(page, sum(one.composer == "Anselm Torvik" for one in hemiola))
-    _search(page, "a flat minor waltz")
+    # a key is one thing, though its words are in many pieces
+    for typed, key in (
+        ("a flat major", "Ab major"),
+        ("A♭ major", "Ab major"),
+        ("Ab major", "Ab major"),
+        ("f minor", "F minor"),
+    ):
+        _search(page, typed)
+        _of(page, sum(one.key == key for one in PIECES))
+    _search(page, "nocturne f minor")
+    _of(page, sum(one.key == "F minor" and "Nocturne" in one.title for one in PIECES))
     _search(page, "xylophone")
     expect(page.locator("#found")).to_contain_text("No piece matches")
     assert _titles(page) == []

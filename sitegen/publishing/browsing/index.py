@@ -34,8 +34,10 @@ def make_index(words: Mapping[str, bytes]) -> dict[str, bytes]:
     gives them in JSON, by slug."""
     slugs = sorted(words)
     found: dict[str, Postings] = defaultdict(lambda: tuple([] for _ in NEARNESS))
+    keys: set[str] = set()
     for number, slug in enumerate(slugs):
         given = json.loads(words[slug])
+        keys.update(given.get("keys", ()))
         for place, nearness in enumerate(NEARNESS):
             for word in given.get(nearness, ()):
                 found[word][place].append(number)
@@ -47,7 +49,7 @@ def make_index(words: Mapping[str, bytes]) -> dict[str, bytes]:
         name = f"{hashlib.sha256(data).hexdigest()[:_OF_DIGEST]}.json"
         files[f"search/{name}"] = data
         parts.append([beginning, name])
-    files[INDEX] = as_json({"of": numbering_of(slugs), "pieces": len(slugs), "parts": parts})
+    files[INDEX] = as_json({"of": numbering_of(slugs), "pieces": len(slugs), "keys": sorted(keys), "parts": parts})
     return files
 
 

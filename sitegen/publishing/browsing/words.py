@@ -22,8 +22,7 @@ LONGEST = 40
 
 _WORD = re.compile(r"[^\W_]+")
 _TAG = re.compile(r"<[^>]*>")
-_KEY_SIGNS = {"♯": " sharp", "♭": " flat"}
-_SIGNS = {"ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d"}
+_SIGNS = {"♯": " sharp ", "♭": " flat ", "ß": "ss", "æ": "ae", "œ": "oe", "ø": "o", "ł": "l", "đ": "d"}
 
 
 def words_in(text: str) -> list[str]:
@@ -39,16 +38,20 @@ def _folded(text: str) -> str:
 
 
 def words_of(piece: PiecePage, words: Catalogue) -> dict[str, list[str]]:
-    """The words of a piece by their nearness, each once and where it stands nearest, in order of the alphabet."""
+    """The words of a piece by their nearness, each once and where it stands nearest, in order of the alphabet; and its
+    ``keys`` as one word each (``aflatmajor``), since "a" and "major" by themselves say nothing: they stand among the
+    others too."""
+    home = one_word(key_in_words(piece.key, words))
+    touched = sorted({one_word(key_in_words(harmony.key, words)) for harmony in piece.harmonies} - {home})
     texts: dict[str, Iterable[str]] = {
         "called": [piece.title, piece.composer],
         "is": [
-            _spelt(key_in_words(piece.key, words)), piece.level, piece.period, piece.summary, *piece.tags,
+            home, key_in_words(piece.key, words), piece.level, piece.period, piece.summary, *piece.tags,
             *(words.word("texture", name) for name in piece.textures), *(passage.words for passage in piece.passages),
         ],
         "told": [
             *(stage.title for stage in piece.stages), *(stage.listen for stage in piece.stages),
-            *(_spelt(key_in_words(harmony.key, words)) for harmony in piece.harmonies),
+            *touched, *(key_in_words(harmony.key, words) for harmony in piece.harmonies),
             piece.credit, unescape(_TAG.sub(" ", piece.commentary)),
         ],
     }  # fmt: skip
@@ -58,9 +61,10 @@ def words_of(piece: PiecePage, words: Catalogue) -> dict[str, list[str]]:
         new = {word for text in dict.fromkeys(texts[nearness]) for word in words_in(text)} - nearer
         found[nearness] = sorted(new)
         nearer |= new
+    found["keys"] = sorted(key for key in (home, *touched) if key)
     return found
 
 
-def _spelt(key: str) -> str:
-    """A key with its signs as words, since nobody types them."""
-    return "".join(_KEY_SIGNS.get(sign, sign) for sign in key)
+def one_word(key: str) -> str:
+    """A key as it is looked for."""
+    return "".join(words_in(key))

@@ -6,7 +6,8 @@ import { wordsIn } from "./words.js";
 /**
  * For each word, by nearness to the piece, the pieces that have it, as the steps from one number to the next.
  * @typedef {Record<string, number[][]>} Part
- * @typedef {{of: string, pieces: number, parts: [string, string][]}} Index
+ * Of the pieces whose digest is `of`; `keys` are those that are one word in it.
+ * @typedef {{of: string, pieces: number, keys: string[], parts: [string, string][]}} Index
  */
 
 /** What a word is worth where a piece is called so, where it is so, where it is told of. */
@@ -50,8 +51,8 @@ export function openIndex(numbering) {
     return found.flatMap((each) => Object.entries(each)).filter(([word]) => word.startsWith(beginning));
   }
 
-  /** What a word finds: how well, by the number of the piece. @param {Index} of @param {string} word */
-  async function finds(of, word) {
+  /** What a word finds: how well, by the number of the piece. @param {Index} of @param {string} word @param {boolean} whole */
+  async function finds(of, word, whole) {
     /** @type {Map<number, number>} */
     const worth = new Map();
     /** @param {number[][]} steps @param {number} quality */
@@ -63,7 +64,9 @@ export function openIndex(numbering) {
           worth.set(number, Math.max(worth.get(number) ?? 0, NEAR[near] * quality));
         }
       });
-    for (const [found, steps] of await beginningWith(of, word)) add(steps, found === word ? WHOLE : BEGUN);
+    for (const [found, steps] of await beginningWith(of, word)) {
+      if (!whole || found === word) add(steps, found === word ? WHOLE : BEGUN);
+    }
     for (const [ending, one] of ENDINGS) {
       const form = word.slice(0, -ending.length) + one;
       if (!word.endsWith(ending) || form.length < SHORTEST) continue;
@@ -80,15 +83,17 @@ export function openIndex(numbering) {
    * @param {string} text
    */
   return async (text) => {
-    const words = [...new Set(wordsIn(text))];
-    if (!words.length) return null;
+    const typed = wordsIn(text.replaceAll("#", "♯"));
+    if (!typed.length) return null;
     index ??= /** @type {Promise<Index>} */ (fetched("index.json"));
     const of = await index.catch((fault) => {
       index = null;
       throw fault;
     });
     if (of.of !== numbering) throw new Error("The index is of other pieces");
-    const each = await Promise.all(words.map((word) => finds(of, word)));
+    const words = [...new Set(withKeys(typed, of.keys))];
+    // One letter is the beginning of too much to say anything beside other words.
+    const each = await Promise.all(words.map((word) => finds(of, word, word.length === 1 && words.length > 1)));
     const [first, ...others] = each.sort((a, b) => a.size - b.size);
     /** @type {Map<number, number>} */
     const all = new Map();
@@ -99,4 +104,20 @@ export function openIndex(numbering) {
     }
     return all;
   };
+}
+
+/** Words of which those that name a key are one: a, flat, major; or ab, major. @param {string[]} words @param {string[]} keys */
+function withKeys(words, keys) {
+  /** @type {string[]} */
+  const joined = [];
+  for (let at = 0; at < words.length; ) {
+    const [first, second = "", third = ""] = words.slice(at);
+    const flat = first.replace(/^([a-g])b$/, "$1flat");
+    /** @type {[string, number][]} */
+    const ways = [[first + second + third, 3], [first + second, 2], [flat + second, 2]];
+    const [word, length] = ways.find(([key]) => keys.includes(key)) ?? [first, 1];
+    joined.push(word);
+    at += length;
+  }
+  return joined;
 }
