@@ -13,6 +13,8 @@ from sitegen.publishing.outputs.nouns import OfSite, PublishedFile
 
 SHOWN = 48
 """Pieces that are shown at once: some screens full, and so few that a phone lays them out at once."""
+FEW = 12
+"""Pieces that are seen at a glance: filters for these open when they are asked for, on large screens too."""
 
 
 def _write(source: OfSite, path: str) -> bytes:
@@ -25,6 +27,7 @@ def _write(source: OfSite, path: str) -> bytes:
         leaves=[(card, facts_of(card, words), shown_size(card)) for card in shown],
         count=len(source.cards),
         shown=SHOWN,
+        many=len(source.cards) > FEW,
         # what all pieces have alike divides nothing
         filters=[shelf for shelf in shelves if len(shelf.choices) > 1],
         dated=any(card.added for card in source.cards),
