@@ -281,6 +281,53 @@ def analyse(score: Path | None, form: str, bars: str, listed: str | None, second
             sys.exit(1)
 
 
+@main.command()
+@click.argument("piece", type=_FOLDER)
+@click.option("-o", "--output", type=_SCORE, default=None, metavar="FILE",
+              help="The bundle; without it a file named after the piece, here.")  # fmt: skip
+@_limits
+def pack(piece: Path, output: Path | None, seconds: float, memory: int) -> None:
+    """Make a bundle of a PIECE, to hand on: one file with its score, words, pictures, adjustments and own stages.
+
+    PIECE is the folder of the piece, or its name in content/.
+    """
+    from sitegen.sharing import pack_piece
+
+    with _faults_end_the_command():
+        packed = pack_piece(piece if piece.exists() else Path("content") / piece, output, Limits(seconds, memory))
+    manifest = packed.manifest
+    _tell(f"wrote {packed.file}: {manifest.name}, {_count(len(manifest.files), 'file')}", err=False)
+    _tell(f"version {len(manifest.history)}, SHA-256 {manifest.digest}", err=False)
+
+
+@main.command()
+@click.argument("file", type=_SCORE)
+@click.option("--content", type=_FOLDER, default=Path("content"), show_default=True, help="The content folder.")
+@click.option("--name", default="", help="The name of the piece's folder; without it, the one that it had.")
+@_limits
+def unpack(file: Path, content: Path, name: str, seconds: float, memory: int) -> None:
+    """Bring the bundle FILE into the content folder as a piece.
+
+    Nothing that is there is ever written over, and nothing is written until all of the bundle has been checked. Where
+    an older version of the same piece is there, what its teacher changed is kept, and the differences are shown.
+    """
+    from sitegen.sharing.telling import lines_of
+    from sitegen.sharing.unpacking import NameTakenError, unpack_bundle
+
+    with _faults_end_the_command():
+        while True:
+            try:
+                unpacked = unpack_bundle(file, content, name, Limits(seconds, memory))
+                break
+            except NameTakenError as error:
+                if not sys.stdin.isatty():
+                    raise
+                _tell(str(error))
+                name = click.prompt("Another name")
+    for line in lines_of(unpacked):
+        _tell(line, err=False)
+
+
 def _tell(text: str, err: bool = True) -> None:
     """Print a line that is fit for a terminal, on standard error or standard output."""
     click.echo(shown(text), err=err)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any
 
@@ -23,7 +23,8 @@ from sitegen.publishing.nouns import Library
 @dataclass(frozen=True, slots=True)
 class Studio:
     """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme, the
-    names of all pieces, and what the steps of one may take."""
+    names of all pieces, what the steps of one may take, and the works of which there are several ladders, by the slugs
+    of these."""
 
     store: Store
     matter: StudioMatter
@@ -32,6 +33,7 @@ class Studio:
     theme: str
     neighbours: frozenset[str]
     limits: Limits = USUAL
+    works: Mapping[str, str] = field(default_factory=dict)
 
     def put(self, value: object) -> str:
         """The digest of a value, which is then in the store."""

@@ -10,6 +10,7 @@ from sitegen.building.asking import Studio
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
+from sitegen.building.joining import load_with_joined
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.progress import Tell
 from sitegen.building.scheduling import Plan
@@ -17,7 +18,7 @@ from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
-from sitegen.library import Piece, load_library
+from sitegen.library import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +39,7 @@ def check_content(
 ) -> Report:
     """Read, analyse and reduce every piece of ``content``, its steps run by ``engine``, without one in this process;
     nothing is engraved or written."""
-    library = load_library(content)
+    library = load_with_joined(content, store)
     studio = studio_of(library.studio, library.slugs, store, limits)
     driver = Driver(engine or InProcess(store), studio, Code(store))
     found = {piece.slug: looked.findings for piece, looked in driver.drive(library.pieces, examine, tell)}

@@ -135,7 +135,7 @@ def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
     for finding in findings:
         if finding.severity == "error" and slug in (finding.piece, _slug_of_file(finding.file, library)):
             text = str(SitegenError(finding.what, "", finding.file, finding.line, finding.bar))
-            for root in (library.root.resolve(), library.root):
+            for root in (*library.joined.values(), library.root.resolve(), library.root):
                 text = text.replace(f"{root}{os.sep}", "")
             return text if len(text) <= _LONGEST_REASON else f"{text[:_LONGEST_REASON]} …"
     return ""
@@ -152,5 +152,8 @@ def _digest(contents: Contents) -> str:
 
 def _slug_of_file(file: str, library: Library) -> str:
     """The slug of the piece in whose folder a file lies; empty for a file of no piece."""
-    start = f"{library.root}{os.sep}"
-    return slug_of(file.removeprefix(start).split(os.sep)[0]) if file.startswith(start) else ""
+    roots = {"": library.root, **{f"{name}--": place for name, place in library.joined.items()}}
+    for before, root in roots.items():
+        if file.startswith(start := f"{root}{os.sep}"):
+            return before + slug_of(file.removeprefix(start).split(os.sep)[0])
+    return ""

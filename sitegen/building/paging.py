@@ -11,11 +11,12 @@ from urllib.parse import quote
 
 from sitegen import publishing as pages
 from sitegen.analysis.nouns import Analysis
+from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PractiseMatter, to_html
-from sitegen.library.links import piece_named
+from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
 from sitegen.places.bars import find_bars
 from sitegen.places.naming import first_of_whole, name_bars
@@ -94,11 +95,13 @@ def lay_out(
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
         attachments={target: quote(path) for target, path in attachments.items()},
-        siblings={r.target: named for r in references if (named := piece_named(r)) is not None},
+        siblings={r.target: named for r in references if (named := piece_meant(r, piece)) is not None},
         level=matter.level,
         period=matter.period,
         added=matter.added or "",
         textures=_textures(music),
+        library=piece.origin.credit if piece.origin else "",
+        rights=rights_of(piece),
     )
 
 
@@ -127,7 +130,7 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
             pages.HandInfo(
                 report.hand,
                 report.widest,
-                tuple(teller.stretch(names[score.bar_at(p.onset).index], p) for p in report.places),
+                teller.stretches((names[score.bar_at(p.onset).index], p) for p in report.places),
             )
             for report in stage.hands
         ),

@@ -10,6 +10,7 @@ from typing import Any
 from sitegen.building.asking import Studio, called, without_place
 from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
+from sitegen.building.rights import score_file
 from sitegen.building.scheduling import Plan, Together
 from sitegen.building.steps import table
 from sitegen.building.steps.running import ONE, read_value
@@ -141,6 +142,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         "links": list(chosen),
         "attachments": {target: a.path for target, a in attached.items()},
         "theme": studio.theme,
+        "work": studio.works.get(piece.slug, ""),
     }
     pages = dict((yield from called(Call(table.PAGES, inputs, said, weight=FIRST), piece)))
     card, entry = pages.pop("card"), pages.pop("entry")
@@ -153,6 +155,8 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         shown = yield from called(Call(table.CARD_PICTURE, {"svg": pictures[0]["svg"]}), piece)
         found |= taken(taken_of(OfCardPicture), [OfCardPicture(slug, shown[ONE])])
     data = [(a.path, studio.store.put(a.file.read_bytes())) for a in attached.values()]
+    if offered := score_file(piece):
+        data.append((offered, studio.store.put(piece.score.read_bytes())))
     found |= taken(taken_of(OfAttachment), [OfAttachment(slug, path, digest) for path, digest in data])
     files = {path.removeprefix(below): digest for path, digest in found.items()} | pages
     lists = render_lists(files, below)
@@ -189,7 +193,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
     if source and not read_value(studio.store, played["keeps_time"], bool):
         written = yield from called(writing, piece)
         played = yield from called(play.call(written["text"], written["heads"]), piece)
-    inputs = {"performance": played["performance"], "score": read.score}
+    inputs = {"performance": played["performance"], "score": read.score, "notes": notes}
     performed = yield from called(Call(table.PERFORMANCE, inputs, {"tempo": tempo}, part=slug), piece)
     layouts = {name: outputs for made in drawn for name, outputs in made.items()}
     named = [(name.partition("/"), digest) for name, digest in layouts.items()]

@@ -10,6 +10,7 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
+from types import MappingProxyType
 
 import msgspec
 
@@ -43,12 +44,14 @@ class Outcome:
 @dataclass(frozen=True, slots=True)
 class Seen:
     """What a build was made from, as stamps: the ``program`` with its theme (whose folder is ``theme``) and the
-    versions of its libraries, and each place of the content folder."""
+    versions of its libraries, and each place of the content folder and of the libraries (``joined``, by name) that are
+    shown with it."""
 
     program: str
     theme: str
     libraries: Mapping[str, str]
     places: Mapping[str, str]
+    joined: Mapping[str, str] = field(default_factory=dict)
 
     def has_same_program(self, other: Seen) -> bool:
         """Whether nothing but the content may differ."""
@@ -96,8 +99,11 @@ def keep_record(store: Store, name: str, record: Record) -> None:
     store.write_note(f"builds/{name}", msgspec.json.encode(record))
 
 
-def see(content: Path, theme: str, libraries: Mapping[str, str]) -> Seen:
-    """What a build of ``content`` would see now, with the theme in the folder ``theme``."""
+def see(
+    content: Path, theme: str, libraries: Mapping[str, str], joined: Mapping[str, str] = MappingProxyType({})
+) -> Seen:
+    """What a build of ``content`` would see now, with the theme in the folder ``theme`` and other libraries
+    ``joined``."""
     parts = [place for place in sorted(_PROGRAM.iterdir()) if place.name not in _NOT_OF_THE_PROGRAM]
     program = hashlib.sha256()
     for place in parts:
@@ -105,4 +111,15 @@ def see(content: Path, theme: str, libraries: Mapping[str, str]) -> Seen:
     for folder in _OF_A_THEME:
         program.update(stamp_of(Path(theme) / folder).encode())
     versions = {name: version_of(name) for name in libraries}
-    return Seen(program.hexdigest(), theme, versions, stamps_of_places(content))
+    places = stamps_of_places(content)
+    for name, library in joined.items():
+        places |= {f"{name}/{part}": state for part, state in _stamps_of_library(Path(library)).items()}
+    return Seen(program.hexdigest(), theme, versions, places, dict(joined))
+
+
+def _stamps_of_library(place: Path) -> dict[str, str]:
+    """The stamps of a library that is a folder or a bundle; none of one that is not there."""
+    try:
+        return stamps_of_places(place) if place.is_dir() else {place.name: stamp_of(place)}
+    except OSError:
+        return {}

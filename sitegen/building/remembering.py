@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sitegen.building.codec import FormError, from_bytes, to_bytes
+from sitegen.building.joining import works_in
 from sitegen.building.pieces import Made
 from sitegen.building.records import Seen
 from sitegen.building.steps.faults import Fault, errors_of, faults_of
@@ -13,7 +14,7 @@ from sitegen.building.store import Store
 from sitegen.checking import Finding
 from sitegen.errors import ContentError
 from sitegen.library import AtPlace, Library, Piece
-from sitegen.library.links import piece_named
+from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
 
 STUDIO = "studio.yaml"
@@ -31,13 +32,15 @@ class PlaceRecord:
 @dataclass(frozen=True, slots=True)
 class PieceRecord:
     """A piece of the last build: what was found in it, its ``card`` as the store has it (empty for one that was not
-    published), and to which pieces it ``leads``, each with whether it was there. Its files and its entry in the listing
+    published), to which pieces it ``leads``, each with whether it was there, and the ``work`` of which there were other
+    ladders. Its files and its entry in the listing
     are those of the site that stands."""
 
     place: str
     findings: tuple[Finding, ...]
     card: str
     leads: Mapping[str, bool]
+    work: str = ""
 
     @property
     def is_published(self) -> bool:
@@ -67,15 +70,21 @@ class Memory:
         """The pieces of ``library`` of which all that they are made from is as it was."""
         if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
             return {}
-        slugs = library.slugs
+        slugs, works = library.slugs, works_in(library)
         return {
             piece.slug: known
             for piece in library.pieces
             if (known := self.pieces.get(piece.slug)) is not None
-            and before.places.get(known.place) == now.places.get(known.place)
+            and all(before.places.get(name) == now.places.get(name) for name in (known.place, _studio_of(piece)))
             and piece in library.places[known.place].pieces
+            and works.get(piece.slug, "") == known.work
             and all((name in slugs) == there for name, there in known.leads.items())
         }
+
+
+def _studio_of(piece: Piece) -> str:
+    """The place of the ``studio.yaml`` of its library, in which who is named for it stands."""
+    return f"{piece.origin.name}/{STUDIO}" if piece.origin else STUDIO
 
 
 def load_memory(store: Store, name: str) -> Memory:
@@ -105,8 +114,10 @@ def keep_memory(
         )
         for place, there in library.places.items()
     }
+    works = works_in(library)
     pieces = {
-        piece.slug: before.get(piece.slug) or _record_of(piece, place, made[piece.slug], library, store)
+        piece.slug: before.get(piece.slug)
+        or replace(_record_of(piece, place, made[piece.slug], library, store), work=works.get(piece.slug, ""))
         for place, there in library.places.items()
         for piece in there.pieces
         if piece.slug in before or (piece.slug in made and not made[piece.slug].passing)
@@ -125,7 +136,7 @@ def _leads(piece: Piece) -> set[str]:
         references = read_references(piece.commentary, piece.commentary_line)[0]
     except ContentError:
         return set()
-    return {named for reference in references if (named := piece_named(reference)) is not None}
+    return {named for reference in references if (named := piece_meant(reference, piece)) is not None}
 
 
 def _content_errors(faults: tuple[Fault, ...]) -> tuple[ContentError, ...]:

@@ -53,7 +53,7 @@ def build_site(
 
         load_library(content)  # says that it is not there
     if (record := load_record(store, name_of_build(content, output))) is not None:
-        now = see(content, record.seen.theme, record.seen.libraries)
+        now = see(content, record.seen.theme, record.seen.libraries, record.seen.joined)
         if record.is_standing(now, output.resolve()):
             return record.outcome
         del record  # another process may have built meanwhile; it is read again, and takes much memory

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
+from types import MappingProxyType
 
 from sitegen import publishing
 from sitegen.apart import USUAL, Limits
@@ -13,11 +15,19 @@ from sitegen.library import Collection, StudioMatter, to_html
 from sitegen.publishing.references import lead_to_pieces
 
 
-def studio_of(matter: StudioMatter, neighbours: frozenset[str], store: Store, limits: Limits = USUAL) -> Studio:
-    """The studio with its words and its look. Raises ``ContentError`` where the theme has not been built."""
+def studio_of(
+    matter: StudioMatter,
+    neighbours: frozenset[str],
+    store: Store,
+    limits: Limits = USUAL,
+    works: Mapping[str, str] = MappingProxyType({}),
+) -> Studio:
+    """The studio with its words and its look; ``works`` as of ``works_of``.
+
+    Raises ``ContentError`` where the theme has not been built."""
     theme = publishing.find_theme(theme_of(matter))
     page, look = studio_page(matter), digest_of_theme(theme)
-    return Studio(store, matter, teller_of(matter), page, look, neighbours, limits)
+    return Studio(store, matter, teller_of(matter), page, look, neighbours, limits, works)
 
 
 def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading, Passage
@@ -9,6 +10,7 @@ from sitegen.analysis.passage_words import sentence_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
 from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell, theme_names
+from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.listen_texts import SENTENCES
 
@@ -75,10 +77,19 @@ class Teller:
         """A tempo with the note that it counts: ``dotted quarter = 60``."""
         return f"{self.words.word('note value', value)} = {figure}"
 
-    def stretch(self, bar: str, place: WideStretch) -> str:
-        """A place wider than the hand the stage is made for. ``bar`` is its printed number."""
-        remedy = self.words.word("remedy", place.remedy)
-        return self.words("hands.place", bar=bar, semitones=place.semitones, remedy=remedy)
+    def stretches(self, places: Iterable[tuple[str, WideStretch]]) -> tuple[str, ...]:
+        """The places wider than the hand the stage is made for, each with the printed number of its bar: what comes
+        again is told once, with all its bars."""
+        bars: dict[tuple[str, str], dict[str, None]] = {}
+        for bar, place in places:
+            told = span_in_words(place.semitones, self.words), self.words.word("remedy", place.remedy)
+            bars.setdefault(told, {})[self.words("hands.upbeat") if bar == "0" else bar] = None
+        return tuple(self._stretch(list(numbers), *told) for told, numbers in bars.items())
+
+    def _stretch(self, bars: list[str], interval: str, remedy: str) -> str:
+        before, last = ", ".join(bars[:-1]), bars[-1]
+        said = self.words("list.last", before=before, last=last) if before else last
+        return self.words("hands.place", count=len(bars), bars=said, interval=interval, remedy=remedy)
 
 
 def teller_of(studio: StudioMatter) -> Teller:

@@ -13,6 +13,7 @@ from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
+from sitegen.building.joining import keeping_unread, load_with_joined, works_in
 from sitegen.building.last_good import (
     LastGood,
     assets_of,
@@ -33,8 +34,9 @@ from sitegen.building.store import Damaged, Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
 from sitegen.checking.validations import check_library
-from sitegen.library import Library, load_library
+from sitegen.library import Library
 from sitegen.publishing.outputs import words as words_file
+from sitegen.sharing.joining import places_joined
 
 
 def build_whole(
@@ -57,13 +59,15 @@ def build_whole(
         record, memory = load_record(store, name), load_memory(store, name)
         before = record.seen if record else None
         # what is seen before it is read: whatever changes meanwhile is made again by the next build
-        now = see(content, before.theme if before else "", before.libraries if before else {})
-        library = load_library(content, memory.unchanged_places(before, now))
+        others = {name: str(place) for name, place in places_joined(content).items()}
+        now = see(content, before.theme if before else "", before.libraries if before else {}, others)
+        library = load_with_joined(content, store, memory.unchanged_places(before, now))
         look = publishing.find_theme(theme_of(library.studio))
         words = publishing.load_catalogue(look, library.studio.language)
         standing, is_recorded = _as_left(held, record)
         del record  # it holds as many texts as the site has files
         stood = pieces_of(standing)
+        library = keeping_unread(library, stood)
         of_library = check_library(library)
         refuse_loss(library, of_library, slugs_of(standing), allow_removal)
         unchanged: Mapping[str, PieceRecord] = {}
@@ -73,7 +77,7 @@ def build_whole(
         made: dict[str, Made] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
-        studio = studio_of(library.studio, library.slugs, store, limits)
+        studio = studio_of(library.studio, library.slugs, store, limits, works_in(library))
         driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:
@@ -101,7 +105,9 @@ def build_whole(
                 made, unchanged = {}, {}
         outcome = Outcome(built, tuple(kept), findings, any(one.passing for one in made.values()))
         libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
-        after = see(content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")})
+        after = see(
+            content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")}, others
+        )
         if after.places == now.places:
             keep_record(store, name, Record(after, standing.digest_of_manifest(), published.stamps, outcome))
     return outcome, library.studio.keep

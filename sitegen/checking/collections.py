@@ -7,8 +7,8 @@ from difflib import get_close_matches
 
 from sitegen.checking.nouns import Finding, findings_of
 from sitegen.library import Library
+from sitegen.library.collections import slug_meant
 from sitegen.library.references import read_references
-from sitegen.library.slugs import slug_of
 
 
 def folder(library: Library) -> Iterator[Finding]:
@@ -23,9 +23,9 @@ def pieces(library: Library) -> Iterator[Finding]:
     """Pieces of a collection, and links of its text, that are not in the library; the rest of it is published."""
     for one in library.collected.collections:
         for name, line in zip(one.matter.pieces, one.piece_lines, strict=True):
-            if slug_of(name) not in library.slugs:
+            if slug_meant(name) not in library.slugs:
                 what = f"there is no piece '{name}'; the collection is published without it"
-                yield Finding("warning", what, _nearest(slug_of(name), library), str(one.file), line)
+                yield Finding("warning", what, _nearest(slug_meant(name), library), str(one.file), line)
         for reference in read_references(one.text, one.text_line)[0]:
             if reference.target in one.leads and one.leads[reference.target] not in library.slugs:
                 what = f"the link '{reference.target}' leads to no piece of the library"

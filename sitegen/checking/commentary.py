@@ -12,7 +12,7 @@ from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.errors import ContentError
 from sitegen.library.attachments import attachments_of, leads_out
-from sitegen.library.links import piece_named
+from sitegen.library.links import piece_meant, piece_named
 from sitegen.library.references import Reference, read_references
 from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
@@ -81,7 +81,7 @@ def misspelt_schemes(draft: Draft) -> Iterator[Finding]:
 def other_pieces(draft: Draft) -> Iterator[Finding]:
     """Links to pieces that the library does not hold."""
     for reference in references_of(draft):
-        named = piece_named(reference)
+        named = piece_meant(reference, draft.piece)
         if named is not None and named not in draft.neighbours:
             near = get_close_matches(named, sorted(draft.neighbours), 3, 0.4)
             known = (

@@ -7,12 +7,16 @@ from collections.abc import Iterator
 
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
+from sitegen.library import Piece, StudioMatter
+from sitegen.library.licences import NOT_STATED, is_known, licence_of, meant_by
 
 _CREATIVE_COMMONS = re.compile(
     r"(?:cc|creative commons|creativecommons\.org/licenses/)[ -]?(by|attribution)(?:[ -]?(nc|noncommercial))?"
     r"(?:[ -]?(sa|sharealike|share alike|nd|noderiv\w*))?",
     re.IGNORECASE,
 )
+NEEDED = ("composer", "composer_died", "source", "encoder")
+"""The fields that a piece needs beside its licence, where rights are required."""
 _FREE = re.compile(r"cc[ -]?0|public domain|creativecommons\.org/publicdomain|no rights reserved", re.IGNORECASE)
 _RESERVED = re.compile(r"all rights reserved|©|\(c\)|copyright", re.IGNORECASE)
 
@@ -20,11 +24,51 @@ _RESERVED = re.compile(r"all rights reserved|©|\(c\)|copyright", re.IGNORECASE)
 def no_licence(draft: Draft) -> Iterator[Finding]:
     """A piece that does not say under what licence it may be used."""
     piece = draft.piece
-    if piece.matter.licence == "not stated" and not piece.bare:
+    if piece.matter.licence == NOT_STATED and not piece.bare:
         remedy = (
             "Write 'licence: CC0-1.0', or what holds for score and words; whether it may be published, local law says."
         )
         yield draft.warning("field 'licence' is missing", remedy, line=piece.lines.get("licence", 1))
+
+
+def unknown_licence(draft: Draft) -> Iterator[Finding]:
+    """A licence that is said in other words than its SPDX identifier: programs, and other people, know it by that."""
+    said = draft.piece.matter.licence
+    if said == NOT_STATED or is_known(said):
+        return
+    near = meant_by(said)
+    remedy = f"Perhaps {' or '.join(near)}." if near else "See https://spdx.org/licenses/, or write LicenseRef-..."
+    line = draft.piece.lines.get("licence", 1)
+    yield draft.warning(f"field 'licence' is no SPDX identifier: '{_short(said)}'", remedy, line)
+
+
+def no_adaptations(draft: Draft) -> Iterator[Finding]:
+    """A licence that allows copies and no adaptations, which stages are."""
+    licence = licence_of(draft.piece.matter.licence)
+    if licence is not None and not licence.adapted:
+        what = f"the licence {licence.id} allows no adaptations, and stages are such; their files are not offered"
+        remedy = "Ask who holds the rights before you publish them."
+        yield draft.warning(what, remedy, draft.piece.lines.get("licence", 1))
+
+
+def rights_that_are_needed(draft: Draft) -> Iterator[Finding]:
+    """A piece that does not say whose it is and where it comes from, where the studio wants that: of its own pieces if
+    it says so, of those of other libraries unless it says otherwise."""
+    if lacking := lacking_rights(draft.piece, draft.studio):
+        what = f"is not published without {', '.join(lacking)}"
+        remedy = "Write it into the fields, or 'rights: optional' into studio.yaml where you answer for it."
+        yield draft.error(what, remedy, 1)
+
+
+def lacking_rights(piece: Piece, studio: StudioMatter) -> tuple[str, ...]:
+    """The fields for want of which a piece is not published."""
+    if studio.rights == "optional" or (studio.rights is None and piece.origin is None):
+        return ()
+    matter = piece.matter
+    lacking = [name for name in NEEDED if not getattr(matter, name)]
+    lacking += ["editor_died"] if matter.editor and not matter.editor_died else []
+    lacking += [] if is_known(matter.licence) else ["licence"]
+    return tuple(lacking)
 
 
 def rights_in_the_score(case: Case) -> Iterator[Finding]:

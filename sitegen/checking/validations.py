@@ -25,6 +25,9 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
 )
 OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
     ("the licence", licences.no_licence),
+    ("the licence's SPDX identifier", licences.unknown_licence),
+    ("a licence that allows no adaptations", licences.no_adaptations),
+    ("what is said of rights", licences.rights_that_are_needed),
     ("a commentary that can be read", commentary.beyond_limits),
     ("HTML that is left out", commentary.taken_out),
     ("links that are misspelt", commentary.misspelt_schemes),

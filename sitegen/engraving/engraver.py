@@ -12,11 +12,13 @@ import verovio
 
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
+from sitegen.engraving.lone_bars import SPACING, spread
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
 from sitegen.engraving.playing_order import Bars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.sheets import stack
-from sitegen.engraving.svg import tidy
+from sitegen.engraving.squeezing import unsqueezed
+from sitegen.engraving.svg import Tidied, tidy
 from sitegen.engraving.tempo import at_tempo
 from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
@@ -60,9 +62,15 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
     sheets = {}
     for layout in LAYOUTS:
         if layout.name in layouts:
-            toolkit.setOptions({"pageWidth": layout.width, "breaks": OPTIONS["breaks"]})
-            toolkit.redoLayout()
-            sheets[layout.name] = _sheets(toolkit, bars.indexes, keep, layout)
+
+            def drawn_for(width: int, printed: bool = layout.printed) -> list[Tidied]:
+                toolkit.setOptions({"pageWidth": width, "breaks": OPTIONS["breaks"], "spacingLinear": SPACING})
+                toolkit.redoLayout()
+                if printed:
+                    spread(toolkit, bars.indexes)
+                return _systems(toolkit, bars.indexes, keep)
+
+            sheets[layout.name] = stack(unsqueezed(drawn_for(layout.width), layout.width, drawn_for), layout.first)
     return sheets
 
 
@@ -107,7 +115,7 @@ def engrave_bars(text: str, notation: Notation, first: int, last: int) -> Sheet:
     last = min(last, len(_bars(toolkit).indexes) - 1)
     toolkit.select({"measureRange": f"{first + 1}-{last + 1}"})
     toolkit.redoLayout()
-    return _sheets(toolkit, _bars(toolkit).indexes, frozenset(), EXCERPT)[0]
+    return stack(_systems(toolkit, _bars(toolkit).indexes, frozenset()), EXCERPT.first)[0]
 
 
 def engrave_incipit(text: str, notation: Notation) -> Sheet:
@@ -151,8 +159,5 @@ def _bars(toolkit: verovio.toolkit) -> Bars:
     return bars
 
 
-def _sheets(
-    toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str], layout: Layout
-) -> tuple[Sheet, ...]:
-    pages = (render(toolkit, page) for page in range(1, toolkit.getPageCount() + 1))
-    return stack([tidy(page, bars, keep) for page in pages], layout.first)
+def _systems(toolkit: verovio.toolkit, bars: Mapping[str, int], keep: frozenset[str]) -> list[Tidied]:
+    return [tidy(render(toolkit, page), bars, keep) for page in range(1, toolkit.getPageCount() + 1)]

@@ -1,9 +1,11 @@
-"""The music font that verovio brings, without loading verovio."""
+"""The fonts that verovio brings, without loading verovio: its music font, and how wide the words of a drawing are."""
 
 from __future__ import annotations
 
 import base64
 import re
+from collections.abc import Mapping
+from functools import cache
 from importlib.util import find_spec
 from pathlib import Path
 
@@ -12,10 +14,49 @@ from sitegen.errors import EngravingError
 
 def music_font() -> bytes:
     """The music font as WOFF2, for the notes in tempo marks (Leipzig, under the SIL Open Font Licence)."""
+    return base64.b64decode(_found(r"base64,([A-Za-z0-9+/=]+)", "Leipzig.css"))
+
+
+@cache
+def outline_of(code: str) -> str:
+    """The outline of a glyph of the music font by its code, in thousandths of an em."""
+    return _found(r' d="([^"]*)"', f"Leipzig/{code}.xml")
+
+
+@cache
+def advance_of(code: str) -> float:
+    """How far a glyph of the music font takes what follows it, in thousandths of an em."""
+    return float(_found(rf'<g c="{code}"[^>]* h-a-x="([\d.]+)"', "Leipzig.xml"))
+
+
+def width_of(words: str, style: Mapping[str, str]) -> float:
+    """How wide words of a drawing are in its units, set in the size, weight and style that their attributes say; a sign
+    that the font does not have counts as a figure."""
+    name = "".join(
+        f"-{kind}" for kind, told in (("bold", "font-weight"), ("italic", "font-style")) if style.get(told) == kind
+    )
+    widths = _widths(f"text/Times{name}.xml")
+    return sum(widths.get(sign, widths["0"]) for sign in words) * float(style["font-size"].removesuffix("px"))
+
+
+@cache
+def _widths(file: str) -> dict[str, float]:
+    """The widths of the signs of a text font in ems."""
+    sheet = _data(file)
+    ems = float(_found(r'units-per-em="([\d.]+)"', file))
+    widths = {chr(int(c, 16)): float(wide) / ems for c, wide in re.findall(r'c="(\w+)"[^>]* h-a-x="([\d.]+)"', sheet)}
+    return widths | {"\u00a0": widths[" "]}
+
+
+def _found(pattern: str, file: str) -> str:
+    found = re.search(pattern, _data(file))
+    if found is None:
+        raise EngravingError("verovio brings no music font", "Install the version that pyproject.toml asks for.")
+    return found[1]
+
+
+def _data(file: str) -> str:
+    """A file of those that verovio reads; empty where it has none of that name."""
     spec = find_spec("verovio")
-    folders = list(spec.submodule_search_locations or ()) if spec else []
-    for folder in folders:
-        sheet = (Path(folder) / "data" / "Leipzig.css").read_text(encoding="utf-8")
-        if found := re.search(r"base64,([A-Za-z0-9+/=]+)", sheet):
-            return base64.b64decode(found[1])
-    raise EngravingError("verovio brings no music font", "Install the version that pyproject.toml asks for.")
+    places = [Path(folder) / "data" / file for folder in (spec.submodule_search_locations or ())] if spec else []
+    return next((place.read_text(encoding="utf-8") for place in places if place.is_file()), "")

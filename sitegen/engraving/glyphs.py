@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from zlib import crc32
 
+from sitegen.engraving.fonts import outline_of
 from sitegen.engraving.outlines import drawn_outline, joined
 from sitegen.engraving.strokes import Stroke, staff_outline, stroked
 
@@ -25,8 +26,8 @@ _HALF_BRACE = re.compile(r'<path d="M(-?\d+) ?(-?\d+)(c[-\d ]+z)" stroke-width="
 
 @dataclass(slots=True)
 class Glyphs:
-    """The glyphs of one drawing: ``outlines`` are those of the font by their code, ``defined`` what is drawn with, by
-    name."""
+    """The glyphs of one drawing: ``outlines`` are those of the font that verovio draws with, by their code, ``defined``
+    what is drawn with, by name."""
 
     outlines: Mapping[str, str]
     defined: dict[str, str] = field(default_factory=dict)
@@ -39,8 +40,13 @@ class Glyphs:
             return known
         size = "" if (across, along) == _USUAL_SIZE else "-" + "-".join(dict.fromkeys((across, along)))
         name = self._names[code, across, along] = (code[1:] if code[1].isdigit() else code) + size
-        self.defined[name] = f'<path id="{name}" d="{drawn_outline(self.outlines[code], across, along)}"/>'
+        outline = self.outlines.get(code) or outline_of(code)
+        self.defined[name] = f'<path id="{name}" d="{drawn_outline(outline, across, along)}"/>'
         return name
+
+    def put(self, code: str, size: str, x: int, y: int) -> str:
+        """A glyph of the font in a size and its place."""
+        return used(self.named(code, size, size), x, y)
 
     def staff(self, x: int, y: int, to_x: int) -> str:
         """The lines of a staff as they mostly are, from ``x`` to ``to_x``, the first at ``y``."""

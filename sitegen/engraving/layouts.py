@@ -8,10 +8,11 @@ room:
 =======  =====================================================  ============
 layout   where                                                  staff
 =======  =====================================================  ============
-large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm
-         who wants larger notes
-phone    the same; for who wants larger notes a tablet, and a   36 px, 6 mm;
-         phone on its side, where they are larger still         67 px, 11 mm
+large    a phone upright, 390 CSS pixels or 65 mm across, for   49 px, 8 mm;
+         who wants the largest notes; in 86 % of the width for  42 px, 7 mm
+         who wants larger ones
+phone    the same; for who wants larger notes a tablet, a desk  36 px, 6 mm;
+         and a phone on its side, in two scales                 50 and 67 px
 wide     a phone on its side, a tablet upright, 820 CSS pixels  36 px, 7 mm;
          or 160 mm across, a desk; A4 or US Letter              7.9 mm
 =======  =====================================================  ============
@@ -30,11 +31,12 @@ from sitegen.engraving.sheets import LARGEST
 @dataclass(frozen=True, slots=True)
 class Layout:
     """``width`` of a system with its margins, in units; ``first`` is how large its first sheet may be, in characters:
-    small where it is fetched by a phone before any music is seen."""
+    small where it is fetched by a phone before any music is seen. Paper has what is ``printed``."""
 
     name: str
     width: int
     first: int
+    printed: bool = False
 
 
 #: The width in millimetres that A4 (210) leaves between margins of 15, and US Letter (216) between those of 18.
@@ -44,7 +46,7 @@ _BEFORE_MUSIC = 56_000
 LAYOUTS = (
     Layout("large", 560, _BEFORE_MUSIC),
     Layout("phone", 760, _BEFORE_MUSIC),
-    Layout("wide", 1650, LARGEST),
+    Layout("wide", 1650, LARGEST, printed=True),
 )
 EXCERPT = Layout("excerpt", 1100, LARGEST)
 INCIPIT_BARS = 3

@@ -15,7 +15,7 @@ _BETWEEN = 400  # tenths of a unit: a slur may reach below the system that it be
 
 def stack(systems: Sequence[Tidied], first: int = LARGEST) -> tuple[Sheet, ...]:
     """``systems`` in order, one under the other, on sheets of about ``LARGEST`` characters at most, the first of
-    about ``first``; at least one on each."""
+    about ``first``; at least one on each, and on each those of one width."""
     sheets = []
     bar = 0
     for held in _cut(systems, first):
@@ -45,7 +45,7 @@ def _cut(systems: Sequence[Tidied], first: int) -> Iterator[list[Tidied]]:
     size, limit = 0, first
     for system in systems:
         new = sum(len(glyph) for name, glyph in system.glyphs.items() if name not in glyphs)
-        if held and size + len(system.body) + new > limit:
+        if held and (size + len(system.body) + new > limit or system.width != held[0].width):
             yield held
             held, glyphs, size, limit = [], set(), 0, LARGEST
             new = sum(map(len, system.glyphs.values()))

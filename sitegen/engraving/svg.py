@@ -247,11 +247,11 @@ class _Drawing:
 
     def _text(self, token: re.Match[str]) -> None:
         kinds = frozenset(kind for _, _, classes in self._open for kind in classes.split())
-        text = plain_text(token[0], kinds)
+        words = plain_text(token[0], kinds, self.glyphs.put)
         bar = self._bar()
-        finger = finger_of(text) if "fing" in kinds and not self._inner.attributes else None
+        finger = finger_of(words[0]) if "fing" in kinds and not self._inner.attributes else None
         if finger is None or bar is None:
-            self._inner.items.append(text)
+            self._inner.items += words
         else:
             bar.fingers.append(finger)
 

@@ -9,6 +9,8 @@ from xml.etree.ElementTree import Element
 
 import defusedxml.ElementTree as SafeTree
 
+from sitegen.engraving.beat_units import Draw, in_pieces
+
 _STYLES = {
     "tempo": ' font-weight="bold"',
     "reh": ' font-weight="bold"',
@@ -19,15 +21,9 @@ _STYLES = {
     "mNum": ' font-style="italic"',
 }
 #: The notes of tempo marks, and accidentals, as every text font has them, since a picture cannot load a music font.
-#: Text fonts have no half or whole note: these are counted in quarters. What has no counterpart is left out: no sign is
-#: an empty box.
+#: Text fonts have no half or whole note: these are drawn (``beat_units``). What has no counterpart is left out: no sign
+#: is an empty box.
 _NOTES_IN_TEXT = {
-    "\ueca2": "\u2669+\u2669+\u2669+\u2669",
-    "\ueca3": "\u2669+\u2669",
-    "\ueca3\uecb7": "\u2669+\u2669+\u2669",
-    "\ue1d2": "\u2669+\u2669+\u2669+\u2669",
-    "\ue1d3": "\u2669+\u2669",
-    "\ue1d3\ue1e7": "\u2669+\u2669+\u2669",
     "\ueca5": "\u2669",
     "\ueca7": "\u266a",
     "\ue1d5": "\u2669",
@@ -44,7 +40,6 @@ _DYNAMICS = (
 )
 _LETTERS = {chr(0xE520 + place): letters for place, letters in enumerate(_DYNAMICS.split())}
 _SIGNS_IN_TEXT = _NOTES_IN_TEXT | _LETTERS
-_SIGN = re.compile("[\ueca3\ue1d3] ?[\uecb7\ue1e7]|.", re.DOTALL)
 _MUSIC_FONT = "Leipzig"
 #: As large beside the words as the music font's notes are.
 _NOTE_SIZE = "470"
@@ -54,8 +49,9 @@ _ATTRIBUTE = re.compile(r'([\w-]+)="([^"]*)"')
 _ONE_RUN = re.compile(r"<text([^<>&]*(?:><tspan[^<>&]*)+)>([^<>&]*)(?:</tspan>)+</text>")
 
 
-def plain_text(text: str, kinds: frozenset[str]) -> str:
-    """A ``text`` element as short as it can be. ``kinds`` are the classes of the groups that it stands in."""
+def plain_text(text: str, kinds: frozenset[str], draw: Draw) -> list[str]:
+    """A ``text`` element as short as it can be; as several, where notes among its words are glyphs, which ``draw`` puts
+    in their place. ``kinds`` are the classes of the groups that it stands in."""
     text = _XML_ATTRIBUTE.sub("", text.replace(">(</tspan>", ">\u00a0(</tspan>"))
     root = _of_one_run(text)
     if root is None:
@@ -63,8 +59,13 @@ def plain_text(text: str, kinds: frozenset[str]) -> str:
     for span in root.iter():
         for name in ("id", "class"):
             span.attrib.pop(name, None)
-    _plain_notes(root)
-    written = "".join(_written(root, "text"))
+    pieces = in_pieces(root, draw) or [root]
+    return [piece if isinstance(piece, str) else _plain(piece, kinds) for piece in pieces]
+
+
+def _plain(text: Element, kinds: frozenset[str]) -> str:
+    _plain_notes(text)
+    written = "".join(_written(text, "text"))
     style = "".join(dict.fromkeys(style for kind, style in _STYLES.items() if kind in kinds))
     opening, _, rest = written.partition(">")
     return f"{opening}{'' if _STYLE.search(opening) else style}>{rest}"
@@ -87,9 +88,7 @@ def _plain_notes(text: Element) -> None:
         words = span.text or ""
         if span.get("font-family") == _MUSIC_FONT:
             apart = not set(words) & _LETTERS.keys() and before.strip() and before[-1] not in "( \u00a0"
-            span.text = ("\u00a0" if apart else "") + "".join(
-                _SIGNS_IN_TEXT.get(sign.replace(" ", ""), "") for sign in _SIGN.findall(words)
-            )
+            span.text = ("\u00a0" if apart else "") + "".join(_SIGNS_IN_TEXT.get(sign, "") for sign in words)
             del span.attrib["font-family"]
             span.set("font-size", _NOTE_SIZE)
             if set(words) & _LETTERS.keys():

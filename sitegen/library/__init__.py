@@ -2,7 +2,7 @@
 
 from sitegen.library.collections import Collected, Collection, CollectionMatter
 from sitegen.library.commentary import to_html
-from sitegen.library.loading import load_library, load_piece
+from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
@@ -20,6 +20,7 @@ __all__ = [
     "StudioMatter",
     "load_library",
     "load_piece",
+    "load_studio",
     "slug_of",
     "to_html",
 ]

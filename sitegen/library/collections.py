@@ -50,7 +50,7 @@ class Collection:
 
     @property
     def slugs(self) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(map(slug_of, self.matter.pieces)))
+        return tuple(dict.fromkeys(map(slug_meant, self.matter.pieces)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,3 +115,8 @@ def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:
     leads = {reference.target: slug for reference in references if (slug := piece_named(reference)) is not None}
     lines = tuple(line_of(data, ["pieces", place], first) for place in range(len(read.sound.pieces)))
     return Collection(slug_of(file.stem), file, read.sound, text, text_line, lines, leads), ()
+
+
+def slug_meant(name: str) -> str:
+    """The slug of the piece that is named: by its folder, of another library ``anna--waltz``."""
+    return "--".join(slug_of(part) for part in name.split("--"))

@@ -3,15 +3,25 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
 from sitegen.library.references import Reference
 from sitegen.library.slugs import slug_of
 
+if TYPE_CHECKING:  # the noun of the library knows its collections, whose links are read by this module
+    from sitegen.library.nouns import Piece
+
 _PATH = re.compile(r"\.\./(?P<name>[^/]+)(?:/(?:piece\.md|index\.html)?)?")
 
 
+def piece_meant(reference: Reference, piece: Piece) -> str | None:
+    """The slug of the piece that a link of the commentary of ``piece`` means: one of the same library; else None."""
+    named = piece_named(reference)
+    return named and piece.slug.partition("--")[0] + "--" + named if piece.origin else named
+
+
 def piece_named(reference: Reference) -> str | None:
-    """The slug of the piece that a link means: ``piece:waltz``, ``../waltz``, ``../waltz/piece.md``; else None."""
+    """The slug of the piece that a link names: ``piece:waltz``, ``../waltz``, ``../waltz/piece.md``; else None."""
     if reference.kind != "link":
         return None
     if reference.scheme == "piece":

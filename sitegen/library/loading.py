@@ -108,6 +108,11 @@ def load_piece(folder: Path) -> tuple[Piece | None, StudioMatter, tuple[ContentE
     return pieces[0] if len(pieces) == 1 else None, studio, tuple(found.faults)
 
 
+def load_studio(root: Path) -> StudioMatter:
+    """The studio of a content folder, with what is sound of its fields."""
+    return _load_studio(root, [])[0]
+
+
 def _load_studio(root: Path, faults: list[ContentError]) -> tuple[StudioMatter, dict[str, int]]:
     """The studio, and the line of each of its fields."""
     file = root / "studio.yaml"

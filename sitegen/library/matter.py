@@ -10,12 +10,13 @@ from dataclasses import dataclass
 from datetime import date
 from difflib import get_close_matches
 from pathlib import Path
-from typing import Annotated, Any, Generic, TypeVar
+from typing import Annotated, Any, Generic, Literal, TypeVar
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.licences import NOT_STATED
 from sitegen.library.plain_values import OddValueError, plain
 from sitegen.library.sizes import read_size
 from sitegen.library.tempo_marks import TempoMark, read_tempo
@@ -60,11 +61,16 @@ def _day(value: Any) -> Any:
     return value
 
 
+def _died(value: Any) -> Any:
+    return str(value).strip().lower() if isinstance(value, (int, str)) and not isinstance(value, bool) else value
+
+
 Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
 Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Size = Annotated[int, BeforeValidator(read_size)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
+Died = Annotated[str, BeforeValidator(_died), Field(pattern=r"^(\d{3,4}|living|unknown|)$")]
 
 
 _Bars = Annotated[str, BeforeValidator(_bars)]
@@ -78,6 +84,18 @@ def _said(meaning: str) -> Any:
 
 class _Matter(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class LibraryMatter(_Matter):
+    """Another library that is shown with the studio's."""
+
+    name: Annotated[
+        str,
+        Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=40),
+        _said("a short name for it in small letters, with which the addresses of its pieces begin"),
+    ]
+    place: Annotated[Line, _said("its folder, or a bundle, as it is found from studio.yaml on")]
+    credit: Annotated[Text, _said("who is named on each page of its pieces; without it, what it calls itself")] = ""
 
 
 class StudioMatter(_Matter):
@@ -104,6 +122,14 @@ class StudioMatter(_Matter):
     keep: Annotated[
         Size | None, _said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
     ] = None
+    rights: Annotated[
+        Literal["required", "optional"] | None,
+        _said(
+            "whether a piece is published that does not say its licence, composer, source and encoder: required (no) "
+            "or optional (yes); if nothing is said your own pieces are, those of other libraries are not"
+        ),
+    ] = None
+    libraries: Annotated[list[LibraryMatter], _said("libraries of others, shown with your own")] = []
     reference: Annotated[bool, _said("whether the page for teachers is published that lists all of this")] = False
 
 
@@ -122,8 +148,17 @@ class PieceMatter(_Matter):
     title: Annotated[Line, _said("the title of the piece")]
     composer: Annotated[Text, _said("who wrote it; without it, what the score says")] = ""
     score: Annotated[Line, _said("the score's file in the folder of the piece")]
-    licence: Annotated[Line, _said("under what licence score and words may be used, such as CC0-1.0")] = "not stated"
-    source: Annotated[Text, _said("where the score comes from, and who encoded it")] = ""
+    licence: Annotated[
+        Line, _said("under what licence score and words may be used: an SPDX identifier such as CC0-1.0")
+    ] = NOT_STATED
+    composer_died: Annotated[Died, _said("the year of the composer's death: 1849, living, or unknown")] = ""
+    work: Annotated[
+        Text, _said("a name for the work, the same in all ladders of it that are to stand side by side")
+    ] = ""
+    editor: Annotated[Text, _said("who edited the edition that the score was taken from")] = ""
+    editor_died: Annotated[Died, _said("the year of the editor's death: as composer_died")] = ""
+    source: Annotated[Text, _said("the edition that the score comes from, with its year where it is known")] = ""
+    encoder: Annotated[Text, _said("who made the score file")] = ""
     level: Annotated[Text, _said("how advanced a pupil should be, in your own words")] = ""
     period: Annotated[Text, _said("the time or style it is of, in your own words, such as Baroque")] = ""
     added: Annotated[_Day | None, _said("the day on which it came into the library, such as 2026-09-01")] = None
@@ -157,8 +192,13 @@ _FIELDS = {
     "theme": "a theme's folder name in small letters",
     "bars": "bars as printed, such as 1-8",
     "address": "a web address, or nothing",
+    "rights": "required or optional",
+    "composer_died": "a year, living, or unknown",
+    "editor_died": "a year, living, or unknown",
     "keep": "a size such as 500MB or 4GB",
     "day": "a day counted from 1",
+    "name": "a short name in small letters, figures and hyphens",
+    "libraries": "a line '- {name: anna, place: ../anna/content}' for each",
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",
@@ -225,7 +265,8 @@ def _fault(
             return ContentError(f"field '{name}' is empty", f"Write '{name}: ...'.", file, line=line)
         return ContentError(f"field '{name}' is missing", f"Write '{name}: ...'.", file, line=line)
     if kind == "extra_forbidden":
-        known = list(model.model_fields if len(location) == 1 else PractiseMatter.model_fields)
+        inner = LibraryMatter if location[0] == "libraries" else PractiseMatter
+        known = list(model.model_fields if len(location) == 1 else inner.model_fields)
         near = get_close_matches(name.lower(), known, 1, 0.75)
         remedy = f"Perhaps '{near[0]}'; known are: " if near else "Known are: "
         return ContentError(f"field '{name}' is not known", f"{remedy}{', '.join(known)}.", file, line=line)

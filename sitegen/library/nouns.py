@@ -21,11 +21,21 @@ class Lined:
 
 
 @dataclass(frozen=True, slots=True)
+class Origin:
+    """The library of others that a piece comes from: its name, with which the piece's slug begins, and who is to be
+    named."""
+
+    name: str
+    credit: str
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """A piece as its teacher wrote it. ``file`` is ``piece.md``, or the score itself where there is none.
 
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
-    wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name.
+    wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name. A piece
+    of a library that is joined to the studio's has an ``origin``.
     Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published.
     """
 
@@ -41,6 +51,7 @@ class Piece:
     bare: bool = False
     at_fault: bool = False
     lines: Mapping[str, int] = field(default_factory=dict)
+    origin: Origin | None = None
 
     @property
     def folder(self) -> Path:
@@ -60,7 +71,8 @@ class AtPlace:
 class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
-    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where,
+    names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where. ``joined`` are the
+    places of other libraries by name, ``unread`` the beginnings of the slugs of those that cannot be read,
     ``collected`` what the folder of collections holds."""
 
     root: Path
@@ -71,6 +83,8 @@ class Library:
     studio_lines: Mapping[str, int] = field(default_factory=dict)
     meant: frozenset[str] = frozenset()
     places: Mapping[str, AtPlace] = field(default_factory=dict)
+    joined: Mapping[str, Path] = field(default_factory=dict)
+    unread: frozenset[str] = frozenset()
     collected: Collected = field(default_factory=Collected)
 
     @property

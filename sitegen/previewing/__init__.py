@@ -13,6 +13,7 @@ from sitegen.building.store import Store
 from sitegen.previewing.folder import PreviewFolder
 from sitegen.previewing.serving import PreviewServer, address_of, serve_on
 from sitegen.previewing.watching import watching
+from sitegen.sharing.joining import places_joined
 
 __all__ = ["PreviewFolder", "PreviewServer", "address_of", "run_preview", "serve_on", "watching"]
 
@@ -60,13 +61,16 @@ def run_preview(
         tell(f"Open {address_of(server)} in a browser of this machine. Ctrl-C ends it.")
         while True:
             # the watch begins before the first look, so that what is saved meanwhile is not missed
-            with watching(content) as changed:
+            others = _joined(content)
+            with watching(content, *others) as changed:
                 refresh()
-                while content.is_dir():
+                while content.is_dir() and others == _joined(content):
                     changed.wait(LOOK_AGAIN)
                     if changed.is_set() and content.is_dir():
                         changed.clear()
                         refresh()
+            if content.is_dir():
+                continue
             tell(f"{content}: is not there. The last good pages stay; it goes on when the folder is back.")
             while not content.is_dir():
                 time.sleep(LOOK_AGAIN)
@@ -74,3 +78,8 @@ def run_preview(
         engine.close()
         server.shutdown()
         server.server_close()
+
+
+def _joined(content: Path) -> tuple[Path, ...]:
+    """Where other libraries lie that are shown with this one, those that are there."""
+    return tuple(place for place in places_joined(content).values() if place.exists())

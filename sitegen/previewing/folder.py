@@ -17,6 +17,7 @@ from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, run_one
 from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
+from sitegen.building.joining import load_with_joined, works_in
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
@@ -26,7 +27,7 @@ from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
-from sitegen.library import Library, Piece, load_library
+from sitegen.library import Library, Piece
 from sitegen.publishing.outputs import words as words_file
 
 
@@ -56,10 +57,10 @@ class PreviewFolder:
         A piece at fault keeps its last good pages, and what is at fault is in ``findings``. Raises ``ContentError``
         where the content folder is not there.
         """
-        library = load_library(self.content)
+        library = load_with_joined(self.content, self.store)
         stamps = {piece.slug: _stamp(library, piece) for piece in library.pieces}
         changed = [piece for piece in library.pieces if self._stamps.get(piece.slug) != stamps[piece.slug]]
-        studio, code = studio_of(library.studio, library.slugs, self.store, self.limits), Code(self.store)
+        studio, code = self._studio(library), Code(self.store)
         engine = self.engine or InProcess(self.store)
         looked: dict[str, Looked] = {}
         for piece in changed:
@@ -92,6 +93,9 @@ class PreviewFolder:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
+
+    def _studio(self, library: Library) -> Studio:
+        return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library))
 
     def _publish_shell(self, library: Library) -> bool:
         """The gallery and whatever else belongs to no piece, where it has changed; whether it has."""
@@ -145,4 +149,4 @@ def _stamp(library: Library, piece: Piece) -> str:
         except OSError:  # an editor's file that is gone again
             continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
-    return repr((looks, library.studio, sorted(library.slugs)))
+    return repr((looks, library.studio, sorted(library.slugs), works_in(library).get(piece.slug)))

@@ -14,12 +14,12 @@ LONGEST = 400  # milliseconds after which a change is told even if more follow
 
 
 @contextmanager
-def watching(content: Path) -> Iterator[threading.Event]:
-    """Within it, the event is set whenever something below ``content`` was written; whoever sees it clears it."""
+def watching(*places: Path) -> Iterator[threading.Event]:
+    """Within it, the event is set whenever something at or below ``places`` was written; whoever sees it clears it."""
     changed, stop = threading.Event(), threading.Event()
 
     def watch_on() -> None:
-        for _ in watch(content, stop_event=stop, debounce=LONGEST, step=QUIET, raise_interrupt=False):
+        for _ in watch(*places, stop_event=stop, debounce=LONGEST, step=QUIET, raise_interrupt=False):
             changed.set()
 
     thread = threading.Thread(target=watch_on, daemon=True)

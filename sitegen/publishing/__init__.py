@@ -1,6 +1,6 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
-from sitegen.publishing.cards import GalleryCard, card_from_bytes, card_of
+from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
@@ -15,6 +15,7 @@ from sitegen.publishing.nouns import (
     PiecePage,
     PlanDay,
     PlanTask,
+    Rights,
     ScoreNote,
     SheetDrawing,
     StageNoteInfo,
@@ -24,7 +25,14 @@ from sitegen.publishing.nouns import (
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
-from sitegen.publishing.pages import render_gallery, render_listing, render_lists, render_piece, render_search
+from sitegen.publishing.pages import (
+    render_gallery,
+    render_listing,
+    render_lists,
+    render_piece,
+    render_search,
+    render_works,
+)
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
@@ -32,6 +40,7 @@ from sitegen.publishing.theme import Theme, find_theme, languages_of, site_asset
 __all__ = [
     "CONTENT_SECURITY_POLICY",
     "BarInfo",
+    "CardStage",
     "Catalogue",
     "Collection",
     "Drawing",
@@ -46,6 +55,7 @@ __all__ = [
     "Place",
     "PlanDay",
     "PlanTask",
+    "Rights",
     "ScoreNote",
     "SheetDrawing",
     "StageNoteInfo",
@@ -69,6 +79,7 @@ __all__ = [
     "render_lists",
     "render_piece",
     "render_search",
+    "render_works",
     "site_assets",
     "tell",
     "theme_names",

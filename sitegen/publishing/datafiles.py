@@ -11,7 +11,14 @@ from typing import Any
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, SheetDrawing, StagePage
-from sitegen.publishing.spelling import beat_in_words, key_in_words, pitch_in_words, symbol_in_words, value_in_words
+from sitegen.publishing.spelling import (
+    beat_in_words,
+    key_in_words,
+    pitch_in_words,
+    span_in_words,
+    symbol_in_words,
+    value_in_words,
+)
 
 
 def as_json(value: object) -> bytes:
@@ -20,7 +27,7 @@ def as_json(value: object) -> bytes:
 
 
 def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
-    """Bars, harmonies, tension and stages; files are named from the folder of the piece."""
+    """Bars, harmonies, tension, what notes the beats are, and stages; files are named from the folder of the piece."""
     return {
         "slug": piece.slug,
         "title": piece.title,
@@ -54,6 +61,7 @@ def piece_data(piece: PiecePage, words: Catalogue) -> dict[str, Any]:
             }
             for tension in piece.tension
         ],
+        "beats": {str(beat): value_in_words(beat, words) for beat in sorted({bar.beat for bar in piece.bars})},
         "stages": [_stage(piece, stage, words) for stage in piece.stages],
     }
 
@@ -130,6 +138,7 @@ def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
     sentences = []
     for hand in stage.hands:
         if hand.widest:
-            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), count=hand.widest))
+            interval = span_in_words(hand.widest, words)
+            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
         sentences += hand.places
     return sentences

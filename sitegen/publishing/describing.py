@@ -47,14 +47,15 @@ def _bars(piece: PiecePage, stage: StagePage, words: Catalogue) -> list[str]:
         held = symbols.get(index) or held[-1:]
         harmony_text = ", ".join(held) if held else words("described.no-harmony")
         notes = struck.get(index)
+        place = "upbeat" if bar.number == "0" else "bar"
         if not notes:
-            lines.append(words("described.bar-held", bar=bar.number, harmony=harmony_text))
+            lines.append(words(f"described.{place}-held", bar=bar.number, harmony=harmony_text))
             continue
         first = min(note.onset for note in notes)
         chord = sorted((note for note in notes if note.onset == first), key=lambda note: note.midi)
         lines.append(
             words(
-                "described.bar",
+                f"described.{place}",
                 bar=bar.number,
                 harmony=harmony_text,
                 first=words.word("join", " ").join(pitches[note.pitch] for note in chord),

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from sitegen.publishing.nouns import PiecePage, StagePage
 
-_SPDX = re.compile(r"[A-Za-z0-9.+-]+-\d[A-Za-z0-9.+-]*")
 _NOTATION = "application/vnd.recordare.musicxml+xml"
 
 
-def composition(piece: PiecePage, base: str) -> dict[str, Any]:
-    """The piece with its stages; ``base`` is the address of its folder, or leads there from the page."""
+def composition(piece: PiecePage, base: str, credit: str) -> dict[str, Any]:
+    """The piece with its stages; ``base`` is the address of its folder, or leads there from the page, ``credit`` how to
+    credit it. Files are named where the licence allows that they are passed on."""
     told = {
         "@context": "https://schema.org",
         "@type": "MusicComposition",
@@ -22,16 +21,18 @@ def composition(piece: PiecePage, base: str) -> dict[str, Any]:
         "musicalKey": piece.key,
         "description": piece.summary,
         "keywords": ", ".join(piece.tags),
-        "license": _licence(piece.licence),
-        "creditText": piece.credit,
-        "hasPart": [_part(stage, number, base) for number, stage in enumerate(piece.stages, 1)],
+        "license": piece.rights.address,
+        "creditText": credit,
+        "hasPart": [
+            _part(stage, number, base, piece.rights.adaptations) for number, stage in enumerate(piece.stages, 1)
+        ],
     }
     return {name: value for name, value in told.items() if value}
 
 
-def _part(stage: StagePage, number: int, base: str) -> dict[str, Any]:
-    files = ((stage.midi, "audio/midi"), (stage.musicxml, _NOTATION))
-    return {
+def _part(stage: StagePage, number: int, base: str, offered: bool) -> dict[str, Any]:
+    files = ((stage.midi, "audio/midi"), (stage.musicxml, _NOTATION)) if offered else ()
+    told = {
         "@type": "MusicComposition",
         "name": stage.title,
         "position": number,
@@ -40,8 +41,4 @@ def _part(stage: StagePage, number: int, base: str) -> dict[str, Any]:
             {"@type": "MediaObject", "contentUrl": base + file, "encodingFormat": kind} for file, kind in files
         ],
     }
-
-
-def _licence(licence: str) -> str:
-    """The page of an SPDX identifier; other words are no address."""
-    return f"https://spdx.org/licenses/{licence}.html" if _SPDX.fullmatch(licence) else ""
+    return {name: value for name, value in told.items() if value}

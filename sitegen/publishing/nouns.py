@@ -214,12 +214,30 @@ class Excerpt:
 
 
 @dataclass(frozen=True, slots=True)
+class Rights:
+    """Who made a piece beside its composer, and what its licence allows. Years of death are figures, ``living``,
+    ``unknown`` or empty. ``score`` is the file of the score, empty where the licence is not known to allow that it is
+    passed on; so it is with its stages where it is not known to allow ``adaptations``. ``address`` is where the text of
+    the licence stands."""
+
+    composer_died: str = ""
+    editor: str = ""
+    editor_died: str = ""
+    encoder: str = ""
+    address: str = ""
+    score: str = ""
+    adaptations: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
     the folder of the piece) and to other pieces (their slugs) lead. ``textures`` are the names, in English, of what its
     hands do in its passages; ``added`` is the day on which it came into the library (``2026-09-01``), or empty.
+    ``library`` is who is named for a piece of another library, ``work`` the name of a work of which there are other
+    ladders too.
     """
 
     slug: str
@@ -248,6 +266,9 @@ class PiecePage:
     period: str = ""
     added: str = ""
     textures: tuple[str, ...] = ()
+    library: str = ""
+    rights: Rights = Rights()
+    work: str = ""
 
 
 @dataclass(frozen=True, slots=True)

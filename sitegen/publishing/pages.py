@@ -21,6 +21,7 @@ from sitegen.publishing.outputs.nouns import (
     OfPiece,
     OfSite,
     OfStage,
+    OfWork,
     written,
 )
 from sitegen.publishing.outputs.registry import written_of
@@ -49,6 +50,14 @@ def render_gallery(
 def render_search(words: Mapping[str, bytes]) -> dict[str, bytes]:
     """The index of all words; ``words`` are those of each piece, as its ``words.json`` has them, by slug."""
     return make_index(words)
+
+
+def render_works(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
+    """The page of each work of which there are several ladders, stage beside stage."""
+    press, files = press_of(library), dict[str, bytes]()
+    for work in sorted({card.work for card in pieces if card.work}):
+        files |= written(written_of(OfWork), OfWork(press, work, [card for card in pieces if card.work == work]))
+    return files
 
 
 def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:

@@ -91,6 +91,12 @@ def beat_in_words(bar: BarInfo, onset: Fraction) -> str:
     return f"{whole + 1}{_VULGAR.get(part) or f'+{part[0]}/{part[1]}'}"
 
 
+def span_in_words(semitones: int, words: Catalogue) -> str:
+    """A stretch of the hand by its interval, as pianists tell it: ``a tenth`` for 15 semitones and for 16, since major
+    and minor ask the same of a hand; the two words of a tritone would say more than it."""
+    return words.word("span", str(semitones), words("span.more"))
+
+
 def value_in_words(duration: Fraction, words: Catalogue) -> str:
     """A duration in quarters as note values: ``dotted crotchet``, ``dotted quarter note``; ``crotchet tied to quaver``
     where no one value lasts so long, and nothing where even two do not.

@@ -68,7 +68,8 @@ def _is_syncopated(material: Material, note: Note, tick: int) -> bool:
 def _stays(material: Material, bass: Note, tick: int) -> bool:
     """Whether the hand, without having rested, strikes the bass that it had again within the beat at ``tick``: it has
     not let go of it."""
-    if tick in material.once(_returns).get(material.score.bar_at(tick).index, ()):
+    came_in = bass.onset > tick - beat_ticks(material.score, tick)
+    if not came_in and tick in material.once(_returns).get(material.score.bar_at(tick).index, ()):
         return False
     end = tick + beat_ticks(material.score, tick)
     return any(note.midi == bass.midi for note in material.struck_between(bass.staff, tick, end))
@@ -218,14 +219,35 @@ def _struck(material: Material, staff: int, start: int, end: int) -> Sequence[No
 
 
 def _is_upbeat(material: Material, coming: Sequence[Note], end: int) -> bool:
-    """Whether what the left hand strikes within a beat only leads on to the next: one short note in its last half."""
+    """Whether what the left hand strikes within a beat only leads on to the next: one short note in its last half, but
+    not the bass of its harmony from which the hand rises in that."""
     first = coming[0]
     half = beat_ticks(material.score, first.onset) // 2
+    after = material.struck_between(first.staff, end, end + 1)
+    same = (
+        material.harmony_index(first.onset) == material.harmony_index(end)
+        and end < material.score.bar_at(first.onset).end
+    )
+    if same and after and first.pitch.pitch_class == material.harmony(end).bass and after[0].midi > first.midi:
+        return False
     return len({n.onset for n in coming}) == 1 and first.onset >= end - half and first.end <= end and len(coming) == 1
 
 
+def _left_below(material: Material, bass: Note, tick: int, end: int) -> int:
+    """The beat on which the right hand, where it has the bass, strikes a lower note; ``end`` where there is none, and
+    in counterpoint, where each voice is its own."""
+    analysis = material.analysis
+    fugato = any(passage.counterpoint and passage.onset <= tick < passage.end for passage in analysis.passages)
+    if material.score.hand_of(bass.staff) != "right" or analysis.counterpoint is not None or fugato:
+        return end
+    lower = (n for n in material.struck_between(bass.staff, tick + 1, end) if n.midi < bass.midi)
+    return next((n.onset for n in lower if beat_start(material.score, n.onset) == n.onset), end)
+
+
 def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
-    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it."""
+    """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it; of
+    the right hand no longer than that keeps above it."""
+    end = min(end, _left_below(material, note, tick, end))
     members = material.struck_between(note.staff, min(tick, note.onset), end)
     if material.score.hand_of(note.staff) == "right" and not material.analysis.counterpoint:
         members = tuple(n for n in members if material.roles[n.id] == "figure")
@@ -238,7 +260,9 @@ def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
         reached = max(reached, other.end)
     covered = tuple(n for n in members if n.onset < reached or n is note)
     sounds = min(end, reached)
-    until = max(let_go(material, tick, sounds, end), tick + 1)
+    until = let_go(material, tick, sounds, end)
+    # nor is one let go in the short rest after which it is struck
+    until = until if until > max(tick, note.onset) else max(sounds, tick + 1)
     # a bass that the score holds over the bar line is there on the downbeat, be it for less than that beat
     last = max(tick, material.score.bar_at(sounds - 1).onset)
     until = sounds if until <= last else until

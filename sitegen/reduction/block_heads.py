@@ -214,7 +214,8 @@ def _flanked(attacks: Sequence[Sequence[Note]]) -> set[int]:
 
 def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning: Collection[int]) -> set[str]:
     """The ids of the notes of a figure that only decorate its others: single, foreign to the chord and off the beat. On
-    the beat such a note decorates if it leans on the next of the figure, and is not its bass."""
+    the beat such a note decorates if it leans on the next of the figure, and is not its bass. Where the others would be
+    no chord nothing decorates, but in a trill."""
     lowest = min(note.midi for chord in attacks for note in chord)
     leading = _leading(material, attacks, [])
     found = {
@@ -228,9 +229,10 @@ def _decorations(material: Material, attacks: Sequence[Sequence[Note]], turning:
         )
     }
     kept = {n.midi for chord in attacks for n in chord if n.id not in found}
-    return (
-        {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept} if len(kept) > 1 else set()
-    )
+    is_trill = len(attacks) > 2 and len({n.midi for chord in attacks for n in chord}) == 2
+    if len(kept) < 2 and not is_trill:
+        return set()
+    return {n.id for chord in attacks for n in chord if n.id in found and n.midi not in kept}
 
 
 def _moved_on(notes: Sequence[Note]) -> set[str]:
@@ -266,9 +268,12 @@ def by_pitch(notes: Sequence[Note]) -> list[Note]:
 
 
 def _is_held(material: Material, window: Window) -> bool:
-    """Whether the staff holds a note of its accompaniment over the beginning of the window."""
+    """Whether the staff holds a note of its accompaniment over the beginning of the window; in the left hand also a
+    tune that lies below all that the window strikes first, for that is its bass."""
+    lowest = min(note.midi for note in attacks_of(window.notes)[0])
+    is_left = material.score.hand_of(window.staff) == "left"
     return any(
-        note.onset < window.onset < note.end and material.roles[note.id] == "figure"
+        note.onset < window.onset and (material.roles[note.id] == "figure" or (is_left and note.midi < lowest))
         for note in material.sounding_at(window.staff, window.onset)
     )
 
@@ -299,4 +304,6 @@ def struck_at(material: Material, window: Window) -> int:
     # a tune may be printed in one voice with its figure
     others = (note for note in mine if material.roles[note.id] == "figure" or not window.figure)
     busy = any(note.voice == first.voice for note in others)
+    voices = {note.voice for note in window.notes if note.onset == first.onset}
+    busy = busy or any(note.voice in voices and material.roles[note.id] == "figure" for note in mine)
     return start if on_the_beat and not busy and material.rests_before(first, start) else first.onset

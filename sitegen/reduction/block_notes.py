@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.analysis.metre import beat_ticks
+from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import one_value
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import hold
+from sitegen.score import Note
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
@@ -27,12 +28,30 @@ def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
             own = max(mine, default=block.end)
             hangs_over = own - block.end >= beat or (own > block.end and following.get(block.staff) == block.end)
             end = one_value(material, block.onset, own) if hangs_over else block.end
-            end = max(min(end, again.get((block.staff, head.midi), end)), block.onset + 1)
-            notes.append(hold(head, block.members, block.onset, end).standing_for(others.get(head.id, ())))
+            until = again.get((block.staff, head.midi), material.score.end)
+            end = max(min(end, until), block.onset + 1)
+            beats, cover = _in_whole_beats(material, block, end, until) if hangs_over else (end, ())
+            note = hold(head, (*block.members, *cover), block.onset, beats)
+            notes.append(note.standing_for(others.get(head.id, ())))
             again[block.staff, head.midi] = block.onset
         following[block.staff] = block.onset
     notes.reverse()
     return notes
+
+
+def _in_whole_beats(material: Material, block: Block, end: int, until: int) -> tuple[int, tuple[Note, ...]]:
+    """Where a note of a block is let go that would end within a beat, beyond the block: after that beat, if it has half
+    of it, what its staff plays covers the rest, and its key is not struck before then (``until``); else before the
+    beat. With what covers it."""
+    start = beat_start(material.score, end)
+    if not block.end <= start < end:
+        return end, ()
+    after = start + beat_ticks(material.score, start)
+    covers = (n for n in material.struck_between(block.staff, block.onset, after) if n.end >= after)
+    cover = next(covers, None)
+    if cover is None or after > until or 2 * (end - start) < after - start:
+        return start, ()
+    return after, (cover,)
 
 
 def _octaves(block: Block) -> dict[str, list[str]]:

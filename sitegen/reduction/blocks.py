@@ -11,7 +11,8 @@ from dataclasses import dataclass, replace
 from itertools import groupby
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.block_heads import by_pitch, heads_of, struck_at, struck_in
+from sitegen.reduction.basses import find_basses
+from sitegen.reduction.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.voicing import voiced, width
@@ -115,6 +116,7 @@ def _of_a_hand(material: Material, windows: Sequence[Window], apart: Collection[
             bool(found)
             and not late
             and (_continues(found[-1], window, heads) or _is_afterbeat(material, found[-1], window))
+            and not _has_a_new_bass(material, found[-1], heads, onset)
         )
         if found and same and not (again and window.figure and heads):
             found[-1] = replace(found[-1], end=window.end, members=(*found[-1].members, *notes))
@@ -137,6 +139,17 @@ def _continues(block: Block, window: Window, heads: Sequence[Note]) -> bool:
     return bool(heads) and {note.midi for note in heads} <= held
 
 
+def _has_a_new_bass(material: Material, block: Block, heads: Sequence[Note], onset: int) -> bool:
+    """Whether the bass line moves, at ``onset``, to what a chord strikes above the bass of the block before it: the
+    hand lets go of that, though it holds the rest of the chord already."""
+    bass = material.once(_basses_at).get((block.staff, onset))
+    return bass is not None and bass > block.heads[0].midi and bass in {head.midi for head in heads}
+
+
+def _basses_at(material: Material) -> dict[tuple[int, int], int]:
+    return {(bass.note.staff, bass.onset): bass.note.midi for bass in find_basses(material)}
+
+
 def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
     """Whether a figure in the second half of a long beat stands in the harmony that has been struck on the beat."""
     start = beat_start(material.score, window.onset)
@@ -145,7 +158,12 @@ def _is_afterbeat(material: Material, block: Block, window: Window) -> bool:
 
 
 def _positions(material: Material, window: Window, heads: tuple[Note, ...], onset: int) -> list[Block]:
-    """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it."""
+    """The block of a window, or, where it is too wide for the hand, the bass and then the chord above it. A line in
+    broken octaves that goes on has an octave for each beat."""
+    if window.figure and is_in_octaves(attacks_of(window.notes)):
+        parts = _by_beats(material, window)
+        if len({part.notes[0].midi for part in parts}) > 1:
+            return [block for part in parts for block in _of_a_beat(material, part)]
     whole = Block(window.staff, onset, window.end, heads, window.notes, window.figure)
     if width(heads) <= material.span or not window.figure:
         return [whole]
@@ -199,10 +217,12 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
 
 
 def ended(material: Material, block: Block, following: int | None) -> Block:
-    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent."""
+    """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent, but not
+    within the rest after which its figure begins."""
     last = max(note.end for note in block.members)
     end = last if following is None else min(last, following)
-    end = let_go(material, block.onset, min(end, max(block.end, last)), following)
+    let = let_go(material, block.onset, end, following)
+    end = let if let > min(note.onset for note in block.members) else end
     cover = to_the_beat(material, block.staff, block.onset, end, following)
     if cover is None:
         return replace(block, end=end)

@@ -5,10 +5,11 @@ A hand is asked for the distance in semitones between the lowest and the highest
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.score import Hand, Note, Score, starting_tempo
@@ -44,6 +45,13 @@ class Keyboard:
             for other in self.own(high)
             if self.score.hand_of(one.staff) == self.score.hand_of(other.staff)
         )
+
+    def strikes_below(self, hand: Hand, onset: int, midi: int) -> bool:
+        """Whether the score strikes, at ``onset`` in this hand, a lower note than ``midi``."""
+        notes = self.score.notes
+        place = bisect_left(notes, onset, key=attrgetter("onset"))
+        struck = notes[place : bisect_right(notes, onset, place, key=attrgetter("onset"))]
+        return any(n.midi < midi and not n.grace and self.score.hand_of(n.staff) == hand for n in struck)
 
     def staff_of(self, hand: Hand) -> int | None:
         """The staff of ``hand`` that lies next to the other hand."""

@@ -37,7 +37,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 continue
             members = tuple(note for w, _ in together[place:] for note in w.notes)
             anchors = anchors_of(material, staff.number, heads, together[-1][0].end)
-            held_over = all(head.onset < window.onset for head in heads)
+            held_over = _are_held_over(window, heads)
             onset = window.onset if held_over else _on_a_beat(material, window, heads, together[-1][0].end)
             before = found[-1] if found and found[-1].staff == staff.number else None
             if held_over and before is not None and {h.id for h in heads} <= {h.id for h in before.heads}:
@@ -53,7 +53,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
             until = together[-1][0].end
             bare = not window.figure and len({head.pitch.pitch_class for head in heads}) == 1
             wide = width(struck_once) > 2 * material.span
-            after = _next_chord(material, together[place + 1 :]) if wide or bare else None
+            after = _next_chord(material, together[place + 1 :], onset) if wide or bare else None
             if after is not None:
                 bass = heads if bare else tuple(anchors[:1])
                 found.append(Block(staff.number, onset, after[0], bass, window.notes, window.figure))
@@ -105,14 +105,21 @@ def _on_a_beat(material: Material, window: Window, heads: Sequence[Note], end: i
     return following if start < onset and following < end and not others else onset
 
 
+def _are_held_over(window: Window, heads: Sequence[Note]) -> bool:
+    """Whether the hand strikes nothing at the beginning of a window, but holds ``heads`` on over it."""
+    return all(head.onset < window.onset for head in heads)
+
+
 def _next_chord(
-    material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]]
+    material: Material, later: Sequence[tuple[Window, tuple[Note, ...]]], bass: int
 ) -> tuple[int, tuple[Note, ...]] | None:
-    """Where a hand that has struck its bass comes to the chord, and that: where it can neither take nor roll both at
-    once, or where the score itself has the bass alone first."""
+    """Where a hand that has struck its bass, at the tick ``bass``, comes to the chord, and that: where it can neither
+    take nor roll both at once, or where the score itself has the bass alone first."""
     for window, heads in later:
-        if len({head.pitch.pitch_class for head in heads}) > 1 and width(heads) <= material.span + ROLLED:
-            return struck_at(material, window), heads
+        onset = window.onset if _are_held_over(window, heads) else struck_at(material, window)
+        names = {head.pitch.pitch_class for head in heads}
+        if onset > bass and len(names) > 1 and width(heads) <= material.span + ROLLED:
+            return onset, heads
     return None
 
 

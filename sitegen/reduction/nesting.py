@@ -1,8 +1,9 @@
 """What a stage keeps of the score, and the nesting of a ladder's stages.
 
 A stage *keeps* a note of the score when one of its own notes has that note among its sources and has its pitch (or,
-where the technique moved it by octaves and says so, its pitch class). A stage *accounts for* every note among the
-sources of its own. The ladder is nested in both senses: what a stage keeps or accounts for, the next one does too.
+where it lies by octaves from the note that it is and says that it was moved, its pitch class). A stage *accounts for*
+every note among the sources of its own. The ladder is nested in both senses: what a stage keeps or accounts for, the
+next one does too.
 """
 
 from __future__ import annotations
@@ -18,9 +19,10 @@ def kept(notes: Sequence[StageNote], by_id: dict[str, Note]) -> set[str]:
     """The ids of the score's notes that a stage keeps."""
     found: set[str] = set()
     for note in notes:
+        elsewhere = note.moved and by_id[note.sources[0]].midi != note.midi
         for source in note.sources:
             midi = by_id[source].midi
-            if midi == note.midi or (note.moved and midi % 12 == note.midi % 12):
+            if midi == note.midi or (elsewhere and midi % 12 == note.midi % 12):
                 found.add(source)
     return found
 

@@ -3,13 +3,16 @@
 A note held from before is released where the hand must leave it. Of notes struck together some go to the other hand;
 else the chord is rolled; else it loses its outermost notes, in this order, where the music allows:
 
-- a note goes to the other hand if all that this hand plays meanwhile lies within its span;
+- a note goes to the other hand if all that this hand plays meanwhile lies within its span; of what is wider than a
+  tenth also if that hand strikes nothing for a beat: then it has the note until it goes on;
 - a chord is rolled if it lasts for a second at the tempo of the piece, so that no hand rolls chord after chord, and is
-  no wider than twice the span;
+  no wider than twice the span; if it is wider than a tenth and the score itself strikes it after its bass, that is done
+  instead, for there it is a bass and its chord;
 - it loses notes that double another of those that sound, if that brings it under the hand;
-- else it is rolled if it lasts for half a second; else what the score itself strikes after the bass, or after the
-  lowest notes, is struck where the score strikes it; or it loses what lies outermost: a tone that nothing else sounds
-  goes to the other hand, where that strikes a chord of few notes and rests on it as long;
+- else what the score itself strikes after the bass is struck where the score strikes it; else it is rolled if it lasts
+  for half a second; else a broken chord beyond a tenth is struck as one after its bass; or it loses what lies
+  outermost: a tone that nothing else sounds goes to the other hand, where that strikes a chord of few notes and rests
+  on it as long;
 - the bass and the melody are never left out: a chord of nothing else is rolled however short.
 """
 
@@ -19,6 +22,8 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
+from sitegen.analysis.metre import beat_ticks
+from sitegen.reduction.blocks import ROLLED
 from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
@@ -95,10 +100,12 @@ def _strike(plan: _Plan, hand: Hand, onset: int, struck_at: dict[Hand, list[int]
         width = plan.width(struck)
         remedy = (
             _share(plan, hand, struck, struck_at)
-            or _roll(plan, struck, width, 2 * keys.roll_ticks)
+            or (width > keys.span + ROLLED and _lend(plan, hand, struck, struck_at))
+            or _roll(plan, hand, struck, 2 * keys.roll_ticks)
             or _leave_out_doubled(plan, hand, struck, struck_at)
-            or _roll(plan, struck, width, keys.roll_ticks)
             or _after_the_bass(plan, hand, struck)
+            or _roll(plan, hand, struck, keys.roll_ticks)
+            or _after_the_bass(plan, hand, struck, broken=True)
             or _leave_out(plan, hand, struck, struck_at)
         )
         plan.done[hand].append(WideStretch(onset, width, remedy))
@@ -117,6 +124,26 @@ def _share(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, lis
     ordered = sorted(struck, key=lambda k: plan.notes[k].midi, reverse=hand == "right")
     count = next(n for n in range(1, len(ordered)) if not plan.too_wide(ordered[: len(ordered) - n]))
     return "shared" if _give(plan, hand, ordered[len(ordered) - count :], struck, struck_at) else ""
+
+
+def _lend(plan: _Plan, hand: Hand, struck: list[int], struck_at: dict[Hand, list[int]]) -> str:
+    """As ``_share``, of all beyond the hand's own span; but the other hand, which strikes nothing of its own with them,
+    has them only until it goes on, a beat later at least."""
+    other, onset = OTHER[hand], plan.notes[struck[0]].onset
+    place = bisect_left(plan.onsets[other], onset)
+    until = plan.onsets[other][place] if place < len(plan.onsets[other]) else onset
+    outer = (min if hand == "left" else max)(plan.notes[k].midi for k in struck)
+    moving = [k for k in struck if abs(plan.notes[k].midi - outer) > plan.keys.span]
+    whole = [plan.notes[k] for k in moving]
+    if until - onset < beat_ticks(plan.keys.score, onset) or until >= max(note.end for note in whole):
+        return ""
+    for number, note in zip(moving, whole, strict=True):
+        plan.notes[number] = replace(note, duration=min(note.end, until) - onset)
+    if _give(plan, hand, moving, struck, struck_at):
+        return "shared"
+    for number, note in zip(moving, whole, strict=True):
+        plan.notes[number] = note
+    return ""
 
 
 def _give(plan: _Plan, hand: Hand, moving: Sequence[int], struck: list[int], struck_at: dict[Hand, list[int]]) -> bool:
@@ -145,31 +172,41 @@ def _give(plan: _Plan, hand: Hand, moving: Sequence[int], struck: list[int], str
     return True
 
 
-def _roll(plan: _Plan, struck: list[int], width: int, least: int) -> str:
-    """Roll a chord of which every note lasts for ``least`` ticks."""
-    shortest = min(plan.notes[k].duration for k in struck)
-    if shortest < least or width > 2 * plan.keys.span:
+def _roll(plan: _Plan, hand: Hand, struck: list[int], least: int) -> str:
+    """Roll a chord of which every note lasts for ``least`` ticks; one wider than a tenth only where the score does not
+    strike the chord after the bass anyway."""
+    shortest, width = min(plan.notes[k].duration for k in struck), plan.width(struck)
+    if shortest < least:
+        return ""
+    if width > plan.keys.span + ROLLED and _after_the_bass(plan, hand, struck):
+        return "bass first"
+    if width > 2 * plan.keys.span:
         return ""
     for number in struck:
         plan.notes[number] = replace(plan.notes[number], rolled=True)
     return "rolled"
 
 
-def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int]) -> str:
+def _after_the_bass(plan: _Plan, hand: Hand, struck: list[int], broken: bool = False) -> str:
     """Strike a chord where the score strikes it, after a bass out of its reach; ``""`` if it is not struck together, or
-    its hand plays something else by then."""
+    over a lower note that the stage leaves out, or if its hand plays something else by then. A ``broken`` one is struck
+    where the score comes to its first note, if it lies beyond a tenth and the hand has half the time of a rolled chord
+    to come to it."""
     onset = plan.notes[struck[0]].onset
     printed = {k: min((own.onset for own in plan.keys.own(plan.notes[k])), default=onset) for k in struck}
     late = sorted(k for k in struck if printed[k] > onset)
     early = [k for k in struck if k not in late]
     starts, ends = {printed[k] for k in late}, {plan.notes[k].end for k in late}
-    if hand == "right" or len(starts) != 1 or len(early) != 1 or plan.too_wide(late):
+    if hand == "right" or not late or (len(starts) > 1 and not broken) or len(early) != 1 or plan.too_wide(late):
         return ""
-    [start] = starts
+    start = min(starts)
+    is_near = plan.width(struck) <= plan.keys.span + ROLLED or 2 * (start - onset) < plan.keys.roll_ticks
+    if len(starts) > 1 and is_near:
+        return ""
     following = bisect_left(plan.onsets[hand], onset + 1)
     busy = following < len(plan.onsets[hand]) and plan.onsets[hand][following] < max(ends)
     lowest = min(plan.notes[k].midi for k in late)
-    if busy or start >= min(ends) or plan.notes[early[0]].midi > lowest:
+    if busy or start >= min(ends) or plan.notes[early[0]].midi > lowest or plan.keys.strikes_below(hand, start, lowest):
         return ""
     for k in late:
         plan.notes[k] = replace(plan.notes[k], onset=start, duration=plan.notes[k].end - start)

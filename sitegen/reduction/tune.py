@@ -84,7 +84,7 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
         members = _joined(material, event, run[event.place : stop])
         members += _small(material, members[-1], end)
         reached = max(note.end for note in members)
-        if following and following.head.onset <= min(reached, following.onset - 1):
+        if following and following.head.onset < following.onset and _rests_shortly(material, reached, following.head):
             members += (following.head,)  # its time before the beat on which it is struck
         end = min(end, max(max(note.end for note in members), event.onset + 1))
         end = whole_end(material, event.onset, end)
@@ -93,6 +93,13 @@ def _slots(material: Material, run: Sequence[Note], first: int) -> list[Slot]:
             members, end = (*members, cover), event.onset + beat_ticks(material.score, event.onset)
         slots.append(Slot(event.onset, end, event.head, members, event.leaning))
     return slots
+
+
+def _rests_shortly(material: Material, reached: int, note: Note) -> bool:
+    """Whether the tune, which has sounded until ``reached``, comes to a note without a rest, or in the same bar without
+    one of a beat."""
+    bar = material.score.bar_at(note.onset)
+    return note.onset - reached < (beat_ticks(material.score, note.onset) if reached > bar.onset else 1)
 
 
 def _joined(material: Material, event: Event, notes: Sequence[Note]) -> tuple[Note, ...]:

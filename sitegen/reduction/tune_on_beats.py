@@ -54,7 +54,8 @@ def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[E
             late = _after_rest(run, coming, tick, step)
             if late is not None and coming >= first:
                 # a beat that an upbeat begins within lies before all music
-                silent = tick >= 0 and all(n.voice != run[coming].voice for n in _struck(material, run[coming], tick))
+                voices = {run[coming].voice, run[late].voice}
+                silent = tick >= 0 and all(n.voice not in voices for n in _struck(material, run[coming], tick))
                 silent = silent and material.rests_before(run[coming], tick)
                 yield Event(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late

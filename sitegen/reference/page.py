@@ -14,6 +14,7 @@ from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import CollectionMatter, PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library.matter import LibraryMatter
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
 
@@ -40,6 +41,7 @@ def reference_page(commands: click.Group) -> str:
             "This page is made from the tables by which the program itself reads and checks.",
             "",
             *_fields("`studio.yaml`", StudioMatter),
+            *_fields("`libraries:` in `studio.yaml`, a line for each", LibraryMatter),
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
             *_fields("`collections/NAME.md`: pieces that belong together, with a text", CollectionMatter),

@@ -240,6 +240,14 @@ class Score:
         """The hand that plays ``staff``."""
         return self.staves[staff - 1].hand
 
+    def spoken_to(self, sign: Sign) -> tuple[int, ...]:
+        """The staves that a sign speaks to: its own, and where it stands between the two of a pianist both."""
+        side = sign.placement or ("below" if self.hand_of(sign.staff) == "right" else "above")
+        other = sign.staff + (1 if side == "below" else -1)
+        if not 1 <= other <= len(self.staves) or None in map(self.hand_of, (sign.staff, other)):
+            return (sign.staff,)
+        return sign.staff, other
+
     def sounding(self) -> Iterator[Note]:
         """The notes without graces."""
         return (note for note in self.notes if not note.grace)

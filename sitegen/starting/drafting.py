@@ -61,6 +61,7 @@ def _front(
         f"licence: {_text(licence)}" if licence else "# licence: CC0-1.0      # for score and words; local law decides"
     )
     yield f"source: {_text(source)}" if source else "# source: where the score comes from, and who encoded it"
+    yield "# composer_died, editor, editor_died, encoder: whose work it is, where you share it or others build it"
     yield "hand: medium            # small, medium, large: the widest stretch that the stages ask for"
     if score.bars:
         beat = score.bars[0].metre.beat_quarters

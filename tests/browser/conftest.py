@@ -96,7 +96,15 @@ def open_page(browser: Browser) -> Iterator[OpenPage]:
         contexts.append(context)
         page = context.new_page()
         host = address.split("/")[2]
-        page.on("console", lambda said: faults.append(said.text) if said.type in {"error", "warning"} else None)
+        page.on(
+            "console",
+            lambda said: (
+                faults.append(said.text)
+                # of a context without workers the browser's driver says so by itself
+                if said.type in {"error", "warning"} and "blocked by Playwright" not in said.text
+                else None
+            ),
+        )
         page.on("pageerror", lambda error: faults.append(str(error)))
         page.on(
             "request",

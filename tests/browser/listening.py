@@ -28,6 +28,24 @@ def until_bar(page: Page, bar: str) -> None:
     until(page, f"document.getElementById('place').textContent === 'Bar {bar}'")
 
 
+def open_stage(page: Page, stage: str) -> None:
+    """Opens the sheet with the whole ladder and taps a stage in it."""
+    page.click("#stage-name")
+    page.click(f".ladder a[data-stage='{stage}']")
+
+
+def unfold_plan(page: Page) -> None:
+    """Unfolds the plan at the head of the page."""
+    page.click("#today summary")
+
+
+def choose_hands(page: Page, hands: str) -> None:
+    """Chooses both hands or one, on a small screen from what is shown above the keys."""
+    if page.is_hidden("#hands"):
+        page.click("#open-view")
+    page.select_option("#hands", hands)
+
+
 def note_marks(page: Page) -> None:
     """From now on, remember every change of the sounding notes."""
     page.evaluate(

@@ -17,7 +17,7 @@ from playwright.sync_api import Page
 LEAD = 0.08
 
 _RENDER = """
-async ({ engine, timing, speed, seconds, loop, bars, expected, joins }) => {
+async ({ engine, timing, speed, seconds, loop, bars, expected, joins, stretches }) => {
   const { createEngine } = await import(engine);
   const { createTransport } = await import("/_sources/play/transport.js");
   const context = new OfflineAudioContext(1, Math.ceil(seconds * 44100), 44100);
@@ -56,7 +56,12 @@ async ({ engine, timing, speed, seconds, loop, bars, expected, joins }) => {
     };
     return peak(time, time + 0.04) / peak(time - 0.04, time);
   });
-  return { late, rises };
+  // The largest deflection of each stretch of time.
+  const peaks = stretches.map(([from, to]) => {
+    const heard = sound.subarray(Math.round(from * 44100), Math.round(to * 44100));
+    return heard.reduce((most, each) => Math.max(most, Math.abs(each)), 0);
+  });
+  return { late, rises, peaks };
 }
 """
 
@@ -64,10 +69,12 @@ async ({ engine, timing, speed, seconds, loop, bars, expected, joins }) => {
 @dataclass(frozen=True)
 class Measured:
     """``late``: for each expected note, how much later it is heard, in seconds. ``rises``: for each join of tied notes,
-    how much louder it is after it than before it."""
+    how much louder it is after it than before it. ``peaks``: for each stretch of time its largest deflection, 0 to 1.
+    """
 
     late: list[float]
     rises: list[float]
+    peaks: list[float]
 
     @property
     def worst(self) -> float:
@@ -77,14 +84,15 @@ class Measured:
 
 def render(page: Page, root: Path, timing: dict[str, Any], expected: list[float], **wish: Any) -> Measured:
     """Plays ``timing`` and measures it. ``page`` is any page of the site in ``root``; ``expected`` are seconds of the
-    sound at which a note must be heard after silence. ``wish``: ``speed``, ``loop``, ``joins``, ``seconds`` to render.
+    sound at which a note must be heard after silence. ``wish``: ``speed``, ``loop``, ``joins``,
+    ``stretches``, ``seconds`` to render.
     """
     engine = "/" + next((root / "assets").glob("engine-*.js")).relative_to(root).as_posix()
     bars = [{"length": 1, "beat": 1, "lead": 0}] * len(timing["bars"])
     given = {"engine": engine, "timing": timing, "bars": bars, "expected": expected}
-    usual = {"loop": None, "speed": 1.0, "joins": [], "seconds": expected[-1] + 1.5}
+    usual = {"loop": None, "speed": 1.0, "joins": [], "stretches": [], "seconds": expected[-1] + 1.5}
     found = page.evaluate(_RENDER, json.loads(json.dumps({**usual, **wish, **given})))
-    return Measured(found["late"], found["rises"])
+    return Measured(found["late"], found["rises"], found["peaks"])
 
 
 def every(interval: float, midis: list[int], length: float = 0.08) -> dict[str, Any]:

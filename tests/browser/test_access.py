@@ -43,7 +43,7 @@ def test_axe_finds_nothing(open_page: OpenPage, trial: str, kind: str, light: st
 
 
 @pytest.mark.parametrize("light", ["light", "dark"])
-@pytest.mark.parametrize("sheet", ["help", "settings", "practice"])
+@pytest.mark.parametrize("sheet", ["help", "settings", "practice", "stages"])
 def test_axe_finds_nothing_on_the_sheets(open_page: OpenPage, trial: str, sheet: str, light: str) -> None:
     page = open_page(
         trial + _PAGES["piece"],
@@ -85,9 +85,24 @@ def test_axe_finds_nothing_with_everything_shown(open_page: OpenPage, trial: str
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
+@pytest.mark.parametrize("light", ["light", "dark"])
+def test_axe_finds_nothing_in_what_is_unfolded(open_page: OpenPage, trial: str, light: str) -> None:
+    page = open_page(trial + _PAGES["piece"], color_scheme=light, reduced_motion="reduce")
+    page.wait_for_selector("#player:not([hidden])")
+    for size in ((320, 568), (390, 844), (844, 390), (1280, 800)):
+        page.set_viewport_size({"width": size[0], "height": size[1]})
+        for opener in (".about summary", "#today summary", "#open-view"):
+            if page.is_hidden(opener):
+                continue
+            page.click(opener)
+            assert axe(page) == [], f"{opener} at {size}"
+            assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
+            page.click(opener)
+
+
 _SMALL = """
 [...document.querySelectorAll("button, select, input, textarea, summary, a, label.switch, .choices label, label.file")]
-.filter((each) => each.offsetParent && !each.closest(".unseen, .skip"))
+.filter((each) => each.checkVisibility() && !each.closest(".unseen, .skip"))
 // a box is hit through its label, and a link within a sentence is exempt (WCAG 2.2, 2.5.8)
 .filter((each) => !each.closest("label") || each.matches("label"))
 .filter((each) => !each.matches(".prose a, .excerpt a"))
@@ -107,6 +122,10 @@ def test_controls_are_as_large_as_a_finger(open_page: OpenPage, trial: str, kind
         if width < 768:
             page.click("#open-view")
     assert page.evaluate(_SMALL) == []
+    for fold in page.locator(".front summary").all():
+        fold.click()
+        assert page.evaluate(_SMALL) == []
+    page.keyboard.press("Escape")
     for sheet in page.locator("button[data-opens]").evaluate_all("(all) => all.map((each) => each.dataset.opens)"):
         page.click(f"button[data-opens='{sheet}']")
         assert page.evaluate(_SMALL) == [], sheet
@@ -157,7 +176,7 @@ def test_pages_speak_the_language_of_the_library(
         page = open_page(f"{address}pieces/eight-bars/index.html")
         page.wait_for_selector("#player:not([hidden])")
         assert page.evaluate("document.documentElement.lang") == language
-        assert words[0] in page.inner_text(".opening .facts")
+        assert words[0] in (page.text_content(".facts") or "")
         assert page.get_attribute("#play", "aria-label") == words[1]
 
 

@@ -16,6 +16,7 @@ def test_page_opened_as_a_file_shows_music_words_and_stages(browser: Browser, tr
     assert "server" in page.locator(".as-file").inner_text()
     first = page.locator(".systems:visible .cut > img").first
     assert first.evaluate("image => image.complete && image.naturalWidth > 0")
+    page.click(".about summary")
     page.locator("nav a[data-stage]").last.click()
     page.wait_for_url("**/stages/*/index.html")
     assert page.locator(".systems:visible .cut > img").first.evaluate("image => image.decode().then(() => true)")

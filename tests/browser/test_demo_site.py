@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import note_marks, sounding_at, until, wait_for_marks
+from tests.browser.listening import note_marks, open_stage, sounding_at, until, wait_for_marks
 
 
 @pytest.fixture(scope="session")
@@ -71,7 +71,7 @@ def test_a_piece_is_played_and_its_stage_changed(
     note_marks(page)
     page.click("#play")
     before = len(wait_for_marks(page, 2))
-    page.click(f".ladder a[data-stage='{written['slug']}']")
+    open_stage(page, written["slug"])
     until(page, f"document.getElementById('piece').dataset.stage === '{written['slug']}'")
     heard = wait_for_marks(page, before + 4)
     timings = [json.loads((demo_root / stage["timing"]).read_text()) for stage in (first, written)]

@@ -7,10 +7,20 @@ import re
 import shutil
 from pathlib import Path
 
+import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import attend_to_sound, loudest, note_contexts, note_marks, until, wait_for_marks
+from tests.browser.listening import (
+    attend_to_sound,
+    loudest,
+    note_contexts,
+    note_marks,
+    open_stage,
+    unfold_plan,
+    until,
+    wait_for_marks,
+)
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_offline_lists
 
@@ -36,6 +46,7 @@ def wait_until_kept(page: Page) -> None:
 
 def test_plan_says_what_to_practise_and_which_bars_and_goes_there(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
+    unfold_plan(page)
     assert page.inner_text(".plan li:nth-child(1)").split("\n") == ["Bass alone, by heart", "The whole of it"]
     page.click(".plan >> text=Bars 5 to 8")
     until(page, "document.querySelector('#stage-title').textContent.includes('Block')")
@@ -44,12 +55,14 @@ def test_plan_says_what_to_practise_and_which_bars_and_goes_there(open_piece: Op
 
 def test_plan_is_kept_on_the_device_and_goes_out_and_in_as_a_file(open_piece: OpenPage, tmp_path: Path) -> None:
     page = open_piece("bass-line", viewport=WIDE)
+    unfold_plan(page)
     page.check("[data-task='1.2']")
     page.fill("#plan-note", "slowly")
     page.reload()
-    page.wait_for_selector("#plan-save:not([disabled])")
+    page.wait_for_selector("#plan-save:not([disabled])", state="attached")
     assert page.is_checked("[data-task='1.2']")
     assert page.input_value("#plan-note") == "slowly"
+    unfold_plan(page)
     with page.expect_download() as saved:
         page.click("#plan-save")
     file = tmp_path / "plan.json"
@@ -71,7 +84,7 @@ def test_light_and_size_are_kept_and_there_from_the_first_pixel(open_piece: Open
     page = open_piece("as-written", viewport=WIDE)
     page.keyboard.press("o")
     page.check("input[name='light'][value='dark']")
-    page.check("input[name='large']")
+    page.check("input[name='size'][value='largest']")
     page.keyboard.press("Escape")
     until(page, "document.querySelector('.systems[data-layout=phone] svg.engraving') !== null")
     page.reload()
@@ -81,13 +94,19 @@ def test_light_and_size_are_kept_and_there_from_the_first_pixel(open_piece: Open
     assert page.evaluate("getComputedStyle(document.querySelector('.systems[data-layout=wide]')).display") == "none"
 
 
-def test_larger_notes_are_larger(open_piece: OpenPage) -> None:
-    page = open_piece("as-written", viewport=WIDE)
+@pytest.mark.parametrize("viewport", [PHONE, {"width": 820, "height": 1180}, WIDE], ids=["phone", "tablet", "desk"])
+def test_notes_have_three_sizes(open_piece: OpenPage, viewport: dict[str, int]) -> None:
+    page = open_piece("as-written", viewport=viewport)
     staff = "document.querySelector('.systems svg.engraving .staff')?.getBoundingClientRect().height"
-    usual = page.evaluate(staff)
+    wide = "document.documentElement.scrollWidth > innerWidth"
+    until(page, staff)
+    before = page.evaluate(staff)
     page.keyboard.press("o")
-    page.check("input[name='large']")
-    until(page, f"{staff} > 1.5 * {usual}")
+    for size in ("larger", "largest"):
+        page.check(f"input[name='size'][value='{size}']")
+        until(page, f"{staff} > 1.1 * {before}")
+        before = page.evaluate(staff)
+        assert not page.evaluate(wide)
 
 
 def _visit_and_lose_connection(page: Page) -> None:
@@ -112,7 +131,7 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.wait_for_selector(".strip text")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")
-    page.click(".ladder a[data-stage='block-chords']")
+    open_stage(page, "block-chords")
     page.wait_for_selector("[data-note='k-l0-1']")
     # paper needs a connection, and that is said
     page.goto(f"{trial}pieces/eight-bars/print.html")
@@ -286,6 +305,7 @@ def test_what_a_pupil_notes_is_sent_nowhere(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=WIDE)
     sent: list[str] = []
     page.on("request", lambda asked: sent.append(asked.method + " " + asked.url))
+    unfold_plan(page)
     page.check("[data-task='1.2']")
     page.fill("#plan-note", "slowly")
     page.wait_for_timeout(300)

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import OpenPage
-from tests.browser.listening import note_marks, until, until_stage, wait_for_marks
+from tests.browser.listening import note_marks, open_stage, unfold_plan, until, until_stage, wait_for_marks
 from tests.browser.serving import serving
 from tests.building.studio import musicxml, write_content, write_piece
 
@@ -84,13 +84,14 @@ def test_the_bar_at_the_top_is_the_place_whatever_changes(open_page: OpenPage, s
     page.wait_for_timeout(500)
     begins, ends, _ = page.evaluate(TOP)
     assert begins <= first <= ends
-    # larger notes
+    # larger notes, and the same lines at another scale
     page.keyboard.press("o")
-    page.check("#settings input[name=large]")
+    for size in ("larger", "largest", "larger"):
+        page.check(f"#settings input[name=size][value={size}]")
+        page.wait_for_timeout(500)
+        begins, ends, _ = page.evaluate(TOP)
+        assert begins <= first <= ends
     page.keyboard.press("Escape")
-    page.wait_for_timeout(500)
-    begins, ends, _ = page.evaluate(TOP)
-    assert begins <= first <= ends
     # loaded anew
     asked = page.evaluate("location.hash")
     page.reload()
@@ -144,12 +145,12 @@ def test_small_things_that_were_wrong(open_page: OpenPage, site: str) -> None:
     page = opened(open_page, f"{site}stages/as-written/index.html")
     icon = page.evaluate("document.querySelector('link[rel=icon]').href")
     assert page.title() == "At noon: March: As written · The small studio"
-    page.locator(".ladder a[data-stage='bass-line']").click()
+    open_stage(page, "bass-line")
     until_stage(page, "bass-line")
     assert page.title() == "At noon: March: Bass line · The small studio"
     assert page.evaluate("document.querySelector('link[rel=icon]').href") == icon
     # space plays, also with the finger's last link in focus
-    page.locator(".ladder a[data-stage='bass-line']").focus()
+    page.locator("#commentary .to-bars").first.focus()
     page.keyboard.press(" ")
     until(page, "document.getElementById('play').hasAttribute('data-playing')")
     page.keyboard.press(" ")
@@ -222,6 +223,8 @@ def test_what_is_ticked_in_one_tab_is_ticked_in_the_other(open_page: OpenPage, t
     other = one.context.new_page()
     other.goto(address)
     other.wait_for_selector("#player:not([hidden])")
+    for each in (one, other):
+        unfold_plan(each)
     one.locator("#plan input[data-task]").nth(0).check()
     until(other, "document.querySelectorAll('#plan input[data-task]')[0].checked")
     other.locator("#plan input[data-task]").nth(1).check()

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, Route
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import until, until_bar, until_stage
+from tests.browser.listening import open_stage, until, until_bar, until_stage
 from tests.browser.serving import serving
 from tests.browser.test_place import ON_ITS_SIDE, TOP, opened, scrolled
 from tests.building.studio import musicxml, write_content
@@ -140,7 +140,7 @@ def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, s
     # away, and at once back to the stage that is still open
     page.keyboard.press("1")
     page.wait_for_timeout(200)
-    page.locator(".ladder a[data-stage='as-written']").click()
+    open_stage(page, "as-written")
     assert len(slow) == 1
     slow[0].continue_()
     page.wait_for_timeout(500)

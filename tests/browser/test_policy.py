@@ -7,7 +7,7 @@ from pathlib import Path
 from playwright.sync_api import Browser
 
 from tests.browser.conftest import OpenPage
-from tests.browser.listening import note_marks, until, wait_for_marks
+from tests.browser.listening import note_marks, open_stage, unfold_plan, until, wait_for_marks
 from tests.browser.refusals import NOTE_REFUSED, refused
 
 
@@ -26,9 +26,10 @@ def test_nothing_is_refused_while_a_piece_is_played_asked_about_and_kept(open_pi
     page.keyboard.press("m")
     page.keyboard.press("o")
     page.keyboard.press("Escape")
+    unfold_plan(page)
     with page.expect_download():
         page.click("#plan-save")
-    page.click(".ladder a[data-stage='as-written']")
+    open_stage(page, "as-written")
     until(page, "document.getElementById('piece').dataset.stage === 'as-written'")
     assert refused(page) == []
     page.goto(f"{trial}pieces/eight-bars/print.html")

@@ -37,6 +37,14 @@ def test_a_loop_has_no_gap(open_page: OpenPage, trial: str, trial_root: Path) ->
     assert render(page, trial_root, every(interval, wandering(12)), expected, loop=loop).worst < _TOLERANCE
 
 
+def test_a_bar_is_waited_between_two_rounds_of_a_loop(open_page: OpenPage, trial: str, trial_root: Path) -> None:
+    interval = 0.75
+    page = open_page(f"{trial}about/index.html")
+    expected = [LEAD + (n + n // 4) * interval for n in range(20)]
+    loop = {"from": 2 * interval, "to": 6 * interval, "pause": True}
+    assert render(page, trial_root, every(interval, wandering(12)), expected, loop=loop).worst < _TOLERANCE
+
+
 def test_all_88_keys_sound_when_they_are_struck(open_page: OpenPage, trial: str, trial_root: Path) -> None:
     page = open_page(f"{trial}about/index.html")
     expected = [LEAD + 1.2 * n for n in range(88)]

@@ -208,6 +208,7 @@ def _stage(
 def _timing(timing: Timing) -> dict[str, object]:
     return {
         "notes": [{"id": note.id, "on": note.on, "off": note.off} for note in timing.notes],
+        "velocities": [78] * len(timing.notes),
         "bars": [{"bar": bar.bar, "on": bar.on, "off": bar.off} for bar in timing.bars],
         "tempo": [{"at": 0, "beats_a_minute": QUARTERS_A_MINUTE}],
         "length": timing.length,

@@ -255,26 +255,46 @@ def test_words_over_the_music_are_well_formed_and_their_notes_need_no_music_font
     assert "{" not in drawn.svg
 
 
+def with_mark(unit: str, words: str = "Allegro &amp; dolce") -> ElementTree.Element:
+    """What is drawn of a tempo mark with this beat unit, dots included."""
+    mark = TEMPO.replace("quarter", unit).replace("<beat-unit></beat-unit>", "").replace("Allegro &amp; dolce", words)
+    score = score_of("C5w D5w")
+    text = re.sub(r"(<note\b)", mark + r"\1", write_stage(score, stage_of(score)), count=1)
+    found = ElementTree.fromstring(engrave_bars(text, "musicxml", 0, 1).svg).find(".//*[@class='tempo']")
+    assert found is not None
+    return found
+
+
 @pytest.mark.parametrize(
-    ("unit", "notes"),
+    ("unit", "notes", "glyph"),
     [
-        ("half", "\u2669+\u2669"),
-        ("half</beat-unit><beat-unit-dot/><beat-unit>", "\u2669+\u2669+\u2669"),
-        ("whole", "\u2669+\u2669+\u2669+\u2669"),
-        ("16th", ""),
+        ("half", "", "#ECA3-0.5"),
+        ("half</beat-unit><beat-unit-dot/><beat-unit>", ".", "#ECA3-0.5"),
+        ("whole", "", "#ECA2-0.5"),
+        ("quarter", "\u2669", None),
+        ("16th", "", None),
     ],
 )
-def test_no_note_of_a_tempo_mark_is_an_empty_box(unit: str, notes: str) -> None:
-    """Long notes, which text fonts do not have, are counted in quarters."""
-    mark = TEMPO.replace("quarter", unit).replace("<beat-unit></beat-unit>", "")
-    score = score_of("C5w D5w")
-    drawn = engrave_bars(
-        re.sub(r"(<note\b)", mark + r"\1", write_stage(score, stage_of(score)), count=1), "musicxml", 0, 1
-    )
-    root = ElementTree.fromstring(drawn.svg)
-    words = "".join(root.find(".//*[@class='tempo']").itertext())  # type: ignore[union-attr]
+def test_no_note_of_a_tempo_mark_is_an_empty_box(unit: str, notes: str, glyph: str | None) -> None:
+    """Long notes, which text fonts do not have, are drawn."""
+    mark = with_mark(unit)
+    words = "".join(mark.itertext())
     assert words.removeprefix("Allegro & dolce").replace("\u00a0", "") == f"{notes}=104"
     assert not re.search("[\ue000-\uf8ff]", words)
+    assert [use.get("href") for use in mark.iter("{http://www.w3.org/2000/svg}use")] == ([glyph] if glyph else [])
+
+
+def test_what_follows_a_drawn_note_stands_behind_it_and_what_is_before_it_keeps_its_width() -> None:
+    places = []
+    for words in ("Largo", "Largo e molto cantabile"):
+        before, note, after = with_mark("half", words)
+        start = float(before.get("x", ""))
+        assert abs(start + float(before.get("textLength", "")) - float(note.get("x", ""))) < 2
+        assert 100 < float(after.get("x", "")) - float(note.get("x", "")) < 250
+        assert after.get("textLength") is None
+        places.append(float(note.get("x", "")) - start)
+    assert places[0] > 5 * 0.3 * 405
+    assert places[1] > 2 * places[0]
 
 
 def test_dynamics_among_words_are_letters() -> None:

@@ -61,5 +61,5 @@ def stage(slug: str, note: StageNoteInfo) -> StagePage:
         musicxml=f"stages/{slug}/stage.musicxml",
         timing=f"stages/{slug}/timing.json",
         notes=(note,),
-        hands=(HandInfo("left", 12, ("bar 1: 14 semitones, rolled",)),),
+        hands=(HandInfo("left", 12, ("bar 1: a ninth, rolled",)),),
     )

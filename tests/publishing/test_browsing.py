@@ -27,6 +27,7 @@ from sitegen.publishing.browsing.rows import newest, shelf_data
 from sitegen.publishing.browsing.words import words_in, words_of
 from sitegen.publishing.card_picture import HEIGHT, WIDTH, card_picture
 from sitegen.publishing.datafiles import as_json
+from sitegen.publishing.nouns import Rights
 from tests import many_pieces
 from tests.publishing.pieces import three_bars
 
@@ -253,7 +254,8 @@ def test_every_page_says_where_it_stands() -> None:
 
 @pytest.mark.parametrize(("address", "base"), [("", "./"), (ADDRESS, f"{ADDRESS}/pieces/three-bars/")])
 def test_programs_are_told_of_the_composition_and_its_stages(address: str, base: str) -> None:
-    piece = replace(three_bars(), licence="CC0-1.0", summary="</script><b>")
+    rights = Rights(address="https://spdx.org/licenses/CC0-1.0.html", adaptations=True)
+    piece = replace(three_bars(), rights=rights, summary="</script><b>")
     site = render_piece(Library("S", address=address), piece)
     (data,) = re.findall(r'ld\+json">(.*?)</script>', site["pieces/three-bars/index.html"].decode())
     told = json.loads(data)
@@ -262,6 +264,8 @@ def test_programs_are_told_of_the_composition_and_its_stages(address: str, base:
     assert told["license"] == "https://spdx.org/licenses/CC0-1.0.html"
     assert [part["url"] for part in told["hasPart"]] == [f"{base}stages/bass-line/", f"{base}stages/as-written/"]
     assert told["hasPart"][0]["encoding"][0]["contentUrl"] == f"{base}stages/bass-line/stage.mid"
+    shut = render_piece(Library("S"), replace(piece, rights=Rights()))["pieces/three-bars/index.html"].decode()
+    assert '"encoding"' not in shut.partition("ld+json")[2].partition("</script>")[0]
     assert b"ld+json" not in site["pieces/three-bars/stages/bass-line/index.html"]
 
 

@@ -86,7 +86,7 @@ def test_the_page_says_which_bars_are_of_which_texture(pages: dict[str, str]) ->
     listed = re.search(r'<ul id="passages"[^>]*>(.*?)</ul>', pages["pieces/three-bars/index.html"], re.S)
     assert listed is not None
     assert [re.sub(r"<[^>]+>", "", row).strip() for row in re.findall(r"<li>(.*?)</li>", listed[1])] == [
-        "Bars 0 to 1: melody over &lt;chords&gt;", "Bar 2: broken chords in both hands",
+        "Upbeat to bar 1: melody over &lt;chords&gt;", "Bar 2: broken chords in both hands",
     ]  # fmt: skip
     assert '#bars-0-1" data-first="0" data-last="1"' in listed[1]
 
@@ -131,8 +131,8 @@ def test_every_link_of_a_page_leads_to_a_file(site: dict[str, bytes], pages: dic
 def test_the_words_of_care_stand_once_on_a_piece(pages: dict[str, str]) -> None:
     page = pages["pieces/three-bars/index.html"]
     assert page.count("Never force a stretch") == 1
-    assert "Left hand: the widest stretch is 12 semitones." in page
-    assert "bar 1: 14 semitones, rolled" in page
+    assert "Left hand: the widest stretch is an octave." in page
+    assert "bar 1: a ninth, rolled" in page
 
 
 def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes]) -> None:
@@ -148,7 +148,7 @@ def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes])
     ]
     assert piece["stages"][0]["described"] == [
         "Bass line. B♭ major, 3/4, 3 bars, 1 note.",
-        "Bar 0: no harmony named; nothing new is struck.",
+        "Upbeat: no harmony named; nothing new is struck.",
         "Bar 1: B♭; begins with B♭2; 1 note.",
         "Bar 2: B♭; nothing new is struck.",
     ]

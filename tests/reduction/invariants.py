@@ -2,8 +2,9 @@
 all is well.
 
 A stage *keeps* a note of the score when one of its notes has that note among its sources and has its pitch (its pitch
-class, where the note says that it was moved); it *accounts for* all sources of its notes. These definitions are
-written here a second time, so that a mistake in the code cannot excuse itself.
+class, where the note says that it was moved, and that by octaves: the first of its sources has another pitch); it
+*accounts for* all sources of its notes. These definitions are written here a second time, so that a mistake in the code
+cannot excuse itself.
 """
 
 from __future__ import annotations
@@ -102,7 +103,8 @@ def _kept(by_id: dict[str, Note], stage: Stage) -> set[str]:
         source
         for note in stage.notes
         for source in note.sources
-        if by_id[source].midi == note.midi or (note.moved and by_id[source].midi % 12 == note.midi % 12)
+        if by_id[source].midi == note.midi
+        or (note.moved and by_id[note.sources[0]].midi != note.midi and by_id[source].midi % 12 == note.midi % 12)
     }
 
 

@@ -154,3 +154,16 @@ def test_in_counterpoint_the_left_hand_has_the_bass_also_of_two_voices_above():
     upper = [tuple(n.id for n in score.notes if n.voice == voice) for voice in (1, 2)]
     analysis = replace(read(score, "CEG:4"), counterpoint=Counterpoint(tuple(upper), ()))
     assert line(reduced("bass line", gather(score, analysis, 12)), score, 2) == "2 D5 2m"
+
+
+def test_a_run_of_the_right_hand_alone_has_its_bass_until_it_goes_below_that():
+    right = "E4+C5q D4+B4 E4+C5h | C5+A5s B4+G5 A4+F5 G4+E5 F4+D5q G4+B4 E4+C5"
+    score = score_of(right, "C3w | rw")
+    assert line(reduced("bass line", material(score, "CEG:8")), score) == "4 C5 1"
+
+
+def test_a_bass_from_which_the_hand_rises_after_a_short_rest_has_the_beat():
+    assert bass("re G3e B3 G3 A3h", "GBD:2 ACE:2") == "0 G3 2 | 2 A3 2"
+    # what leads to the next harmony has none, nor what the hand falls from
+    assert bass("re G3e B3 G3 A3h", "DGB:1 BDG:1 ACE:2").startswith("1 B3 ")
+    assert not bass("re G3e E3 G3 A3h", "GBE:2 ACE:2").startswith("0")

@@ -200,3 +200,35 @@ def test_a_key_four_octaves_from_what_the_hand_sings_is_struck_where_there_is_no
     score = score_of("C6q E1e E5 G5h | E5e3 E5 E5 C5h. | C5q E5e E5 G5h | C5q E5e E5 G5h", "C3w | rw | G3w | C3w")
     struck = [note for stage in build_ladder(score, analyse(score)) for note in stage.notes if note.onset < 24]
     assert "E1" in {note.pitch.name for note in struck}
+
+
+@pytest.mark.parametrize(
+    ("upper", "found"),
+    [
+        ("G3q. F3e E3h", "0 C3 1 | 0 G3 2 | 1 D3 1 | 2 C3+E3 2"),
+        ("G3q~ G3s F3e. E3h", "0 C3+G3 1 | 1 D3 1 | 2 C3+E3 2"),
+        ("G3q. G3e E3h", "0 C3 1 | 0 G3 2 | 1 D3 1 | 2 C3+E3 2"),
+    ],
+)
+def test_what_is_held_over_half_of_a_beat_has_the_beat_and_what_is_held_for_less_has_none_of_it(upper, found):
+    assert blocked(f"C3q D3 C3h ; {upper}", "CG:1 GD:1 CE:2") == found
+
+
+def test_of_a_trill_that_is_written_out_the_note_of_the_chord_is_held():
+    turn = "Bb3s C4 Bb3 C4"
+    assert blocked(f"{turn} {turn} {turn} {turn}", "BbDF:4") == "0 Bb3 4"
+    assert blocked(f"{turn} {turn} {turn} {turn}", "CEGBb/Bb:4") == "0 Bb3+C4 4"
+    # two notes one after the other, neither of which comes back, are no trill
+    assert blocked("Bb3q C4 Bb3 C4 | Bb3q C4 Bb3 C4", "BbDF:8").startswith("0 Bb3+C4 ")
+
+
+def test_a_line_in_broken_octaves_that_goes_on_has_an_octave_for_each_beat():
+    found = blocked("C3e C4 E3 E4 G3 G4 E3 E4 | C3 C4 E3 E4 G3 G4 E3 E4", "CEG:8")
+    assert found.startswith("0 C3+C4 1 | 1 E3+E4 1 | 2 G3+G4 1 | 3 E3+E4 1")
+
+
+def test_the_hand_lets_go_of_a_bass_where_the_bass_line_moves_up_into_the_chord_that_it_holds():
+    found = blocked("E3+G3+C4q G3+C4 A3h | E3+G3+C4q G3+C4 A3h", "EGC:1 GCE/G:1 ACF:2 EGC:1 GCE/G:1 ACF:2")
+    assert found == "0 E3+G3+C4 1 | 1 G3+C4 1 | 2 A3 2 | 4 E3+G3+C4 1 | 5 G3+C4 1 | 6 A3 2"
+    # while the bass stays, it is held with the chord
+    assert blocked("E3+G3+C4q G3+C4 A3h", "EGC:2 ACF:2") == "0 E3+G3+C4 2 | 2 A3 2"

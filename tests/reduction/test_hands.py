@@ -190,3 +190,53 @@ def test_a_tone_that_nothing_else_sounds_goes_to_the_chord_of_the_other_hand(rig
     done = under_the_hand(keyboard(score, 12, {chord.heads[0].id}), in_order([*above, *wide]))
     assert line(done.notes, score, 1) == taken
     assert line(done.notes, score, 2) == "0 D2+D3 4"
+
+
+@pytest.mark.parametrize(
+    ("tempo", "chord", "left"),
+    [
+        # a chord of three quarters of a second is no time to roll: bass and chord, as the score has them
+        (80, "A3+C4+Eb4", "0 C3 1/2 | 1/2 A3+C4+Eb4 1/2 | 1 F3+C4+F4 1"),
+        # there is time to roll a tenth, but no hand is meant to roll an eleventh
+        (50, "A3+C4+Eb4", "0 C3+A3+C4+Eb4 1r | 1 F3+C4+F4 1"),
+        (50, "C4+Eb4+F4", "0 C3 1/2 | 1/2 C4+Eb4+F4 1/2 | 1 F3+C4+F4 1"),
+    ],
+)
+def test_a_chord_comes_after_its_bass_rather_than_in_haste_or_as_an_eleventh(tempo, chord, left):
+    score = score_of("A4+F5q A4+F5", f"C3e {chord} F3 C4+F4", metre="2/4")
+    timed = replace(score, tempi=(Tempo(0, tempo),))
+    done = played(timed, "FACEb/C:1 FAC:1", "simple tune over blocked chords", left="bass and chord")
+    assert line(done.notes, score, 2) == left
+
+
+@pytest.mark.parametrize(
+    ("right", "found"),
+    [
+        ("rq E5q C5h", ("0 F3 1m | 1 E5 1 | 2 C5 2", "0 C2+C3 4")),
+        # within the beat it has no time for that
+        ("re E5q. C5h", ("1/2 E5 3/2 | 2 C5 2", "0 C2+C3+F3 4r")),
+    ],
+)
+def test_a_hand_that_is_free_for_a_beat_has_what_lies_beyond_a_tenth_until_it_goes_on(right, found):
+    score = score_of(right, "C2e C3 F3 C3 C2 C3 F3 C3")
+    sung = [as_is(note) for note in score.notes if note.staff == 1]
+    low, *_, high = [note for note in score.notes if note.staff == 2]
+    chord = [note for note in score.notes if note.staff == 2][:3]
+    block = [replace(as_is(note), onset=0, duration=score.end, sources=(note.id, low.id, high.id)) for note in chord]
+    done = under_the_hand(keyboard(score, 12, {low.id}), in_order([*sung, *block]))
+    assert (line(done.notes, score, 1), line(done.notes, score, 2)) == found
+
+
+@pytest.mark.parametrize(
+    ("tempo", "found"),
+    [(120, "0 C2 1/2 | 1/2 G3+E4 7/2"), (300, "0 C2 4")],
+)
+def test_a_broken_chord_far_above_its_bass_comes_after_it_where_the_hand_has_time_to_go_there(tempo, found):
+    score = score_of("C6w", "C2e G3 E4 G3 C2 G3 E4 G3")
+    low, fifth, third, *_, last = [note for note in score.notes if note.staff == 2]
+    whole = {"onset": 0, "duration": score.end}
+    block = [replace(as_is(note), **whole, sources=(note.id, low.id, last.id)) for note in (low, fifth, third)]
+    sung = [as_is(note) for note in score.notes if note.staff == 1]
+    timed = replace(score, tempi=(Tempo(0, tempo),))
+    done = under_the_hand(keyboard(timed, 12, {low.id}), in_order([*sung, *block]))
+    assert line(done.notes, score, 2) == found

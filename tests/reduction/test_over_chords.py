@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
+from sitegen.reduction.material import gather
 from sitegen.score import Score
 from tests.notation import score_of
-from tests.reduction.reading import line, material, reduced
+from tests.reduction.reading import line, material, read, reduced
 
 LEFT = "C3h C3h"
 
@@ -214,3 +215,12 @@ def test_a_second_voice_in_the_rhythm_of_the_tune_goes_along_with_it():
     # but a figure goes on between its notes
     score = score_of(right="C6q B5 C6 B5 ; C5e E5 G5 E5 C5 E5 G5 E5", left="C3w")
     assert line(reduced(name, material(score, "CEG:4")), score).startswith("0 C6 1 | 0 C5+E5+G5 4 | 1 B5 1")
+
+
+def test_what_the_left_hand_strikes_with_its_tune_off_the_beat_has_its_bass():
+    score = score_of("rh", "E3+G3e F3+A3 E3+G3q ; C3e B2e C3q", metre="2/4")
+    plain = read(score, "CEG:2")
+    sung = {id: replace(reading, line="melody") for id, reading in plain.notes.items() if id[0] in "GA"}
+    made = gather(score, replace(plain, notes=dict(plain.notes) | sung))
+    found = line(reduced("complete melody over blocked chords", made), score, 2)
+    assert "1/2 B2+F3+A3 1/2" in found.split(" | ")

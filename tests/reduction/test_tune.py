@@ -132,3 +132,10 @@ def test_the_tune_begins_with_its_upbeat_and_not_with_the_beat_that_this_begins_
     (bar,) = score.bars
     upbeat = replace(score, bars=(replace(bar, length=4, lead=8),))
     assert line(reduced("simple tune", material(upbeat, "DFA:1")), upbeat).startswith("0 A4")
+
+
+def test_a_short_rest_before_what_is_held_over_a_beat_does_not_become_a_long_one():
+    assert simple("D5h re B4q C5e | B4w", "GBD:8", "G3w | G3w") == "0 D5 3 | 3 B4 1 | 4 B4 4"
+    # not over the bar line
+    assert simple("D5w | re B4q D5e G5h", "GBD:8", "G3w | G3w") == "0 D5 4 | 5 B4 1 | 6 G5 2"
+    assert simple("D5h. rq | re B4q D5e G5h", "GBD:8", "G3w | G3w") == "0 D5 3 | 5 B4 1 | 6 G5 2"

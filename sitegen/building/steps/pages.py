@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any
 
 from sitegen.analysis.nouns import Analysis
@@ -36,18 +37,21 @@ def make_pages(
     attachments: Mapping[str, str],
     words: Catalogue,
     theme: str,
+    work: str = "",
 ) -> Outputs:
     """``card``, ``entry``, and each page and file of data by its path below the folder of the piece.
 
     ``drawn`` lists the layouts of the first stage, then those of the next; ``pictures`` are those of ``links``.
-    ``theme`` is a digest of the theme, which is read where it lies. Raises ``ContentError``.
+    ``theme`` is a digest of the theme, which is read where it lies; ``work`` the name of a work of which there are
+    other ladders too. Raises ``ContentError``.
     """
     del theme
     layouts = len(drawn) // len(stages)
     rows = [drawn[layouts * place : layouts * (place + 1)] for place in range(len(stages))]
     ladder = [DrawnStage(*one) for one in zip(whole(stages, notes), heads, rows, played, strict=True)]
     shown = dict(zip(links, pictures, strict=True))
-    page = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
+    laid_out = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
+    page = replace(laid_out, work=work)
     prefix = folder_of(piece.slug)
     files = {path.removeprefix(prefix): data for path, data in render_piece(studio, page).items()}
     return Outputs({"card": card_of(page), "entry": entry_of(page), **files})

@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from sitegen.building.steps.nouns import Outputs
 from sitegen.engraving.nouns import Performance, Timing
 from sitegen.engraving.tempo import at_tempo
+from sitegen.engraving.velocities import with_velocities
+from sitegen.reduction.loudness import UNMARKED, velocities
+from sitegen.reduction.nouns import StageNote
 from sitegen.score.nouns import Score
 
 
-def perform(performance: Performance, score: Score, tempo: float) -> Outputs:
-    """The file ``midi`` of a piece that begins at ``tempo`` quarters a minute, and when all of it is ``played``."""
+def perform(performance: Performance, score: Score, notes: tuple[StageNote, ...], tempo: float) -> Outputs:
+    """The file ``midi`` of a piece that begins at ``tempo`` quarters a minute, its ``notes`` as loud as the signs of
+    the score say, and when all of it is ``played``."""
     performed = at_tempo(performance, tempo) if tempo else performance
-    return Outputs(midi=performed.midi, played=_played(performed.timing, score))
+    loud = velocities(score, notes)
+    performed = with_velocities(performed, loud)
+    return Outputs(midi=performed.midi, played=_played(performed.timing, score, loud))
 
 
-def _played(timing: Timing, score: Score) -> dict[str, Any]:
-    """What is played of a stage: seconds at the piece's own tempo, repeats unfolded, to the millisecond."""
+def _played(timing: Timing, score: Score, loud: Mapping[str, int]) -> dict[str, Any]:
+    """What is played of a stage: seconds at the piece's own tempo, repeats unfolded, to the millisecond. ``velocities``
+    are those of the notes in their order (MIDI, 1 to 127)."""
     beat = [score.bars[p.bar].metre.beat_quarters for p in timing.bars]
     tempo: list[dict[str, float]] = []
     for played, unit in zip(timing.bars, beat, strict=True):
@@ -27,6 +35,7 @@ def _played(timing: Timing, score: Score) -> dict[str, Any]:
     return {
         "contract": 1,
         "notes": [{"id": n.id, "on": round(n.on, 3), "off": round(n.off, 3)} for n in timing.notes],
+        "velocities": [loud.get(n.id, UNMARKED) for n in timing.notes],
         "bars": [{"bar": p.bar, "on": round(p.on, 3), "off": round(p.off, 3)} for p in timing.bars],
         "tempo": tempo,
         "length": round(timing.length, 3),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitegen.building.steps.nouns import Outputs
 from sitegen.publishing.cards import GalleryCard
 from sitegen.publishing.nouns import Collection, Library
-from sitegen.publishing.pages import render_gallery, render_search
+from sitegen.publishing.pages import render_gallery, render_search, render_works
 
 
 def make_shelf(
@@ -14,7 +14,7 @@ def make_shelf(
     """The pages of the whole site by their path below its root. ``theme`` is a digest of the theme, which is read where
     it lies."""
     del theme
-    return Outputs(render_gallery(studio, cards, collections))
+    return Outputs(render_gallery(studio, cards, collections) | render_works(studio, cards))
 
 
 def make_search(words: tuple[bytes, ...], slugs: tuple[str, ...]) -> Outputs:

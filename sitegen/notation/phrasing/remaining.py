@@ -108,12 +108,7 @@ class Remaining:
 
     def staves(self, sign: Sign) -> tuple[int, ...]:
         """The staves that a sign speaks to: its own, and where it stands between the two of a pianist both."""
-        right = self.score.hand_of(sign.staff) == "right"
-        side = sign.placement or ("below" if right else "above")
-        other = sign.staff + (1 if side == "below" else -1)
-        if not 1 <= other <= len(self.score.staves) or None in map(self.score.hand_of, (sign.staff, other)):
-            return (sign.staff,)
-        return sign.staff, other
+        return self.score.spoken_to(sign)
 
     def home(self, sign: Sign, start: int, end: int) -> int | None:
         """The staff at which a sign is printed: its own if the stage has notes there between ``start`` and ``end``,

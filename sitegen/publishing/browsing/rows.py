@@ -22,6 +22,13 @@ def newest(cards: Sequence[GalleryCard]) -> list[GalleryCard]:
     return sorted(by_title(cards), key=lambda card: card.added, reverse=True)
 
 
+def by_of(card: GalleryCard, words: Catalogue) -> str:
+    """Who wrote it, and whose work its ladder is where that is another library's."""
+    return " · ".join(
+        filter(None, (card.composer, words("facts.library", library=card.library) if card.library else ""))
+    )
+
+
 def facts_of(card: GalleryCard, words: Catalogue) -> str:
     """Key, level, bars and stages in a line."""
     parts = [key_in_words(card.key, words), card.level, words("facts.bars", count=card.bar_count)]
@@ -29,7 +36,7 @@ def facts_of(card: GalleryCard, words: Catalogue) -> str:
 
 
 def shelf_data(cards: Sequence[GalleryCard], words: Catalogue) -> dict[str, Any]:
-    """Facets with the names of their choices; pieces by their slugs, each a row: slug, title, composer, summary, facts,
+    """Facets with the names of their choices; pieces by their slugs, each a row: slug, title, by whom, summary, facts,
     the file of its first bars with its width and height, bars, and for each facet the places of its choices; and how
     the pieces stand by title and by newness, as their numbers."""
     numbered = sorted(cards, key=lambda card: card.slug)
@@ -41,7 +48,7 @@ def shelf_data(cards: Sequence[GalleryCard], words: Catalogue) -> dict[str, Any]
         "facets": [[shelf.facet.name, [choice.name for choice in shelf.choices]] for shelf in shelves],
         "pieces": [
             [
-                card.slug, card.title, card.composer, card.summary, facts_of(card, words), *_picture(card),
+                card.slug, card.title, by_of(card, words), card.summary, facts_of(card, words), *_picture(card),
                 card.bar_count, [places.get(card.slug, []) for places in chosen],
             ]
             for card in numbered

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from markupsafe import Markup
 
-from sitegen.publishing.browsing.rows import facts_of, shown_size
+from sitegen.publishing.browsing.rows import by_of, facts_of, shown_size
 from sitegen.publishing.outputs.nouns import OfCollection, PublishedFile
 
 
@@ -20,7 +20,7 @@ def _write(source: OfCollection, path: str) -> bytes:
         path,
         collection=source.collection,
         text=Markup(source.collection.text),
-        leaves=[(card, facts_of(card, words), shown_size(card)) for card in source.cards],
+        leaves=[(card, by_of(card, words), facts_of(card, words), shown_size(card)) for card in source.cards],
     )
 
 

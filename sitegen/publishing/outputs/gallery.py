@@ -8,7 +8,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from sitegen.publishing.browsing.facets import shelve
-from sitegen.publishing.browsing.rows import by_title, facts_of, shown_size
+from sitegen.publishing.browsing.rows import by_of, by_title, facts_of, shown_size
 from sitegen.publishing.outputs.nouns import OfSite, PublishedFile
 
 SHOWN = 48
@@ -24,7 +24,7 @@ def _write(source: OfSite, path: str) -> bytes:
     return source.press.page(
         "gallery.html.j2",
         path,
-        leaves=[(card, facts_of(card, words), shown_size(card)) for card in shown],
+        leaves=[(card, by_of(card, words), facts_of(card, words), shown_size(card)) for card in shown],
         count=len(source.cards),
         shown=SHOWN,
         many=len(source.cards) > FEW,

@@ -32,6 +32,8 @@ def entry_of(page: PiecePage) -> dict[str, Any]:
         "title": page.title,
         "composer": page.composer,
         "licence": page.licence,
+        **({"library": page.library} if page.library else {}),
+        **({"score": base + page.rights.score} if page.rights.score else {}),
         "url": base + "index.html",
         "analysis": base + analysis.FILE,
         "stages": [

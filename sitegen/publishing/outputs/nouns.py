@@ -47,6 +47,15 @@ class OfCollection:
 
 
 @dataclass(frozen=True, slots=True)
+class OfWork:
+    """What the page of a work is made from: the cards of its ladders."""
+
+    press: Press
+    work: str
+    cards: Sequence[GalleryCard]
+
+
+@dataclass(frozen=True, slots=True)
 class OfListing:
     """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
@@ -135,7 +144,7 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfIndex, OfCollection, OfListing, OfPiece, OfStage, OfFolder)
+Source = TypeVar("Source", OfSite, OfIndex, OfCollection, OfWork, OfListing, OfPiece, OfStage, OfFolder)
 Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment)
 
 

@@ -14,8 +14,8 @@ from sitegen.publishing.outputs.nouns import OfFolder, PublishedFile
 
 FILE = "offline.json"
 _NOT_KEPT = re.compile(
-    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|words\.json$|card\.png$|feed\.xml$|sitemap\.xml$|site\.json$"
-    r"|print\.html$|stages/[^/]+/stage\.(mid|musicxml)$"
+    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.(json|png)$|words\.json$|site\.json$|feed\.xml$|sitemap\.xml$"
+    r"|score/|print\.html$|stages/[^/]+/stage\.(mid|musicxml)$"
 )
 
 

@@ -1,4 +1,5 @@
-"""``print.html``: all stages of a piece to be printed; with ``#<slug>`` in its address it shows that one alone.
+"""``print.html``: all stages of a piece to be printed, then its plan and its words; with ``#<slug>`` in its address it
+shows that stage alone, with ``#paper_words`` plan and words.
 
 Where the studio's address is known, a code opens each stage, and each stretch of it that the plan sets.
 """
@@ -10,9 +11,12 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from sitegen.places.addresses import fragment_of
+from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.nouns import PiecePage
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
 from sitegen.publishing.qr import qr_svg
+from sitegen.publishing.references import publish_references
+from sitegen.publishing.rights import rights_in_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +36,8 @@ def _write(source: OfPiece, path: str) -> bytes:
         "print.html.j2",
         path,
         piece=piece,
+        rights=rights_in_words(piece, source.press.words),
+        commentary=Markup(publish_references(publish_commentary(piece, ""), piece, "")),
         codes={slug: Markup(qr_svg(page)) if page else "" for slug, page in pages.items()},
         stretches={slug: _stretches(piece, slug, page) if page else [] for slug, page in pages.items()},
     )

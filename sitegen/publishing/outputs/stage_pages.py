@@ -15,6 +15,7 @@ from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StageP
 from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
+from sitegen.publishing.rights import credit_line, rights_in_words
 
 _SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
@@ -25,6 +26,7 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         view = sheet.view(system)
         return view.removeprefix(f"stages/{stage.slug}/") if to_piece else view
 
+    credit = credit_line(piece, press.library.title)
     return press.page(
         "piece.html.j2",
         path,
@@ -38,7 +40,9 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
         # the address of a piece is that of its first page: what is said of the whole stands there
-        composition=composition(piece, press.address_of(folder_of(piece.slug)) or "./") if not to_piece else {},
+        composition={} if to_piece else composition(piece, press.address_of(folder_of(piece.slug)) or "./", credit),
+        rights=rights_in_words(piece, press.words),
+        credit=credit,
     )
 
 
@@ -52,6 +56,7 @@ class _Step:
 
 
 def _steps(piece: PiecePage) -> list[_Step]:
+    """The ladder from the fewest notes to the printed score, then what is practised beside it."""
     most = max(stage.note_count for stage in piece.stages) or 1
     steps = []
     rung = side = 0
@@ -63,7 +68,7 @@ def _steps(piece: PiecePage) -> list[_Step]:
             rung += 1
             label = str(rung)
         steps.append(_Step(stage, label, max(1, round(8 * stage.note_count / most))))
-    return steps
+    return sorted(steps, key=lambda step: step.stage.side_study)
 
 
 FIRST_PAGE: PublishedFile[OfPiece] = PublishedFile(

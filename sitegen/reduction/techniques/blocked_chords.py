@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.metre import beat_start, beat_ticks
+from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.block_notes import struck
 from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.harmony_chords import chords_of_harmonies
@@ -17,7 +18,7 @@ from sitegen.reduction.registry import technique
 from sitegen.reduction.striking import as_is, stand_for
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.techniques.melodies import complete_melody, leaning_tune
+from sitegen.reduction.techniques.melodies import complete_melody, held_as_the_bass, leaning_tune
 from sitegen.reduction.tune import Slot, simple_tune
 from sitegen.score import Note
 
@@ -95,7 +96,8 @@ def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
 
 
 def _over_blocks(material: Material, tune: Sequence[StageNote]) -> list[StageNote]:
-    """``tune`` over the figures struck at once, which go on with it."""
+    """``tune`` over the figures struck at once, which go on with it; where it is the bass too it is held as that."""
+    tune = held_as_the_bass(tune, material.once(bass_line))
     chords = without_leaning(material, simple_tune(material), material.once(blocked_chords))
     return _below(tune, held_along(material, tune, _gone_on(material, chords, tune)))
 
@@ -112,15 +114,27 @@ def _complete(material: Material, again: bool) -> list[StageNote]:
 
 def _companions(material: Material) -> frozenset[str]:
     """The ids of the notes that move with the melody: struck with one of its notes in its voice, or off the beat in its
-    staff and held over the next, or of a second voice in its rhythm."""
+    staff and held over the next, or of a second voice in its rhythm; and the basses that they have off the beat."""
     sung = {(n.voice, n.staff, n.onset) for n in material.line("melody")}
     places = {(staff, onset) for _, staff, onset in sung}
-    return frozenset(
-        n.id
+    along = [
+        n
         for n in material.sounding
         if material.roles[n.id] == "figure"
         and ((n.voice, n.staff, n.onset) in sung or ((n.staff, n.onset) in places and _is_syncopated(material, n)))
-    ) | _second_voices(material)
+    ]
+    below = (id for n in along for id in _bass_off_the_beat(material, n))
+    return frozenset(n.id for n in along) | frozenset(below) | _second_voices(material)
+
+
+def _bass_off_the_beat(material: Material, note: Note) -> list[str]:
+    """The ids of what the left hand strikes with a note off the beat, below it and below the bass of that beat."""
+    start = beat_start(material.score, note.onset)
+    bass = lowest_at(material, start) if material.score.hand_of(note.staff) == "left" and start < note.onset else None
+    if bass is None:
+        return []
+    beside = material.struck_between(note.staff, note.onset, note.onset + 1)
+    return [n.id for n in beside if n.midi < min(note.midi, bass.midi) and material.roles[n.id] == "figure"]
 
 
 def _second_voices(material: Material) -> frozenset[str]:

@@ -29,11 +29,11 @@ from sitegen.reduction.tune import simple_tune, sing, sing_leaning
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
     bass = material.once(bass_line)
-    tune = _held_as_the_bass(sustained(material, sing(by_half_bar(material, simple_tune(material)))), bass)
+    tune = held_as_the_bass(sustained(material, sing(by_half_bar(material, simple_tune(material)))), bass)
     return join(tune, top_line(material, tune), bass)
 
 
-def _held_as_the_bass(tune: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
+def held_as_the_bass(tune: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
     """``tune`` in which a note that is the bass too is held as the bass is, until the tune goes on."""
     basses = {(note.sources[0], note.onset): note for note in bass}
     held: list[StageNote] = []

@@ -3,7 +3,7 @@
 import { byId, element } from "./common/dom.js";
 import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { announce, barInWords, sayAt } from "./say.js";
 import { quarters } from "./score/data.js";
 import { signs, tensionInWords } from "./score/strip.js";
 
@@ -68,7 +68,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
       player.goTo(note.bar);
       player.strike(block);
     }
-    const place = `${say("bar", { bar: piece.bars[note.bar].number })}, ${say("beat", { beat: note.beat })}`;
+    const place = `${barInWords(piece.bars, note.bar)}, ${say("beat", { beat: note.beat })}`;
     text.replaceChildren(
       element("h3", {}, [[note.spoken, place, note.value].filter(Boolean).join(" · ")]),
       element("dl", {}, [
@@ -112,7 +112,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
     if (own.length === 1 && own[0] === note.id) return say("itself");
     const told = own.slice(0, 8).map((id) => {
       const [bar, , pitch, beat] = score[id];
-      return `${pitch} (${say("place", { bar: piece.bars[bar].number })}, ${say("beat", { beat })})`;
+      return `${pitch} (${sayAt("place", piece.bars, bar)}, ${say("beat", { beat })})`;
     });
     return told.join("; ") + (own.length > 8 ? ` … (${own.length})` : "");
   }

@@ -3,7 +3,9 @@
 import { byId, element } from "./common/dom.js";
 import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { drawNote } from "./note-value.js";
+import { quarters } from "./score/data.js";
+import { announce, barInWords, sayAt } from "./say.js";
 
 /** @typedef {"countIn" | "metronome" | "repeats" | "follow"} Switch */
 
@@ -35,7 +37,7 @@ export function prepareControls({ piece, player, stages, place }) {
   const number = (/** @type {number} */ bar) => piece.bars[bar]?.number ?? "";
 
   for (const select of [loopFirst, loopLast]) {
-    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number])));
+    select.append(...piece.bars.map((bar, index) => element("option", { value: String(index) }, [bar.number === "0" ? say("number-upbeat") : bar.number])));
   }
   loopLast.value = String(Math.min(3, piece.bars.length - 1));
 
@@ -72,7 +74,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value.playing !== before.playing) {
       play.toggleAttribute("data-playing", value.playing);
       play.setAttribute("aria-label", say(value.playing ? "pause" : "play"));
-      announce(say(value.playing ? "playing" : "paused", { bar: number(value.bar) }), { unseen: true });
+      announce(sayAt(value.playing ? "playing" : "paused", piece.bars, value.bar), { unseen: true });
     }
     if (value.busy !== before.busy) {
       play.setAttribute("aria-busy", String(value.busy));
@@ -80,17 +82,28 @@ export function prepareControls({ piece, player, stages, place }) {
       else clearTimeout(slow);
     }
     if (value.fetched !== before.fetched) play.style.setProperty("--fetched", `${value.fetched}%`);
+    if (value.interrupted !== before.interrupted) announce(say("interrupted"), { stays: true });
     if (value.failed !== before.failed) announce(say("no-sound"), { stays: true });
     if (value.loop !== before.loop) showLoop(value.loop);
     show();
   });
   stages.onOpen(show);
 
+  /** @param {HTMLElement} line @param {number} percent @param {number} beats @param {string} beat how long one is, in quarters */
+  function writeTempo(line, percent, beats, beat) {
+    const told = [percent, beats, beat].join();
+    if (line.dataset.told === told) return;
+    line.dataset.told = told;
+    const dot = element("span", { class: "dot" }, [" · "]);
+    const note = drawNote(quarters(beat), piece.beats[beat] ?? "");
+    line.replaceChildren(element("span", {}, [`${percent} %`]), dot, element("span", {}, [note, element("b", {}, [String(beats)])]));
+  }
+
   function show() {
     const { bar, percent } = player.state.get();
     const beats = player.beats();
-    write("place", say("bar", { bar: number(bar) }));
-    write("beats", `${percent} % · ${beats}`);
+    write("place", barInWords(piece.bars, bar));
+    writeTempo(byId("beats", HTMLElement), percent, beats, piece.bars[bar].beat);
     write("tempo-text", say("tempo-at", { percent, beats }));
     tempo.value = String(percent);
     tempo.setAttribute("aria-valuetext", say("tempo-at", { percent, beats }));
@@ -104,7 +117,7 @@ export function prepareControls({ piece, player, stages, place }) {
     if (value) {
       loopFirst.value = String(value.first);
       loopLast.value = String(value.last);
-      announce(say("loop-set", { first: number(value.first), last: number(value.last) }));
+      announce(sayAt("loop-set", piece.bars, value.first, { first: number(value.first), last: number(value.last) }));
     } else announce(say("loop-off"));
   }
 

@@ -6,7 +6,7 @@ if (location.protocol === "file:") root.classList.add("opened-as-file");
 try {
   const kept = JSON.parse(localStorage.getItem("settings") ?? "{}");
   if (kept.light === "light" || kept.light === "dark") root.dataset.light = kept.light;
-  if (kept.large) root.dataset.large = "";
+  if (kept.size === "larger" || kept.size === "largest") root.dataset.size = kept.size;
 } catch {
   // A device may keep nothing, or something else under this name: the page is drawn as it comes.
 }

@@ -1,9 +1,10 @@
-// Hands alone: both, the right or the left. The other hand's notes fade from the drawing and are not heard.
+// Hands alone: both, the right or the left. The other hand's staff is not shown, and its notes are not heard.
 
 import { byId } from "./common/dom.js";
 import { say } from "./common/words.js";
 import { HANDS } from "./play/player.js";
 import { announce } from "./say.js";
+import { showHands } from "./score/alone.js";
 import { writeHands } from "./score/hands.js";
 
 /**
@@ -12,21 +13,30 @@ import { writeHands } from "./score/hands.js";
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {import("./play/player.js").Player} page.player
+ * @param {import("./place.js").Place} page.place
  */
-export function prepareHands({ article, piece, systems, player }) {
+export function prepareHands({ article, piece, systems, player, place }) {
   const choice = byId("hands", HTMLSelectElement);
   const alone = new Set(piece.staves).size < 2;
-  choice.disabled = alone;
+  choice.hidden = alone;
 
   choice.addEventListener("change", () => set(/** @type {import("./play/player.js").Hands} */ (choice.value)));
-  systems.onDrawn((system) => system.engraving && writeHands(system.engraving, piece.staves));
+  systems.onDrawn(({ engraving }) => {
+    if (!engraving) return;
+    writeHands(engraving, piece.staves);
+    showHands(engraving, player.state.get().hands);
+  });
 
   /** @param {import("./play/player.js").Hands} hands */
   function choose(hands) {
     if (alone) return;
     player.setHands(hands);
     choice.value = hands;
-    article.dataset.hands = hands;
+    place.keep(() => {
+      article.dataset.hands = hands;
+      systems.showStaves(hands === "both" ? piece.staves.length : 1, piece.staves.length);
+      for (const { engraving } of systems.all()) if (engraving) showHands(engraving, hands);
+    });
   }
 
   /** @param {import("./play/player.js").Hands} hands */

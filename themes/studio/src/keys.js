@@ -8,7 +8,8 @@ import { turnPage } from "./turning.js";
  * @param {object} page
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./play/player.js").Player} page.player
- * @param {import("./stages.js").Stages} page.stages
+ * @param {import("./ladder.js").Ladder} page.ladder
+ * @param {import("./written.js").Written} page.written
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {HTMLElement} page.bar what stands over the foot of the screen
  * @param {import("./view.js").View} page.view
@@ -16,7 +17,7 @@ import { turnPage } from "./turning.js";
  * @param {import("./controls.js").Controls} page.controls
  * @param {import("./hands.js").HandsChoice} page.hands
  */
-export function prepareKeys({ piece, player, stages, systems, bar: foot, view, card, controls, hands }) {
+export function prepareKeys({ piece, player, ladder, written, systems, bar: foot, view, card, controls, hands }) {
   const backwards = document.documentElement.dir === "rtl" ? -1 : 1;
 
   /** @param {number} by */
@@ -24,12 +25,6 @@ export function prepareKeys({ piece, player, stages, systems, bar: foot, view, c
     const to = player.state.get().bar + by * backwards;
     if (to >= 0 && to < piece.bars.length) player.goTo(to);
   };
-  /** @param {number} by */
-  const neighbour = (by) => {
-    const next = stages.neighbour(by);
-    if (next) stages.open(next.slug);
-  };
-
   /** @param {number} by */
   const page = (by) => turnPage(systems.all(), foot, by);
 
@@ -46,8 +41,8 @@ export function prepareKeys({ piece, player, stages, systems, bar: foot, view, c
     "Shift ArrowRight": () => bar(1),
     "+": () => controls.changeTempo(5),
     "-": () => controls.changeTempo(-5),
-    "[": () => neighbour(-1),
-    "]": () => neighbour(1),
+    "[": () => ladder.step(-1),
+    "]": () => ladder.step(1),
     ",": () => card.step(-1),
     ".": () => card.step(1),
     a: hands.next,
@@ -57,7 +52,8 @@ export function prepareKeys({ piece, player, stages, systems, bar: foot, view, c
     r: () => controls.flip("repeats", "repeats"),
     d: () => controls.flipHand("right"),
     s: () => controls.flipHand("left"),
-    w: view.compare,
+    w: written.press,
+    0: ladder.open,
     b: view.both,
     n: view.next,
     h: view.harmony,
@@ -74,9 +70,11 @@ export function prepareKeys({ piece, player, stages, systems, bar: foot, view, c
     if (event.key === " " && event.target.closest("button, summary")) return;
     const named = event.shiftKey && event.key.startsWith("Arrow") ? `Shift ${event.key}` : event.key;
     const key = named.length === 1 ? named.toLowerCase() : named;
-    const step = Number(key);
-    if (step >= 1 && piece.stages[step - 1]) stages.open(piece.stages[step - 1].slug);
-    else if (!actions[key] || actions[key]() === false) return;
+    if (!ladder.at(Number(key)) && (!actions[key] || actions[key]() === false)) return;
     event.preventDefault();
   });
+  document.addEventListener("keyup", ({ key }) => {
+    if (key.toLowerCase() === "w") written.release();
+  });
+  addEventListener("blur", () => written.release(true));
 }

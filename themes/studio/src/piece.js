@@ -9,16 +9,21 @@ import { prepareSheets } from "./common/sheets.js";
 import { say } from "./common/words.js";
 import { prepareControls } from "./controls.js";
 import { wordsFor } from "./keeping.js";
+import { prepareFolds } from "./folds.js";
 import { prepareKeys } from "./keys.js";
+import { prepareLadder } from "./ladder.js";
 import { prepareLinks } from "./links.js";
+import { preparePaper } from "./paper.js";
 import { preparePlan } from "./plan.js";
 import { createPlace } from "./place.js";
 import { stayAwake } from "./play/awake.js";
 import { createFollow } from "./play/follow.js";
 import { createMarker } from "./play/marker.js";
 import { createPlayer } from "./play/player.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 import { prepareHands } from "./hands.js";
+import { prepareRhythm } from "./rhythm/pad.js";
+import { prepareRounds } from "./rounds.js";
 import { createBars } from "./score/bars.js";
 import { openPiece } from "./score/data.js";
 import { createSystems } from "./score/systems.js";
@@ -26,8 +31,10 @@ import { resume, resumePlace } from "./resuming.js";
 import { prepareSharing } from "./sharing.js";
 import { soundsOf } from "./sound/needed.js";
 import { createStages } from "./stages.js";
+import { prepareToday } from "./today.js";
 import { prepareTouch } from "./touch.js";
 import { prepareView } from "./view.js";
+import { prepareWritten } from "./written.js";
 
 const article = byId("piece", HTMLElement);
 const music = byId("music", HTMLElement);
@@ -35,22 +42,24 @@ const bar = byId("player", HTMLElement);
 
 // The address will follow the open stage: what the template wrote relative to the first one is made absolute now.
 const folder = new URL(article.dataset.piece || "./", location.href);
-for (const link of document.querySelectorAll("a[href], link[rel~=icon], link[rel=apple-touch-icon], link[rel=manifest]")) {
+for (const link of document.querySelectorAll("a[href]:not([href^='#']), link[rel~=icon], link[rel=apple-touch-icon], link[rel=manifest]")) {
   if (link instanceof HTMLAnchorElement || link instanceof HTMLLinkElement) link.href = String(link.href);
 }
 
 // said after what the same tap has to say
 document.addEventListener(NOTHING_KEPT, () => setTimeout(() => announce(say("nothing-kept"), { stays: true })));
 prepareSheets();
+prepareFolds();
 preparePlan();
+prepareToday();
 open().catch(() => announce(say("no-data"), { stays: true }));
 
 async function open() {
   const files = openPiece(folder);
   const piece = await files.piece();
-  const systems = createSystems(music, files, (first, last) => {
-    return `${say("place", { bar: piece.bars[first].number })} – ${piece.bars[last].number}`;
-  });
+  /** @param {number} first @param {number} last */
+  const label = (first, last) => `${sayAt("place", piece.bars, first)} – ${piece.bars[last].number}`;
+  const systems = createSystems(music, files, label);
   const player = createPlayer(files, piece);
   const bars = createBars(systems);
   const place = createPlace({ piece, systems, player });
@@ -88,17 +97,24 @@ async function open() {
     bars.mark(value);
   });
 
-  const hands = prepareHands({ article, piece, systems, player });
+  const hands = prepareHands({ article, piece, systems, player, place });
   const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
   const card = prepareCard({ files, piece, systems, player, stages });
+  const written = prepareWritten({ piece, stages });
+  const ladder = prepareLadder(stages);
   const controls = prepareControls({ piece, player, stages, place });
+  prepareRounds(player);
+  prepareRhythm({ files, piece, player, stages, place });
   prepareLinks({ files, piece, player, stages, systems });
   prepareTouch({ music, player, systems, stages, card, controls });
+  preparePaper({ files, piece, stages, label });
   prepareSharing({ files, piece, player, stages, place });
   await resumePlace({ article, piece, stages, place });
   resume({ piece, player, hands });
-  prepareKeys({ piece, player, stages, systems, bar, view, card, controls, hands });
+  prepareKeys({ piece, player, ladder, written, systems, bar, view, card, controls, hands });
   bar.hidden = false;
+  // what is scrolled to stands above the bar, however high it is
+  new ResizeObserver(() => document.documentElement.style.setProperty("--foot", `${bar.offsetHeight}px`)).observe(bar);
   stayAwake("open", settings.get().awake);
   settings.on((value) => stayAwake("open", value.awake));
 

@@ -83,6 +83,13 @@ export function createPlace({ piece, systems, player }) {
       look();
       return seen.bar;
     },
+    /** Brings the place back to its height on the screen, after the same music has been laid out at another scale. */
+    stay() {
+      const { bar, top } = seen;
+      const row = rows().find((each) => each.first <= bar && bar <= each.last);
+      if (row && top !== null) scrollBy({ top: topOf(row) - Math.max(0, top), behavior: "instant" });
+      seen = { bar, top };
+    },
     /**
      * Lays out the music anew with the place at its height on the screen.
      * @template T @param {() => T} lay

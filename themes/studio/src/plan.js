@@ -4,6 +4,9 @@ import { keep as keepText, recall } from "./common/kept.js";
 import { say } from "./common/words.js";
 import { announce } from "./say.js";
 
+/** Told on the plan whenever its ticks are others. */
+export const PLAN_SHOWN = "planshown";
+
 /** @typedef {{kind: "practice plan", piece: string, done: string[], note: string}} KeptPlan */
 
 export function preparePlan() {
@@ -23,11 +26,15 @@ export function preparePlan() {
     done: boxes.filter((box) => box.checked).map((box) => box.dataset.task ?? ""),
     note: note.value,
   });
-  const keep = () => keepText(place, JSON.stringify(written()));
+  const keep = () => {
+    keepText(place, JSON.stringify(written()));
+    plan.dispatchEvent(new Event(PLAN_SHOWN));
+  };
   /** @param {KeptPlan} kept */
   const show = (kept) => {
     for (const box of boxes) box.checked = kept.done.includes(box.dataset.task ?? "");
     note.value = kept.note;
+    plan.dispatchEvent(new Event(PLAN_SHOWN));
   };
 
   const kept = read(recall(place));

@@ -1,7 +1,8 @@
-// As the last time, piece by piece, on this device: tempo, hands, and what the address leaves open of stage, bars and loop.
+// As the last time, piece by piece, on this device: tempo, hands, rounds of a loop, and what the address leaves open of stage, bars and loop.
 
 import { keep, recall } from "./common/kept.js";
 import { HANDS } from "./play/player.js";
+import { readRounds } from "./play/rounds.js";
 import { barsAsked } from "./score/address.js";
 
 /**
@@ -12,13 +13,14 @@ import { barsAsked } from "./score/address.js";
  */
 export function resume({ piece, player, hands }) {
   const name = `piece:${piece.slug}`;
-  const { percent, heard } = read(recall(name));
+  const { percent, heard, rounds } = read(recall(name));
+  player.setRounds(readRounds(rounds));
   if (typeof percent === "number" && percent > 0) player.setTempo(percent);
   const before = HANDS.find((each) => each === heard);
   if (before && before !== "both") hands.choose(before);
   player.state.on((value, old) => {
-    if (value.percent === old.percent && value.hands === old.hands) return;
-    add(name, { percent: value.percent, heard: value.hands });
+    if (value.percent === old.percent && value.hands === old.hands && value.rounds === old.rounds) return;
+    add(name, { percent: value.percent, heard: value.hands, rounds: value.rounds });
   });
 }
 
@@ -43,7 +45,7 @@ export async function resumePlace({ article, piece, stages, place }) {
   stages.onOpen((opened) => add(name, { stage: opened.slug }));
 }
 
-/** @typedef {{percent?: unknown, heard?: unknown, stage?: unknown, bars?: unknown}} Kept */
+/** @typedef {{percent?: unknown, heard?: unknown, rounds?: unknown, stage?: unknown, bars?: unknown}} Kept */
 
 /** Adds to what is kept. @param {string} name @param {Kept} more */
 function add(name, more) {

@@ -1,8 +1,27 @@
 // What is said aloud: one line under the keys, read by screen readers, and left empty most of the time.
 
 import { byId } from "./common/dom.js";
+import { say } from "./common/words.js";
 
 let timer = 0;
+
+/**
+ * A bar as pupils call it: by its printed number, and an upbeat as that.
+ * @param {import("./score/data.js").BarRow[]} bars @param {number} index
+ */
+export function barInWords(bars, index) {
+  return sayAt("bar", bars, index);
+}
+
+/**
+ * A message about a bar, in the words for an upbeat where it is one.
+ * @param {string} key @param {import("./score/data.js").BarRow[]} bars @param {number} index
+ * @param {Record<string, string | number>} [values]
+ */
+export function sayAt(key, bars, index, values = {}) {
+  const bar = bars[index]?.number ?? "";
+  return say(bar === "0" ? `${key}-upbeat` : key, { bar, ...values });
+}
 
 /**
  * @param {string} text

@@ -1,8 +1,9 @@
 // Which stage is open: changing it changes drawing, words, sound and address, and keeps the place.
 
 import { byId, element } from "./common/dom.js";
+import { settings } from "./common/settings.js";
 import { say } from "./common/words.js";
-import { announce } from "./say.js";
+import { announce, sayAt } from "./say.js";
 
 /**
  * @param {object} page
@@ -34,12 +35,18 @@ export function createStages({ article, music, files, piece, systems, player, pl
       open(link.dataset.stage ?? "");
     });
   }
-  // Another layout comes with another width of the screen, and with larger notes.
-  new ResizeObserver(() => {
+  // Another layout, or another scale of the same, comes with another width of the screen, and with larger notes.
+  let width = 0;
+  const resized = () => {
     const first = systems.all()[0];
     const holder = first?.box.closest(".systems");
-    if (holder instanceof HTMLElement && holder.dataset.layout !== systems.layout(current())) redraw();
-  }).observe(music);
+    if (!(holder instanceof HTMLElement)) return;
+    if (holder.dataset.layout !== systems.layout(current())) redraw();
+    else if (width && first.box.offsetWidth && first.box.offsetWidth !== width) place.stay();
+    width = systems.all()[0]?.box.offsetWidth ?? 0;
+  };
+  new ResizeObserver(resized).observe(music);
+  settings.on((value, before) => value.size !== before.size && resized());
 
   /** @param {string} slug */
   async function open(slug) {
@@ -63,8 +70,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
     await redraw();
     if (mine !== turn) return;
     history.replaceState(history.state, "", files.url(stage.url) + location.hash);
-    const bar = piece.bars[place.bar()].number;
-    announce(say("stage", { title: stage.title, bar }), { unseen: true });
+    announce(sayAt("stage", piece.bars, place.bar(), { title: stage.title }), { unseen: true });
   }
 
   /** Lays out the open stage with the place where the eye is kept at its height. */
@@ -78,7 +84,7 @@ export function createStages({ article, music, files, piece, systems, player, pl
   function words(stage) {
     article.dataset.stage = stage.slug;
     byId("stage-title", HTMLElement).textContent = stage.title;
-    byId("stage-listen", HTMLElement).textContent = stage.listen;
+    for (const line of document.querySelectorAll(".listen")) line.textContent = stage.listen;
     list(byId("stage-hands", HTMLElement), stage.hands);
     const techniques = byId("stage-techniques", HTMLElement);
     techniques.hidden = !stage.techniques.length;
@@ -99,8 +105,15 @@ export function createStages({ article, music, files, piece, systems, player, pl
   return {
     current,
     open,
-    /** The stage before (-1) or after (1), if there is one. @param {number} by */
-    neighbour: (by) => piece.stages[index + by] ?? null,
+    /**
+     * The step of the ladder below (-1) or above (1), if there is one; what is practised beside the ladder is no step.
+     * @param {number} by
+     */
+    neighbour(by) {
+      let next = index + by;
+      while (piece.stages[next]?.side_study) next += by;
+      return piece.stages[next] ?? null;
+    },
     /** The stages as they will be needed: the open one, what is above it, what is below. */
     asNeeded: () => [...piece.stages.slice(index), ...piece.stages.slice(0, index).reverse()].map((stage) => stage.slug),
     /** @param {(stage: import("./score/data.js").StageData) => void} listener hears when a stage has been laid out */

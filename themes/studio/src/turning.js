@@ -18,7 +18,7 @@ export function turnPage(systems, player, by) {
   const top = places.findIndex((place) => place.top + place.height / 2 > 0);
   let goal;
   if (by > 0) {
-    const cut = places.findIndex((place, index) => index > top && place.bottom > height + MARGIN);
+    const cut = places.findIndex((place, index) => index > top && place.bottom > innerHeight - player.offsetHeight);
     goal = cut < 0 ? -1 : cut;
   } else {
     goal = Math.max(0, top - 1);

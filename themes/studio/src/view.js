@@ -1,4 +1,4 @@
-// What is shown with the music: the score as written, both bar by bar, the next stage's notes, tension, harmony names.
+// What is shown with the music: stage and score bar by bar, the next stage's notes, tension, harmony names.
 
 import { byId } from "./common/dom.js";
 import { settings } from "./common/settings.js";
@@ -7,6 +7,7 @@ import { announce } from "./say.js";
 import { drawComing } from "./score/coming.js";
 import { showPairs } from "./score/pairs.js";
 import { drawStrip } from "./score/strip.js";
+import { asWritten } from "./written.js";
 
 /** @type {("none" | "numeral" | "symbol")[]} */
 const HARMONY = ["none", "numeral", "symbol"];
@@ -28,29 +29,19 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
       return [/** @type {HTMLElement} */ (button).dataset.view ?? "", /** @type {HTMLButtonElement} */ (button)];
     }),
   );
-  const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select"));
-  /** @type {string | null} the stage to go back to from the score as written */
-  let left = null;
+  const names = /** @type {HTMLSelectElement} */ (byId("view", HTMLElement).querySelector("select[data-view]"));
+  const written = asWritten(piece);
   /** @type {Awaited<ReturnType<typeof showPairs>> & {timing: import("./play/timeline.js").Timing} | null} */
   let pairs = null;
 
-  const asWritten = () => piece.stages.find((stage) => stage.as_written) ?? piece.stages[piece.stages.length - 1];
-
   const actions = {
-    compare() {
-      const written = asWritten().slug;
-      if (stages.current().slug !== written) {
-        left = stages.current().slug;
-        stages.open(written);
-      } else if (left) stages.open(left);
-    },
     async both() {
       if (pairs) closePairs();
-      else if (stages.current() !== asWritten() && matchMedia("(min-width: 48rem)").matches) {
+      else if (stages.current() !== written && matchMedia("(min-width: 48rem)").matches) {
         const bar = place.bar();
         const [shown, timing] = await Promise.all([
-          showPairs({ files, piece, upper: stages.current(), lower: asWritten() }),
-          files.timing(asWritten()),
+          showPairs({ files, piece, upper: stages.current(), lower: written }),
+          files.timing(written),
         ]);
         pairs = { ...shown, timing };
         const { holder } = pairs;
@@ -97,12 +88,9 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   }
 
   for (const [name, button] of buttons) {
-    button.disabled = false;
     button.addEventListener("click", actions[/** @type {keyof typeof actions} */ (name)]);
   }
-  names.disabled = false;
   const opener = byId("open-view", HTMLButtonElement);
-  opener.disabled = false;
   opener.addEventListener("click", () => {
     const open = byId("view", HTMLElement).toggleAttribute("data-open");
     opener.setAttribute("aria-expanded", String(open));
@@ -134,9 +122,8 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
     names.value = harmony;
     press("tension", tension);
     press("next", next);
-    press("compare", stages.current() === asWritten());
     const both = buttons.get("both");
-    if (both) both.disabled = stages.current() === asWritten();
+    if (both) both.disabled = stages.current() === written;
     const following = buttons.get("next");
     if (following) following.disabled = !stages.neighbour(1);
     for (const system of systems.all()) if (system.engraving) decorate(system);
@@ -145,7 +132,6 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   systems.onDrawn(decorate);
   stages.onOpen(() => {
     closePairs();
-    if (stages.current() !== asWritten()) left = null;
     show();
   });
   settings.on(show);

@@ -6,7 +6,7 @@ import { createStore } from "./store.js";
 /**
  * @typedef {object} Settings
  * @property {"auto" | "light" | "dark"} light
- * @property {boolean} large
+ * @property {"usual" | "larger" | "largest"} size of the notes
  * @property {boolean} keys single keys are shortcuts; who speaks to the device may want them off
  * @property {boolean} awake the screen stays on while a piece is open
  * @property {"none" | "numeral" | "symbol"} harmony
@@ -21,7 +21,7 @@ import { createStore } from "./store.js";
 /** @type {Settings} */
 const usual = {
   light: "auto",
-  large: false,
+  size: "usual",
   keys: true,
   awake: true,
   harmony: "none",
@@ -40,8 +40,8 @@ settings.on((value) => {
   const root = document.documentElement;
   if (value.light === "auto") delete root.dataset.light;
   else root.dataset.light = value.light;
-  if (value.large) root.dataset.large = "";
-  else delete root.dataset.large;
+  if (value.size === "usual") delete root.dataset.size;
+  else root.dataset.size = value.size;
 });
 
 /** @returns {Partial<Settings>} */

@@ -11,15 +11,14 @@ export function prepareSheets() {
   }
   for (const input of document.querySelectorAll("#settings input")) {
     if (!(input instanceof HTMLInputElement)) continue;
-    if (input.name === "large" || input.name === "keys" || input.name === "awake") {
+    if (input.name === "keys" || input.name === "awake") {
       const name = input.name;
       input.checked = settings.get()[name];
       input.addEventListener("change", () => settings.set({ [name]: input.checked }));
     } else {
-      input.checked = settings.get().light === input.value;
-      input.addEventListener("change", () => {
-        settings.set({ light: /** @type {"auto" | "light" | "dark"} */ (input.value) });
-      });
+      const name = /** @type {"light" | "size"} */ (input.name);
+      input.checked = settings.get()[name] === input.value;
+      input.addEventListener("change", () => settings.set({ [name]: input.value }));
     }
   }
   for (const sheet of document.querySelectorAll("dialog")) {

@@ -12,7 +12,7 @@ import { placeAt, timeOf } from "./timeline.js";
  * @param {HTMLElement} music
  * @param {object} page
  * @param {() => Timing | null} page.timing
- * @param {() => number | null} page.position seconds of the music, as heard; null before it begins
+ * @param {() => number | null} page.position seconds of the music, as heard; null before it begins, and between the rounds of a loop
  * @param {() => Iterable<Engraving>} page.engravings the drawings in which to mark
  * @param {() => {timing: Timing, engravings: Engraving[]} | null} page.companion a score shown beside, marked in its own time
  * @param {(hand: "left" | "right") => boolean} page.hears whether a hand is to be heard
@@ -24,6 +24,7 @@ export function createMarker(music, { timing, position, engravings, companion, h
   /** @type {Set<string>} */
   let markedBeside = new Set();
   let frame = 0;
+  let reached = 0;
 
   /** The notes of the hands that are heard that sound at a time. @param {Timing} from @param {number} at */
   const soundingAt = (from, at) => {
@@ -60,6 +61,10 @@ export function createMarker(music, { timing, position, engravings, companion, h
       mark(soundingAt(from, at), at);
       markBeside(from, at);
       moved(placeAt(from, at), at);
+      reached = at;
+    } else if (marked.size) {
+      mark(new Set(), reached);
+      markBeside(null, 0);
     }
     frame = requestAnimationFrame(step);
   }

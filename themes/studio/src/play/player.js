@@ -3,8 +3,9 @@
 import { settings } from "../common/settings.js";
 import { createStore } from "../common/store.js";
 import { quarters } from "../score/data.js";
-import { createPiano } from "../sound/piano.js";
+import { createPiano, Interrupted } from "../sound/piano.js";
 import { stayAwake } from "./awake.js";
+import { nextTempo, USUAL_ROUNDS } from "./rounds.js";
 import { placeAt, stepOf, tempoAt, timeOf, withoutRepeats } from "./timeline.js";
 import { createTransport } from "./transport.js";
 
@@ -27,8 +28,10 @@ export const HANDS = ["both", "right", "left"];
  * @property {number} percent of the piece's tempo
  * @property {number} bar the bar that is played, or from which it will be
  * @property {{first: number, last: number} | null} loop bars, both included
+ * @property {import("./rounds.js").Rounds} rounds how a loop goes round
  * @property {{left: number, right: number}} loudness 0 to 100
  * @property {Hands} hands which hands are seen and heard
+ * @property {number} interrupted counts the times that the device gave no sound, or took it away
  * @property {number} failed counts the times that the piano could not be fetched
  */
 
@@ -60,15 +63,19 @@ export function createPlayer(files, piece) {
       percent: 100,
       bar: 0,
       loop: null,
+      rounds: USUAL_ROUNDS,
       loudness: { left: 100, right: 100 },
       hands: "both",
       failed: 0,
+      interrupted: 0,
     }),
   );
   /** @type {import("./timeline.js").Timing | null} */
   let printed = null;
   /** @type {import("./timeline.js").Timing | null} */
   let timing = null;
+  /** Rounds of the loop so far. */
+  let done = 0;
 
   const transport = createTransport(bars, {
     ended() {
@@ -84,7 +91,9 @@ export function createPlayer(files, piece) {
       transport.setSound(engine);
       balance(engine);
       engine.onState(() => {
-        if (engine.state() !== "running" && transport.playing() && piano.engine() === engine) pause();
+        if (engine.state() === "running" || !transport.playing() || piano.engine() !== engine) return;
+        pause();
+        state.set({ interrupted: state.get().interrupted + 1 });
       });
     },
   });
@@ -107,7 +116,7 @@ export function createPlayer(files, piece) {
     }
   }
 
-  /** Seconds of the music as heard; null while a bar is counted in. */
+  /** Seconds of the music as heard; null while a bar is counted in or waited. */
   const position = () => {
     const engine = piano.engine();
     if (!transport.playing() || !engine) return transport.position();
@@ -122,8 +131,9 @@ export function createPlayer(files, piece) {
     try {
       await ready;
       return true;
-    } catch {
-      state.set({ failed: state.get().failed + 1 });
+    } catch (reason) {
+      const count = reason instanceof Interrupted ? "interrupted" : "failed";
+      state.set({ [count]: state.get()[count] + 1 });
       return false;
     } finally {
       state.set({ busy: false });
@@ -142,9 +152,23 @@ export function createPlayer(files, piece) {
       transport.setLoop(null);
       return;
     }
-    const first = stepOf(timing, loop.first);
+    const { bars } = timing;
+    const now = placeAt(timing, transport.position()).step;
+    // the pass that is being played, else the first
+    const pass = bars[now].bar >= loop.first && bars[now].bar <= loop.last ? now - (bars[now].bar - loop.first) : 0;
+    const first = stepOf(timing, loop.first, Math.max(0, pass));
     const last = Math.max(first, stepOf(timing, loop.last, first));
-    transport.setLoop({ from: timing.bars[first].on, to: timing.bars[last].off });
+    transport.setLoop({ from: bars[first].on, to: bars[last].off, pause: state.get().rounds.pause, again });
+    // what plays already beyond it would never come to its end
+    if (transport.playing() && transport.position() >= bars[last].off) transport.seek(bars[first].on);
+  }
+
+  /** A round is over: the speed of the next. */
+  function again() {
+    done += 1;
+    const percent = Math.min(FASTEST, nextTempo(state.get().rounds, state.get().percent, done));
+    if (percent !== state.get().percent) state.set({ percent });
+    return percent / 100;
   }
 
   /** A timing as it is played now: repeats as printed, or once. @param {import("./timeline.js").Timing} as */
@@ -173,6 +197,9 @@ export function createPlayer(files, piece) {
     state,
     position,
     timing: () => timing,
+    bars,
+    /** The piano, once it has been woken. */
+    sound: () => piano.engine(),
     laid,
     pause,
     wake,
@@ -194,10 +221,13 @@ export function createPlayer(files, piece) {
     /** @param {number} bar */
     goTo(bar) {
       if (!timing) return;
+      const { loop, playing } = state.get();
+      // a loop that plays is not left by a tap beyond it
+      const to = loop && playing && bar > loop.last ? loop.first : bar;
       const now = placeAt(timing, transport.position()).step;
-      const step = stepOf(timing, bar, timing.bars[now]?.bar === bar ? now : 0);
+      const step = stepOf(timing, to, timing.bars[now]?.bar === to ? now : 0);
       transport.seek(timeOf(timing, { step, fraction: 0 }));
-      state.set({ bar });
+      state.set({ bar: to });
     },
 
     /** @param {number} percent */
@@ -214,7 +244,15 @@ export function createPlayer(files, piece) {
 
     /** @param {{first: number, last: number} | null} loop */
     setLoop(loop) {
+      done = 0;
       state.set({ loop: loop && { first: Math.min(loop.first, loop.last), last: Math.max(loop.first, loop.last) } });
+      applyLoop();
+    },
+
+    /** @param {Partial<import("./rounds.js").Rounds>} rounds */
+    setRounds(rounds) {
+      done = 0;
+      state.set({ rounds: { ...state.get().rounds, ...rounds } });
       applyLoop();
     },
 

@@ -1,7 +1,7 @@
 // When everything sounds: the timing file as something to play from. Pure; all times in seconds at the piece's tempo.
 
 /**
- * @typedef {{id: string, on: number, off: number, midi: number, hand: "left" | "right", tied?: boolean}} TimedNote
+ * @typedef {{id: string, on: number, off: number, midi: number, hand: "left" | "right", velocity?: number, tied?: boolean}} TimedNote `velocity` is MIDI's, 1 to 127
  * @typedef {{bar: number, on: number, off: number}} PlayedBar
  * @typedef {{at: number, beats_a_minute: number}} TempoMark
  * @typedef {{notes: TimedNote[], bars: PlayedBar[], tempo: TempoMark[], length: number}} Timing as in the file, with what its cards say of each note: repeats unfolded
@@ -94,6 +94,14 @@ export function timeOf(timing, place) {
 export function stepOf(timing, bar, from = 0) {
   const after = timing.bars.findIndex((played, step) => step >= from && played.bar === bar);
   return after >= 0 ? after : timing.bars.findIndex((played) => played.bar === bar);
+}
+
+/** @typedef {{length: number, beat: number, lead: number}} BarLengths in quarters */
+
+/** The beats of a full bar before a bar, and those that an upbeat leaves out. @param {BarLengths[]} bars @param {number} index */
+export function beatsBefore(bars, index) {
+  const full = Math.max(...bars.slice(index, index + 2).map((each) => each.length));
+  return Math.max(1, Math.round((full + bars[index].lead) / bars[index].beat));
 }
 
 /**

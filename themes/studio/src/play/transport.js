@@ -1,6 +1,6 @@
 // Moves through a timeline against the clock of the sound, and hands each note over a little ahead of its time.
 
-import { clicksOf, firstFrom, placeAt, timeOf } from "./timeline.js";
+import { beatsBefore, clicksOf, firstFrom, placeAt, timeOf } from "./timeline.js";
 
 /** Seconds that notes are handed over ahead; a page in the background is woken only about once a second. */
 const AHEAD = 0.2;
@@ -11,14 +11,18 @@ const FIRST_NOTE_AFTER = 0.08;
  * What the transport needs of the sound. `when` is in seconds of the sound's own clock.
  * @typedef {object} Sound
  * @property {() => number} now
- * @property {(midi: number, when: number, duration: number, hand: "left" | "right") => void} play
+ * @property {(midi: number, when: number, duration: number, hand: "left" | "right", velocity?: number) => void} play
  * @property {(when: number, strong: boolean) => void} click
  * @property {() => void} silence
  *
  * @typedef {import("./timeline.js").Timing} Timing
- * @typedef {{length: number, beat: number, lead: number}} BarLengths in quarters
+ * @typedef {import("./timeline.js").BarLengths} BarLengths
  * @typedef {{clock: number, music: number, speed: number, until: number}} Stretch from `clock` on the music runs from `music` to `until`
- * @typedef {{from: number, to: number}} Loop in seconds of the music
+ * @typedef {object} Loop
+ * @property {number} from in seconds of the music, and so is `to`
+ * @property {number} to
+ * @property {boolean} [pause] whether a bar is waited between two rounds
+ * @property {() => number} [again] asked when a round ends: the speed of the next
  */
 
 /**
@@ -40,6 +44,7 @@ export function createTransport(bars, { ended }) {
   let rest = 0;
   let timer = 0;
   let playing = false;
+  let counts = false;
 
   /** The last stretch: where the music that is still to be handed over comes from. */
   const last = () => stretches[stretches.length - 1];
@@ -82,8 +87,19 @@ export function createTransport(bars, { ended }) {
       if (to < stop - 1e-9) return;
       stretch.until = stop;
       if (!loop || stop !== loop.to) return;
+      speed = loop.again?.() ?? speed;
+      if (loop.pause) handedOver = barBefore(loop.from, handedOver, counts || metronome);
       stretches = [...stretches.slice(-3), { clock: handedOver, music: loop.from, speed, until: Infinity }];
     }
+  }
+
+  /** Whether nothing of the music is to be heard at a time of the sound's clock: a bar is counted in, or waited in a loop. @param {number} clock */
+  function waits(clock) {
+    if (!playing || !stretches.length) return false;
+    const next = stretches.findIndex((each) => each.clock > clock);
+    if (next < 1) return next === 0;
+    const { music, speed, until, clock: from } = stretches[next - 1];
+    return music + (clock - from) * speed > until + 1e-6;
   }
 
   /** @param {number} from @param {number} to @param {Stretch} stretch */
@@ -96,7 +112,7 @@ export function createTransport(bars, { ended }) {
       if (note.on >= to - 1e-6) break;
       // In a loop a note ends with it: what is held over its end would blur its beginning.
       const off = loop ? Math.min(note.off, loop.to) : note.off;
-      if (!note.tied) sound.play(note.midi, clock(note.on), (off - note.on) / stretch.speed, note.hand);
+      if (!note.tied) sound.play(note.midi, clock(note.on), (off - note.on) / stretch.speed, note.hand, note.velocity);
     }
     if (!metronome) return;
     for (const played of timing.bars) {
@@ -108,16 +124,15 @@ export function createTransport(bars, { ended }) {
     }
   }
 
-  /** The beats of the bar before the music, at its speed. @param {number} from @param {number} start */
-  function countIn(from, start) {
+  /** A bar before the music, at its speed; when it is over. @param {number} from @param {number} start @param {boolean} clicks */
+  function barBefore(from, start, clicks) {
     if (!timing || !sound) return start;
     const step = placeAt(timing, from).step;
     const played = timing.bars[step];
     const bar = bars[played.bar];
     const perQuarter = (played.off - played.on) / (bar.length || 1) / speed;
-    const full = Math.max(bar.length, ...bars.slice(played.bar, played.bar + 2).map((each) => each.length));
-    const beats = Math.max(1, Math.round((full + bar.lead) / bar.beat));
-    for (let beat = 0; beat < beats; beat += 1) {
+    const beats = beatsBefore(bars, played.bar);
+    for (let beat = 0; clicks && beat < beats; beat += 1) {
       sound.click(start + beat * bar.beat * perQuarter, beat === 0);
     }
     return start + beats * bar.beat * perQuarter;
@@ -134,8 +149,7 @@ export function createTransport(bars, { ended }) {
 
   return {
     playing: () => playing,
-    /** Whether the music is still to begin at a time of the sound's clock: a bar is counted in. @param {number} clock */
-    waiting: (clock) => playing && stretches.length > 0 && clock < stretches[0].clock,
+    waiting: waits,
     /** Seconds of the music at a time of the sound's clock (default: now). @param {number} [clock] */
     position: (clock) => musicAt(clock ?? sound?.now() ?? 0),
     /** @param {Sound} next */
@@ -157,7 +171,7 @@ export function createTransport(bars, { ended }) {
         const place = placeAt(old, music);
         return timeOf(next, { step: stepThere(place.step), fraction: place.fraction });
       };
-      if (loop) loop = { from: there(loop.from), to: there(loop.to - 1e-6) };
+      if (loop) loop = { ...loop, from: there(loop.from), to: there(loop.to - 1e-6) };
       if (!playing) rest = there(rest);
       else restartFrom(there(handedMusic()));
     },
@@ -196,7 +210,8 @@ export function createTransport(bars, { ended }) {
       if (loop && (rest < loop.from - 1e-6 || rest >= loop.to - 1e-6)) rest = loop.from;
       playing = true;
       const first = sound.now() + FIRST_NOTE_AFTER;
-      handedOver = counted ? countIn(rest, first) : first;
+      counts = counted;
+      handedOver = counted ? barBefore(rest, first, true) : first;
       stretches = [{ clock: handedOver, music: rest, speed, until: Infinity }];
       tick();
     },

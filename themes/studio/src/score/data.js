@@ -28,7 +28,8 @@ const SHEETS = 4;
  * @property {string} musicxml
  * @property {string} timing
  * @property {Record<string, SheetRow[]>} layouts
- * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], stages: StageData[]}} PieceData
+ * @typedef {{slug: string, title: string, bars: BarRow[], staves: ("left" | "right")[], harmonies: HarmonyRow[], tension: TensionRow[], beats: Record<string, string>, stages: StageData[]}} PieceData
+ * `beats` says of each beat of its metres, a fraction of a quarter, what note that is
  *
  * @typedef {object} StageNote
  * @property {string} id
@@ -129,14 +130,14 @@ export function openPiece(folder) {
  * @param {Response} response
  */
 async function read(response) {
-  /** @type {import("../play/timeline.js").Timing & Cards} */
+  /** @type {import("../play/timeline.js").Timing & Cards & {velocities: number[]}} */
   const told = await response.json();
   const stageNotes = told.cards.map((row) => stageNote(row, told));
   const known = new Map(stageNotes.map((note) => [note.id, note]));
-  for (const note of told.notes) {
+  told.notes.forEach((note, index) => {
     const { midi, hand } = /** @type {StageNote} */ (known.get(note.id));
-    Object.assign(note, { midi, hand });
-  }
+    Object.assign(note, { midi, hand, velocity: told.velocities[index] });
+  });
   return { ...told, stageNotes };
 }
 

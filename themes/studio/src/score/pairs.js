@@ -2,8 +2,10 @@
 
 import { drawn, element } from "../common/dom.js";
 import { say } from "../common/words.js";
+import { barInWords } from "../say.js";
 import { systemsOf } from "./data.js";
 import { readEngraving } from "./engraving.js";
+import { writeHands } from "./hands.js";
 
 /** Pixels to a unit of the engraving, so that both rows have staves of one size. */
 const SCALE = 0.048;
@@ -18,10 +20,10 @@ const SCALE = 0.048;
 export async function showPairs({ files, piece, upper, lower }) {
   const [above, below] = await Promise.all([cutBars(files, upper), cutBars(files, lower)]);
   const holder = element("div", { class: "pairs", role: "group", "aria-label": say("comparison") });
-  piece.bars.forEach((bar, index) => {
+  piece.bars.forEach((_, index) => {
     const width = Math.max(above.cuts.get(index)?.width ?? 0, below.cuts.get(index)?.width ?? 0);
     const pair = element("div", { class: "pair", "data-bar": String(index) }, [
-      element("span", { class: "number" }, [say("bar", { bar: bar.number })]),
+      element("span", { class: "number" }, [barInWords(piece.bars, index)]),
     ]);
     for (const row of [above, below]) {
       const cut = row.cuts.get(index);
@@ -32,6 +34,20 @@ export async function showPairs({ files, piece, upper, lower }) {
   return { holder, upper: above.engravings, lower: below.engravings };
 }
 
+/**
+ * One bar of a stage by itself, or nothing where it is not drawn.
+ * @param {{files: import("./data.js").PieceFiles, piece: import("./data.js").PieceData, stage: import("./data.js").StageData, bar: number}} wish
+ */
+export async function drawBar({ files, piece, stage, bar }) {
+  const places = systemsOf(stage.layouts.phone ?? Object.values(stage.layouts)[0]);
+  const place = places.find((each) => each.first <= bar && bar <= each.last);
+  if (!place) return null;
+  const engraving = readEngraving(await files.sheet(place.file), place);
+  writeHands(engraving, piece.staves);
+  const found = cutsOf(engraving).get(bar);
+  return found?.draw(found.width) ?? null;
+}
+
 /** @typedef {{width: number, draw: (width: number) => SVGSVGElement}} Cut */
 
 /** @param {import("./data.js").PieceFiles} files @param {import("./data.js").StageData} stage */
@@ -40,15 +56,20 @@ async function cutBars(files, stage) {
   const cuts = new Map();
   const places = systemsOf(stage.layouts.wide ?? Object.values(stage.layouts)[0]);
   const engravings = await Promise.all(places.map(async (place) => readEngraving(await files.sheet(place.file), place)));
-  for (const engraving of engravings) {
-    const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 420;
-    const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 420;
-    for (const bar of engraving.bars) {
-      bar.ground.remove();
-      cuts.set(bar.index, { width: bar.right - bar.left, draw: (width) => cut(engraving, bar, width, low, high) });
-    }
-  }
+  for (const engraving of engravings) for (const [index, each] of cutsOf(engraving)) cuts.set(index, each);
   return { cuts, engravings };
+}
+
+/** The bars of a system, each to be drawn by itself. @param {import("./engraving.js").Engraving} engraving @returns {Map<number, Cut>} */
+function cutsOf(engraving) {
+  const high = Math.max(...engraving.bars.map((bar) => bar.bottom)) + 420;
+  const low = Math.min(...engraving.bars.map((bar) => bar.top)) - 420;
+  return new Map(
+    engraving.bars.map((bar) => {
+      bar.ground.remove();
+      return [bar.index, { width: bar.right - bar.left, draw: (width) => cut(engraving, bar, width, low, high) }];
+    }),
+  );
 }
 
 /**

@@ -2,6 +2,7 @@
 
 import { drawn } from "../common/dom.js";
 import { say } from "../common/words.js";
+import { sayAt } from "../say.js";
 import { quarters } from "./data.js";
 import { placesAcross } from "./places.js";
 
@@ -161,10 +162,20 @@ export function signs(text) {
   return text.replaceAll("#", "♯").replace(/([A-G])b/g, "$1♭").replace(/^b|(?<=[/ ])b/g, "♭");
 }
 
-/** @param {import("./data.js").PieceData} piece @param {import("./data.js").TensionRow} row */
+/** Of a part that is less than this share of the whole nothing is said. */
+const HEARD = 0.1;
+
+/** How great a tension is, and what makes it: the greatest part, then the others. @param {import("./data.js").PieceData} piece @param {import("./data.js").TensionRow} row */
 export function tensionInWords(piece, row) {
-  const sum = say("tension-at", { bar: piece.bars[row.bar].number, value: Math.round(100 * row.value) });
-  if (!row.parts.length) return sum;
-  const parts = row.parts.map(([name, value]) => `${name} ${Math.round(100 * value)}`).join(", ");
-  return `${sum}, ${say("tension-parts")} ${parts}`;
+  const level = say(`tension-${["low", "middle", "high"][Math.min(2, Math.floor(3 * row.value))]}`);
+  const sum = row.parts.reduce((all, [, value]) => all + value, 0);
+  const [most, ...others] = row.parts
+    .filter(([, value]) => value > 0 && value >= HEARD * sum)
+    .sort(([, a], [, b]) => b - a)
+    .map(([name]) => name);
+  return [
+    sayAt("tension-at", piece.bars, row.bar, { level }) + (most ? "." : ""),
+    ...(most ? [say("tension-most", { most })] : []),
+    ...(others.length ? [say("tension-also", { others: others.join(", ") })] : []),
+  ].join(" ");
 }

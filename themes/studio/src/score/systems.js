@@ -1,5 +1,5 @@
 // The systems of the open stage: live engravings near the screen, empty rooms of the same shape elsewhere. A picture of
-// a system holds the whole sheet that it is part of, so there is one only where a drawing is not to be had, and on paper.
+// a system holds the whole sheet that it is part of, so there is one only where a drawing is not to be had.
 
 import { drawn, element } from "../common/dom.js";
 import { systemsOf } from "./data.js";
@@ -28,6 +28,8 @@ export function createSystems(music, files, label) {
   /** What is to be drawn, or is drawn. @type {Set<System>} */
   const isNear = new Set();
   let busy = false;
+  /** How much of the height of a system is shown, as long as it is not drawn. */
+  let share = 1;
 
   const near = new IntersectionObserver(
     (entries) => {
@@ -82,18 +84,10 @@ export function createSystems(music, files, label) {
   function putAway(system) {
     waiting.delete(system);
     isNear.delete(system);
-    if (system.engraving) system.engraving.svg.replaceWith(room(system));
+    if (system.engraving) system.engraving.svg.replaceWith(room(system, share));
     else system.box.querySelector(".cut > img")?.remove();
     system.engraving = null;
   }
-
-  // Paper shows all of it: what is far from the screen is a picture as long as it is printed.
-  addEventListener("beforeprint", () => {
-    for (const system of open) if (!system.engraving) fillRoom(system);
-  });
-  addEventListener("afterprint", () => {
-    for (const system of open) if (!isNear.has(system)) putAway(system);
-  });
 
   /** Lays the picture of a system into its room. @param {System} system */
   function fillRoom(system) {
@@ -128,7 +122,7 @@ export function createSystems(music, files, label) {
       const box = element("div", { class: "system", "data-first": String(place.first), "data-last": String(place.last) });
       /** @type {System} */
       const system = { ...place, box, engraving: null };
-      box.append(room(system));
+      box.append(room(system, share));
       return system;
     });
     holder.replaceChildren(...made.map((system) => system.box));
@@ -137,6 +131,11 @@ export function createSystems(music, files, label) {
 
   return {
     layout,
+    /** Gives systems that are not drawn the room of some of their staves. @param {number} shown @param {number} staves */
+    showStaves(shown, staves) {
+      share = shown / staves;
+      for (const system of open) if (!system.engraving) system.box.querySelector(".cut")?.replaceWith(room(system, share));
+    },
     /** @returns {readonly System[]} */
     all: () => open,
     /** @param {number} bar */
@@ -167,6 +166,8 @@ export function createSystems(music, files, label) {
       const name = layout(stage);
       for (const holder of music.querySelectorAll(":scope > .systems")) {
         if (!(holder instanceof HTMLElement)) continue;
+        // a lazy picture is fetched for paper even when it is gone, and from the address that the page has by then
+        for (const picture of holder.querySelectorAll("img")) picture.removeAttribute("src");
         if (holder.dataset.layout === name) shown = fill(holder, stage.layouts[name] ?? []);
         else holder.replaceChildren();
       }
@@ -181,9 +182,9 @@ export function createSystems(music, files, label) {
 
 /** @typedef {ReturnType<typeof createSystems>} Systems */
 
-/** The place of a system that is not drawn, in its shape. @param {System} system */
-function room({ width, height }) {
-  return element("span", { class: "cut" }, [drawn("svg", { viewBox: `0 0 ${Math.round(width)} ${Math.round(height)}` })]);
+/** The place of a system that is not drawn, in its shape. @param {System} system @param {number} share of its height */
+function room({ width, height }, share) {
+  return element("span", { class: "cut" }, [drawn("svg", { viewBox: `0 0 ${Math.round(width)} ${Math.round(share * height)}` })]);
 }
 
 /** @param {HTMLElement} box */

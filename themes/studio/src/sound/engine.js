@@ -12,6 +12,8 @@ import { nearestSample, sampleFile, samplesFor } from "./samples.js";
 const DAMPING = 0.25;
 const LONGEST = 9;
 const NOTE_GAIN = 0.55;
+/** The velocity of unmarked music, which sounds as it was recorded. */
+const UNMARKED = 78;
 /** Recordings that are fetched at a time. */
 const AT_ONCE = 6;
 /** Samples over which a cut recording comes in, so that the cut is not heard as a click. */
@@ -114,12 +116,16 @@ export function createEngine(sounds, given) {
       };
       await Promise.all(Array.from({ length: AT_ONCE }, take));
     },
-    /** @param {number} midi @param {number} when @param {number} duration @param {"left" | "right"} hand */
-    play(midi, when, duration, hand) {
+    /**
+     * @param {number} midi @param {number} when @param {number} duration @param {"left" | "right"} hand
+     * @param {number} [velocity] MIDI's, 1 to 127: loudness in amplitude goes by its square, as on most instruments
+     *   that follow it (R. Dannenberg, "The Interpretation of MIDI Velocity", 2006)
+     */
+    play(midi, when, duration, hand, velocity = UNMARKED) {
       const sample = nearestThere(nearestSample(midi));
       const buffer = buffers.get(sample);
       if (!buffer) return;
-      start(buffer, when, duration, hands[hand], 2 ** ((midi - sample) / 12), NOTE_GAIN);
+      start(buffer, when, duration, hands[hand], 2 ** ((midi - sample) / 12), NOTE_GAIN * (velocity / UNMARKED) ** 2);
     },
     /** @param {number} when @param {boolean} strong */
     click(when, strong) {

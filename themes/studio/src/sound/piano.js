@@ -2,6 +2,12 @@
 
 import { engineUrl, rootUrl } from "../common/words.js";
 
+/** Milliseconds in which a context that may sound does. */
+const PATIENCE = 1500;
+
+/** The device keeps its sound to itself: a call comes in, or another program has it. */
+export class Interrupted extends Error {}
+
 /** The folder of the samples. */
 export const soundsUrl = new URL("sounds/", rootUrl);
 
@@ -32,22 +38,25 @@ export function createPiano({ soon, later, onEngine, onMore }) {
     /**
      * Makes the piano ready to sound. To be called in a tap: elsewhere the device may keep it silent, and WebKit counts
      * as within a tap only what happens before anything is awaited. So the context is made, or resumed, at once.
-     * Rejects when the piano cannot be fetched.
+     * Rejects when the piano cannot be fetched, and with `Interrupted` where the device gives no sound now: WebKit then
+     * refuses to resume, or leaves it open until the interruption is over.
      * @param {number[]} [midis] the notes that are to sound at once; without them what the music has next
      */
     async wake(midis) {
       speakUp();
       const fresh = !engine || engine.state() === "closed" ? newContext() : null;
-      const resumed = fresh ? fresh.resume() : engine?.resume();
+      const resumed = whether(fresh ? fresh.resume() : engine?.resume());
       let awake = fresh ? await build(fresh) : /** @type {import("./engine.js").Engine} */ (engine);
-      await Promise.race([resumed, new Promise((resolve) => setTimeout(resolve, 1500))]);
+      await settled(resumed);
       if (awake.state() !== "running") {
         // After a call or a change of tab a context can be dead for good: another one is not.
         awake.close();
         const other = newContext();
-        other.resume();
+        const again = whether(other.resume());
         awake = await build(other);
+        await settled(again);
       }
+      if (awake.state() !== "running") throw new Interrupted();
       await awake.prepare(midis ?? soon(), { begin: true, onMore });
       fetchLater();
     },
@@ -55,6 +64,12 @@ export function createPiano({ soon, later, onEngine, onMore }) {
     renew: fetchLater,
   };
 }
+
+/** A refusal is no error: whether a context sounds, its state tells. @param {Promise<void> | undefined} resumed */
+const whether = (resumed) => resumed?.catch(() => undefined);
+
+/** Waits until a context sounds or does not. @param {Promise<void> | undefined} resumed */
+const settled = (resumed) => Promise.race([resumed, new Promise((resolve) => setTimeout(resolve, PATIENCE))]);
 
 const newContext = () => new AudioContext({ latencyHint: "interactive" });
 

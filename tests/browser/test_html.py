@@ -1,0 +1,77 @@
+"""Every page is HTML as the standard has it: as it is published, and as scripts have made it."""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page
+
+from tests.browser.conftest import WIDE, OpenPage
+from tests.browser.serving import SOURCES
+
+_VALIDATOR = SOURCES.parent / "node_modules" / "html-validate" / "bin" / "html-validate.mjs"
+#: Files of the page's own site need no digest; a button that closes the form of its sheet is what a button is.
+_RULES = Path(__file__).with_name("html-rules.json")
+
+
+def _faults(*pages: Path) -> list[str]:
+    """What is no HTML in ``pages``, one line a fault."""
+    node = shutil.which("node")
+    if node is None or not _VALIDATOR.is_file():
+        message = "html-validate is not installed: run 'npm ci' in themes/studio"
+        if node is not None and os.environ.get("CI") == "true":
+            pytest.fail(message)
+        pytest.skip(message)
+    command = [node, str(_VALIDATOR), "--config", str(_RULES), "--formatter", "json", *map(str, pages)]
+    ran = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert ran.stdout, ran.stderr
+    return [
+        f"{Path(page['filePath']).name}:{fault['line']}: {fault['message']} ({fault['ruleId']})"
+        for page in json.loads(ran.stdout)
+        for fault in page["messages"]
+    ]
+
+
+def _published(root: Path) -> list[Path]:
+    return sorted(root.rglob("*.html"))
+
+
+def test_published_pages_are_valid(trial_root: Path, demo_root: Path) -> None:
+    kinds = {place.relative_to(demo_root).parts[0] for place in _published(demo_root)}
+    assert kinds >= {"index.html", "about", "pieces", "teachers"}
+    assert _faults(*_published(trial_root), *_published(demo_root)) == []
+
+
+def test_what_scripts_make_of_the_pages_is_valid(open_piece: OpenPage, trial: str, tmp_path: Path) -> None:
+    page = open_piece("bass-line", viewport=WIDE)
+    page.keyboard.press("Shift+ArrowRight")
+    for key in "thn.":
+        page.keyboard.press(key)
+    page.wait_for_selector("#card:not([hidden])")
+    page.wait_for_selector(".strip text")
+    kept = [_as_it_is(page, tmp_path / "shown.html")]
+    page.keyboard.press("]")
+    page.keyboard.press("b")
+    page.wait_for_selector(".pairs")
+    kept.append(_as_it_is(page, tmp_path / "compared.html"))
+    for name in ("index.html", "about/index.html", "pieces/eight-bars/print.html"):
+        page.goto(trial + name)
+        page.wait_for_selector("#settings", state="attached")
+        kept.append(_as_it_is(page, tmp_path / name.replace("/", "-")))
+    assert _faults(*kept) == []
+
+
+def _as_it_is(page: Page, place: Path) -> Path:
+    place.write_text("<!doctype html>\n" + page.evaluate("document.documentElement.outerHTML"), encoding="utf-8")
+    return place
+
+
+def test_a_fault_would_be_found(tmp_path: Path) -> None:
+    page = tmp_path / "page.html"
+    page.write_text("<!doctype html>\n<html lang=en><head><title>A</title></head><body><p><ul></ul></p></body></html>")
+    assert _faults(page)

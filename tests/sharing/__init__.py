@@ -1,0 +1,1 @@
+"""Bundles: packed, handed on, unpacked, refused."""
