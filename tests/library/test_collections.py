@@ -33,6 +33,12 @@ def test_a_collection_has_its_pieces_once_and_in_order(content: Path) -> None:
     assert dict(one.leads) == {"../waltz/piece.md": "waltz"}
 
 
+def test_a_piece_of_another_library_is_named_with_it(content: Path) -> None:
+    _write(content, "both.md", "---\ntitle: Both\npieces: [anna--The Waltz, march]\n---\n")
+    (one,) = load_library(content).collected.collections
+    assert one.slugs == ("anna--the-waltz", "march")
+
+
 MISTAKES = [
     ("bad.md", "Words.\n", "bad.md:1: begins without front matter."),
     ("bad.md", "---\ntitle: T\n---\n", "bad.md:2: field 'pieces' is missing."),

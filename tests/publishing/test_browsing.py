@@ -136,10 +136,13 @@ def test_a_piece_is_found_by_all_that_is_said_of_it(english: Catalogue) -> None:
         three_bars('<p>A <em>hemiola</em> at the <a href="bars:1">end</a> &amp; no more.</p>'),
         level="easy",
         textures=("Alberti bass",),
+        rights=Rights(editor="Ada Sternway", encoder="B. Vargay"),
+        library="Anna's studio",
     )
     found = words_of(piece, english)
     assert {"three", "bars", "tests"} <= set(found["called"])
     assert {"bflatmajor", "flat", "major", "easy", "alberti", "melody", "chords"} <= set(found["is"])
+    assert {"sternway", "vargay", "anna"} <= set(found["is"])
     assert found["keys"] == ["bflatmajor"]
     assert {"hemiola", "end", "listen", "written"} <= set(found["told"])
     assert not {"href", "em", "amp"} & set(found["told"])

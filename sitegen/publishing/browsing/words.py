@@ -47,6 +47,7 @@ def words_of(piece: PiecePage, words: Catalogue) -> dict[str, list[str]]:
         "called": [piece.title, piece.composer],
         "is": [
             home, key_in_words(piece.key, words), piece.level, piece.period, piece.summary, *piece.tags,
+            piece.rights.editor, piece.rights.encoder, piece.library,
             *(words.word("texture", name) for name in piece.textures), *(passage.words for passage in piece.passages),
         ],
         "told": [
