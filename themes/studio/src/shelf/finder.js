@@ -12,8 +12,8 @@ const REST = 250;
 
 /** @param {(buttons: Iterable<Element>) => void} onLeaves is told of leaves that are laid in */
 export async function prepareFinder(onLeaves) {
-  const form = document.getElementById("finder");
-  if (!(form instanceof HTMLFormElement)) return;
+  const finder = document.getElementById("finder");
+  if (!finder) return;
   const pieces = await fetchPieces().catch(() => null);
   if (!pieces) return;
   const search = byId("search", HTMLInputElement);
@@ -22,7 +22,7 @@ export async function prepareFinder(onLeaves) {
   const more = byId("more", HTMLButtonElement);
   const order = document.getElementById("order");
   const opens = document.getElementById("open-filters");
-  const selects = /** @type {HTMLSelectElement[]} */ ([...form.querySelectorAll("select")]);
+  const selects = /** @type {HTMLSelectElement[]} */ ([...finder.querySelectorAll("select")]);
   const facets = selects.filter((each) => each !== order);
   const again = document.getElementById("all-again");
   const look = openIndex(pieces.of);
@@ -43,7 +43,7 @@ export async function prepareFinder(onLeaves) {
     order: order instanceof HTMLSelectElement ? order.value : "",
   });
 
-  /** What stands in the address is put into the form. */
+  /** What stands in the address is put into the fields. */
   function readAddress() {
     const said = new URLSearchParams(location.search);
     search.value = said.get("q") ?? "";
@@ -126,14 +126,9 @@ export async function prepareFinder(onLeaves) {
     rest = setTimeout(() => writeAddress(new URLSearchParams(location.search).has("q") ? "replace" : "push"), REST);
   });
   search.addEventListener("change", () => changed("push"));
-  form.addEventListener("submit", (event) => {
-    event.preventDefault();
-    changed("push");
-  });
   for (const select of selects) select.addEventListener("change", () => changed("push"));
   again?.addEventListener("click", () => {
-    form.reset();
-    search.value = "";
+    for (const each of [search, ...selects]) each.value = "";
     changed("push");
     search.focus();
   });
@@ -156,7 +151,7 @@ export async function prepareFinder(onLeaves) {
   });
 
   readAddress();
-  form.removeAttribute("data-waits");
+  finder.removeAttribute("data-waits");
   await lay();
 }
 
