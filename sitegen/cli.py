@@ -141,6 +141,27 @@ def start(
 
 
 @main.command()
+@click.argument("code")
+@click.option("--content", type=_FOLDER, default=Path("content"), show_default=True, help="The content folder.")
+def assign(code: str, content: Path) -> None:
+    """Begin an assignment for a CODE: a group's or a pupil's, such as blue-3. A published site is public: never a name.
+
+    The first one makes assignments/secret.txt too, from which the addresses of all are made. Keep it with the content
+    and show it to nobody. Nothing that is there is ever written over.
+    """
+    from sitegen.checking.assignments import looks_like_a_name
+    from sitegen.starting import start_assignment
+
+    with _faults_end_the_command():
+        made = start_assignment(code, content)
+    for file in made.files:
+        _tell(f"wrote {file}", err=False)
+    if looks_like_a_name(code):
+        _tell(f"'{code}' looks like a person's name, and a published site is public: give it a code, such as blue-3")
+    click.echo("Next: say what is set; 'sitegen build' tells where the page of the week is, which leads to it")
+
+
+@main.command()
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-o", "--output", type=_FOLDER, default=Path("output"), show_default=True, help="Where the site goes.")
 @_workers
@@ -195,6 +216,10 @@ def build(
     for slug in outcome.kept:
         _tell(f"{slug}: its last good pages were kept, marked as not up to date")
     _tell(f"{_count(len(outcome.built), 'piece')} built into {output}, {_tally(outcome.findings)}", err=False)
+    if outcome.week:
+        _tell(
+            f"The page of the week, listed nowhere, which leads to all that is set: {output / outcome.week}", err=False
+        )
     if _number_of_current_folder() != stood:
         _tell('The folder you were in has given its place to that of the new site. Go there anew: cd "$PWD"')
     sys.exit(1 if _errors(outcome.findings) else 0)
@@ -227,8 +252,10 @@ def check(content: Path, form: str, workers: int | None, seconds: float, memory:
 @click.argument("content", type=_FOLDER, default=Path("content"))
 @click.option("-p", "--port", type=click.IntRange(0, 65535), default=8010, show_default=True,
               help="The port to serve on; the next free one where it is taken.")  # fmt: skip
+@click.option("--network", is_flag=True,
+              help="Let the phones of this network see it, at a lesson at home; shows a code for them.")  # fmt: skip
 @_limits
-def preview(content: Path, port: int, seconds: float, memory: int) -> None:
+def preview(content: Path, port: int, network: bool, seconds: float, memory: int) -> None:
     """Show the site of the folder CONTENT in a browser of this machine while it is written.
 
     What changes is made again when a file is saved, and the page follows at the same bar. A fault is told on the page
@@ -244,7 +271,16 @@ def preview(content: Path, port: int, seconds: float, memory: int) -> None:
     with _faults_end_the_command(), tempfile.TemporaryDirectory(prefix="sitegen-preview-") as made:
         folder, limits = Path(made), Limits(seconds, memory)
         with when_stopped(lambda: shutil.rmtree(folder, ignore_errors=True)):
-            run_preview(content, folder, open_store(), port, reference_page(main), _tell, limits)
+            run_preview(
+                content,
+                folder,
+                open_store(),
+                port,
+                reference_page(main),
+                _tell,
+                limits,
+                click.echo if network else None,
+            )
 
 
 @main.command()

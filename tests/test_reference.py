@@ -14,13 +14,23 @@ from sitegen.analysis.texture_table import MEANINGS
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from sitegen.cli import main
-from sitegen.library import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library import (
+    AssignmentMatter,
+    HabitsMatter,
+    PieceMatter,
+    PlanMatter,
+    PractiseMatter,
+    SetMatter,
+    StudioMatter,
+)
 from sitegen.reduction.registry import techniques
 from sitegen.reference import reference_page
 from tests.building.studio import musicxml, write_content
 
 
-@pytest.mark.parametrize("model", [StudioMatter, PieceMatter, PractiseMatter])
+@pytest.mark.parametrize(
+    "model", [StudioMatter, PieceMatter, PractiseMatter, PlanMatter, HabitsMatter, AssignmentMatter, SetMatter]
+)
 def test_every_field_is_there_with_what_it_is_for(model: type[BaseModel]) -> None:
     page = reference_page(main)
     for name, field in model.model_fields.items():

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
+from sitegen.building.assignments import Desk
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
@@ -14,6 +15,7 @@ from sitegen.building.joining import load_with_joined
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.progress import Tell
 from sitegen.building.scheduling import Plan
+from sitegen.building.set_work import set_work
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding
@@ -41,10 +43,17 @@ def check_content(
     nothing is engraved or written."""
     library = load_with_joined(content, store)
     studio = studio_of(library.studio, library.slugs, store, limits)
-    driver = Driver(engine or InProcess(store), studio, Code(store))
+    engine, code = engine or InProcess(store), Code(store)
+    driver = Driver(engine, studio, code)
     found = {piece.slug: looked.findings for piece, looked in driver.drive(library.pieces, examine, tell)}
-    told = (finding for slug in sorted(found) for finding in found[slug])
-    return Report(len(library.pieces), (*check_library(library), *told))
+    told = [finding for slug in sorted(found) for finding in found[slug]]
+    of_library = check_library(library)
+    # a piece at fault in a field of its own is told with the library's
+    at_fault = {finding.piece for finding in told if finding.severity == "error"}
+    sound = {p.slug: p for p in library.pieces if p.slug not in at_fault and not p.at_fault}
+    set_ones = set_work(library, Desk(studio, library.assigned.secret, sound), engine, code, of_library, False)
+    told += (finding for one in set_ones for finding in one.findings)
+    return Report(len(library.pieces), (*of_library, *told))
 
 
 def examine(piece: Piece, studio: Studio) -> Plan:

@@ -11,19 +11,15 @@ from urllib.parse import quote
 
 from sitegen import publishing as pages
 from sitegen.analysis.nouns import Analysis
+from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
 from sitegen.building.telling import Teller
-from sitegen.errors import ContentError, FaultsError, located
-from sitegen.library import Piece, PractiseMatter, to_html
+from sitegen.library import Piece, to_html
 from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
-from sitegen.places.bars import find_bars
 from sitegen.places.naming import first_of_whole, name_bars
-from sitegen.places.nouns import BarName
-from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import bar_names
-from sitegen.places.stages import StageName, find_stage
 from sitegen.publishing.nouns import LayoutName
 from sitegen.publishing.outputs.midi import midi_file
 from sitegen.publishing.outputs.musicxml import musicxml_file
@@ -62,11 +58,12 @@ def lay_out(
     pictures: Mapping[str, SheetOutline],
     attachments: Mapping[str, str],
     teller: Teller,
+    wanted: PlanWanted,
 ) -> pages.PiecePage:
     """The page data of a piece in the words of ``teller``; files go by their path below ``pieces/<slug>/``.
 
     ``pictures`` are the excerpts of the commentary by their links, and the incipit under the empty one; ``attachments``
-    says where files that the commentary names will lie.
+    says where files that the commentary names will lie, ``wanted`` how its plan is made.
     """
     score, matter = music.score, piece.matter
     links = sorted(link for link in pictures if link)
@@ -91,7 +88,9 @@ def lay_out(
         excerpts=tuple(
             pages.Excerpt(link, _picture(picture_file(number), pictures[link])) for number, link in enumerate(links, 1)
         ),
-        plan=plan_of(piece, score, [one.stage for one in drawn], teller),
+        plan=days_of_plan(piece, score, music.analysis, [one.stage for one in drawn], teller, wanted),
+        timetable=wanted.timetable,
+        place=piece.place,
         tags=(*matter.tags, *([matter.level] if matter.level else [])),
         credit=matter.source,
         attachments={target: quote(path) for target, path in attachments.items()},
@@ -254,35 +253,3 @@ def _tempo_text(piece: Piece, score: Score, teller: Teller) -> str:
     mark = piece.matter.tempo
     figure = "" if mark is None else teller.tempo(mark.value or "quarter", f"{mark.figure:g}")
     return ", ".join(part for part in (word, figure) if part)
-
-
-def plan_of(piece: Piece, score: Score, stages: Sequence[Stage], teller: Teller) -> tuple[pages.PlanDay, ...]:
-    """The plan by days. A stage goes by its lasting name, its technique, or its title, in English too.
-
-    Raises ``ContentError`` (file, line) for a stage or bars that are not there, ``FaultsError`` for several.
-    """
-    known = [teller.called(stage) for stage in stages]
-    names = name_bars(score.bars, score.ticks_per_quarter)
-    days: dict[int, list[pages.PlanTask]] = {}
-    faults: list[ContentError] = []
-    for line, number in zip(piece.matter.practise, piece.practise_lines, strict=True):
-        try:
-            with located(piece.file, number):
-                task = _task(line, known, names)
-        except ContentError as fault:
-            faults.append(fault)
-            continue
-        days.setdefault(line.day, []).append(task)
-    if faults:
-        raise faults[0] if len(faults) == 1 else FaultsError(faults)
-    return tuple(pages.PlanDay(str(day), tuple(tasks)) for day, tasks in sorted(days.items()))
-
-
-def _task(line: PractiseMatter, known: Sequence[StageName], names: Sequence[BarName]) -> pages.PlanTask:
-    stage = known[find_stage(line.stage, known)]
-    text = stage.titles[0] + (f", {line.note}" if line.note else "")
-    if not line.bars:
-        return pages.PlanTask(text, stage.name)
-    first, last = find_bars(names, parse_bars(line.bars))
-    bars = tuple(dict.fromkeys((names[first].whole, names[last].whole)))
-    return pages.PlanTask(text, stage.name, bars, first, last)

@@ -10,6 +10,7 @@ from typing import Any
 from sitegen.building.asking import Studio, called, without_place
 from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
+from sitegen.building.plans import plan_wanted
 from sitegen.building.rights import score_file
 from sitegen.building.scheduling import Plan, Together
 from sitegen.building.steps import table
@@ -137,6 +138,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         "played": tuple(stage.played for stage in stages),
         "pictures": tuple(picture["outline"] for picture in pictures),
         "words": studio.put(studio.teller.words),
+        "plan": studio.put(plan_wanted(piece.matter, studio.matter)),
     }
     said = {
         "links": list(chosen),

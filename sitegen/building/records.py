@@ -28,12 +28,14 @@ _OF_A_THEME = ("templates", "locale", "icons", "dist")
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What became of a build: the slugs built, those whose last good pages were kept, and everything that was found.
-    What is ``passing`` may be otherwise at the next build, though nothing changes: a step that took too long."""
+    What is ``passing`` may be otherwise at the next build, though nothing changes: a step that took too long. ``week``
+    is the path of the page of the week, empty where nothing is set."""
 
     built: tuple[str, ...]
     kept: tuple[str, ...]
     findings: tuple[Finding, ...]
     passing: bool = False
+    week: str = ""
 
     @property
     def errors(self) -> tuple[Finding, ...]:

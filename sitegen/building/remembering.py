@@ -50,11 +50,13 @@ class PieceRecord:
 
 @dataclass(frozen=True, slots=True)
 class Memory:
-    """The pieces of the last build, and the parts of the code of each step by its name."""
+    """The pieces of the last build, the parts of the code of each step by its name, and of the pieces that were set
+    what they are ``at_a_glance`` (``assignments.py``)."""
 
     places: Mapping[str, PlaceRecord] = field(default_factory=dict)
     pieces: Mapping[str, PieceRecord] = field(default_factory=dict)
     code: Mapping[str, dict[str, str]] = field(default_factory=dict)
+    at_a_glance: Mapping[str, str] = field(default_factory=dict)
 
     def unchanged_places(self, before: Seen | None, now: Seen) -> dict[str, AtPlace]:
         """What is known to lie at places where nothing changed since ``before``."""
@@ -103,6 +105,7 @@ def keep_memory(
     made: Mapping[str, Made],
     before: Mapping[str, PieceRecord],
     code: Mapping[str, dict[str, str]],
+    at_a_glance: Mapping[str, str],
 ) -> None:
     """Remember a build for the next; ``before`` are the records of pieces that it did not look at. What is at fault for
     a reason that may pass is not remembered, so that it is looked at again."""
@@ -122,7 +125,7 @@ def keep_memory(
         for piece in there.pieces
         if piece.slug in before or (piece.slug in made and not made[piece.slug].passing)
     }
-    store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code)))
+    store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code, at_a_glance)))
 
 
 def _record_of(piece: Piece, place: str, made: Made, library: Library, store: Store) -> PieceRecord:

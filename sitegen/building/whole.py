@@ -9,6 +9,7 @@ from typing import Any
 
 from sitegen import publishing
 from sitegen.apart import Limits
+from sitegen.building.assignments import Desk
 from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
@@ -29,6 +30,7 @@ from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
 from sitegen.building.records import Outcome, Record, keep_record, load_record, name_of_build, see
 from sitegen.building.remembering import PieceRecord, keep_memory, load_memory
+from sitegen.building.set_work import files_of_set_work, known_before, set_work
 from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Damaged, Store
 from sitegen.building.studios import studio_of, studio_page
@@ -95,15 +97,23 @@ def build_whole(
                         kept[slug] = last
                 refuse_lost_pages(findings, slugs_of(standing), {*built, *kept}, allow_removal)
                 page = studio_page(library.studio, reference() if library.studio.reference else "")
+                pieces = {piece.slug: piece for piece in library.pieces if piece.slug in built}
+                desk = Desk(studio, library.assigned.secret, pieces)
+                known_before(library, desk, memory.at_a_glance, unchanged, standing)
+                set_ones = set_work(library, desk, engine, code, of_library)
+                unlisted = files_of_set_work(library, desk, set_ones, page, standing)
+                findings = (*findings, *(finding for one in set_ones for finding in one.findings))
                 as_they_are = {slug: piece for slug, piece in unchanged.items() if piece.is_published}
-                worn = assets_of(standing) if kept else {}
+                worn = assets_of(standing) if kept or unlisted.is_worn else {}
                 files = worn | _files_of(library, look, made, kept, as_they_are, standing, page, store, code)
-                published = standing.publish(files, store.get, [f"pieces/{slug}" for slug in as_they_are])
-                keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts})
+                files |= dict(unlisted.files)
+                stay = [*(f"pieces/{slug}" for slug in as_they_are), *unlisted.unchanged]
+                published = standing.publish(files, store.get, stay)
+                keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts}, desk.outlines)
                 break
             except Damaged:
                 made, unchanged = {}, {}
-        outcome = Outcome(built, tuple(kept), findings, any(one.passing for one in made.values()))
+        outcome = Outcome(built, tuple(kept), findings, any(one.passing for one in made.values()), unlisted.week)
         libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
         after = see(
             content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")}, others

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sitegen.checking import collections, commentary, library, licences, music
+from sitegen.checking import assignments, collections, commentary, library, licences, music, plans
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
@@ -22,6 +22,10 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("the language", library.language),
     ("the collections", collections.folder),
     ("the pieces of the collections", collections.pieces),
+    ("codes that are names", assignments.names_in_place_of_codes),
+    ("pieces that are set", assignments.pieces_that_are_not_there),
+    ("days of assignments", assignments.days_that_are_not_there),
+    ("links in a teacher's word", assignments.links_of_words),
 )
 OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
     ("the licence", licences.no_licence),
@@ -43,6 +47,9 @@ OF_CASE: tuple[tuple[str, Callable[[Case], Iterable[Finding]]], ...] = (
     ("links into the music", commentary.bars_and_stages),
     ("stretches beyond the hand", music.stretches_beyond_the_hand),
     ("stages that do not rise", music.stages_that_do_not_rise),
+    ("plans that nobody sees", plans.plans_that_are_not_made),
+    ("plans longer than a term", plans.plans_without_end),
+    ("alarms without a time", plans.alarms_without_time),
 )
 
 

@@ -11,6 +11,8 @@ from pathlib import Path
 
 from sitegen.errors import EngravingError
 
+_TOLD = re.compile(r'([\w-]+)="([^"]*)"')
+
 
 def music_font() -> bytes:
     """The music font as WOFF2, for the notes in tempo marks (Leipzig, under the SIL Open Font Licence)."""
@@ -41,10 +43,14 @@ def width_of(words: str, style: Mapping[str, str]) -> float:
 
 @cache
 def _widths(file: str) -> dict[str, float]:
-    """The widths of the signs of a text font in ems."""
-    sheet = _data(file)
+    """The widths of the signs of a text font in ems: how far a sign takes what follows it; where the font tells nothing
+    of that, as its italics do of most, to where its ink ends."""
     ems = float(_found(r'units-per-em="([\d.]+)"', file))
-    widths = {chr(int(c, 16)): float(wide) / ems for c, wide in re.findall(r'c="(\w+)"[^>]* h-a-x="([\d.]+)"', sheet)}
+    widths = {}
+    for told in re.findall(r"<g [^>]*>", _data(file)):
+        sign = dict(_TOLD.findall(told))
+        taken = sign.get("h-a-x") or float(sign["x"]) + float(sign["w"])
+        widths[chr(int(sign["c"], 16))] = float(taken) / ems
     return widths | {"\u00a0": widths[" "]}
 
 

@@ -40,3 +40,11 @@ def shorter(outline: str) -> str:
     outline = _ROUND.sub("", _FINE.sub(r"\1.\2", outline))
     outline = _UPRIGHT.sub(r"M\1 \2V\3", _LEVEL.sub(r"M\1 \2H\3", outline))
     return _SPACE.sub("", outline)
+
+
+def reach(turns: str) -> tuple[int, int]:
+    """How high and how low a curve of several turns goes (``M1,2 C3,4 5,6 7,8 C...``): by its ends and the middle of
+    each turn, where a slur is highest or nearly so."""
+    ys = [int(y) for y in _NUMBER.findall(turns)[1::2]]
+    at = ys[::3] + [(ys[k] + 3 * ys[k + 1] + 3 * ys[k + 2] + ys[k + 3]) // 8 for k in range(0, len(ys) - 3, 3)]
+    return min(at), max(at)

@@ -26,12 +26,15 @@ from dataclasses import dataclass
 from sitegen.engraving.fingering import finger_of
 from sitegen.engraving.glyphs import Glyphs, used
 from sitegen.engraving.groups import STAFF_LINE, Group
-from sitegen.engraving.paths import relative, shorter
+from sitegen.engraving.paths import reach, relative, shorter
+from sitegen.engraving.room import Room
 from sitegen.engraving.strokes import STAFF_HEIGHT, staff_lines
 from sitegen.engraving.texts import plain_text
 
 #: Tenths of a unit in which verovio draws.
 FINE = 10
+#: How far before the end of the drawing words end.
+_BEYOND = 30
 #: The kinds of signs that pages tell apart, since they stand between the staves for both of them.
 _SHARED = frozenset({"dynam", "hairpin", "barLine", "tempo", "pedal", "ending"})
 #: Groups of one glyph that give way to it.
@@ -100,10 +103,14 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
     box, margin = _BOX.search(svg), _MARGIN.search(svg)
     if box is None or margin is None:
         raise ValueError("no drawing of verovio's")
-    drawing = _Drawing(dict(_DEFINED.findall(svg, 0, box.start())), bars, keep)
+    left, wide = float(margin[1]), float(box[1])
+    outlines = dict(_DEFINED.findall(svg, 0, box.start()))
+    drawing = _Drawing(outlines, bars, keep, Room(0, wide - left - _BEYOND))
     drawing.read(_EMPTY.sub("", svg[box.end() :]))
+    top, high = float(margin[2]), float(box[2])
+    above, below = max(0.0, -drawing.highest - top), max(0.0, drawing.lowest + top - high)
     return Tidied(
-        "".join(drawing.elements()), drawing.glyphs.defined, margin[1], float(margin[2]), float(box[1]), float(box[2]),
+        "".join(drawing.elements()), drawing.glyphs.defined, margin[1], top + above, wide, above + high + below,
         tuple(drawing.seen),
     )  # fmt: skip
 
@@ -111,10 +118,12 @@ def tidy(svg: str, bars: Mapping[str, int], keep: frozenset[str]) -> Tidied:
 class _Drawing:
     """One pass over a drawing's tokens. Of the groups, those that nothing needs give way to what they hold."""
 
-    def __init__(self, outlines: Mapping[str, str], bars: Mapping[str, int], keep: frozenset[str]) -> None:
-        self._bars, self._keep = bars, keep
+    def __init__(self, outlines: Mapping[str, str], bars: Mapping[str, int], keep: frozenset[str], room: Room) -> None:
+        self._bars, self._keep, self._room = bars, keep, room
         self.glyphs = Glyphs(outlines)
         self.seen: list[int] = []
+        #: How high and how low slurs and ties go, for which a page of verovio's has not always the room.
+        self.highest, self.lowest = 0, 0
         self.page = Group("page")
         self._inner, self._base = self.page, self.page
         #: The groups that are open, of which those that give way are None, each with the one around it and its classes.
@@ -247,7 +256,7 @@ class _Drawing:
 
     def _text(self, token: re.Match[str]) -> None:
         kinds = frozenset(kind for _, _, classes in self._open for kind in classes.split())
-        words = plain_text(token[0], kinds, self.glyphs.put)
+        words = plain_text(token[0], kinds, self.glyphs.put, self._room)
         bar = self._bar()
         finger = finger_of(words[0]) if "fing" in kinds and not self._inner.attributes else None
         if finger is None or bar is None:
@@ -266,6 +275,8 @@ class _Drawing:
 
     def _curve(self, token: re.Match[str]) -> None:
         """A slur or a tie, which ends where it began: its ends need no rounding."""
+        highest, lowest = reach(token["turns"])
+        self.highest, self.lowest = min(self.highest, highest), max(self.lowest, lowest)
         self._inner.items.append(f'<path d="{relative(token["turns"])}" {token["thick"]}/>')
 
     def _other(self, token: re.Match[str]) -> None:

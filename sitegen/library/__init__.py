@@ -1,22 +1,29 @@
 """The content folder: what a teacher writes, and every fault in it with file and line."""
 
+from sitegen.library.assigning import Assigned, Assignment, AssignmentMatter, SetMatter
 from sitegen.library.collections import Collected, Collection, CollectionMatter
 from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece, load_studio
-from sitegen.library.matter import PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
 
 __all__ = [
+    "Assigned",
+    "Assignment",
+    "AssignmentMatter",
     "AtPlace",
     "Collected",
     "Collection",
     "CollectionMatter",
+    "HabitsMatter",
     "Library",
     "Lined",
     "Piece",
     "PieceMatter",
+    "PlanMatter",
     "PractiseMatter",
+    "SetMatter",
     "StudioMatter",
     "load_library",
     "load_piece",

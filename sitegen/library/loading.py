@@ -14,6 +14,7 @@ from types import MappingProxyType
 from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
+from sitegen.library.assigning import load_assignments
 from sitegen.library.collections import load_collections
 from sitegen.library.commentary import split_front_matter
 from sitegen.library.folders import (
@@ -81,9 +82,9 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
                 pieces[piece.slug] = piece
     ordered = tuple(pieces[slug] for slug in sorted(pieces))
     meant = meant_for_pieces(root)
-    warnings = tuple(found.warnings)
-    collected = load_collections(root)
-    return Library(root, studio, ordered, tuple(found.faults), warnings, lines, meant, places, collected=collected)
+    assigned, collected = load_assignments(root), load_collections(root)
+    faults, warnings = (*found.faults, *assigned.faults), (*found.warnings, *assigned.warnings)
+    return Library(root, studio, ordered, faults, warnings, lines, meant, places, assigned, collected=collected)
 
 
 def _at_place(place: Path) -> AtPlace:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.errors import ContentError
+from sitegen.library.assigning import Assigned
 from sitegen.library.collections import Collected
 from sitegen.library.matter import PieceMatter, StudioMatter
 
@@ -36,7 +37,8 @@ class Piece:
     ``commentary`` is Markdown and begins on ``commentary_line``. ``stages`` and ``adjustments`` are the teacher's
     wishes, unread; ``practise_lines`` the lines that the plan stands on, ``lines`` those of all fields by name. A piece
     of a library that is joined to the studio's has an ``origin``.
-    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published.
+    Where a field is ``at_fault`` the piece holds the others: they are looked at, and nothing is published. ``place`` is
+    the folder of its pages below the site's root (with a slash at its end), empty for the one that all pieces have.
     """
 
     slug: str
@@ -51,6 +53,7 @@ class Piece:
     bare: bool = False
     at_fault: bool = False
     lines: Mapping[str, int] = field(default_factory=dict)
+    place: str = ""
     origin: Origin | None = None
 
     @property
@@ -72,8 +75,8 @@ class Library:
     """The studio with its pieces, in the order of their slugs. ``faults`` keep what they are about from being
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
     names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where. ``joined`` are the
-    places of other libraries by name, ``unread`` the beginnings of the slugs of those that cannot be read,
-    ``collected`` what the folder of collections holds."""
+    places of other libraries by name, ``unread`` the beginnings of the slugs of those that cannot be read, ``assigned``
+    what is set for whom, ``collected`` what the folder of collections holds."""
 
     root: Path
     studio: StudioMatter
@@ -83,6 +86,7 @@ class Library:
     studio_lines: Mapping[str, int] = field(default_factory=dict)
     meant: frozenset[str] = frozenset()
     places: Mapping[str, AtPlace] = field(default_factory=dict)
+    assigned: Assigned = Assigned()
     joined: Mapping[str, Path] = field(default_factory=dict)
     unread: frozenset[str] = frozenset()
     collected: Collected = field(default_factory=Collected)

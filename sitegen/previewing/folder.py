@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
@@ -13,6 +13,7 @@ from typing import Any
 from sitegen import publishing
 from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
+from sitegen.building.assignments import Desk, MadeAssignment
 from sitegen.building.codec import from_bytes
 from sitegen.building.driving import Code, run_one
 from sitegen.building.engines import Engine
@@ -21,6 +22,7 @@ from sitegen.building.joining import load_with_joined, works_in
 from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
+from sitegen.building.set_work import files_of_set_work, set_work
 from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of, studio_page
@@ -48,7 +50,11 @@ class PreviewFolder:
     _made: dict[str, Made] = field(default_factory=dict)
     _cards: dict[str, publishing.GalleryCard] = field(default_factory=dict)
     _words: dict[str, str] = field(default_factory=dict)
+    week: str = ""
     _shell: str = ""
+    _set: str = ""
+    _set_findings: tuple[Finding, ...] = ()
+    _set_files: frozenset[str] = frozenset()
 
     def refresh(self, made_again: Callable[[str], None] = lambda slug: None) -> tuple[str, ...]:
         """Make what has changed, and return the slugs of the pieces that were looked at again; ``made_again`` is called
@@ -89,7 +95,9 @@ class PreviewFolder:
             self._cards.pop(slug, None)
             self._words.pop(slug, None)
             shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
-        if self._publish_shell(library) or gone:
+        is_shelved_anew = self._publish_shell(library)
+        is_set_anew = self._publish_set_work(library, studio, engine, code)
+        if gone or is_shelved_anew or is_set_anew:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
@@ -110,11 +118,33 @@ class PreviewFolder:
         self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})
         return True
 
+    def _publish_set_work(self, library: Library, studio: Studio, engine: Engine, code: Code) -> bool:
+        """The pages of assignments, where something has changed that they are made from; whether it has."""
+        seen = repr((library.assigned, library.studio, sorted(self._stamps.items())))
+        if seen == self._set:
+            return False
+        self._set = seen
+        pieces = {piece.slug: piece for piece in library.pieces if self._made[piece.slug].is_published}
+        desk = Desk(studio, library.assigned.secret, pieces)
+        made = set_work(library, desk, engine, code, check_library(library))
+        page = studio_page(library.studio, self.reference)
+        unlisted = files_of_set_work(library, desk, made, page, None)
+        files = {path: it if isinstance(it, bytes) else self.store.get(it) for path, it in unlisted.files.items()}
+        self._put("", files)
+        if sum(one.page is not None for one in made) == len(library.assigned.meant):  # else the last good pages stay
+            for path in self._set_files - files.keys():
+                (self.folder / path).unlink(missing_ok=True)
+            self._set_files = frozenset(files)
+        else:
+            self._set_files |= files.keys()
+        self._set_findings, self.week = _all_findings(made), unlisted.week
+        return True
+
     def _find(self, library: Library) -> None:
         """What is at fault now."""
         found = [*check_library(library)]
         found += [finding for slug in sorted(self._made) for finding in self._made[slug].findings]
-        self.findings = tuple(found)
+        self.findings = (*found, *self._set_findings)
 
     def state(self) -> dict[str, Any]:
         """What the pages ask for: the version, and every finding as a line."""
@@ -130,6 +160,10 @@ class PreviewFolder:
             beside = place.with_name(f".{place.name}.new")
             beside.write_bytes(data)
             os.replace(beside, place)
+
+
+def _all_findings(made: Sequence[MadeAssignment]) -> tuple[Finding, ...]:
+    return tuple(finding for one in made for finding in one.findings)
 
 
 def _pages(piece: Piece, studio: Studio) -> Plan:

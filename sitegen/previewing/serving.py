@@ -1,4 +1,5 @@
-"""Serving a preview to this machine alone, with a script in each page that follows what changes."""
+"""Serving a preview to this machine, and to its network only where that is asked for, with a script in each page that
+follows what changes."""
 
 from __future__ import annotations
 
@@ -16,6 +17,7 @@ from urllib.parse import unquote, urlsplit
 from sitegen.errors import ContentError
 
 HERE = "127.0.0.1"
+EVERYWHERE = "0.0.0.0"
 _NAMES_OF_HERE = frozenset({HERE, "localhost", "::1"})
 _FOLLOW = Path(__file__).with_name("follow.js")
 _OWN = "/-preview/"  # no piece and no page of a site has such an address
@@ -24,15 +26,19 @@ _TAG = f'<script type="module" src="{_OWN}follow.js"></script>'.encode()
 
 class PreviewServer(ThreadingHTTPServer):
     """Serves ``folder`` on ``host`` and ``port`` (0 for any that is free). ``state`` is asked for by the pages: its
-    ``version`` and its ``findings``, a line each.
+    ``version`` and its ``findings``, a line each; what is at fault is told to this machine alone. ``name`` is the
+    name or the address by which other machines call this one, if any may.
 
     Raises ``OSError`` for a port that is taken.
     """
 
     daemon_threads = True
 
-    def __init__(self, folder: Path, state: Callable[[], dict[str, Any]], host: str = HERE, port: int = 0) -> None:
+    def __init__(
+        self, folder: Path, state: Callable[[], dict[str, Any]], host: str = HERE, port: int = 0, name: str = ""
+    ) -> None:
         self.state = state
+        self.names = _NAMES_OF_HERE | ({name} if name else frozenset())
         super().__init__((host, port), partial(_Handler, directory=str(folder)))
 
     def handle_error(self, request: Any, client_address: Any) -> None:
@@ -54,8 +60,8 @@ class _Handler(SimpleHTTPRequestHandler):
         of its own the address of this machine, and would read what is shown here."""
         if not super().parse_request():
             return False
-        if _host_of(self.headers.get("Host", "")) not in _NAMES_OF_HERE:
-            self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "This preview is for this machine alone")
+        if _host_of(self.headers.get("Host", "")) not in self.server.names:
+            self.send_error(HTTPStatus.MISDIRECTED_REQUEST, "This preview is not to be seen under this name")
             return False
         if "\0" in unquote(self.path):  # no file has such a name, and to ask for one is an error of its own
             self.send_error(HTTPStatus.NOT_FOUND)
@@ -65,7 +71,10 @@ class _Handler(SimpleHTTPRequestHandler):
     def do_GET(self) -> None:
         path = urlsplit(self.path).path
         if path == f"{_OWN}state":
-            self._answer(json.dumps(self.server.state(), ensure_ascii=False).encode(), "application/json")
+            state = self.server.state()
+            if self.client_address[0] != HERE:  # files of the teacher's are named in what is at fault
+                state = {**state, "findings": []}
+            self._answer(json.dumps(state, ensure_ascii=False).encode(), "application/json")
         elif path == f"{_OWN}follow.js":
             self._answer(_FOLLOW.read_bytes(), "text/javascript")
         elif path == "/worker.js":
@@ -106,11 +115,13 @@ def _host_of(asked: str) -> str | None:
         return None
 
 
-def serve_on(folder: Path, state: Callable[[], dict[str, Any]], port: int) -> PreviewServer:
-    """A server on ``port``, or on the next that is free; after ten tries on any. To be seen from this machine only."""
+def serve_on(folder: Path, state: Callable[[], dict[str, Any]], port: int, shared: str | None = None) -> PreviewServer:
+    """A server on ``port``, or on the next that is free; after ten tries on any. To be seen from this machine only, or
+    under the address ``shared`` from its network too."""
+    host = HERE if shared is None else EVERYWHERE
     for tried in (*range(port, min(port + 10, 65536)), 0):
         with suppress(OSError):
-            return PreviewServer(folder, state, HERE, tried)
+            return PreviewServer(folder, state, host, tried, shared or "")
     raise ContentError("no port is free for the preview", "Close other programs that serve pages, and try again.")
 
 

@@ -22,23 +22,28 @@ from sitegen.publishing.nouns import (
     StagePage,
     SystemDrawing,
     TensionInfo,
+    Timetable,
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
 from sitegen.publishing.pages import (
+    render_assignment,
     render_gallery,
     render_listing,
     render_lists,
     render_piece,
     render_search,
+    render_week,
     render_works,
 )
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
+from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
 from sitegen.publishing.telling import Kind, Place, tell
 from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
+    "AssignmentPage",
     "BarInfo",
     "CardStage",
     "Catalogue",
@@ -57,12 +62,15 @@ __all__ = [
     "PlanTask",
     "Rights",
     "ScoreNote",
+    "SetDay",
+    "SetTask",
     "SheetDrawing",
     "StageNoteInfo",
     "StagePage",
     "SystemDrawing",
     "TensionInfo",
     "Theme",
+    "Timetable",
     "as_listed",
     "bars_of",
     "card_from_bytes",
@@ -74,11 +82,13 @@ __all__ = [
     "load_catalogue",
     "mark_outdated",
     "music_links",
+    "render_assignment",
     "render_gallery",
     "render_listing",
     "render_lists",
     "render_piece",
     "render_search",
+    "render_week",
     "render_works",
     "site_assets",
     "tell",

@@ -199,10 +199,25 @@ class PlanTask:
 
 @dataclass(frozen=True, slots=True)
 class PlanDay:
-    """A day of the plan."""
+    """A day of the plan; ``date`` is the day of the calendar (``2026-11-30``), empty where it is not known."""
 
     title: str
     tasks: tuple[PlanTask, ...]
+    date: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Timetable:
+    """When the days of a plan are, for a calendar file: the first of them, at what ``time`` (``17:00``, empty for whole
+    days) in which time ``zone`` (empty: wherever one is), for how many ``minutes``, and how many minutes before the
+    ``alarm`` rings, if at all. ``stamp`` is the day on which the file is said to be written."""
+
+    begins: str
+    time: str = ""
+    zone: str = ""
+    minutes: int = 20
+    alarm: int | None = None
+    stamp: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -237,7 +252,7 @@ class PiecePage:
     the folder of the piece) and to other pieces (their slugs) lead. ``textures`` are the names, in English, of what its
     hands do in its passages; ``added`` is the day on which it came into the library (``2026-09-01``), or empty.
     ``library`` is who is named for a piece of another library, ``work`` the name of a work of which there are other
-    ladders too.
+    ladders too. ``place`` is its folder below the site's root where that is another than that of all pieces.
     """
 
     slug: str
@@ -258,10 +273,12 @@ class PiecePage:
     incipit: Drawing | None = None
     excerpts: tuple[Excerpt, ...] = ()
     plan: tuple[PlanDay, ...] = ()
+    timetable: Timetable | None = None
     tags: tuple[str, ...] = ()
     credit: str = ""
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
+    place: str = ""
     level: str = ""
     period: str = ""
     added: str = ""

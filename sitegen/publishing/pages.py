@@ -7,6 +7,7 @@ a site can lie in any folder of any host. Which files there are is said in ``out
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from hashlib import sha256
 
 from sitegen.publishing.browsing.facets import shelve
 from sitegen.publishing.browsing.index import make_index
@@ -26,6 +27,7 @@ from sitegen.publishing.outputs.nouns import (
 )
 from sitegen.publishing.outputs.registry import written_of
 from sitegen.publishing.press import press_of
+from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 
 
 def render_gallery(
@@ -69,6 +71,19 @@ def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
     for stage in piece.stages:
         files |= written(written_of(OfStage), OfStage(press, piece, stage))
     return files
+
+
+def render_assignment(library: Library, page: AssignmentPage) -> dict[str, bytes]:
+    """The page of an assignment and its calendar, with the list of what is kept of them without a connection."""
+    files = written(written_of(OfAssignment), OfAssignment(press_of(library), page))
+    digests = {path.removeprefix(page.folder): sha256(data).hexdigest() for path, data in files.items()}
+    return files | written(written_of(OfFolder), OfFolder(page.folder, digests))
+
+
+def render_week(library: Library, folder: str, pages: Sequence[AssignmentPage]) -> dict[str, bytes]:
+    """The page of the week with all assignments, in its ``folder``, and what stands where unlisted pages lie."""
+    ordered = sorted(pages, key=lambda page: (page.code, page.begins, page.folder))
+    return written(written_of(OfWeek), OfWeek(press_of(library), folder, ordered))
 
 
 def render_listing(library: Library, entries: Mapping[str, bytes]) -> dict[str, bytes]:

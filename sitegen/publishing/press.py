@@ -12,10 +12,12 @@ from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
 
 from sitegen.places.addresses import fragment_of
+from sitegen.publishing.dates import day_in_words
 from sitegen.publishing.messages import Catalogue, load_catalogue
-from sitegen.publishing.nouns import Library
+from sitegen.publishing.nouns import Library, PlanDay
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
+from sitegen.unlisted import FOLDER
 
 _OF_THE_SITE = ("script", "style", "img", "font", "connect", "media", "worker", "manifest")
 CONTENT_SECURITY_POLICY = "; ".join(
@@ -45,9 +47,11 @@ class Press:
     tools: Tools
 
     def address_of(self, path: str) -> str:
-        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say."""
+        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say, and
+        for what is in no list."""
         root = self.library.address.rstrip("/")
-        return f"{root}/{path.removesuffix('index.html')}" if root else ""
+        told = root and not path.startswith(FOLDER)
+        return f"{root}/{path.removesuffix('index.html')}" if told else ""
 
     def page(self, template: str, path: str, **values: Any) -> bytes:
         """The page at ``path`` below the site's root; its links are relative."""
@@ -86,12 +90,30 @@ def _templates(folder: Path) -> Environment:
     )
     templates.filters["fragment"] = lambda bars: fragment_of(bars[0], bars[-1])
     templates.filters["key_words"] = _key_words
+    templates.filters["day_title"] = _day_title
+    templates.filters["day_words"] = _day_words
     return templates
 
 
 @pass_context
 def _key_words(page: Context, key: str) -> str:
     return key_in_words(key, page["t"])
+
+
+@pass_context
+def _day_title(page: Context, day: PlanDay) -> str:
+    """What a day of a plan is called: its number, and its day of the calendar where that is known."""
+    words = page["t"]
+    if not day.title.isdigit():
+        return day.title
+    if not day.date:
+        return str(words("piece.day", number=day.title))
+    return str(words("plan.day", number=day.title, date=day_in_words(day.date, words)))
+
+
+@pass_context
+def _day_words(page: Context, day: str) -> str:
+    return day_in_words(day, page["t"])
 
 
 def _tools(theme: Theme, words: Catalogue, templates: Environment) -> Tools:

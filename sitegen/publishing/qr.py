@@ -1,4 +1,4 @@
-"""QR codes that open a stage from the printed page."""
+"""QR codes that open a page from paper, or from a terminal."""
 
 from __future__ import annotations
 
@@ -13,3 +13,10 @@ def qr_svg(address: str) -> str:
     code = segno.make(address, error="m", micro=False)
     code.save(out, kind="svg", xmldecl=False, svgclass="qr", lineclass=None, omitsize=True, border=4)
     return out.getvalue().decode().strip()
+
+
+def qr_signs(address: str) -> str:
+    """The code for ``address`` in signs for a terminal, two rows of it in a line, with its quiet zone."""
+    out = io.StringIO()
+    segno.make(address, error="m", micro=False).terminal(out, border=2, compact=True)
+    return out.getvalue()

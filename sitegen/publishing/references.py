@@ -31,7 +31,8 @@ def publish_references(html: str, piece: PiecePage, to_piece: str) -> str:
         if target in piece.attachments:
             return f'{match[1]}="{escape(to_piece + piece.attachments[target])}"'
         if target in piece.siblings:
-            return f'{match[1]}="{to_piece}../{piece.siblings[target]}/index.html"'
+            folder = "../../pieces" if piece.place else ".."
+            return f'{match[1]}="{to_piece}{folder}/{piece.siblings[target]}/index.html"'
         return match[0]
 
     return _ATTRIBUTE.sub(lead, html)

@@ -13,7 +13,16 @@ from pydantic_core import PydanticUndefined
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
-from sitegen.library import CollectionMatter, PieceMatter, PractiseMatter, StudioMatter
+from sitegen.library import (
+    AssignmentMatter,
+    CollectionMatter,
+    HabitsMatter,
+    PieceMatter,
+    PlanMatter,
+    PractiseMatter,
+    SetMatter,
+    StudioMatter,
+)
 from sitegen.library.matter import LibraryMatter
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
@@ -44,6 +53,10 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`libraries:` in `studio.yaml`, a line for each", LibraryMatter),
             *_fields("`piece.md`: the fields between the lines `---`", PieceMatter),
             *_fields("`practise:` in `piece.md`, a line for each task", PractiseMatter),
+            *_fields("`plan:` in `studio.yaml` and in assignments: how plans are made", HabitsMatter),
+            *_fields("`plan:` in `piece.md`", PlanMatter),
+            *_fields("`assignments/NAME.md`: the fields between the lines `---`", AssignmentMatter),
+            *_fields("`set:` in an assignment, a line for each thing", SetMatter),
             *_fields("`collections/NAME.md`: pieces that belong together, with a text", CollectionMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
             *_readings(),
@@ -77,7 +90,8 @@ def _otherwise(field: FieldInfo) -> str:
     """What holds where a field is not written."""
     if field.default is PydanticUndefined:
         return "is needed"
-    return "" if field.default in ("", None, []) else f"{str(field.default).lower()}"
+    has_none = field.default in ("", None, []) or isinstance(field.default, BaseModel)
+    return "" if has_none else f"{str(field.default).lower()}"
 
 
 def _readings() -> Iterator[str]:

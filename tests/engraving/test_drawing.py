@@ -258,7 +258,7 @@ def test_words_over_the_music_are_well_formed_and_their_notes_need_no_music_font
 def with_mark(unit: str, words: str = "Allegro &amp; dolce") -> ElementTree.Element:
     """What is drawn of a tempo mark with this beat unit, dots included."""
     mark = TEMPO.replace("quarter", unit).replace("<beat-unit></beat-unit>", "").replace("Allegro &amp; dolce", words)
-    score = score_of("C5w D5w")
+    score = score_of("C5e D5 E5 F5 G5 F5 E5 D5 | C5 D5 E5 F5 G5 F5 E5 D5")
     text = re.sub(r"(<note\b)", mark + r"\1", write_stage(score, stage_of(score)), count=1)
     found = ElementTree.fromstring(engrave_bars(text, "musicxml", 0, 1).svg).find(".//*[@class='tempo']")
     assert found is not None

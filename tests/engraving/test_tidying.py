@@ -92,10 +92,10 @@ def test_beams_of_a_staff_have_one_direction_whichever_side_is_drawn_first() -> 
 
 
 def test_words_are_one_element_with_the_style_of_their_kind() -> None:
-    words = '<tspan id="t1" class="rend"><tspan font-size="405px">dolce</tspan></tspan>'
+    words = '<tspan id="t1" class="rend"><tspan font-size="45px">dolce</tspan></tspan>'
     nested = f'<text x="1" y="2" font-size="0px">{words}</text>'
     found = _tidied(f'<g id="m1" class="measure"><g id="x7" class="dir">{nested}</g></g>')
-    assert found.body == ('<g data-bar="4"><text x="1" y="2" font-size="405" font-style="italic">dolce</text></g>')
+    assert found.body == ('<g data-bar="4"><text x="1" y="2" font-size="45" font-style="italic">dolce</text></g>')
     assert found.bars == (4,)
 
 
@@ -160,3 +160,14 @@ def test_a_system_begins_with_its_line_and_its_brace_as_one_glyph() -> None:
     assert found.glyphs[name].startswith(
         f'<g id="{name}"><path stroke-width="27" d="M13 0v340"/><path stroke-width="18" d="M-72 322c'
     )
+
+
+def test_a_slur_has_room_above_and_below() -> None:
+    """verovio's page of a system ends where its staves and words end."""
+    assert _tidied("").height == 400
+    slur = '<path d="M0,200 C30,{0} 60,{0} 90,200 C60,{0} 30,{0} 0,200" stroke-width="9" stroke-linecap="round" '
+    slur += 'stroke-linejoin="round"/>'
+    below, above, within = (_tidied(slur.format(y)) for y in (600, -600, 300))
+    assert (within.top, within.height) == (120, 400)
+    assert (below.top, below.height) == (120, 500 + 120)
+    assert (above.top, above.height) == (400, 400 + 280)

@@ -28,6 +28,8 @@ from sitegen.publishing.browsing.words import words_in, words_of
 from sitegen.publishing.card_picture import HEIGHT, WIDTH, card_picture
 from sitegen.publishing.datafiles import as_json
 from sitegen.publishing.nouns import Rights
+from sitegen.publishing.press import press_of
+from sitegen.unlisted import FOLDER
 from tests import many_pieces
 from tests.publishing.pieces import three_bars
 
@@ -253,6 +255,12 @@ def test_every_page_says_where_it_stands() -> None:
         assert f'<link rel="canonical" href="{here}">' in page
         assert f'<meta property="og:url" content="{here}">' in page
     assert "Three &lt;Bars&gt;" in re.findall(r'og:title" content="([^"]*)"', page)[0]
+
+
+def test_what_is_in_no_list_does_not_say_where_it_stands() -> None:
+    press = press_of(Library("S", address=ADDRESS))
+    assert press.address_of("about/index.html") == f"{ADDRESS}/about/"
+    assert press.address_of(f"{FOLDER}/x/index.html") == ""
 
 
 @pytest.mark.parametrize(("address", "base"), [("", "./"), (ADDRESS, f"{ADDRESS}/pieces/three-bars/")])

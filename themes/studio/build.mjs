@@ -34,7 +34,7 @@ await mkdir(join(dist, "sounds", "begin"), { recursive: true });
 
 const pages = await build({
   ...common,
-  entryPoints: ["src/piece.js", "src/gallery.js", "src/print.js", "src/sound/engine.js"],
+  entryPoints: ["src/piece.js", "src/gallery.js", "src/print.js", "src/assignment.js", "src/week.js", "src/sound/engine.js"],
   outdir: "dist/assets",
   format: "esm",
   splitting: true,

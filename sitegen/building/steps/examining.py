@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.building.paging import plan_of
+from sitegen.building.plans import written_days
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
 from sitegen.checking.cases import Case, Draft
@@ -32,7 +32,7 @@ def examine_music(
     found: list[Finding] = []
     if ladder:
         try:
-            plan_of(piece, score, ladder, teller)
+            written_days(piece, score, ladder, teller)
         except SitegenError as error:
             found += findings_of(error, "error", piece.slug, piece.file)
     names = tuple(teller.called(stage) for stage in ladder)

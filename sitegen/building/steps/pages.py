@@ -8,6 +8,7 @@ from typing import Any
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.building.paging import DrawnStage, Music, lay_out
+from sitegen.building.plans import PlanWanted
 from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
@@ -36,6 +37,7 @@ def make_pages(
     links: tuple[str, ...],
     attachments: Mapping[str, str],
     words: Catalogue,
+    plan: PlanWanted,
     theme: str,
     work: str = "",
 ) -> Outputs:
@@ -50,7 +52,7 @@ def make_pages(
     rows = [drawn[layouts * place : layouts * (place + 1)] for place in range(len(stages))]
     ladder = [DrawnStage(*one) for one in zip(whole(stages, notes), heads, rows, played, strict=True)]
     shown = dict(zip(links, pictures, strict=True))
-    laid_out = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words))
+    laid_out = lay_out(piece, Music(score, analysis), ladder, shown, attachments, Teller(words), plan)
     page = replace(laid_out, work=work)
     prefix = folder_of(piece.slug)
     files = {path.removeprefix(prefix): data for path, data in render_piece(studio, page).items()}

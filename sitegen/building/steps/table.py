@@ -38,6 +38,7 @@ EXAMINATION = Step("examination", f"{_HERE}.examining", "examine_music")
 ANALYSIS_FILE = Step("analysis file", f"{_HERE}.analysis_file", "write_analysis")
 SHELF = Step("gallery", f"{_HERE}.shelving", "make_shelf")
 SEARCH = Step("search", f"{_HERE}.shelving", "make_search")
+OUTLINE = Step("outline", f"{_HERE}.outlining", "outline_piece")
 PAGES = Step("pages", f"{_HERE}.pages", "make_pages")
 
 

@@ -14,6 +14,7 @@ from sitegen.publishing.browsing.facets import Shelf
 from sitegen.publishing.cards import GalleryCard
 from sitegen.publishing.nouns import Collection, Library, PiecePage, StagePage
 from sitegen.publishing.press import Press
+from sitegen.publishing.set_work import OfAssignment, OfWeek
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,7 +145,19 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfIndex, OfCollection, OfWork, OfListing, OfPiece, OfStage, OfFolder)
+Source = TypeVar(
+    "Source",
+    OfSite,
+    OfIndex,
+    OfCollection,
+    OfWork,
+    OfListing,
+    OfPiece,
+    OfStage,
+    OfFolder,
+    OfAssignment,
+    OfWeek,
+)
 Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment)
 
 
@@ -187,6 +200,11 @@ def taken(kinds: Iterable[TakenFile[Made]], sources: Iterable[Made]) -> dict[str
 def folder_of(piece: str) -> str:
     """Where the files of a piece lie below the site's root."""
     return f"pieces/{piece}/"
+
+
+def address_of(piece: PiecePage, library: Library) -> str:
+    """The address of the folder of a piece on the web; empty where that of the site is not known."""
+    return f"{library.address.rstrip('/')}/{piece.place or folder_of(piece.slug)}" if library.address else ""
 
 
 def below_piece(name: str) -> Callable[[OfPiece], str]:

@@ -13,7 +13,7 @@ from markupsafe import Markup
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.nouns import PiecePage
-from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
+from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, address_of, below_piece
 from sitegen.publishing.qr import qr_svg
 from sitegen.publishing.references import publish_references
 from sitegen.publishing.rights import rights_in_words
@@ -28,10 +28,8 @@ class _Stretch:
 
 
 def _write(source: OfPiece, path: str) -> bytes:
-    piece, address = source.piece, source.press.library.address.rstrip("/")
-    pages = {
-        stage.slug: f"{address}/pieces/{piece.slug}/stages/{stage.slug}/" if address else "" for stage in piece.stages
-    }
+    piece, address = source.piece, address_of(source.piece, source.press.library)
+    pages = {stage.slug: f"{address}stages/{stage.slug}/" if address else "" for stage in piece.stages}
     return source.press.page(
         "print.html.j2",
         path,

@@ -40,7 +40,9 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
         # the address of a piece is that of its first page: what is said of the whole stands there
-        composition={} if to_piece else composition(piece, press.address_of(folder_of(piece.slug)) or "./", credit),
+        composition={}
+        if to_piece or piece.place
+        else composition(piece, press.address_of(folder_of(piece.slug)) or "./", credit),
         rights=rights_in_words(piece, press.words),
         credit=credit,
     )
