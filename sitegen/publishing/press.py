@@ -47,8 +47,8 @@ class Press:
     tools: Tools
 
     def address_of(self, path: str) -> str:
-        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say, and
-        for what is in no list."""
+        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say,
+        and for what is in no list."""
         root = self.library.address.rstrip("/")
         told = root and not path.startswith(FOLDER)
         return f"{root}/{path.removesuffix('index.html')}" if told else ""

@@ -260,7 +260,7 @@ def test_every_page_says_where_it_stands() -> None:
 def test_what_is_in_no_list_does_not_say_where_it_stands() -> None:
     press = press_of(Library("S", address=ADDRESS))
     assert press.address_of("about/index.html") == f"{ADDRESS}/about/"
-    assert press.address_of(f"{FOLDER}/x/index.html") == ""
+    assert press.address_of(f"{FOLDER}x/index.html") == ""
 
 
 @pytest.mark.parametrize(("address", "base"), [("", "./"), (ADDRESS, f"{ADDRESS}/pieces/three-bars/")])
