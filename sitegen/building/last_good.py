@@ -11,7 +11,6 @@ import os
 from collections.abc import Mapping, Sequence, Set
 from contextlib import suppress
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 import msgspec
@@ -21,10 +20,10 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import Contents, Output, Reader
 from sitegen.building.store import Damaged
 from sitegen.checking import Finding
+from sitegen.days import today
 from sitegen.errors import ContentError, FaultsError, SitegenError
 from sitegen.library import Library, slug_of
 from sitegen.publishing.outputs import card
-from sitegen.stamping import epoch_of_source
 
 SITE = "site.json"
 _ASSETS = "assets"
@@ -109,7 +108,7 @@ def last_good(
             return standing.read(path) or (read(standing.manifest.files[path].sha256) if path in files else None)
         return None
 
-    shown = _card_from(bytes_of(f"{base}/{card.FILE}"))
+    shown = publishing.card_from_bytes(bytes_of(f"{base}/{card.FILE}") or b"")
     if shown is None or not all(standing.stands(path) or bytes_of(path) is not None for path in files):
         return None
     outdated = {"since": _since(stood), "why": why}
@@ -142,16 +141,9 @@ def reason_of(slug: str, library: Library, findings: Sequence[Finding]) -> str:
     return ""
 
 
-def day_of_build() -> str:
-    """The day of this build, ``2026-11-27``: that of ``SOURCE_DATE_EPOCH`` (in UTC) where it is set to a second of the
-    calendar, else today."""
-    epoch = epoch_of_source()
-    return (date.today() if epoch is None else epoch.date()).isoformat()
-
-
 def _since(stood: Mapping[str, Any]) -> str:
     before = stood.get("outdated")
-    return str(before["since"]) if isinstance(before, dict) and "since" in before else day_of_build()
+    return str(before["since"]) if isinstance(before, dict) and "since" in before else today()
 
 
 def _digest(contents: Contents) -> str:
@@ -165,17 +157,3 @@ def _slug_of_file(file: str, library: Library) -> str:
         if file.startswith(start := f"{root}{os.sep}"):
             return before + slug_of(file.removeprefix(start).split(os.sep)[0])
     return ""
-
-
-def _card_from(data: bytes | None) -> publishing.GalleryCard | None:
-    """The card that an earlier build left beside the pages of a piece; None where another version wrote it."""
-    try:
-        card = json.loads(data or b"")
-        drawing = card.pop("incipit")
-        tags = tuple(card.pop("tags"))
-        ladder = tuple(publishing.CardStage(**stage) for stage in card.pop("ladder", ()))
-        return publishing.GalleryCard(
-            **card, ladder=ladder, tags=tags, incipit=publishing.Drawing(**drawing) if drawing else None
-        )
-    except (ValueError, TypeError, KeyError, AttributeError):
-        return None

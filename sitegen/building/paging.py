@@ -29,6 +29,9 @@ from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction.nouns import Stage
 from sitegen.score import Score
 
+_OF_ANY_PIECE = frozenset({"", "silent", "melody"})
+"""Textures of a hand by which nobody looks for a piece."""
+
 
 @dataclass(frozen=True, slots=True)
 class Music:
@@ -92,6 +95,10 @@ def lay_out(
         credit=matter.source,
         attachments={target: quote(path) for target, path in attachments.items()},
         siblings={r.target: named for r in references if (named := piece_meant(r, piece)) is not None},
+        level=matter.level,
+        period=matter.period,
+        added=matter.added or "",
+        textures=_textures(music),
         library=piece.origin.credit if piece.origin else "",
         rights=rights_of(piece),
     )
@@ -129,6 +136,7 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
         side_study=stage.side_study,
         as_written=stage.as_written,
         also=teller.called(stage).titles + teller.called(stage).also,
+        made_by=stage.techniques,
     )
 
 
@@ -211,6 +219,18 @@ def _passages(music: Music, teller: Teller) -> tuple[pages.PassageInfo, ...]:
         pages.PassageInfo(score.bar_at(p.onset).index, score.bar_at(p.end - 1).index, teller.passage(p))
         for p in music.analysis.passages
     )
+
+
+def _textures(music: Music) -> tuple[str, ...]:
+    """What the hands do in the passages of the piece, what lasts longest first: by this a piece is looked for, so a
+    hand that rests or has the one line that any piece has is nothing, and voices of counterpoint are that and no more.
+    """
+    lasts: Counter[str] = Counter()
+    for passage in music.analysis.passages:
+        names = {"counterpoint"} if passage.together == "counterpoint" else {passage.right, passage.left}
+        for name in sorted(names - _OF_ANY_PIECE):
+            lasts[name] += passage.duration
+    return tuple(name for name, _ in lasts.most_common())
 
 
 def _main_key(music: Music) -> str:

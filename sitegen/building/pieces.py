@@ -27,7 +27,16 @@ from sitegen.places.addresses import parse_link
 from sitegen.places.bars import find_bars
 from sitegen.places.stages import find_stage
 from sitegen.publishing import excerpt_links, render_lists
-from sitegen.publishing.outputs.nouns import OfAttachment, OfMusic, OfPicture, OfPlayed, OfSheet, folder_of, taken
+from sitegen.publishing.outputs.nouns import (
+    OfAttachment,
+    OfCardPicture,
+    OfMusic,
+    OfPicture,
+    OfPlayed,
+    OfSheet,
+    folder_of,
+    taken,
+)
 from sitegen.publishing.outputs.registry import taken_of
 
 LONG = 2_500
@@ -144,6 +153,9 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     found |= taken(taken_of(OfPlayed), [stage.performed for stage in stages])
     found |= taken(taken_of(OfSheet), [sheet for stage in stages for sheet in stage.sheets])
     found |= taken(taken_of(OfPicture), [OfPicture(slug, n, picture["svg"]) for n, picture in enumerate(pictures)])
+    if studio.page.address:
+        shown = yield from called(Call(table.CARD_PICTURE, {"svg": pictures[0]["svg"]}), piece)
+        found |= taken(taken_of(OfCardPicture), [OfCardPicture(slug, shown[ONE])])
     data = [(a.path, studio.store.put(a.file.read_bytes())) for a in attached.values()]
     if offered := score_file(piece):
         data.append((offered, studio.store.put(piece.score.read_bytes())))

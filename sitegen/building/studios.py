@@ -11,7 +11,8 @@ from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
 from sitegen.building.store import Store
 from sitegen.building.telling import teller_of, theme_of
-from sitegen.library import StudioMatter, to_html
+from sitegen.library import Collection, StudioMatter, to_html
+from sitegen.publishing.references import lead_to_pieces
 
 
 def studio_of(
@@ -40,6 +41,12 @@ def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library
         matter.address,
         to_html(reference) if matter.reference else "",
     )
+
+
+def collection_page(one: Collection) -> publishing.Collection:
+    """A collection as its page shows it."""
+    text = lead_to_pieces(to_html(one.text), one.leads, "../../pieces/")
+    return publishing.Collection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
 
 
 def digest_of_theme(theme: publishing.Theme) -> str:

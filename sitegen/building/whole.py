@@ -11,7 +11,6 @@ from sitegen import publishing
 from sitegen.apart import Limits
 from sitegen.building.assignments import Desk
 from sitegen.building.codec import from_bytes
-from sitegen.building.digests import digest_of
 from sitegen.building.driving import Code, Driver
 from sitegen.building.engines import Engine
 from sitegen.building.explaining import Explainer
@@ -32,14 +31,14 @@ from sitegen.building.publication import Contents, Output, hold_output
 from sitegen.building.records import Outcome, Record, keep_record, load_record, name_of_build, see
 from sitegen.building.remembering import PieceRecord, keep_memory, load_memory
 from sitegen.building.set_work import files_of_set_work, known_before, set_work
+from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Damaged, Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
 from sitegen.checking.validations import check_library
-from sitegen.engraving import music_font
+from sitegen.library import Library
+from sitegen.publishing.outputs import words as words_file
 from sitegen.sharing.joining import places_joined
-
-MUSIC_FONT = "music-font.woff2"
 
 
 def build_whole(
@@ -106,7 +105,8 @@ def build_whole(
                 findings = (*findings, *(finding for one in set_ones for finding in one.findings))
                 as_they_are = {slug: piece for slug, piece in unchanged.items() if piece.is_published}
                 worn = assets_of(standing) if kept or unlisted.is_worn else {}
-                files = worn | _files_of(look, made, kept, as_they_are, stood, page, store) | dict(unlisted.files)
+                files = worn | _files_of(library, look, made, kept, as_they_are, standing, page, store, code)
+                files |= dict(unlisted.files)
                 stay = [*(f"pieces/{slug}" for slug in as_they_are), *unlisted.unchanged]
                 published = standing.publish(files, store.get, stay)
                 keep_memory(store, name, library, made, unchanged, {**memory.code, **code.parts}, desk.outlines)
@@ -134,17 +134,21 @@ def _as_left(standing: Output, record: Record | None) -> tuple[Output, bool]:
 
 
 def _files_of(
+    library: Library,
     look: publishing.Theme,
     made: Mapping[str, Made],
     kept: Mapping[str, LastGood],
     unchanged: Mapping[str, PieceRecord],
-    stood: Mapping[str, bytes],
+    standing: Output,
     studio: publishing.Library,
     store: Store,
+    code: Code,
 ) -> dict[str, Contents]:
     """Every file of the site by its path, but for those of pieces that are ``unchanged``: its digest in the store or
-    where it stands, or its bytes. ``stood`` has the entries of the site that stands."""
+    where it stands, or its bytes."""
     files: dict[str, Contents] = {}
+    stood = pieces_of(standing)
+    known = {path: listed.sha256 for path, listed in standing.manifest.files.items() if path.endswith(words_file.FILE)}
     entries = {slug: publishing.as_listed(last.entry) for slug, last in kept.items()}
     entries |= {slug: stood[slug] for slug in unchanged}
     cards = [last.card for last in kept.values()]
@@ -156,14 +160,13 @@ def _files_of(
             files |= {f"pieces/{slug}/{path}": digest for path, digest in piece.files.items()}
             entries[slug] = publishing.as_listed(from_bytes(store.get(piece.entry), dict[str, Any]))
             cards.append(from_bytes(store.get(piece.card), publishing.GalleryCard))
-    return files | shell_files(look, studio, cards) | publishing.render_listing(studio, entries)
-
-
-def shell_files(
-    look: publishing.Theme, studio: publishing.Library, cards: list[publishing.GalleryCard]
-) -> dict[str, bytes]:
-    """The files that belong to no piece: scripts, styles, sounds, the gallery, and the list of what to keep of them."""
-    assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
-    shell = assets | publishing.render_gallery(studio, sorted(cards, key=lambda card: (card.title.lower(), card.slug)))
-    shell |= publishing.render_works(studio, cards)
-    return shell | publishing.render_lists({path: digest_of(data) for path, data in shell.items()})
+    found: dict[str, str] = {}
+    for slug in entries:
+        path = f"pieces/{slug}/{words_file.FILE}"
+        contents = files.get(path, known.get(path, b"{}"))
+        found[slug] = contents if isinstance(contents, str) else store.put(contents)
+        # the store may have forgotten what the site still has
+        if not store.has(found[slug]) and (data := standing.read(path)) is not None:
+            store.put(data)
+    shelved = Shelved(cards, found, library.collected.collections)
+    return files | shell_files(look, studio, shelved, store, code) | publishing.render_listing(studio, entries)

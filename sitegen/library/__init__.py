@@ -1,6 +1,7 @@
 """The content folder: what a teacher writes, and every fault in it with file and line."""
 
 from sitegen.library.assigning import Assigned, Assignment, AssignmentMatter, SetMatter
+from sitegen.library.collections import Collected, Collection, CollectionMatter
 from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
@@ -12,6 +13,9 @@ __all__ = [
     "Assignment",
     "AssignmentMatter",
     "AtPlace",
+    "Collected",
+    "Collection",
+    "CollectionMatter",
     "HabitsMatter",
     "Library",
     "Lined",

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import re
+from typing import TYPE_CHECKING
 
-from sitegen.library.nouns import Piece
 from sitegen.library.references import Reference
 from sitegen.library.slugs import slug_of
+
+if TYPE_CHECKING:  # the noun of the library knows its collections, whose links are read by this module
+    from sitegen.library.nouns import Piece
 
 _PATH = re.compile(r"\.\./(?P<name>[^/]+)(?:/(?:piece\.md|index\.html)?)?")
 

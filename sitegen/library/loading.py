@@ -15,6 +15,7 @@ from ruamel.yaml.comments import CommentedMap
 
 from sitegen.errors import ContentError
 from sitegen.library.assigning import load_assignments
+from sitegen.library.collections import load_collections
 from sitegen.library.commentary import split_front_matter
 from sitegen.library.folders import (
     OTHER_FOLDERS,
@@ -81,9 +82,9 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
                 pieces[piece.slug] = piece
     ordered = tuple(pieces[slug] for slug in sorted(pieces))
     meant = meant_for_pieces(root)
-    assigned = load_assignments(root)
+    assigned, collected = load_assignments(root), load_collections(root)
     faults, warnings = (*found.faults, *assigned.faults), (*found.warnings, *assigned.warnings)
-    return Library(root, studio, ordered, faults, warnings, lines, meant, places, assigned)
+    return Library(root, studio, ordered, faults, warnings, lines, meant, places, assigned, collected=collected)
 
 
 def _at_place(place: Path) -> AtPlace:

@@ -52,6 +52,16 @@ def _bars(value: Any) -> Any:
         raise ValueError(error.what) from error
 
 
+def _day(value: Any) -> Any:
+    try:
+        day = date.fromisoformat(value) if isinstance(value, str) else None
+    except ValueError:
+        day = None
+    if day is None or day.isoformat() != value:
+        raise ValueError("no day")
+    return value
+
+
 def _died(value: Any) -> Any:
     return str(value).strip().lower() if isinstance(value, (int, str)) and not isinstance(value, bool) else value
 
@@ -66,6 +76,9 @@ CalendarDay = Annotated[date, BeforeValidator(read_day)]
 Clock = Annotated[str, BeforeValidator(read_clock)]
 Zone = Annotated[str, BeforeValidator(read_zone)]
 Died = Annotated[str, BeforeValidator(_died), Field(pattern=r"^(\d{3,4}|living|unknown|)$")]
+
+
+_Day = Annotated[str, BeforeValidator(_day)]
 
 
 def _plan(value: Any) -> Any:
@@ -138,7 +151,9 @@ class StudioMatter(Fields):
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, said("what holds for all pieces of the library, in words")] = ""
     address: Annotated[
-        str, Field(pattern=r"^(https?://\S+)?$"), said("where the site will be, for the codes on paper")
+        str,
+        Field(pattern=r"^(https?://\S+)?$"),
+        said("where the site will be: for the codes on paper, the feed, and what others show of a link to it"),
     ] = ""
     keep: Annotated[
         Size | None, said("how much a build may keep for the next one, such as 500MB or 4GB; 2GB if nothing is said")
@@ -187,6 +202,8 @@ class PieceMatter(Fields):
     source: Annotated[Text, said("the edition that the score comes from, with its year where it is known")] = ""
     encoder: Annotated[Text, said("who made the score file")] = ""
     level: Annotated[Text, said("how advanced a pupil should be, in your own words")] = ""
+    period: Annotated[Text, said("the time or style it is of, in your own words, such as Baroque")] = ""
+    added: Annotated[_Day | None, said("the day on which it came into the library, such as 2026-09-01")] = None
     tags: Annotated[list[Line], said("words to find the piece by: [waltz, broken chords]")] = []
     hand: Annotated[Span | None, said("as in studio.yaml, for this piece")] = None
     tempo: Annotated[Tempo | None, said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
@@ -235,6 +252,7 @@ _FIELDS = {
     "practise": "a line '- {day: 1, stage: bass line}' for each day",
     "stages": "a line '- bass line' for each stage",
     "adjustments": "a line '- {at: ..., ...}' for each",
+    "added": "a day such as 2026-09-01",
     "plan": "fields such as {days: 5, minutes: 20}; for a piece true will do",
     "days": "days a week, from 1 to 7",
     "minutes": "minutes a day, from 5 to 240",

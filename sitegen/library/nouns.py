@@ -9,6 +9,7 @@ from typing import Any
 
 from sitegen.errors import ContentError
 from sitegen.library.assigning import Assigned
+from sitegen.library.collections import Collected
 from sitegen.library.matter import PieceMatter, StudioMatter
 
 
@@ -75,7 +76,7 @@ class Library:
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
     names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where. ``joined`` are the
     places of other libraries by name, ``unread`` the beginnings of the slugs of those that cannot be read, ``assigned``
-    what is set for whom."""
+    what is set for whom, ``collected`` what the folder of collections holds."""
 
     root: Path
     studio: StudioMatter
@@ -88,6 +89,7 @@ class Library:
     assigned: Assigned = Assigned()
     joined: Mapping[str, Path] = field(default_factory=dict)
     unread: frozenset[str] = frozenset()
+    collected: Collected = field(default_factory=Collected)
 
     @property
     def slugs(self) -> frozenset[str]:

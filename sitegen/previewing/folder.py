@@ -23,13 +23,14 @@ from sitegen.building.looking import Looked, idle_wishes, look_at
 from sitegen.building.pieces import Made, make_pages
 from sitegen.building.scheduling import Plan
 from sitegen.building.set_work import files_of_set_work, set_work
+from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.building.telling import theme_of
-from sitegen.building.whole import shell_files
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
 from sitegen.library import Library, Piece
+from sitegen.publishing.outputs import words as words_file
 
 
 @dataclass(slots=True)
@@ -48,6 +49,7 @@ class PreviewFolder:
     _stamps: dict[str, str] = field(default_factory=dict)
     _made: dict[str, Made] = field(default_factory=dict)
     _cards: dict[str, publishing.GalleryCard] = field(default_factory=dict)
+    _words: dict[str, str] = field(default_factory=dict)
     week: str = ""
     _shell: str = ""
     _set: str = ""
@@ -74,6 +76,7 @@ class PreviewFolder:
             if made.is_published:
                 self._put(f"pieces/{piece.slug}/", {path: self.store.get(it) for path, it in made.files.items()})
                 self._cards[piece.slug] = from_bytes(self.store.get(made.card), publishing.GalleryCard)
+                self._words[piece.slug] = made.files[words_file.FILE]
             self._publish_shell(library)
             self.version += 1
             self._find(library)
@@ -90,10 +93,11 @@ class PreviewFolder:
             self._made.pop(slug, None)
         for slug in gone:
             self._cards.pop(slug, None)
+            self._words.pop(slug, None)
             shutil.rmtree(self.folder / "pieces" / slug, ignore_errors=True)
-        self._publish_shell(library)
+        is_shelved_anew = self._publish_shell(library)
         is_set_anew = self._publish_set_work(library, studio, engine, code)
-        if gone or is_set_anew:
+        if gone or is_shelved_anew or is_set_anew:
             self.version += 1
         self._find(library)
         return tuple(piece.slug for piece in changed)
@@ -101,13 +105,18 @@ class PreviewFolder:
     def _studio(self, library: Library) -> Studio:
         return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library))
 
-    def _publish_shell(self, library: Library) -> None:
-        """The gallery and whatever else belongs to no piece, where it has changed."""
-        shell = repr((library.studio, sorted(self._cards.items())))
-        if shell != self._shell:
-            self._shell = shell
-            look = publishing.find_theme(theme_of(library.studio))
-            self._put("", shell_files(look, studio_page(library.studio, self.reference), list(self._cards.values())))
+    def _publish_shell(self, library: Library) -> bool:
+        """The gallery and whatever else belongs to no piece, where it has changed; whether it has."""
+        shell = repr((library.studio, sorted(self._cards.items()), sorted(self._words.items()), library.collected))
+        if shell == self._shell:
+            return False
+        self._shell = shell
+        look = publishing.find_theme(theme_of(library.studio))
+        shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections)
+        page = studio_page(library.studio, self.reference)
+        files = shell_files(look, page, shelved, self.store, Code(self.store))
+        self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})
+        return True
 
     def _publish_set_work(self, library: Library, studio: Studio, engine: Engine, code: Code) -> bool:
         """The pages of assignments, where something has changed that they are made from; whether it has."""

@@ -1,13 +1,13 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
+from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
 from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import (
     BarInfo,
-    CardStage,
+    Collection,
     Drawing,
     Excerpt,
-    GalleryCard,
     HandInfo,
     HarmonyInfo,
     Library,
@@ -23,7 +23,6 @@ from sitegen.publishing.nouns import (
     SystemDrawing,
     TensionInfo,
     Timetable,
-    card_of,
 )
 from sitegen.publishing.outdated import mark_outdated
 from sitegen.publishing.outputs.listing import as_listed, entry_of
@@ -33,6 +32,7 @@ from sitegen.publishing.pages import (
     render_listing,
     render_lists,
     render_piece,
+    render_search,
     render_week,
     render_works,
 )
@@ -47,6 +47,7 @@ __all__ = [
     "BarInfo",
     "CardStage",
     "Catalogue",
+    "Collection",
     "Drawing",
     "Excerpt",
     "GalleryCard",
@@ -72,6 +73,7 @@ __all__ = [
     "Timetable",
     "as_listed",
     "bars_of",
+    "card_from_bytes",
     "card_of",
     "entry_of",
     "excerpt_links",
@@ -85,6 +87,7 @@ __all__ = [
     "render_listing",
     "render_lists",
     "render_piece",
+    "render_search",
     "render_week",
     "render_works",
     "site_assets",

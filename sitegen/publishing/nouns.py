@@ -159,7 +159,8 @@ class HandInfo:
 @dataclass(frozen=True, slots=True)
 class StagePage:
     """One stage as published. ``sheets`` has one row of drawings for each layout engraved; ``also`` is what the stage
-    is understood by in links, beside its slug and its title. ``played`` is what the file ``timing`` holds of when each
+    is understood by in links, beside its slug and its title. ``techniques`` are sentences, ``made_by`` their names in
+    English. ``played`` is what the file ``timing`` holds of when each
     note sounds, as plain data."""
 
     slug: str
@@ -179,6 +180,7 @@ class StagePage:
     side_study: bool = False
     as_written: bool = False
     also: tuple[str, ...] = ()
+    made_by: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,9 +249,10 @@ class PiecePage:
     """All that the pages of one piece show. ``commentary`` is sanitised HTML in which ``bars:`` links are left as
     the teacher wrote them. ``stages`` are in the order of the ladder, the score as written last. ``staves`` gives the
     hand of each staff, from the top. ``attachments`` and ``siblings`` say where the commentary's links to files (below
-    the folder of the piece) and to other pieces (their slugs) lead. ``library`` is who is named for a piece of another
-    library, ``work`` the name of a work of which there are other ladders too. ``place`` is its folder below the site's
-    root where that is another than that of all pieces.
+    the folder of the piece) and to other pieces (their slugs) lead. ``textures`` are the names, in English, of what its
+    hands do in its passages; ``added`` is the day on which it came into the library (``2026-09-01``), or empty.
+    ``library`` is who is named for a piece of another library, ``work`` the name of a work of which there are other
+    ladders too. ``place`` is its folder below the site's root where that is another than that of all pieces.
     """
 
     slug: str
@@ -276,61 +279,21 @@ class PiecePage:
     attachments: Mapping[str, str] = field(default_factory=dict)
     siblings: Mapping[str, str] = field(default_factory=dict)
     place: str = ""
+    level: str = ""
+    period: str = ""
+    added: str = ""
+    textures: tuple[str, ...] = ()
     library: str = ""
     rights: Rights = Rights()
     work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class CardStage:
-    """A stage of a ladder at a glance: ``view`` is the address of its first system, below the folder of the piece."""
+class Collection:
+    """Pieces that a teacher has put together: their slugs in her order. ``text`` is sanitised HTML."""
 
     slug: str
     title: str
-    note_count: int
-    view: str
-    width: float
-    height: float
-
-
-@dataclass(frozen=True, slots=True)
-class GalleryCard:
-    """A piece as the gallery shows it. ``incipit`` is named relative to the folder of the piece. Where others are
-    ladders of the same ``work`` too, its ``ladder`` is shown beside theirs."""
-
-    slug: str
-    title: str
-    composer: str
-    summary: str
-    key: str
-    tags: tuple[str, ...]
-    bar_count: int
-    stage_count: int
-    incipit: Drawing | None = None
-    library: str = ""
-    work: str = ""
-    ladder: tuple[CardStage, ...] = ()
-
-
-def card_of(piece: PiecePage) -> GalleryCard:
-    """What the gallery shows of ``piece``."""
-    return GalleryCard(
-        piece.slug,
-        piece.title,
-        piece.composer,
-        piece.summary,
-        piece.key,
-        piece.tags,
-        len(piece.bars),
-        len(piece.stages),
-        piece.incipit,
-        piece.library,
-        piece.work,
-        tuple(_card_stage(stage) for stage in piece.stages) if piece.work else (),
-    )
-
-
-def _card_stage(stage: StagePage) -> CardStage:
-    sheet = (stage.sheets.get("phone") or next(iter(stage.sheets.values())))[0]
-    first = sheet.systems[0]
-    return CardStage(stage.slug, stage.title, stage.note_count, sheet.view(first), sheet.width, first.height)
+    pieces: tuple[str, ...]
+    summary: str = ""
+    text: str = ""

@@ -9,16 +9,49 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from hashlib import sha256
 
-from sitegen.publishing.nouns import GalleryCard, Library, PiecePage
-from sitegen.publishing.outputs.nouns import OfFolder, OfListing, OfPiece, OfSite, OfStage, OfWork, written
+from sitegen.publishing.browsing.facets import shelve
+from sitegen.publishing.browsing.index import make_index
+from sitegen.publishing.browsing.rows import by_title
+from sitegen.publishing.cards import GalleryCard
+from sitegen.publishing.nouns import Collection, Library, PiecePage
+from sitegen.publishing.outputs.nouns import (
+    OfCollection,
+    OfFolder,
+    OfIndex,
+    OfListing,
+    OfPiece,
+    OfSite,
+    OfStage,
+    OfWork,
+    written,
+)
 from sitegen.publishing.outputs.registry import written_of
 from sitegen.publishing.press import press_of
 from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 
 
-def render_gallery(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
-    """The pages of the whole site: gallery, credits, and the manifest for the home screen."""
-    return written(written_of(OfSite), OfSite(press_of(library), pieces))
+def render_gallery(
+    library: Library, pieces: Sequence[GalleryCard], collections: Sequence[Collection] = ()
+) -> dict[str, bytes]:
+    """The pages of the whole site: gallery, index pages, collections, credits, and the manifest for the home screen. A
+    piece of a collection that is not published is left out there, and so is a collection of which none is."""
+    press, known = press_of(library), {card.slug: card for card in pieces}
+    chosen = {one: [known[slug] for slug in one.pieces if slug in known] for one in collections}
+    files = written(written_of(OfSite), OfSite(press, pieces, [one for one, cards in chosen.items() if cards]))
+    shelves = [shelf for shelf in shelve(pieces, press.words) if shelf.facet.indexed]
+    for shelf in shelves:
+        here = {card.slug for choice in shelf.choices for card in choice.cards}
+        left = by_title([card for card in pieces if card.slug not in here])
+        files |= written(written_of(OfIndex), OfIndex(press, shelf, [one.facet.name for one in shelves], left))
+    for one, cards in chosen.items():
+        if cards:
+            files |= written(written_of(OfCollection), OfCollection(press, one, cards))
+    return files
+
+
+def render_search(words: Mapping[str, bytes]) -> dict[str, bytes]:
+    """The index of all words; ``words`` are those of each piece, as its ``words.json`` has them, by slug."""
+    return make_index(words)
 
 
 def render_works(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:

@@ -17,6 +17,7 @@ from sitegen.publishing.messages import Catalogue, load_catalogue
 from sitegen.publishing.nouns import Library, PlanDay
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
+from sitegen.unlisted import FOLDER
 
 _OF_THE_SITE = ("script", "style", "img", "font", "connect", "media", "worker", "manifest")
 CONTENT_SECURITY_POLICY = "; ".join(
@@ -45,6 +46,13 @@ class Press:
     templates: Environment
     tools: Tools
 
+    def address_of(self, path: str) -> str:
+        """Where the page at ``path`` below the site's root stands in the world; empty where the studio does not say,
+        and for what is in no list."""
+        root = self.library.address.rstrip("/")
+        told = root and not path.startswith(FOLDER)
+        return f"{root}/{path.removesuffix('index.html')}" if told else ""
+
     def page(self, template: str, path: str, **values: Any) -> bytes:
         """The page at ``path`` below the site's root; its links are relative."""
         to_root = "../" * path.count("/")
@@ -55,6 +63,8 @@ class Press:
             asset=lambda name: to_root + self.theme.assets[name],
             tools=to_root + self.tools.path,
             policy=CONTENT_SECURITY_POLICY,
+            here=self.address_of(path),
+            site=self.address_of(""),
             **values,
         )
         return (text.rstrip() + "\n").encode()

@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from html import escape, unescape
 
 from sitegen.publishing.nouns import PiecePage
 
 _ATTRIBUTE = re.compile(r'\b(href|src)="([^"]*)"')
+
+
+def lead_to_pieces(html: str, pieces: Mapping[str, str], to_pieces: str) -> str:
+    """``html`` with its links to ``pieces``, slugs by what is written, leading there; ``to_pieces`` leads from the page
+    to the folder of all pieces, such as ``../../pieces/``."""
+
+    def lead(match: re.Match[str]) -> str:
+        slug = pieces.get(unescape(match[2]))
+        return match[0] if slug is None else f'{match[1]}="{to_pieces}{slug}/index.html"'
+
+    return _ATTRIBUTE.sub(lead, html)
 
 
 def publish_references(html: str, piece: PiecePage, to_piece: str) -> str:

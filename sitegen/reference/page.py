@@ -15,6 +15,7 @@ from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.library import (
     AssignmentMatter,
+    CollectionMatter,
     HabitsMatter,
     PieceMatter,
     PlanMatter,
@@ -56,6 +57,7 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`plan:` in `piece.md`", PlanMatter),
             *_fields("`assignments/NAME.md`: the fields between the lines `---`", AssignmentMatter),
             *_fields("`set:` in an assignment, a line for each thing", SetMatter),
+            *_fields("`collections/NAME.md`: pieces that belong together, with a text", CollectionMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
             *_readings(),
             *_techniques(),

@@ -26,19 +26,36 @@ _PLAIN = re.compile(r"[A-Za-zÀ-ÿ0-9][\w À-ÿ.,;()/&+'-]*")
 
 
 def draft_piece(
-    score: Score, analysis: Analysis, stages: Sequence[Stage], file: str, licence: str, source: str, title: str
+    score: Score,
+    analysis: Analysis,
+    stages: Sequence[Stage],
+    file: str,
+    licence: str,
+    source: str,
+    title: str,
+    day: str,
 ) -> str:
-    """The whole text. ``file`` is the score's name beside it; ``title`` stands where the score gives none."""
-    return "\n".join([*_front(score, analysis, stages, file, licence, source, title), *_words(score, analysis, stages)])
+    """The whole text. ``file`` is the score's name beside it; ``title`` stands where the score gives none; ``day`` is
+    the one on which it comes into the library."""
+    front = _front(score, analysis, stages, file, licence, source, title, day)
+    return "\n".join([*front, *_words(score, analysis, stages)])
 
 
 def _front(
-    score: Score, analysis: Analysis, stages: Sequence[Stage], file: str, licence: str, source: str, title: str
+    score: Score,
+    analysis: Analysis,
+    stages: Sequence[Stage],
+    file: str,
+    licence: str,
+    source: str,
+    title: str,
+    day: str,
 ) -> Iterator[str]:
     yield "---"
     yield f"title: {_text(score.title or title)}"
     if score.composer:
         yield f"composer: {_text(score.composer)}"
+    yield f"added: {day}"
     yield f"score: {_text(file)}"
     yield (
         f"licence: {_text(licence)}" if licence else "# licence: CC0-1.0      # for score and words; local law decides"

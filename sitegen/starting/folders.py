@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.apart import USUAL, Failure, Limits, call_apart, limits_here
+from sitegen.days import today
 from sitegen.errors import ContentError, ScoreError
 from sitegen.library import slug_of
 from sitegen.library.folders import PIECE
@@ -53,7 +54,7 @@ def start_piece(
     """
     if not score_file.is_file():
         raise ScoreError("there is no such file", f"Name a score ({', '.join(SUFFIXES)}).", score_file)
-    drafted = _drafted_apart([str(score_file), licence, source], limits, score_file)
+    drafted = _drafted_apart([str(score_file), licence, source, today()], limits, score_file)
     called = next(drafted)
     folder = content / slug_of(name or called)
     if folder.exists():
@@ -89,7 +90,7 @@ def draft(data: bytes) -> Iterator[bytes]:
     from sitegen.score.sources import open_source
     from sitegen.starting.drafting import draft_piece
 
-    file, licence, source = json.loads(data)
+    file, licence, source, day = json.loads(data)
     opened = open_source(Path(file))
     refuse_beyond_memory(opened.counted, limits_here() or USUAL, file)
     score = read_score(opened)
@@ -99,4 +100,4 @@ def draft(data: bytes) -> Iterator[bytes]:
     yield called.encode()
     analysis = analyse(score)
     stages = build_ladder(score, analysis)
-    yield draft_piece(score, analysis, stages, Path(file).name, licence, source, called).encode()
+    yield draft_piece(score, analysis, stages, Path(file).name, licence, source, called, day).encode()

@@ -23,6 +23,7 @@ from tests.building.studio import FRONT, STUDIO, musicxml
 
 RIGHT = "E5q D5e C5 B4q C5 | G5q F5e E5 D5h | C5q E5e G5 F5q D5 | C5w"
 LEFT = "C4e G4 E4 G4 C4 G4 E4 G4 | B3 G4 D4 G4 B3 G4 D4 G4 | C4 G4 E4 G4 B3 G4 D4 G4 | C4e G4 E4 G4 C4h"
+HEAD = f"{'pieces':>6}  {'':20}{'clock':>8}{'processor':>11}{'MB':>6}{'files written':>15}{'site, MB':>10}"
 # the system's own account of the largest memory counts what the process was before it became this program
 _MEASURED = """
 import re, resource, sys
@@ -44,7 +45,7 @@ def main() -> None:
     parser.add_argument("--pieces", type=int, nargs="+", default=[300])
     parser.add_argument("--workers", type=int, default=os.cpu_count() or 1)
     options = parser.parse_args()
-    print(f"{'pieces':>6}  {'':20}{'clock':>8}{'processor':>11}{'MB':>6}{'files written':>15}{'site, MB':>10}")
+    print(HEAD)
     for pieces in options.pieces:
         with tempfile.TemporaryDirectory() as made:
             _measure_studio(Path(made), pieces, options)
@@ -53,11 +54,11 @@ def main() -> None:
 def _measure_studio(root: Path, pieces: int, options: argparse.Namespace) -> None:
     _write_studio(root / "content", pieces, options.scores)
     changed = root / "content" / f"piece-{pieces // 2}" / "piece.md"
-    _measure(f"{pieces:6}  all pieces new", root, options.workers)
-    _measure(f"{'':6}  nothing changed", root, options.workers)
+    measure(f"{pieces:6}  all pieces new", root, options.workers)
+    measure(f"{'':6}  nothing changed", root, options.workers)
     changed.write_text(changed.read_text(encoding="utf-8") + "\nListen to the tenor.\n", encoding="utf-8")
-    _measure(f"{'':6}  one sentence changed", root, options.workers)
-    _measure(f"{'':6}  nothing changed", root, options.workers)
+    measure(f"{'':6}  one sentence changed", root, options.workers)
+    measure(f"{'':6}  nothing changed", root, options.workers)
 
 
 def _write_studio(content: Path, pieces: int, scores: list[Path]) -> None:
@@ -73,7 +74,8 @@ def _write_studio(content: Path, pieces: int, scores: list[Path]) -> None:
         (folder / "piece.md").write_text(front.replace("score.musicxml", score.name), encoding="utf-8")
 
 
-def _measure(name: str, root: Path, workers: int) -> None:
+def measure(name: str, root: Path, workers: int) -> None:
+    """Build ``content`` of the folder ``root`` into ``site`` there, in a process of its own, and print a line."""
     site, before, start = root / "site", time.time_ns(), time.monotonic()
     arguments = ["build", str(root / "content"), "-o", str(site), "-j", str(workers)]
     environment = os.environ | {"SITEGEN_CACHE": str(root / "store"), "PYTHONPATH": os.getcwd()}

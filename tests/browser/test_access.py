@@ -22,7 +22,7 @@ _PAGES = {
 }
 
 
-def _axe(page: Page) -> list[str]:
+def axe(page: Page) -> list[str]:
     if not _AXE.is_file():
         pytest.skip("axe-core is not installed: run 'npm ci' in themes/studio")
     page.evaluate(_AXE.read_text(encoding="utf-8") + "; undefined")
@@ -38,7 +38,7 @@ def test_axe_finds_nothing(open_page: OpenPage, trial: str, kind: str, light: st
         page.set_viewport_size({"width": width, "height": 800})
         if kind in {"piece", "stage"}:
             page.wait_for_selector("#player:not([hidden])")
-        assert _axe(page) == [], f"at {width} px"
+        assert axe(page) == [], f"at {width} px"
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
@@ -56,7 +56,7 @@ def test_axe_finds_nothing_on_the_sheets(open_page: OpenPage, trial: str, sheet:
     page.wait_for_selector(f"#{sheet}[open]")
     for width in (320, 390, 768, 1280):
         page.set_viewport_size({"width": width, "height": 700})
-        assert _axe(page) == [], f"at {width} px"
+        assert axe(page) == [], f"at {width} px"
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
@@ -76,12 +76,12 @@ def test_axe_finds_nothing_with_everything_shown(open_page: OpenPage, trial: str
     page.wait_for_selector("#card:not([hidden])")
     page.wait_for_selector(".strip text")
     page.keyboard.press("a")
-    assert _axe(page) == []
+    assert axe(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     if width >= 768:
         page.keyboard.press("b")
         page.wait_for_selector(".pairs")
-        assert _axe(page) == []
+        assert axe(page) == []
         assert page.evaluate("document.documentElement.scrollWidth") <= width
 
 
@@ -95,7 +95,7 @@ def test_axe_finds_nothing_in_what_is_unfolded(open_page: OpenPage, trial: str, 
             if page.is_hidden(opener):
                 continue
             page.click(opener)
-            assert _axe(page) == [], f"{opener} at {size}"
+            assert axe(page) == [], f"{opener} at {size}"
             assert page.evaluate("document.documentElement.scrollWidth") <= size[0]
             page.click(opener)
 

@@ -16,7 +16,7 @@ from sitegen.building.store import Store
 from sitegen.unlisted import folder_of
 from tests.browser.conftest import OpenPage
 from tests.browser.serving import serving
-from tests.browser.test_access import _axe
+from tests.browser.test_access import axe
 from tests.building.test_assignments import SECRET, WEEK, assign, studio
 from tests.elements import elements_of
 
@@ -138,5 +138,5 @@ def test_axe_finds_nothing(open_page: OpenPage, deep: str, path: str, light: str
     page.wait_for_load_state()
     for width in (320, 390, 1280):
         page.set_viewport_size({"width": width, "height": 844})
-        assert _axe(page) == [], f"at {width} px"
+        assert axe(page) == [], f"at {width} px"
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"it scrolls sideways at {width} px"

@@ -8,6 +8,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import note_marks, open_stage, sounding_at, until, wait_for_marks
@@ -44,7 +45,7 @@ def test_gallery_leads_to_every_piece(
     page = open_page(f"{demo}index.html", viewport=viewport)
     assert page.locator("#shelf .leaf").count() == len(pieces)
     page.fill("#search", pieces[0]["title"].lower())
-    assert page.locator("#shelf .leaf:visible").count() == 1
+    expect(page.locator("#shelf .leaf:visible")).to_have_count(1)
     page.click("#shelf .leaf:visible a")
     page.wait_for_selector("#player:not([hidden])")
     assert page.inner_text("h1") == pieces[0]["title"]

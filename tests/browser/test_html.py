@@ -13,6 +13,7 @@ from playwright.sync_api import Page
 
 from tests.browser.conftest import WIDE, OpenPage
 from tests.browser.serving import SOURCES
+from tests.browser.shelf_site import write_shelf
 
 _VALIDATOR = SOURCES.parent / "node_modules" / "html-validate" / "bin" / "html-validate.mjs"
 #: Files of the page's own site need no digest; a button that closes the form of its sheet is what a button is; the
@@ -49,6 +50,12 @@ def test_published_pages_are_valid(trial_root: Path, demo_root: Path, tmp_path: 
     kinds = {place.relative_to(demo_root).parts[0] for place in _published(demo_root)}
     assert kinds >= {"index.html", "about", "pieces", "teachers"}
     assert _faults(tmp_path, *_published(trial_root), *_published(demo_root)) == []
+
+
+def test_pages_that_list_many_pieces_are_valid(tmp_path: Path) -> None:
+    write_shelf(tmp_path, 30)
+    assert len(_published(tmp_path)) > 8
+    assert _faults(*_published(tmp_path)) == []
 
 
 def test_what_scripts_make_of_the_pages_is_valid(open_piece: OpenPage, trial: str, tmp_path: Path) -> None:

@@ -41,9 +41,14 @@ def write_offline_lists(root: Path) -> None:
 
 
 def _write_list(folder: Path, files: list[Path]) -> None:
-    digests = {
+    (folder / "offline.json").write_bytes(render_lists(digests_of(folder, files))["offline.json"])
+
+
+def digests_of(folder: Path, files: list[Path] | None = None) -> dict[str, str]:
+    """The digests of these files of a folder, or of all, by their path in it."""
+    found = [path for path in folder.rglob("*") if path.is_file()] if files is None else files
+    return {
         path.relative_to(folder).as_posix(): hashlib.sha256(path.read_bytes()).hexdigest()
-        for path in files
+        for path in found
         if path.name != "offline.json"
     }
-    (folder / "offline.json").write_bytes(render_lists(digests)["offline.json"])

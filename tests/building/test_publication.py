@@ -19,7 +19,7 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import output
 from sitegen.building.steps import pages
 from sitegen.errors import ContentError, FaultsError, each_fault
-from sitegen.publishing.outputs import card
+from sitegen.publishing import cards
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
 from tests.score import files
@@ -337,7 +337,7 @@ def test_pages_of_another_version_of_the_program_are_not_kept(
 ) -> None:
     content = write_content(tmp_path / "content", march=musicxml())
     with monkeypatch.context() as older:
-        older.setattr(card, "asdict", lambda card: {"title": "March"})
+        older.setattr(cards, "asdict", lambda card: {"title": "March"})
         build()
     (content / "march" / "score.musicxml").write_text("<score-partwise>", encoding="utf-8")
     before = tree_of(tmp_path / "site")

@@ -13,8 +13,9 @@ from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
 from sitegen.library.nouns import Piece
+from sitegen.publishing.cards import card_of
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import Library, card_of
+from sitegen.publishing.nouns import Library
 from sitegen.publishing.outputs.listing import entry_of
 from sitegen.publishing.outputs.nouns import folder_of
 from sitegen.publishing.pages import render_piece

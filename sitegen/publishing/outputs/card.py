@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
-
-from sitegen.publishing.datafiles import as_json
-from sitegen.publishing.nouns import card_of
+from sitegen.publishing.cards import card_of, card_to_bytes
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
 
 FILE = "card.json"
 
 CARD: PublishedFile[OfPiece] = PublishedFile(
-    OfPiece, below_piece(FILE), lambda source, path: as_json(asdict(card_of(source.piece)))
+    OfPiece, below_piece(FILE), lambda source, path: card_to_bytes(card_of(source.piece))
 )

@@ -10,16 +10,40 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Generic, TypeVar
 
-from sitegen.publishing.nouns import GalleryCard, Library, PiecePage, StagePage
+from sitegen.publishing.browsing.facets import Shelf
+from sitegen.publishing.cards import GalleryCard
+from sitegen.publishing.nouns import Collection, Library, PiecePage, StagePage
 from sitegen.publishing.press import Press
 from sitegen.publishing.set_work import OfAssignment, OfWeek
 
 
 @dataclass(frozen=True, slots=True)
 class OfSite:
-    """What the files of the whole site are made from: the library, in its press, and the cards of its pieces."""
+    """What the files of the whole site are made from: the library, in its press, the cards of its pieces, and
+    its collections."""
 
     press: Press
+    cards: Sequence[GalleryCard]
+    collections: Sequence[Collection] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class OfIndex:
+    """What an index page is made from: the pieces by the choices of one facet, the names of all facets that have such a
+    page, and the pieces that this facet says nothing of."""
+
+    press: Press
+    shelf: Shelf
+    indexes: Sequence[str]
+    left: Sequence[GalleryCard]
+
+
+@dataclass(frozen=True, slots=True)
+class OfCollection:
+    """What the page of a collection is made from; ``cards`` are those of its pieces, in its order."""
+
+    press: Press
+    collection: Collection
     cards: Sequence[GalleryCard]
 
 
@@ -105,6 +129,14 @@ class OfPicture:
 
 
 @dataclass(frozen=True, slots=True)
+class OfCardPicture:
+    """The picture that stands for a piece elsewhere: its digest."""
+
+    piece: str
+    picture: str
+
+
+@dataclass(frozen=True, slots=True)
 class OfAttachment:
     """A file that the teacher gives with a piece: where it shall lie below the folder of the piece, and its digest."""
 
@@ -113,8 +145,20 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar("Source", OfSite, OfWork, OfListing, OfPiece, OfStage, OfFolder, OfAssignment, OfWeek)
-Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfAttachment)
+Source = TypeVar(
+    "Source",
+    OfSite,
+    OfIndex,
+    OfCollection,
+    OfWork,
+    OfListing,
+    OfPiece,
+    OfStage,
+    OfFolder,
+    OfAssignment,
+    OfWeek,
+)
+Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment)
 
 
 @dataclass(frozen=True, slots=True)

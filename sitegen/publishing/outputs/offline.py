@@ -14,7 +14,7 @@ from sitegen.publishing.outputs.nouns import OfFolder, PublishedFile
 
 FILE = "offline.json"
 _NOT_KEPT = re.compile(
-    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.json$|site\.json$"
+    r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.(json|png)$|words\.json$|site\.json$|feed\.xml$|sitemap\.xml$"
     r"|score/|print\.html$|plan\.html$|plan\.ics$|stages/[^/]+/stage\.(mid|musicxml)$"
 )
 

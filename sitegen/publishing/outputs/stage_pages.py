@@ -10,6 +10,7 @@ from markupsafe import Markup
 from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import hands_in_words
 from sitegen.publishing.describing import describe_stage
+from sitegen.publishing.linked_data import composition
 from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StagePage, SystemDrawing
 from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
@@ -25,6 +26,7 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         view = sheet.view(system)
         return view.removeprefix(f"stages/{stage.slug}/") if to_piece else view
 
+    credit = credit_line(piece, press.library.title)
     return press.page(
         "piece.html.j2",
         path,
@@ -37,8 +39,12 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
+        # the address of a piece is that of its first page: what is said of the whole stands there
+        composition={}
+        if to_piece or piece.place
+        else composition(piece, press.address_of(folder_of(piece.slug)) or "./", credit),
         rights=rights_in_words(piece, press.words),
-        credit=credit_line(piece, press.library.title),
+        credit=credit,
     )
 
 

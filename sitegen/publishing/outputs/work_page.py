@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.publishing.nouns import CardStage, GalleryCard
+from sitegen.publishing.cards import CardStage, GalleryCard
 from sitegen.publishing.outputs.nouns import OfWork, PublishedFile
 
 Row = list[CardStage | None]

@@ -4,10 +4,10 @@ import { isKept, keepPiece } from "./common/offline.js";
 import { say } from "./common/words.js";
 import { openPiece } from "./score/data.js";
 
-/** Shows the buttons where the device can keep anything, and what is kept already. */
-export async function prepareKeeping() {
+/** Shows the buttons where the device can keep anything, and what is kept already. @param {Iterable<Element>} buttons */
+export async function prepareKeeping(buttons) {
   if (!("serviceWorker" in navigator) || !("caches" in globalThis)) return;
-  for (const button of document.querySelectorAll("button[data-keep]")) {
+  for (const button of buttons) {
     if (!(button instanceof HTMLButtonElement)) continue;
     const folder = new URL(button.dataset.keep ?? "", location.href);
     if (await isKept(folder)) show(button);

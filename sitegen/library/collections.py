@@ -1,0 +1,122 @@
+"""The folder of collections: a file for each, with the pieces that belong together (a term's set, a theme) in order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sitegen.errors import ContentError
+from sitegen.library.commentary import split_front_matter
+from sitegen.library.folders import cannot_be_read, is_readable, no_file
+from sitegen.library.limits import read_text
+from sitegen.library.links import piece_named
+from sitegen.library.matter import Line, Text, read_matter
+from sitegen.library.references import read_references
+from sitegen.library.slugs import slug_of
+from sitegen.library.yaml_reading import line_of, load_yaml
+
+COLLECTIONS = "collections"
+
+
+class CollectionMatter(BaseModel):
+    """The front matter of ``collections/NAME.md``."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+    title: Annotated[Line, Field(description="the title of the collection")]
+    pieces: Annotated[
+        list[Line], Field(min_length=1, description="the names of the pieces' folders, in order: [waltz, prelude]")
+    ]
+    summary: Annotated[Text, Field(description="a sentence for the gallery")] = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Collection:
+    """Pieces that a teacher put together. ``slugs`` are the pieces in her order, each once; ``piece_lines`` the lines
+    of all that she names. ``text`` is Markdown that begins on ``text_line``; ``leads`` says to which pieces its links
+    lead."""
+
+    slug: str
+    file: Path
+    matter: CollectionMatter
+    text: str = ""
+    text_line: int = 1
+    piece_lines: tuple[int, ...] = ()
+    leads: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def slugs(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(map(slug_meant, self.matter.pieces)))
+
+
+@dataclass(frozen=True, slots=True)
+class Collected:
+    """What lies in the folder of collections. A fault keeps its own collection from being published."""
+
+    collections: tuple[Collection, ...] = ()
+    faults: tuple[ContentError, ...] = ()
+    warnings: tuple[ContentError, ...] = ()
+
+
+def load_collections(root: Path) -> Collected:
+    """The collections below ``root``, by their names; nothing where there is no such folder. Faults are collected, not
+    raised."""
+    folder = root / COLLECTIONS
+    if not folder.is_dir():
+        return Collected()
+    found: dict[str, Collection] = {}
+    faults: list[ContentError] = []
+    warnings: list[ContentError] = []
+    try:
+        files = sorted(file for file in folder.iterdir() if not file.name.startswith("."))
+    except OSError as error:
+        return Collected(faults=(cannot_be_read(error, folder),))
+    for file in files:
+        if file.suffix != ".md" or not is_readable(file.name):
+            what = "is not read: a collection is called NAME.md"
+            warnings.append(ContentError(what, "Give it such a name, or put it elsewhere.", file))
+            continue
+        if not file.is_file():
+            faults.append(no_file(file))
+            continue
+        try:
+            loaded, told = _load(file)
+        except ContentError as error:
+            faults.append(error)
+        except OSError as error:
+            faults.append(cannot_be_read(error, file))
+        else:
+            faults += told
+            if loaded is None:
+                continue
+            if loaded.slug in found:
+                what = f"has the same address as {found[loaded.slug].file}"
+                faults.append(ContentError(what, "Rename one of them: signs and accents do not count.", file))
+            else:
+                found[loaded.slug] = loaded
+    return Collected(tuple(found[slug] for slug in sorted(found)), tuple(faults), tuple(warnings))
+
+
+def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:
+    front, first, text, text_line = split_front_matter(read_text(file), file)
+    data = load_yaml(front, file, first)
+    read = read_matter(CollectionMatter, data, file, first)
+    if read.sound is None or read.faults:
+        return None, read.faults
+    try:
+        references = read_references(text, text_line)[0]
+    except ContentError as error:
+        line = text_line + (error.line or 1) - 1
+        return None, (ContentError(error.what, error.remedy, file, line=line),)
+    leads = {reference.target: slug for reference in references if (slug := piece_named(reference)) is not None}
+    lines = tuple(line_of(data, ["pieces", place], first) for place in range(len(read.sound.pieces)))
+    return Collection(slug_of(file.stem), file, read.sound, text, text_line, lines, leads), ()
+
+
+def slug_meant(name: str) -> str:
+    """The slug of the piece that is named: by its folder, of another library ``anna--waltz``."""
+    return "--".join(slug_of(part) for part in name.split("--"))
