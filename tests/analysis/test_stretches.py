@@ -58,7 +58,7 @@ def test_the_share_of_the_bar_is_counted_inside_the_stretch_or_not():
 def test_softened_readings_leave_rivals_more_of_a_chance():
     score = score_of(right="E4+G4+C5h F4+A4+C5h | D4+G4+B4h E4+G4+C5h", left="C3h F3h | G2h C3h")
     grid = grid_of(score)
-    lattice = lattice_of(grid, stretches_of(score, grid, evidence_of(score, grid)), fitted().chords)
+    lattice = lattice_of(grid, stretches_of(score, grid, evidence_of(score, grid)), fitted().chords, fitted().mixtures)
     sure, less = (beliefs_of(one).chord.max(axis=1) for one in (lattice, softened(lattice, 0.5)))
     assert (less < sure).all()
 

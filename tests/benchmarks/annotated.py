@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from pathlib import Path
 
@@ -31,7 +31,8 @@ _NATURAL = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
 class Piece:
     """A score ready for fitting: its tables, and the analyst's chord and key of each atom (-1 where unknown).
 
-    ``composer`` is empty where it is not known, or where its pieces may be divided.
+    ``composer`` is empty where it is not known, or where its pieces may be divided. ``again`` are the chord, key and
+    bass that a second analyst hears, where there is one who covers the piece.
     """
 
     name: str
@@ -42,6 +43,7 @@ class Piece:
     chord: Ints
     key: Ints
     bass: Ints
+    again: tuple[Ints, Ints, Ints] | None = None
 
 
 def key_number(name: str) -> int:
@@ -151,11 +153,31 @@ def load(folder: Path, prefixes: tuple[str, ...]) -> list[Piece]:
     found = []
     for place in places_in(folder, prefixes):
         rows = json.loads((place / "analysis.json").read_text())
-        score = read_score(place / "score.mxl")
+        score = read_score(next(place.glob("score.*")))
         piece = piece_of(place.name, score.composer, score, rows)
         if covered(piece) >= LEAST_COVERED:
-            found.append(piece)
+            found.append(with_second(piece, score, place / "second-analysis.json"))
     return found
+
+
+def with_second(piece: Piece, score: Score, path: Path) -> Piece:
+    """The piece with a second analyst's reading from the file at ``path``, if it is there and lies on the score."""
+    if not path.exists():
+        return piece
+    again = truth_of(score, piece.grid, json.loads(path.read_text()))
+    other = reading_of(piece, *again)
+    return replace(piece, again=again) if covered(other) >= LEAST_COVERED and path_of(other) else piece
+
+
+def reading_of(piece: Piece, chord: Ints, key: Ints, bass: Ints) -> Piece:
+    """The piece as an analyst hears it who is then the only one."""
+    return replace(piece, chord=chord, key=key, bass=bass, again=None)
+
+
+def readings(piece: Piece) -> list[Piece]:
+    """The piece as each of its analysts hears it, whose readings count for one in all. Where both agree it is one."""
+    own = reading_of(piece, piece.chord, piece.key, piece.bass)
+    return [own] if piece.again is None else [own, reading_of(piece, *piece.again)]
 
 
 def covered(piece: Piece) -> float:
@@ -169,10 +191,11 @@ def covered(piece: Piece) -> float:
 def fold_of(pieces: list[Piece], divide: bool = False) -> list[int]:
     """A fold for each piece: composers are dealt out, the fullest first, to the emptiest fold.
 
-    If composers are to be divided, pieces are dealt out in turn.
+    If composers are to be divided, works are dealt out in turn: a theme with its variations is one.
     """
     if divide:
-        return [place % FOLDS for place in range(len(pieces))]
+        works = sorted({work_of(piece) for piece in pieces})
+        return [works.index(work_of(piece)) % FOLDS for piece in pieces]
     folds: dict[str, int] = {}
     by_composer: dict[str, list[str]] = defaultdict(list)
     for piece in sorted(pieces, key=lambda piece: piece.name):
@@ -186,3 +209,8 @@ def fold_of(pieces: list[Piece], divide: bool = False) -> list[int]:
         size[fold] += len(names)
         folds.update(dict.fromkeys(names, fold))
     return [folds[piece.name] for piece in pieces]
+
+
+def work_of(piece: Piece) -> str:
+    """The name of the work that a piece is of: variations on one theme are of one work."""
+    return piece.name.rsplit("-", 1)[0] if piece.name.startswith("var") else piece.name

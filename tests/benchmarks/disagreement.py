@@ -46,7 +46,7 @@ def main() -> None:
     cells: Counter = Counter()
     for place in places_in(options.folder / "pieces", options.only):
         group = GROUPS.get(place.name[0], place.name[0])
-        mine, truth, again, _ = grids_of(measures, place, analysed(read_score(place / "score.mxl")))
+        mine, truth, again, _ = grids_of(measures, place, analysed(read_score(next(place.glob("score.*")))))
         places = sorted(truth)
         cells[group] += len(places)
         for i, cell in enumerate(places):

@@ -28,7 +28,7 @@ from tests.benchmarks.chorales import chorales
 from tests.benchmarks.fit_harmony import fit_all, heard_without
 from tests.benchmarks.shared import measures_in, places_in
 
-GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs"}
+GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs", "v": "variations"}
 
 
 def report_of(score: Score, harmonies: tuple[Harmony, ...], foreign: Callable[[str], bool]) -> dict:
@@ -138,7 +138,7 @@ def main() -> None:
     options = parser.parse_args()
     measures = measures_in(options.folder)
     places = places_in(options.folder / "pieces", options.only)
-    scores = {place.name: read_score(place / "score.mxl") for place in places}
+    scores = {place.name: read_score(next(place.glob("score.*"))) for place in places}
     reports = cross_validated(options.folder, scores, options.divide_composers) if options.cross_validate else {}
     groups: dict[str, list] = defaultdict(list)
     for place in places:

@@ -62,7 +62,7 @@ def hear(
     if not evidence.sounding.any() and not known_chords:
         return (Harmony(0, score.end, why="nothing sounds"),)
     stretches = stretches_of(score, grid, evidence)
-    first = given.within(lattice_of(grid, stretches, model.chords))
+    first = given.within(lattice_of(grid, stretches, model.chords, model.mixtures))
     lattice = last_hearing(grid, first, model.rhythm)
     beliefs = beliefs_of(softened(lattice, SURENESS))
     beats = np.diff(grid.edges) / grid.beat

@@ -17,6 +17,7 @@ import numpy as np
 from sitegen.analysis.harmony.chords import CHORDS, WIDTH, Floats, Ints, state_chords
 from sitegen.analysis.harmony.evidence import BY_MOTION
 from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.mixtures import Mixtures, mixed
 from sitegen.analysis.harmony.stretches import JOINED, OFF_SCALE, OUTSIDE, TONE_TABLES, Stretches, role_weights
 from sitegen.analysis.harmony.weights import Weights, key_steps, steps_between
 
@@ -58,8 +59,8 @@ class Lattice:
     spans: tuple[tuple[int, int], ...]
 
 
-def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
-    """Every stretch, chord and key scored by ``weights``."""
+def lattice_of(grid: Grid, stretches: Stretches, weights: Weights, mixtures: Mixtures) -> Lattice:
+    """Every stretch, chord and key scored by ``weights``, and by what ``mixtures`` of cues add."""
     span = weights["length"][stretches.length] + weights["crowd"][stretches.crowd] + weights["frame"][stretches.frame]
     by_role = np.concatenate([role_weights(weights[name]) for name in TONE_TABLES])
     chord = stretches.tones.reshape(len(span), -1) @ by_role
@@ -67,6 +68,7 @@ def lattice_of(grid: Grid, stretches: Stretches, weights: Weights) -> Lattice:
     joined = weights["joined"] @ stretches.joined
     chord += stretches.summed(np.concatenate([foreign, joined], axis=1)) @ np.concatenate([OUTSIDE, JOINED])
     chord += span[:, None]
+    chord += mixed(stretches, mixtures)
     chord[stretches.odd] += weights["misspelt"][0] * stretches.misspelt
     beats, onsets = key_features(stretches)
     key = (

@@ -26,6 +26,7 @@ from sitegen.analysis.harmony.contrasts import contrasts_of
 from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, NONE, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
 from sitegen.analysis.harmony.ranges import Ranges, ranges_between
+from sitegen.analysis.harmony.surroundings import surroundings_of
 from sitegen.score import Score
 
 TONE_TABLES = (
@@ -40,6 +41,8 @@ bar's time that it sounds, inside the stretch or not."""
 LENGTHS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0)
 CROWDS = (0, 1, 2, 3, 4, 6, 8, 12)
 """Upper bounds of the classes of length in beats, and of different onsets; what is more has a class of its own."""
+LENGTH_NAMES = (*(f"up to {length} beats" for length in LENGTHS), "longer")
+CROWD_NAMES = (*(f"up to {crowd} onsets" for crowd in CROWDS), "more")
 _FEW = 2
 _ROLE = role_table()
 
@@ -48,7 +51,8 @@ _ROLE = role_table()
 class Stretches:
     """Stretches sorted by ``stop``, then ``start`` (atoms, ``stop`` outside).
 
-    ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class; ``misspelt`` counts, for the
+    ``tones`` holds for each of ``TONE_TABLES`` a table of stretches by pitch class, and ``around`` one for each of
+    ``SURROUNDINGS``; ``misspelt`` counts, for the
     stretches ``odd`` and by chord, tones that are spelled otherwise than the chord's root asks; ``length`` and
     ``crowd`` are classes of length and of onsets, ``frame`` the pair of levels between which it lies; ``signature`` is
     how many signs each key is away from the signature, ``beats`` the length.
@@ -60,6 +64,7 @@ class Stretches:
     start: Ints
     stop: Ints
     tones: Floats
+    around: Floats
     odd: Ints
     misspelt: Floats
     length: Ints
@@ -118,6 +123,7 @@ def stretches_of(score: Score, grid: Grid, evidence: Evidence) -> Stretches:
         start,
         stop,
         tones,
+        surroundings_of(grid, evidence, ranges),
         *_misspelt(fifths),
         length,
         crowd,

@@ -1,4 +1,4 @@
-"""The weights of the search: named tables, read from ``weights.json`` beside this file.
+"""The weights of the search: named tables, read from ``weights.json`` and ``mixtures.json`` beside this file.
 
 ``steps_between`` and ``key_steps`` spread them over degrees and keys; ``collect_steps`` and ``collect_keys`` are the
 transposes, for the fitting script.
@@ -19,7 +19,8 @@ from sitegen.analysis.harmony.contrasts import CONTRASTS
 from sitegen.analysis.harmony.evidence import CLASSES, JOINS
 from sitegen.analysis.harmony.grid import LEVELS
 from sitegen.analysis.harmony.harmonic_rhythm import RhythmWeights, rhythm_from_named
-from sitegen.analysis.harmony.stretches import CROWDS, LENGTHS, TONE_TABLES
+from sitegen.analysis.harmony.mixtures import Mixtures, mixtures_from_named
+from sitegen.analysis.harmony.stretches import CROWD_NAMES, LENGTH_NAMES, TONE_TABLES
 
 RELATIONS = (
     "parallel", "relative", "dominant", "subdominant", "one sign, other mode", "two signs", "three signs", "farther",
@@ -28,8 +29,6 @@ STEPS = (
     "resolves as applied", "applied, unresolved", "triad gains its seventh", "seventh chord loses it",
     "other chord on the same root", "same pitch classes",
 )  # fmt: skip
-LENGTH_NAMES = (*(f"up to {length} beats" for length in LENGTHS), "longer")
-CROWD_NAMES = (*(f"up to {crowd} onsets" for crowd in CROWDS), "more")
 MODE_NAMES = ("major", "minor")
 DEGREE_NAMES = tuple(
     tuple(f"{degree.name} {QUALITIES[degree.quality].name}" for degree in degrees)
@@ -182,15 +181,25 @@ def from_named(data: dict[str, dict[str, float | dict[str, float]]]) -> Weights:
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """Weights as read from their file: of the search for chords, of the piece's own rhythm, and of the bass line."""
+    """Weights as read from their files: of the search for chords, cue by cue and of several together, of the piece's
+    own rhythm, and of the bass line."""
 
     chords: Weights
+    mixtures: Mixtures
     rhythm: RhythmWeights
     bass: BassWeights
 
 
 @cache
 def fitted() -> Fitted:
-    """The weights in ``weights.json``."""
-    data = json.loads((Path(__file__).parent / "weights.json").read_text(encoding="utf-8"))
-    return Fitted(from_named(data["chords"]), rhythm_from_named(data["rhythm"]), bass_from_named(data["bass"]))
+    """The weights in ``weights.json`` and ``mixtures.json``."""
+    data, mixtures = (
+        json.loads((Path(__file__).parent / name).read_text(encoding="utf-8"))
+        for name in ("weights.json", "mixtures.json")
+    )
+    return Fitted(
+        from_named(data["chords"]),
+        mixtures_from_named(mixtures["mixtures"]),
+        rhythm_from_named(data["rhythm"]),
+        bass_from_named(data["bass"]),
+    )
