@@ -100,7 +100,9 @@ def test_a_piece_is_heard_three_times():
     """Each time with the harmonic rhythm that it had the time before; a fourth would change it a little more."""
     score = score_of(right="E4+G4+C5h F4+A4+C5h | D4+G4+B4h. F4+G4+B4q | E4+G4+C5w", left="C3h F3h | G2w | C3w")
     places, rhythm = grid_of(score), fitted().rhythm
-    first = lattice_of(places, stretches_of(score, places, evidence_of(score, places)), fitted().chords, fitted().mixtures)
+    first = lattice_of(
+        places, stretches_of(score, places, evidence_of(score, places)), fitted().chords, fitted().mixtures
+    )
 
     def again(last: Lattice) -> Lattice:
         habits = habits_of(places, changes_of(last, weigh(first))[0], rhythm.usual)
