@@ -61,13 +61,6 @@ def test_the_beats_around_are_known_by_the_share_that_each_tone_has_of_them():
     assert around("beat before", "C4q D4q E4q F4q", 0, 1) == only()
 
 
-def test_the_bars_around_are_known_over_the_bar_line():
-    bars = "C4q E4h C4q | D4w | G4h B4h"
-    assert around("bar before", bars, 3, 4) == only(C=0.5, E=0.5)
-    assert around("bar after", bars, 3, 4) == only(G=0.5, B=0.5)
-    assert around("bar after", bars, 4, 5) == only()
-
-
 def test_a_tone_that_passes_is_told_from_one_that_is_leapt_from():
     scale = "C4q D4 E4 C5"
     assert around("passing", scale, 0, 4) == only(D=0.25)
@@ -77,14 +70,6 @@ def test_a_tone_that_passes_is_told_from_one_that_is_leapt_from():
 
 def test_what_is_struck_on_the_beat_is_accented():
     assert around("accented", "C4e D4 E4q F4h", 0, 3) == only(C=0.25, E=0.5)
-
-
-def test_what_sounds_just_before_and_just_after_is_known_with_its_lowest_tone():
-    chords = "C4+E4h F4+A4h | D4+G4h C4+E4h"
-    assert around("just before", chords, 1, 2) == only(C=1, E=1)
-    assert around("lowest just before", chords, 1, 2) == only(C=1)
-    assert around("just after", chords, 1, 2) == only(D=1, G=1)
-    assert around("lowest just after", chords, 1, 2) == only(D=1)
 
 
 def test_a_mixture_speaks_for_a_chord_only_where_its_sum_is_above_nothing():

@@ -1,13 +1,18 @@
 """Fit the weights of the harmony search to scores with human analyses, by penalised likelihood.
 
-    python -m tests.benchmarks.fit_harmony ../shared/harmony/pieces [--only song wtc1] [--out weights.json]
+    python -m tests.benchmarks.fit_harmony ../shared/harmony/pieces [--only song wtc1 var] [--out FOLDER]
+        [--begin weights.json]
 
-Each folder of a piece holds ``score.mxl`` and ``analysis.json``: rows of bar number, onset in quarters, pitch
-classes, bass, root, numeral, key. Chorales from music21's corpus are added (``chorales.py``). The weights that make the
-analysts' reading most likely among all others are found by Adam (Kingma and Ba 2015) on the gradient of the conditional
-random field, with a quadratic penalty: first without each fifth of the pieces, to see what is then heard in that fifth
-and to weigh the piece's own rhythm by it (``fit_rhythm.py``), then with all pieces and their rhythm. Takes a quarter
-of an hour.
+Each folder of a piece holds a score and ``analysis.json``: rows of bar number, onset in quarters, pitch classes, bass,
+root, numeral, key; ``second-analysis.json`` beside it is what another analyst hears. Chorales from music21's corpus are
+added (``chorales.py``). The weights that make the analysts' reading most likely among all others are found by Adam
+(Kingma and Ba 2015) on the gradient of the conditional random field, with a quadratic penalty: first without each fifth
+of the pieces, to see what is then heard in that fifth and to weigh the piece's own rhythm by it (``fit_rhythm.py``),
+then with all pieces and their rhythm. Takes two hours.
+
+With ``--begin`` it goes on from weights that were fitted before, whose rhythm and bass line are kept, and what these
+hear at first is what a piece's rhythm is counted by; a quarter of an hour. So the weights of the search now are made:
+begun with those of songs, preludes and chorales, each cue by itself, and fitted on with variations and mixtures.
 """
 
 from __future__ import annotations
@@ -21,12 +26,12 @@ from pathlib import Path
 
 import numpy as np
 
-from sitegen.analysis.harmony.bass import bass_named
+from sitegen.analysis.harmony.bass import bass_from_named, bass_named
 from sitegen.analysis.harmony.beliefs import norm_of
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, ROLES, WIDTH, Floats
 from sitegen.analysis.harmony.finding import last_hearing
 from sitegen.analysis.harmony.grid import LEVELS
-from sitegen.analysis.harmony.harmonic_rhythm import rhythm_named
+from sitegen.analysis.harmony.harmonic_rhythm import rhythm_from_named, rhythm_named
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN, STATES, Lattice, key_features, lattice_of
 from sitegen.analysis.harmony.mixtures import (
     CUES,
@@ -53,8 +58,10 @@ from sitegen.analysis.harmony.sums import Paths, backward, forward, weigh
 from sitegen.analysis.harmony.weights import (
     SHAPES,
     Fitted,
+    Weights,
     collect_keys,
     collect_steps,
+    from_named,
     named,
     steps_between,
     zeros,
@@ -65,9 +72,11 @@ from tests.benchmarks.fit_bass import fit_bass
 from tests.benchmarks.fit_rhythm import Heard, fit_rhythm
 
 EPOCHS, BATCH, RATE = 16, 8, 0.07
-PENALTY, MIXTURE_PENALTY = 0.25, 0.25
+EPOCHS_ON, RATE_ON = 8, 0.03
+"""Where weights that were fitted before are begun with."""
+PENALTY, MIXTURE_PENALTY = 0.25, 2.0
 """Weights of half the sums of squares."""
-MIXTURES, MIXTURE_RATE, SPREAD = 32, 0.006, 0.15
+MIXTURES, MIXTURE_RATE, SPREAD = 24, 0.004, 0.15
 """How many mixtures of cues there are, how quickly they learn, and how far apart they begin."""
 GRAIN = ("length", "crowd", "change at")
 COLLECTIONS = ("var", "wtc1", "riemenschneider")
@@ -296,20 +305,26 @@ def mixtures_in(model: Parameters) -> Mixtures:
     return Mixtures(*(model[f"mixed {name}"] for name in TABLES))
 
 
-def fit(pieces: list[Piece], added: dict[str, Floats] | None = None, verbose: bool = False) -> Parameters:
+def fit(
+    pieces: list[Piece],
+    added: dict[str, Floats] | None = None,
+    verbose: bool = False,
+    begun: Weights | None = None,
+) -> Parameters:
     """All that is fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps.
 
-    ``added``, by name of the piece, is what else speaks for a change at each atom.
+    ``added``, by name of the piece, is what else speaks for a change at each atom; ``begun`` weights fitted before.
     """
     added = added or {}
     pieces = [p for p in pieces if any(path_of(reading) is not None for reading in readings(p))]
     order = np.random.default_rng(1)
-    model = first_parameters()
+    model = first_parameters() | {name: table.copy() for name, table in (begun or {}).items()}
+    epochs, own_rate = (EPOCHS_ON, RATE_ON) if begun else (EPOCHS, RATE)
     first, second, mean = ({name: np.zeros_like(table) for name, table in model.items()} for _ in range(3))
     batches = -(-len(pieces) // BATCH)
-    last = EPOCHS * batches
+    last = epochs * batches
     averaged = count = 0
-    for epoch in range(EPOCHS):
+    for epoch in range(epochs):
         total = 0.0
         places = order.permutation(len(pieces))
         for batch in range(batches):
@@ -327,14 +342,14 @@ def fit(pieces: list[Piece], added: dict[str, Floats] | None = None, verbose: bo
             for name, w in model.items():
                 first[name] = 0.9 * first[name] + 0.1 * gradient[name]
                 second[name] = 0.99 * second[name] + 0.01 * gradient[name] ** 2
-                rate = slowing * (MIXTURE_RATE if name.startswith("mixed") else RATE)
+                rate = slowing * (MIXTURE_RATE if name.startswith("mixed") else own_rate)
                 w += rate * (first[name] / (1 - 0.9**count)) / (np.sqrt(second[name] / (1 - 0.99**count)) + 1e-6)
             if count > 2 * last / 3:
                 averaged += 1
                 for name in mean:
                     mean[name] += model[name]
         if verbose:
-            print(f"epoch {epoch + 1} of {EPOCHS}: log likelihood {total:.1f}", flush=True)
+            print(f"epoch {epoch + 1} of {epochs}: log likelihood {total:.1f}", flush=True)
     return {name: w / averaged for name, w in mean.items()}
 
 
@@ -409,14 +424,28 @@ def fit_all(pieces: list[Piece], heard: list[Heard], verbose: bool = False) -> F
     return Fitted(chords, mixtures_in(model), rhythm, fit_bass([own for piece in pieces for own in readings(piece)]))
 
 
+def fit_on(pieces: list[Piece], begun: Fitted, verbose: bool = False) -> Fitted:
+    """Weights fitted on from those that were ``begun``, cue by cue; their rhythm and bass line are kept."""
+    added = {}
+    for piece in pieces:
+        first = lattice_of(piece.grid, piece.stretches, begun.chords, NO_MIXTURES)
+        added[piece.name] = last_hearing(piece.grid, first, begun.rhythm).change - first.change
+    model = fit(pieces, added, verbose, begun.chords)
+    return Fitted({name: model[name] for name in SHAPES}, mixtures_in(model), begun.rhythm, begun.bass)
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("folder", type=Path)
     parser.add_argument("--only", nargs="*", default=["song", "wtc1", "var"])
     parser.add_argument("--out", type=Path, default=Path("sitegen/analysis/harmony"))
+    parser.add_argument("--begin", type=Path)
     options = parser.parse_args()
     pieces = [*load(options.folder, tuple(options.only)), *chorales()]
-    model = fit_all(pieces, heard_without(pieces, fold_of(pieces)), verbose=True)
+    if options.begin:
+        model = fit_on(pieces, _begun(json.loads(options.begin.read_text(encoding="utf-8"))), verbose=True)
+    else:
+        model = fit_all(pieces, heard_without(pieces, fold_of(pieces)), verbose=True)
     note = {
         "fitted on": f"{len(pieces)} pieces: songs with piano, preludes, and themes and variations for piano (names"
         f" that start with {', '.join(options.only)}), their analyses from the When in Rome corpus, those of the"
@@ -436,6 +465,12 @@ def main() -> None:
         for mixture in mixtures_named(model.mixtures)
     )
     _write(options.out / "mixtures.json", json.dumps(note, indent=1)[:-2] + f',\n"mixtures": [\n{mixtures}\n]\n}}')
+
+
+def _begun(data: dict) -> Fitted:
+    return Fitted(
+        from_named(data["chords"]), NO_MIXTURES, rhythm_from_named(data["rhythm"]), bass_from_named(data["bass"])
+    )
 
 
 def _lines(table: object) -> str:

@@ -1,4 +1,4 @@
-"""What else is known of each pitch class in a stretch: how its notes move, and whether it sounds nearby.
+"""What else is known of each pitch class in a stretch: how its notes move, and whether it sounds beside it.
 
 These say little by themselves; mixtures of cues (``mixtures.py``) weigh them together with the tables of a stretch.
 """
@@ -13,13 +13,9 @@ from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.ranges import Ranges
 from sitegen.analysis.harmony.voices import KINDS
 
-SURROUNDINGS = (
-    "beat before", "beat after", "accented", "passing", "left by leap", "left by step", "bar before", "bar after",
-    "just before", "lowest just before", "just after", "lowest just after",
-)  # fmt: skip
+SURROUNDINGS = ("beat before", "beat after", "accented", "passing", "left by leap", "left by step")
 """Of each pitch class: its time in the beat before and after as a share of the beat; the time of its notes that are
-accented, come to and left by step, left by leap, or left by step, as a share of the stretch; its share of the bars
-before and after; whether it sounds, or is lowest, in the atom before and after."""
+accented, come to and left by step, left by leap, or left by step, as a share of the stretch."""
 _MOST = 2.0
 """Several notes of one pitch class sound at once: their times are summed up to twice the stretch's."""
 _ACCENTED = [place for place, _ in enumerate(KINDS)]
@@ -34,8 +30,6 @@ def surroundings_of(grid: Grid, evidence: Evidence, ranges: Ranges) -> Floats:
     before, after = _beats_around(grid, evidence)
     beats = (grid.edges[stop] - grid.edges[start]) / grid.beat[start]
     moving = ranges.summed(evidence.time[:, :, :BY_MOTION]) / beats[:, None, None]
-    bar_before, bar_after = _bars_around(grid, evidence)
-    closing, bottom, opening = (_framed(table) for table in (evidence.closing, evidence.bottom, evidence.opening))
     return np.stack(
         [
             np.minimum(before[start], _MOST),
@@ -44,12 +38,6 @@ def surroundings_of(grid: Grid, evidence: Evidence, ranges: Ranges) -> Floats:
                 np.minimum(moving[:, :, kinds].sum(axis=2), _MOST)
                 for kinds in (_ACCENTED, _PASSING, _LEFT_BY_LEAP, _LEFT_BY_STEP)
             ),
-            bar_before[start],
-            bar_after[start],
-            closing[start],
-            bottom[start],
-            opening[stop + 1],
-            bottom[stop + 1],
         ],
         axis=1,
     )
@@ -62,18 +50,3 @@ def _beats_around(grid: Grid, evidence: Evidence) -> tuple[Floats, Floats]:
     earlier = np.searchsorted(grid.edges, grid.edges - beat)
     later = np.minimum(np.searchsorted(grid.edges, grid.edges + beat), len(grid))
     return (running - running[earlier]) / beat[:, None], (running[later] - running) / beat[:, None]
-
-
-def _bars_around(grid: Grid, evidence: Evidence) -> tuple[Floats, Floats]:
-    """For each atom the share of the bar before, and of the bar after, that each pitch class sounds."""
-    bar = np.unique(grid.bar, return_inverse=True)[1]
-    held = np.zeros((bar[-1] + 1, 12))
-    np.add.at(held, bar, evidence.sounding)
-    held = _framed(held / np.bincount(bar, np.diff(grid.edges))[:, None])
-    return held[bar], held[bar + 2]
-
-
-def _framed(table: Floats) -> Floats:
-    """A table with an empty row before the first and after the last."""
-    empty = np.zeros((1, 12))
-    return np.concatenate([empty, table, empty])
