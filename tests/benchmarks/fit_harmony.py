@@ -447,16 +447,19 @@ def main() -> None:
     else:
         model = fit_all(pieces, heard_without(pieces, fold_of(pieces)), verbose=True)
     note = {
-        "fitted on": f"{len(pieces)} pieces: songs with piano, preludes, and themes and variations for piano (names"
-        f" that start with {', '.join(options.only)}), their analyses from the When in Rome corpus, those of the"
-        f" variations from TAVERN; {len(chorales())} chorales with the analyses that music21's corpus has",
+        "fitted on": f"{len(pieces)} pieces: songs with piano and preludes (names that start with song, wtc1), their"
+        " analyses from the When in Rome corpus; themes and variations for piano (var), each by two"
+        f" analysts where they differ, from TAVERN; {len(chorales())} chorales with the analyses that"
+        " music21's corpus has. The weights of the rhythm and of the bass line, which were begun with,"
+        " were fitted without the variations",
         "terms": "the analyses are CC BY-SA 4.0, the variations' by J. Devaney and others (TAVERN); those of the"
         " chorales come with music21; only the numbers below were taken from them",
-        "grain": "each variation by its two analysts, each for half; the analysts of the variations, the preludes and"
-        " the chorales, who mark fewer changes or more, were fitted with a grain of their own (by length, onsets and"
-        " place of the bar), which is left out here: what is kept is the grain of the songs' analysts, who mark every"
-        " change",
-        "command": f"python -m tests.benchmarks.fit_harmony FOLDER --only {' '.join(options.only)}",
+        "grain": "of two analysts each counts for half; those of the variations, the preludes and the chorales,"
+        " who mark fewer changes or more, were fitted with a grain of their own (by length, onsets and"
+        " place of the bar) beside the weights below, which is left out: what is kept is the grain of the"
+        " songs' analysts, who mark every change",
+        "command": "python -m tests.benchmarks.fit_harmony FOLDER --only song wtc1 var --begin WEIGHTS, where"
+        " WEIGHTS were fitted to songs, preludes and chorales, each cue by itself",
     }
     data = {"chords": named(model.chords), "rhythm": rhythm_named(model.rhythm), "bass": bass_named(model.bass)}
     _write(options.out / "weights.json", json.dumps(note | data, indent=1, ensure_ascii=False))
