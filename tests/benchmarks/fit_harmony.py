@@ -74,6 +74,8 @@ from tests.benchmarks.fit_rhythm import Heard, fit_rhythm
 EPOCHS, BATCH, RATE = 16, 8, 0.07
 EPOCHS_ON, RATE_ON = 8, 0.03
 """Where weights that were fitted before are begun with."""
+KEPT = ("signature",)
+"""What is kept of them: variations have the signature of their key without fail, as a file from anywhere has not."""
 PENALTY, MIXTURE_PENALTY = 0.25, 2.0
 """Weights of half the sums of squares."""
 MIXTURES, MIXTURE_RATE, SPREAD = 24, 0.004, 0.15
@@ -431,7 +433,8 @@ def fit_on(pieces: list[Piece], begun: Fitted, verbose: bool = False) -> Fitted:
         first = lattice_of(piece.grid, piece.stretches, begun.chords, NO_MIXTURES)
         added[piece.name] = last_hearing(piece.grid, first, begun.rhythm).change - first.change
     model = fit(pieces, added, verbose, begun.chords)
-    return Fitted({name: model[name] for name in SHAPES}, mixtures_in(model), begun.rhythm, begun.bass)
+    kept = {name: begun.chords[name] for name in KEPT}
+    return Fitted({name: model[name] for name in SHAPES} | kept, mixtures_in(model), begun.rhythm, begun.bass)
 
 
 def main() -> None:
