@@ -73,9 +73,10 @@ from tests.benchmarks.fit_rhythm import Heard, fit_rhythm
 
 EPOCHS, BATCH, RATE = 16, 8, 0.07
 EPOCHS_ON, RATE_ON = 8, 0.03
-"""Where weights that were fitted before are begun with."""
+EPOCHS_KEPT, RATE_KEPT, MIXTURE_RATE_KEPT = 3, 0.02, 0.002
+"""Where weights that were fitted before are begun with: at first all are fitted on, then all but those of ``KEPT``."""
 KEPT = ("degree", "signature", "function", "step", "root moves by", "key change", "relation")
-"""What is not fitted on: which chords and keys follow each other. Left free, a dominant seventh that mixtures speak for
+"""What is as it was begun with in the end: which chords and keys follow each other. Left free, a dominant seventh that mixtures speak for
 was paid for by its degree alone, so that keys were taken for their subdominants, whose applied dominants cost nothing;
 and variations have the signature of their key without fail, as a file from anywhere has not."""
 FINER = 0.25
@@ -316,17 +317,23 @@ def fit(
     pieces: list[Piece],
     added: dict[str, Floats] | None = None,
     verbose: bool = False,
-    begun: Weights | None = None,
+    begun: Parameters | None = None,
+    kept: tuple[str, ...] = (),
 ) -> Parameters:
     """All that is fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps.
 
-    ``added``, by name of the piece, is what else speaks for a change at each atom; ``begun`` weights fitted before.
+    ``added``, by name of the piece, is what else speaks for a change at each atom; ``begun`` is what was fitted before, of
+    which the tables ``kept`` are not fitted on.
     """
     added = added or {}
     pieces = [p for p in pieces if any(path_of(reading) is not None for reading in readings(p))]
     order = np.random.default_rng(1)
     model = first_parameters() | {name: table.copy() for name, table in (begun or {}).items()}
-    epochs, own_rate = (EPOCHS_ON, RATE_ON) if begun else (EPOCHS, RATE)
+    epochs, own_rate, mixture_rate = (
+        (EPOCHS_KEPT, RATE_KEPT, MIXTURE_RATE_KEPT) if kept
+        else (EPOCHS_ON, RATE_ON, MIXTURE_RATE) if begun
+        else (EPOCHS, RATE, MIXTURE_RATE)
+    )  # fmt: skip
     first, second, mean = ({name: np.zeros_like(table) for name, table in model.items()} for _ in range(3))
     batches = -(-len(pieces) // BATCH)
     last = epochs * batches
@@ -344,14 +351,14 @@ def fit(
                 total += value
                 for name in gradient:
                     gradient[name] += own[name]
-            for name in KEPT if begun else ():
+            for name in kept:
                 gradient[name][:] = 0
             count += 1
             slowing = min(1.0, 2.0 * (1 - (count - 1) / last))
             for name, w in model.items():
                 first[name] = 0.9 * first[name] + 0.1 * gradient[name]
                 second[name] = 0.99 * second[name] + 0.01 * gradient[name] ** 2
-                rate = slowing * (MIXTURE_RATE if name.startswith("mixed") else own_rate)
+                rate = slowing * (mixture_rate if name.startswith("mixed") else own_rate)
                 w += rate * (first[name] / (1 - 0.9**count)) / (np.sqrt(second[name] / (1 - 0.99**count)) + 1e-6)
             if count > 2 * last / 3:
                 averaged += 1
@@ -440,6 +447,9 @@ def fit_on(pieces: list[Piece], begun: Fitted, verbose: bool = False) -> Fitted:
         first = lattice_of(piece.grid, piece.stretches, begun.chords, NO_MIXTURES)
         added[piece.name] = last_hearing(piece.grid, first, begun.rhythm).change - first.change
     model = fit(pieces, added, verbose, begun.chords)
+    again = {name: table for name, table in model.items() if not name.startswith(COLLECTIONS)}
+    again |= {name: begun.chords[name] for name in KEPT}
+    model = fit(pieces, added, verbose, again, KEPT)
     chords = {name: model[name] for name in SHAPES}
     chords["change at"] = chords["change at"] + FINER
     return Fitted(chords, mixtures_in(model), begun.rhythm, begun.bass)
