@@ -58,7 +58,6 @@ from sitegen.analysis.harmony.sums import Paths, backward, forward, weigh
 from sitegen.analysis.harmony.weights import (
     SHAPES,
     Fitted,
-    Weights,
     collect_keys,
     collect_steps,
     from_named,
@@ -76,9 +75,9 @@ EPOCHS_ON, RATE_ON = 8, 0.03
 EPOCHS_KEPT, RATE_KEPT, MIXTURE_RATE_KEPT = 3, 0.02, 0.002
 """Where weights that were fitted before are begun with: at first all are fitted on, then all but those of ``KEPT``."""
 KEPT = ("degree", "signature", "function", "step", "root moves by", "key change", "relation")
-"""What is as it was begun with in the end: which chords and keys follow each other. Left free, a dominant seventh that mixtures speak for
-was paid for by its degree alone, so that keys were taken for their subdominants, whose applied dominants cost nothing;
-and variations have the signature of their key without fail, as a file from anywhere has not."""
+"""What is as it was begun with in the end: which chords and keys follow each other. Left free, a dominant seventh that
+mixtures speak for was paid for by its degree alone, so that keys were taken for their subdominants, whose applied
+dominants cost nothing; and variations have the signature of their key without fail, as a file from anywhere has not."""
 FINER = 0.25
 """Added to the weight of a change on every level where it is fitted on: the variations' analysts are coarser also where
 no addition of theirs tells (chosen by the songs and preludes, of which the latter gain and the former lose nothing)."""
@@ -322,8 +321,8 @@ def fit(
 ) -> Parameters:
     """All that is fitted to ``pieces`` by Adam in batches of eight, averaged over the last third of the steps.
 
-    ``added``, by name of the piece, is what else speaks for a change at each atom; ``begun`` is what was fitted before, of
-    which the tables ``kept`` are not fitted on.
+    ``added``, by name of the piece, is what else speaks for a change at each atom; ``begun`` is what was fitted before,
+    of which the tables ``kept`` are not fitted on.
     """
     added = added or {}
     pieces = [p for p in pieces if any(path_of(reading) is not None for reading in readings(p))]
@@ -478,7 +477,9 @@ def main() -> None:
         "grain": "of two analysts each counts for half; those of the variations, the preludes and the chorales,"
         " who mark fewer changes or more, were fitted with a grain of their own (by length, onsets and"
         " place of the bar) beside the weights below, which is left out: what is kept is the grain of the"
-        " songs' analysts, who mark every change",
+        " songs' analysts, who mark every change, and"
+        " 0.25 is added to each change, as those of the variations are coarser still. Which chords and keys follow each"
+        " other is as it was begun with",
         "command": "python -m tests.benchmarks.fit_harmony FOLDER --only song wtc1 var --begin WEIGHTS, where"
         " WEIGHTS were fitted to songs, preludes and chorales, each cue by itself",
     }
