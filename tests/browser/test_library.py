@@ -233,6 +233,7 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
     for facet, of in (("Composer", "composer"), ("Key", "key"), ("Level", "level"), ("Texture", "texture")):
         page.goto(shelf)
         page.click(f".indexes a:text-is('{facet}')")
+        page.wait_for_load_state()  # of the whole page: it is long
         found = page.locator(".lot li a").evaluate_all("(all) => all.map((each) => each.getAttribute('href'))")
         assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], of
     page.goto(f"{shelf}by/key/index.html")
