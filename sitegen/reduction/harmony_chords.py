@@ -11,6 +11,7 @@ from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
+from sitegen.reduction.tones_of_the_tune import with_tones_of_the_tune
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
@@ -60,6 +61,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 onset, struck_once = after
                 members = tuple(note for note in members if note.onset >= onset)
             found.append(Block(staff.number, onset, until, struck_once, members, window.figure))
+    found = with_tones_of_the_tune(material, found)
     places = {(block.staff, block.onset) for block in found}
     found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
