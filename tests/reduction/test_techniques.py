@@ -137,6 +137,14 @@ def test_the_chord_of_a_harmony_takes_what_only_the_tune_has():
     assert chords("C5q G4q C5q E5q", "C3+E3h G3h", "CEG:2 CEG/G:2") == ""
 
 
+def test_the_chord_of_a_harmony_is_what_its_voices_resolve_to():
+    """A suspension under the tune is the harmony of its goal; in a figure it is part of the hand's position."""
+    score = score_of(right="E5h D5q C5", left="C3+A3q C3+G3q G2+D4h")
+    functions = {"A3": "appoggiatura > G3"}
+    made = material(score, "CEG:2 GBD:2", functions=functions)
+    assert line(reduced("harmonic rhythm", made), score, 2).startswith("0 C3+G3 2 |")
+
+
 def test_beats_that_end_with_the_same_rest_are_written_alike():
     """Also the last of the bar, where the tune goes on in the next."""
 
