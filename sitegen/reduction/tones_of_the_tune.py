@@ -34,7 +34,12 @@ def with_tones_of_the_tune(material: Material, blocks: Sequence[Block]) -> list[
             sung = _sung(material, staff.number, first.onset, end)
             mine = [block for block in (*inside, *held) if block.staff == staff.number]
             own = next((block for block in mine if block.onset == first.onset), None)
-            if not sung or (own is None and any(block.end > first.onset for block in mine)):
+            leans = any(note.onset == first.onset and not material.is_chord_tone(note) for note in sung)
+            if (
+                not sung
+                or (leans and own is not None and own.figure)
+                or (own is None and any(block.end > first.onset for block in mine))
+            ):
                 continue
             before = own.heads if own else ()
             heads = _added(material, before, first.onset, sung, names & harmony.pitch_classes)
@@ -47,12 +52,9 @@ def with_tones_of_the_tune(material: Material, blocks: Sequence[Block]) -> list[
 
 
 def _sung(material: Material, staff: int, onset: int, end: int) -> tuple[Note, ...]:
-    """What a staff sings from ``onset``, where it is singing already, up to ``end``; nothing where it strikes there
-    what is foreign to the harmony."""
+    """What a staff sings from ``onset``, where it is singing already, up to ``end``."""
     before = [n for n in material.sounding_at(staff, onset) if material.roles[n.id] == "melody"]
-    if not before or any(n.onset == onset and not material.is_chord_tone(n) for n in before):
-        return ()
-    return tuple(dict.fromkeys((*before, *material.sung_between(staff, onset, end))))
+    return tuple(dict.fromkeys((*before, *material.sung_between(staff, onset, end)))) if before else ()
 
 
 def _chords(material: Material) -> Iterator[tuple[Harmony, int, int]]:
@@ -72,7 +74,7 @@ def _added(
 ) -> tuple[Note, ...]:
     """``heads``, what is ``sung`` at ``onset``, and of the rest for each name that is not among ``names`` the chord
     tone that is held longest, as far as one hand reaches them all; ``heads`` alone where that adds no name."""
-    struck = [note for note in sung if note.onset == onset]
+    struck = [note for note in sung if note.onset == onset and material.is_chord_tone(note)]
     found = [*heads, *(note for note in struck if note not in heads)]
     if width(found) > material.span:
         return tuple(heads)

@@ -130,7 +130,7 @@ def test_the_chord_of_a_harmony_takes_what_only_the_tune_has():
     assert chords("E5q F5e E5e G5h", "C3w") == "0 E5+G5 4"
     assert chords("E5q F5e E5e G5h", "C3+E3+G3w") == ""
     assert chords("C5q D5e E5e G5h", "C3w") == "0 C5+E5+G5 4"
-    assert chords("F5q E5q G5h", "C3w") == ""  # what leans there has no part in the chord
+    assert chords("F5q E5q G5h", "C3w") == "0 E5+G5 4"  # what leans there has no part in the chord
     assert chords("rq E5q G5h", "C3w") == ""  # nor what the tune comes to only after a rest
     assert chords("E4q C5q G5h", "C3w") == "0 E4 4"  # no further than the hand reaches
     # the same chord on another bass needs no more than it has had
