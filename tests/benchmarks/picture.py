@@ -16,7 +16,7 @@ from tests.browser.serving import serving
 
 def main(root: Path, piece: str, stage: str, picture: Path) -> None:
     with serving(root) as address, sync_playwright() as playwright:
-        browser = launch(playwright)
+        browser = launch(playwright.chromium)
         page = browser.new_page(viewport={"width": 1280, "height": 860}, reduced_motion="reduce")
         page.goto(f"{address}pieces/{piece}/stages/{stage}/index.html")
         page.wait_for_selector("#player:not([hidden])")
