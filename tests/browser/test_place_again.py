@@ -129,7 +129,48 @@ def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str
     assert begins <= row <= ends
 
 
+def test_of_the_comparison_only_what_is_near_the_screen_is_drawn(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport={"width": 1024, "height": 400})
+    page.keyboard.press("b")
+    page.wait_for_selector(".pair[data-bar='0'] svg g.measure")
+    page.wait_for_timeout(300)
+    rooms = "Array.from(document.querySelectorAll('.pair'), (pair) => pair.getBoundingClientRect().height)"
+    heights = page.evaluate(rooms)
+    drawn = "document.querySelectorAll('.pair svg g.measure').length"
+    most = page.evaluate(drawn)
+    for bar in range(0, 64, 4):
+        page.evaluate(f"document.querySelector('.pair[data-bar=\"{bar}\"]').scrollIntoView({{ behavior: 'instant' }})")
+        # both rows of what is seen are there
+        until(page, f"document.querySelectorAll('.pair[data-bar=\"{bar}\"] svg g.measure').length === 2")
+        page.wait_for_timeout(100)
+        most = max(most, page.evaluate(drawn))
+    # of 64 bars in two rows; systems are drawn whole
+    assert 0 < most < 96
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg *').length === 0")
+    # nothing has moved by it, and the way back is drawn again
+    assert page.evaluate(rooms) == heights
+    page.evaluate("scrollTo(0, 0)")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg g.measure').length === 2")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"63\"] svg *').length === 0")
+
+
+def test_what_sounds_is_marked_in_both_rows_that_come_near_while_it_plays(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport=WIDE)
+    page.keyboard.press("b")
+    page.wait_for_selector(".pair[data-bar='0'] svg g.measure")
+    for _ in range(14):
+        page.keyboard.press("-")
+    page.click("#play")
+    sounding = "document.querySelectorAll('.pair[data-bar=\"0\"] svg .sounding').length"
+    until(page, f"{sounding} > 1")
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg *').length === 0")
+    page.evaluate("scrollTo(0, 0)")
+    until(page, "document.querySelectorAll('.pairs .sounding').length > 1")
+
+
 def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, site: str) -> None:
+    """Also where the answer to the first comes after that to the second, or the second is to stay."""
     page = opened(open_page, f"{site}stages/as-written/index.html", service_workers="block")
     slow: list[Route] = []
 
@@ -146,6 +187,19 @@ def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, s
     page.wait_for_timeout(500)
     assert page.get_attribute("#piece", "data-stage") == "as-written"
     assert "/stages/as-written/" in page.url
+    # to one stage, whose answer is late, and on to another
+    slow.clear()
+    page.route("**/stages/outer-voices/timing.json", hold)
+    page.keyboard.press("2")
+    page.wait_for_timeout(200)
+    open_stage(page, "bass-line")
+    until_stage(page, "bass-line")
+    assert len(slow) == 1
+    slow[0].continue_()
+    page.wait_for_timeout(500)
+    assert page.get_attribute("#piece", "data-stage") == "bass-line"
+    assert "/stages/bass-line/" in page.url
+    assert page.text_content("#stage-title") == "Bass line"
 
 
 def test_a_link_to_bars_is_copied_and_opens_them(open_page: OpenPage, site: str) -> None:
