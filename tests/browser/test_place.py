@@ -72,6 +72,8 @@ def scrolled(page: Page, system: int) -> int:
     boxes.nth(system).evaluate("box => box.scrollIntoView({ block: 'start', behavior: 'instant' })")
     first = int(boxes.nth(system).get_attribute("data-first") or "")
     until(page, f"location.hash === '#bar-{first + 1}'")
+    # the bar at the foot names it, and begins there
+    assert page.inner_text("#place") == f"Bar {first + 1}"
     return first
 
 

@@ -108,6 +108,7 @@ def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str
     row = page.evaluate(TOP_PAIR)
     assert row > first
     until(page, f"location.hash === '#bar-{row + 1}'")
+    assert page.inner_text("#place") == f"Bar {row + 1}"
     page.keyboard.press("b")
     page.wait_for_selector(".pairs", state="detached")
     page.wait_for_timeout(300)
