@@ -1,4 +1,4 @@
-"""Takes the picture that the README shows: a piece on a phone while it is played, the bar with its keys below the music.
+"""Takes the picture that the README shows: a piece on a phone while it is played, the bar with its keys below.
 
 python -m sitegen build content -o output && python -m tests.benchmarks.picture output tests/browser/screenshot.png
 """

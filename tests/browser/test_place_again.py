@@ -11,7 +11,7 @@ from playwright.sync_api import Page, Route
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import open_stage, until, until_bar, until_stage
+from tests.browser.listening import open_stage, swipe, until, until_bar, until_stage
 from tests.browser.serving import serving
 from tests.browser.test_place import ON_ITS_SIDE, TOP, opened, scrolled
 from tests.building.studio import musicxml, write_content
@@ -128,6 +128,37 @@ def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str
     page.wait_for_timeout(300)
     begins, ends, _ = page.evaluate(TOP)
     assert begins <= row <= ends
+
+
+def test_the_place_is_kept_by_a_swipe_and_by_leaving_the_page_and_follows_its_address(
+    open_page: OpenPage, site: str
+) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport=PHONE, **TOUCH)
+    first = scrolled(page, 4)
+    swipe(page, 300, 120)
+    until(page, "document.getElementById('piece').dataset.stage !== 'bass-line'")
+    page.wait_for_timeout(500)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= first <= ends
+    # to the sheets that are printed, back, on, and back again
+    there = page.evaluate("document.getElementById('print-stage').href")
+    for _ in range(2):
+        page.evaluate("document.getElementById('print-stage').click()")
+        page.wait_for_url(there)
+        page.go_back()
+        page.wait_for_selector("#player:not([hidden])")
+        page.wait_for_timeout(600)
+        begins, ends, _ = page.evaluate(TOP)
+        assert begins <= first <= ends
+    # another address, and one of a bar that the piece does not have
+    for asked, bar in (("#bar-41", 40), ("#bar-900", 63), ("#bars-9-12", 8)):
+        page.evaluate("(asked) => { location.hash = asked; }", asked)
+        until(
+            page,
+            f"Array.from(document.querySelectorAll('.system[data-first]')).some((system) => {{"
+            f" const {{ top, bottom, height }} = system.getBoundingClientRect();"
+            f" return height && top >= 0 && bottom <= innerHeight && system.querySelector('[data-bar=\"{bar}\"]'); }})",
+        )
 
 
 def test_of_the_comparison_only_what_is_near_the_screen_is_drawn(open_page: OpenPage, site: str) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, Route
+from playwright.sync_api import Route
 
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
@@ -16,6 +16,7 @@ from tests.browser.listening import (
     loudest,
     note_marks,
     open_stage,
+    swipe,
     tap_note,
     until,
     until_bar,
@@ -214,21 +215,10 @@ def test_the_excerpt_in_the_commentary_is_drawn(open_piece: OpenPage) -> None:
 
 def test_a_swipe_changes_the_stage(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=PHONE, has_touch=True)
-    _swipe(page, 300, 120)
+    swipe(page, 300, 120)
     until_stage(page, "block-chords")
-    _swipe(page, 120, 300)
+    swipe(page, 120, 300)
     until_stage(page, "bass-line")
-
-
-def _swipe(page: Page, start: int, end: int) -> None:
-    """A finger drawn across the music, as the device reports it."""
-    y = page.evaluate("document.getElementById('music').getBoundingClientRect().top") + 40
-    touch = page.context.new_cdp_session(page)
-    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": start, "y": y}]})
-    for step in range(1, 9):
-        at = start + (end - start) * step / 8
-        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": at, "y": y}]})
-    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
 def test_every_key_of_the_help_sheet_does_something(open_piece: OpenPage) -> None:
