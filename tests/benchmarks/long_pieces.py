@@ -70,12 +70,12 @@ def main(root: Path, slugs: list[str]) -> None:
         for slug in slugs or longest(root):
             bars = len(json.loads((root / "pieces" / slug / "piece.json").read_bytes())["bars"])
             url = f"{address}pieces/{slug}/index.html"
-            browser = launch(playwright)
+            browser = launch(playwright.chromium)
             sights = "/".join(str(at_first_sight(browser, url, size)) for size in _PHONES)
             requests, size = visit(browser, url, asked)
             sound = first_sound(browser, url)
             browser.close()
-            browser = launch(playwright)
+            browser = launch(playwright.chromium)
             most, uss, pss = rounds(browser, url, asked)
             browser.close()
             print(

@@ -145,3 +145,14 @@ def loudest(page: Page, milliseconds: int) -> float:
         milliseconds,
     )
     return found
+
+
+def swipe(page: Page, start: int, end: int) -> None:
+    """A finger drawn across the music that is seen, from and to these pixels, as the device reports it."""
+    y = max(page.evaluate("document.getElementById('music').getBoundingClientRect().top") + 40, 300)
+    touch = page.context.new_cdp_session(page)
+    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": start, "y": y}]})
+    for step in range(1, 9):
+        at = start + (end - start) * step / 8
+        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": at, "y": y}]})
+    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})

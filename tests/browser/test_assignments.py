@@ -140,3 +140,29 @@ def test_axe_finds_nothing(open_page: OpenPage, deep: str, path: str, light: str
         page.set_viewport_size({"width": width, "height": 844})
         assert axe(page) == [], f"at {width} px"
         assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), f"it scrolls sideways at {width} px"
+
+
+def test_ticks_that_are_not_kept_are_told_of(open_page: OpenPage, deep: str) -> None:
+    page = open_page(f"{deep}about/index.html")
+    page.add_init_script("Storage.prototype.setItem = () => { throw new DOMException('', 'QuotaExceededError'); };")
+    page.goto(f"{deep}{OURS}index.html")
+    page.wait_for_selector("#report-part:not([hidden])")
+    for task in (0, 1):
+        page.check(f"input[data-task] >> nth={task}")
+    assert page.inner_text("#set [data-keeps]").startswith("This device keeps nothing")
+    # the report for the teacher has them all the same
+    assert page.input_value("#report").splitlines()[4] == "Still to do: 1"
+
+
+def test_ticks_of_two_tabs_stay_also_where_neither_hears_of_the_other(open_page: OpenPage, deep: str) -> None:
+    one = open_page(f"{deep}about/index.html")
+    one.context.add_init_script("addEventListener('storage', (event) => event.stopImmediatePropagation(), true)")
+    one.goto(f"{deep}{OURS}index.html")
+    other = one.context.new_page()
+    other.goto(f"{deep}{OURS}index.html")
+    for number, each in enumerate((one, other)):
+        each.wait_for_selector("#report-part:not([hidden])")
+        each.check(f"input[data-task] >> nth={number}")
+    one.reload()
+    one.wait_for_selector("#report-part:not([hidden])")
+    assert [one.is_checked(f"input[data-task] >> nth={number}") for number in range(3)] == [True, True, False]

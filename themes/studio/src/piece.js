@@ -81,7 +81,7 @@ async function open() {
 
   systems.onDrawn((system) => {
     bars.draw(system);
-    marker.renew(system);
+    if (system.engraving) marker.renew(system.engraving);
   });
   stages.onOpen(() => {
     marker.forget();
@@ -97,7 +97,7 @@ async function open() {
   });
 
   const hands = prepareHands({ article, piece, systems, player, place });
-  const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
+  const view = prepareView({ music, files, piece, systems, player, marker, stages, hands, place });
   const card = prepareCard({ files, piece, systems, player, stages });
   const written = prepareWritten({ piece, stages });
   const ladder = prepareLadder(stages);
