@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Response
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import until_stage
 
-SCRIPT_LIMIT = 33_000
+SCRIPT_LIMIT = 30_000
 FIRST_STAGE_LIMIT = 150_000
 
 
