@@ -52,7 +52,9 @@ prepareSheets();
 prepareFolds();
 preparePlan();
 prepareToday();
-open().catch(() => announce(say("no-data"), { stays: true }));
+open()
+  .catch(() => announce(say("no-data"), { stays: true }))
+  .finally(() => delete document.documentElement.dataset.arriving);
 
 async function open() {
   const files = openPiece(folder);
