@@ -44,6 +44,12 @@ def choose_hands(page: Page, hands: str) -> None:
     if page.is_hidden("#hands"):
         page.click("#open-view")
     page.select_option("#hands", hands)
+    until_hands(page, hands)
+
+
+def until_hands(page: Page, hands: str) -> None:
+    """Waits until the drawings show these hands."""
+    page.wait_for_selector(f"#piece[data-hands={hands}]")
 
 
 def note_marks(page: Page) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from urllib.parse import urljoin
 
 import pytest
+from playwright.sync_api import Browser
 
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
@@ -17,11 +18,14 @@ from sitegen.unlisted import folder_of
 from tests.browser.conftest import OpenPage
 from tests.browser.serving import serving
 from tests.browser.test_access import axe
+from tests.browser.weighing import fetched_at, scripts_of
 from tests.building.test_assignments import SECRET, WEEK, assign, studio
 from tests.elements import elements_of
 
 OURS = folder_of(SECRET, "assignment", "blue-3")
 BELOW = "a/b/"
+SCRIPT_LIMIT = 10_000
+"""Bytes of the scripts of a page of what is set, compressed."""
 
 
 @pytest.fixture(scope="module")
@@ -42,6 +46,11 @@ def deep_root(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def deep(deep_root: Path) -> Iterator[str]:
     with serving(deep_root) as address:
         yield address + BELOW
+
+
+@pytest.mark.parametrize("folder", [OURS, folder_of(SECRET, "week")], ids=["assignment", "week"])
+def test_pages_of_what_is_set_have_little_script(browser: Browser, deep: str, folder: str) -> None:
+    assert 0 < scripts_of(fetched_at(browser, f"{deep}{folder}index.html")) <= SCRIPT_LIMIT
 
 
 def test_every_link_of_every_page_leads_somewhere_below_the_site(deep_root: Path) -> None:

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from sitegen.publishing.browsing.words import words_in
 from tests import many_pieces
@@ -16,12 +16,16 @@ from tests.browser.conftest import OpenPage
 from tests.browser.serving import serving
 from tests.browser.shelf_site import write_shelf
 from tests.browser.test_access import axe
+from tests.browser.weighing import fetched_at, scripts_of
 
 COUNT = 300
 PIECES = [many_pieces.piece(number) for number in range(COUNT)]
 CARDS = [many_pieces.card(number, 1) for number in range(COUNT)]
 LIMIT = 100_000
 """Bytes of a page that lists pieces, compressed."""
+SCRIPT_LIMIT = 14_000
+FIRST_LIMIT = 45_000
+"""Bytes of the gallery's scripts, and of all that it fetches before anybody taps."""
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +61,14 @@ def test_pages_that_list_pieces_are_light(shelf_root: Path) -> None:
     assert len(pages) >= 10
     for page in [*pages, shelf_root / "shelf.json"]:
         assert len(gzip.compress(page.read_bytes(), mtime=0)) < LIMIT, page
+
+
+def test_the_gallery_fetches_little_before_the_first_tap(browser: Browser, shelf: str) -> None:
+    fetched = fetched_at(browser, f"{shelf}index.html", "#finder:not([data-waits])")
+    assert 0 < scripts_of(fetched) <= SCRIPT_LIMIT
+    assert sum(fetched.values()) <= FIRST_LIMIT
+    # words are looked for when somebody looks for them
+    assert not [address for address in fetched if "/search/" in address]
 
 
 def test_filters_choose_count_and_stand_in_the_address(open_page: OpenPage, shelf: str) -> None:

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import OpenPage
-from tests.browser.listening import note_marks, open_stage, unfold_plan, until, until_stage, wait_for_marks
+from tests.browser.listening import note_marks, open_stage, unfold_plan, until, until_hands, until_stage, wait_for_marks
 from tests.browser.serving import serving
 from tests.building.studio import musicxml, write_content, write_piece
 
@@ -218,7 +218,7 @@ def test_tempo_and_hands_are_those_of_the_last_time(open_page: OpenPage, site: s
     page.wait_for_selector("#player:not([hidden])")
     until(page, "document.getElementById('hands').value === 'right'")
     assert page.inner_text("#beats") == tempo
-    assert page.get_attribute("#piece", "data-hands") == "right"
+    until_hands(page, "right")
 
 
 @pytest.mark.parametrize("device", KEEPS_NOTHING)
