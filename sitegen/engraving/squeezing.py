@@ -67,10 +67,9 @@ def _near(bar: str, begins: Callable[[str], float | None]) -> Iterator[tuple[int
                 if abs(y - height) > SPACE:
                     continue
                 close, later = (x - before) / wide, _later(begins(name), begins(other))
-                if later is None and wide == HEAD and _TOGETHER < close < _APART:
-                    yield x - before, abs(y - height), False
-                elif later and close > _TOGETHER and (close < _APART or later >= _SHORTEST):
-                    yield x - before, abs(y - height), True
+                sure = later is not None and later >= _SHORTEST
+                if later != 0 and close > _TOGETHER and (sure or (wide == HEAD and close < _APART)):
+                    yield x - before, abs(y - height), sure
 
 
 def _later(one: float | None, other: float | None) -> float | None:
