@@ -129,12 +129,32 @@ def _parted(casting: Casting, found: tuple[Tidied, ...]) -> tuple[Tidied, ...]:
             wider = casting.broken(round(width / FINE * factor), starts)
             drawn = {bar: wider.drawn(wider.line_of(bar)) for bar in tight}
             if factor > 1:
-                drawn = {bar: line for bar, line in drawn.items() if _is_eased(lines[bar], wider, casting)}
+                drawn = {
+                    bar: line
+                    for bar, line in drawn.items()
+                    if _runs_back(lines[bar].body, casting.begins) or _is_eased(lines[bar], wider, casting)
+                }
             lines |= drawn
-            tight = {bar for bar, line in drawn.items() if near_heads(line.body, casting.begins)}
+            tight = {bar for bar, line in drawn.items() if _is_tight(line, casting)}
             if not tight:
                 break
+    for line in together:
+        if any(_runs_back(lines[bar].body, casting.begins) for bar in line.bars):
+            lines = {bar: other for bar, other in lines.items() if bar not in line.bars} | {_first(line): line}
     return tuple(lines[bar] for bar in sorted(lines))
+
+
+def _is_tight(line: Tidied, casting: Casting) -> bool:
+    return bool(near_heads(line.body, casting.begins)) or _runs_back(line.body, casting.begins)
+
+
+def _runs_back(bar: str, begins: Callable[[str], float | None]) -> bool:
+    """Whether notes stand before earlier ones: verovio draws a line so whose last words are longer than it is."""
+    for staff in _staves(bar):
+        times = [begin for *_, name in staff if (begin := begins(name)) is not None]
+        if len(times) > 1 and times[0] > times[-1]:
+            return True
+    return False
 
 
 def _is_pushed_together(line: Tidied, casting: Casting) -> bool:

@@ -66,14 +66,14 @@ def collisions(path: Path, all_stages: bool) -> Counter[str]:
         for name, drawn in sheets.items():
             for sheet in drawn:
                 for system in re.split(r'(?=<g transform="translate\()', sheet.svg)[1:]:
-                    heads = sum(map(len, _overlaps(system, onsets)))
+                    heads = sum(map(len, overlaps(system, onsets)))
                     found[f"{name} systems"] += 1
                     found[f"{name} bad"] += heads > 0
                     found[f"{name} heads"] += heads
     return found
 
 
-def _overlaps(system: str, onsets: Mapping[str, int]) -> Iterator[list[str]]:
+def overlaps(system: str, onsets: Mapping[str, int]) -> Iterator[list[str]]:
     """The notes of each staff of each bar whose heads overlap that of a note that begins earlier."""
     staff: list[tuple[int, int, float, int, str]] = []
     for part in [*_PART.finditer(system), None]:
