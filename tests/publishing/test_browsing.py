@@ -21,7 +21,7 @@ from sitegen.publishing import (
     render_piece,
     render_search,
 )
-from sitegen.publishing.browsing.facets import shelve
+from sitegen.publishing.browsing.facets import Shelf, shelve
 from sitegen.publishing.browsing.index import INDEX, LARGEST, make_index
 from sitegen.publishing.browsing.rows import newest, shelf_data
 from sitegen.publishing.browsing.words import words_in, words_of
@@ -43,11 +43,14 @@ def _card(slug: str, **facts: object) -> GalleryCard:
     return replace(plain, **facts)  # type: ignore[arg-type]
 
 
-def _choices(facet: str, *cards: GalleryCard, language: str = "en") -> dict[str, list[str]]:
-    """The choices of a facet in their order, each with the pieces that have it."""
+def _shelf(facet: str, *cards: GalleryCard, language: str = "en") -> Shelf:
     words = load_catalogue(find_theme("studio"), language)
-    shelf = next(shelf for shelf in shelve(cards, words) if shelf.facet.name == facet)
-    return {choice.words: [card.slug for card in choice.cards] for choice in shelf.choices}
+    return next(shelf for shelf in shelve(cards, words) if shelf.facet.name == facet)
+
+
+def _choices(facet: str, *cards: GalleryCard) -> dict[str, list[str]]:
+    """The choices of a facet in their order, each with the pieces that have it."""
+    return {choice.words: [card.slug for card in choice.cards] for choice in _shelf(facet, *cards).choices}
 
 
 @pytest.fixture(scope="module")
@@ -65,8 +68,7 @@ def test_keys_stand_by_their_signature_and_major_before_minor() -> None:
 
 def test_a_key_has_the_same_name_in_addresses_in_every_language() -> None:
     for language in ("en", "de"):
-        words = load_catalogue(find_theme("studio"), language)
-        (shelf,) = [one for one in shelve([_card("a", key="Bb major")], words) if one.facet.name == "key"]
+        shelf = _shelf("key", _card("a", key="Bb major"), language=language)
         assert [choice.name for choice in shelf.choices] == ["b-flat-major"]
 
 
@@ -100,6 +102,25 @@ def test_lengths_meet_without_a_gap() -> None:
     assert list(_choices("length", *cards).values()) == [["16"], ["17", "32"], ["33", "64"], ["65"]]
 
 
+def test_pieces_are_chosen_by_whose_library_they_are_of_and_ones_own_stand_first() -> None:
+    cards = [_card("mine"), _card("b--x", library="Berta"), _card("a--x", library="anna"), _card("a2--x", library="anna")]
+    assert _choices("library", *cards) == {
+        "this studio's own": ["mine"], "anna": ["a--x", "a2--x"], "Berta": ["b--x"],
+    }  # fmt: skip
+    assert [choice.name for choice in _shelf("library", *cards).choices] == ["_own", "anna", "berta"]
+
+
+def test_where_there_is_one_library_nothing_is_said_of_it() -> None:
+    assert "by/library/index.html" not in render_gallery(Library("S"), [_card("a"), _card("b", level="easy")])
+    cards = [_card("a", level="easy"), _card("anna--a", library="Anna & Co", level="easy")]
+    site = {path: page.decode() for path, page in render_gallery(Library("S"), cards).items() if path[-5:] == ".html"}
+    told = re.findall(r'<h2 id="by-([^"]+)">([^<]*)|pieces/([^/]+)/', site["by/library/index.html"])
+    assert [one or slug for one, _, slug in told] == ["_own", "a", "anna-co", "anna--a"]
+    assert "Anna &amp; Co" in site["by/library/index.html"]
+    assert 'name="library"' in site["index.html"]
+    assert site["by/level/index.html"].count("From the library of Anna &amp; Co") == 1, "credit wherever it is named"
+
+
 def test_one_name_written_in_two_ways_is_one_choice() -> None:
     cards = [_card("a", composer="Iván Sorolda"), _card("b", composer="Ivan Sorolda")]
     assert _choices("composer", *cards) == {"Ivan Sorolda": ["a", "b"]}
@@ -114,7 +135,7 @@ def test_the_shelf_says_for_each_piece_what_it_can_be_chosen_by(english: Catalog
     cards = [many_pieces.card(number, 1) for number in range(40)]
     data = json.loads(as_json(shelf_data(cards, english)))
     names = [name for name, _ in data["facets"]]
-    assert names == ["composer", "period", "key", "level", "texture", "technique", "span", "length"]
+    assert names == ["composer", "period", "key", "level", "texture", "technique", "span", "library", "length"]
     for card, row in zip(cards, data["pieces"], strict=True):
         chosen = {name: [choices[at] for at in row[9][place]] for place, (name, choices) in enumerate(data["facets"])}
         assert row[0] == card.slug
