@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from PIL import Image
 
 from sitegen.publishing import (
     Catalogue,
@@ -27,7 +29,7 @@ from sitegen.publishing.browsing.rows import newest, shelf_data
 from sitegen.publishing.browsing.words import words_in, words_of
 from sitegen.publishing.card_picture import HEIGHT, WIDTH, card_picture
 from sitegen.publishing.datafiles import as_json
-from sitegen.publishing.nouns import Rights
+from sitegen.publishing.nouns import Drawing, Rights
 from sitegen.publishing.press import press_of
 from sitegen.unlisted import FOLDER
 from tests import many_pieces
@@ -103,7 +105,12 @@ def test_lengths_meet_without_a_gap() -> None:
 
 
 def test_pieces_are_chosen_by_whose_library_they_are_of_and_ones_own_stand_first() -> None:
-    cards = [_card("mine"), _card("b--x", library="Berta"), _card("a--x", library="anna"), _card("a2--x", library="anna")]
+    cards = [
+        _card("mine"),
+        _card("b--x", library="Berta"),
+        _card("a--x", library="anna"),
+        _card("a2--x", library="anna"),
+    ]
     assert _choices("library", *cards) == {
         "this studio's own": ["mine"], "anna": ["a--x", "a2--x"], "Berta": ["b--x"],
     }  # fmt: skip
@@ -313,3 +320,53 @@ def test_the_picture_of_the_first_bars_is_a_png_of_one_size_and_always_the_same(
     assert card_picture(svg.replace("h400", "h300")) != data
     with pytest.raises(ValueError, match="no drawing"):
         card_picture("<p>")
+
+
+def _ink(data: bytes, rows: range) -> int:
+    """How many pixels of these rows of a picture are not paper."""
+    with Image.open(io.BytesIO(data)) as picture:
+        part = picture.convert("L").crop((0, rows.start, WIDTH, rows.stop))
+    return sum(part.histogram()[:200])
+
+
+HEAD = range(0, 130)
+"""Where a title of one line and a composer stand."""
+
+
+def test_title_and_composer_are_letters_and_no_boxes() -> None:
+    drawn = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 50" fill="currentColor"><path d="M0 0h9v9z"/></svg>'
+    )
+    alone = card_picture(drawn)
+    assert _ink(alone, HEAD) == 0
+    title, accents = (card_picture(drawn, said, "Dvořák") for said in ("Pisne", "Písně"))
+    assert _ink(title, HEAD) > 1000
+    assert _ink(accents, HEAD) > _ink(title, HEAD), "accents are drawn"
+    assert card_picture(drawn, "Pi\u0301sne\u030c", "Dvořák") == accents, "however they are written"
+    for said in ("Ночной марш", "Μικρό βαλς", "Étude nº 3, A♭"):
+        assert _ink(card_picture(drawn, said), HEAD) > 1000
+    # a letter that the font does not have would be a box
+    for said in ("夜想曲", "שיר", "Vals 夜", "रात", "😀", ""):
+        assert card_picture(drawn, said, "Dvořák") == alone, said
+    assert card_picture(drawn, "Valse", "山田") == card_picture(drawn, "Valse")
+
+
+def test_a_title_of_any_length_leaves_room_for_the_music() -> None:
+    drawn = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 50" fill="currentColor"><path d="M0 0h9v9z"/></svg>'
+    )
+    for said in ("On and on " * 90, "X" * 900):
+        long = card_picture(drawn, said, said)
+        with Image.open(io.BytesIO(long)) as picture:
+            edge = picture.convert("L").crop((WIDTH - 55, 0, WIDTH, HEIGHT))
+        assert min(edge.getdata()) > 200, "nothing runs over the edge"
+        assert _ink(long, range(300, HEIGHT)) > 100
+
+
+def test_the_picture_is_told_in_words_too() -> None:
+    site = render_piece(Library("S", address=ADDRESS), replace(three_bars(), incipit=Drawing("i.svg", 9, 9)))
+    page = site["pieces/three-bars/index.html"].decode()
+    assert f'<meta property="og:image" content="{ADDRESS}/pieces/three-bars/card.png">' in page
+    assert '<meta property="og:image:alt" content="Three &lt;Bars&gt;, The tests: the first bars">' in page
+    gallery = render_gallery(Library("S & T", address=ADDRESS), [_card("a")])["index.html"].decode()
+    assert '<meta property="og:image:alt" content="S &amp; T">' in gallery

@@ -139,9 +139,7 @@ FACETS: tuple[Facet, ...] = (
         _alphabetical,
     ),
     Facet("span", _of_hands, lambda name, *_: ([hand for hand, _ in _HANDS].index(name),)),
-    Facet(
-        "library", _library, lambda name, words, _: (name != _OWN, words.lower()), indexed=True, among_others=True
-    ),
+    Facet("library", _library, lambda name, words, _: (name != _OWN, words.lower()), indexed=True, among_others=True),
     Facet("length", _length, lambda name, *_: (int(name.partition("-")[2]), name)),
 )
 
