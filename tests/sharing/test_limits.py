@@ -62,7 +62,7 @@ def packed(size: int) -> bytes:
 def times(number: int) -> bytes:
     """A bundle with a text of a megabyte that is ``number`` times smaller when it is packed."""
     made = (texts({"a.txt": 2 * _MB}, dense) for dense in range(2 * _MB // number, 0, -20))
-    return zipped(next(files for files in made if 2 * _MB > number * len(zlib.compress(files["a.txt"]))))
+    return zipped(next(files for files in made if number * len(zlib.compress(files["a.txt"])) < 2 * _MB))
 
 
 def manifest(size: int) -> bytes:
