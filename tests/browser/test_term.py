@@ -1,5 +1,5 @@
-"""A term in the life of a studio, from a score to a colleague's ladder beside one's own: what a teacher is told and what
-a pupil sees at each step. All is done by the command line and in the browser, as they do it.
+"""A term in the life of a studio, from a score to a colleague's ladder beside one's own: what a teacher is told and
+what a pupil sees at each step. All is done by the command line and in the browser, as they do it.
 """
 
 from __future__ import annotations
