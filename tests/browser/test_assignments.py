@@ -133,6 +133,25 @@ def test_what_is_written_for_programs_says_the_address_and_nothing_of_its_place(
         assert (site / path).exists(), path
 
 
+def test_a_piece_of_another_library_names_it_on_each_of_its_pages(deep_root: Path) -> None:
+    pages = sorted((deep_root / BELOW / "pieces" / "other--march").rglob("*.html"))
+    assert {"plan.html", "print.html"} < {page.name for page in pages}
+    for page in pages:
+        assert "From the library of Other" in page.read_text(), page
+
+
+def test_what_is_set_is_in_no_feed_no_list_and_no_search(deep_root: Path) -> None:
+    site = deep_root / BELOW
+    lists = [
+        site / name for name in ("feed.xml", "sitemap.xml", "site.json", "shelf.json", "offline.json", "index.html")
+    ]
+    secret = [place.name for place in (site / "for").iterdir() if place.is_dir()]
+    assert len(secret) >= 3
+    for file in [*lists, *(site / "search").iterdir(), *(site / "by").rglob("*.html")]:
+        text = file.read_text()
+        assert not [name for name in (*secret, "blue-3") if name in text], file
+
+
 def test_today_stands_first_and_leads_to_the_music_with_one_tap(open_page: OpenPage, deep: str) -> None:
     page = open_page(f"{deep}about/index.html")
     page.clock.set_fixed_time("2026-12-01T16:00:00")

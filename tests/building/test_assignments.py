@@ -16,6 +16,7 @@ from sitegen.building.checking import check_content
 from sitegen.building.publication import read_manifest
 from sitegen.building.store import Store
 from sitegen.checking.assignments import looks_like_a_name
+from sitegen.publishing.qr import qr_svg
 from sitegen.unlisted import folder_of
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
@@ -72,6 +73,8 @@ def test_a_page_has_its_days_its_links_its_word_and_its_code(tmp_path: Path, bui
     for link in links:
         assert (place(tmp_path, "blue-3") / link.partition("#")[0]).resolve().is_file()
     assert text.count('class="qr"') == 1
+    assert qr_svg(f"https://studio.example/a/{folder_of(SECRET, 'assignment', 'blue-3')}") in text
+    assert "It is on a public site all the same" in text
     assert "softly" in text
     assert outcome.week == folder_of(SECRET, "week") + "index.html"
 
