@@ -249,7 +249,7 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
         page.click(f".indexes a:text-is('{facet}')")
         found = page.locator(".lot li a").evaluate_all("(all) => all.map((each) => each.getAttribute('href'))")
         assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], facet
-    assert page.locator(".lot h2").all_inner_texts() == ["this studio's own", "Studio Ostwind", "The house by the weir"]
+    assert page.locator(".lot h2").all_inner_texts() == ["This studio's own", "Studio Ostwind", "The house by the weir"]
     listed = page.locator("section[aria-labelledby=by-studio-ostwind] li").count()
     assert listed == sum(one.library == "Studio Ostwind" for one in PIECES)
     page.goto(f"{shelf}by/key/index.html")

@@ -112,7 +112,7 @@ def test_pieces_are_chosen_by_whose_library_they_are_of_and_ones_own_stand_first
         _card("a2--x", library="anna"),
     ]
     assert _choices("library", *cards) == {
-        "this studio's own": ["mine"], "anna": ["a--x", "a2--x"], "Berta": ["b--x"],
+        "This studio's own": ["mine"], "anna": ["a--x", "a2--x"], "Berta": ["b--x"],
     }  # fmt: skip
     assert [choice.name for choice in _shelf("library", *cards).choices] == ["_own", "anna", "berta"]
 
