@@ -247,6 +247,7 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
     for facet in ("Composer", "Key", "Level", "Texture", "Library"):
         page.goto(shelf)
         page.click(f".indexes a:text-is('{facet}')")
+        page.wait_for_load_state()  # of the whole page: it is long
         found = page.locator(".lot li a").evaluate_all("(all) => all.map((each) => each.getAttribute('href'))")
         assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], facet
     assert page.locator(".lot h2").all_inner_texts() == ["This studio's own", "Studio Ostwind", "The house by the weir"]
