@@ -188,8 +188,9 @@ def _found(files: dict[str, bytes], word: str) -> list[list[int]]:
     return [[sum(row[: place + 1]) for place in range(len(row))] for row in steps]
 
 
-def test_every_word_is_found_in_its_part_and_no_part_is_large() -> None:
-    slugs = [f"piece-{number:04}" for number in range(400)]
+@pytest.mark.parametrize("count", [400, 3000])
+def test_every_word_is_found_in_its_part_and_no_part_is_large(count: int) -> None:
+    slugs = [f"piece-{number:04}" for number in range(count)]
     words = {slug: many_pieces.words(number) for number, slug in enumerate(slugs)}
     # words enough that one part cannot hold them
     for number, slug in enumerate(slugs):
