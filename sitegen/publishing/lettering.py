@@ -33,7 +33,7 @@ def letter(words: str, size: float, left: float, top: float, width: float, most:
     """``words`` in letters of ``size`` pixels in lines no wider than ``width``; what ``most`` lines do not hold is cut.
     None where the font lacks one of their letters, or there are none."""
     font, said = _font(), " ".join(unicodedata.normalize("NFC", words).split())
-    if font is None or not said or any(sign not in font.outlines_of for sign in said):
+    if font is None or not said or any(sign not in font.glyphs for sign in said):
         return None
     lines = _lines(said.split(" "), font, width / size, most)
     shapes = [_shape(line, font, size, left, top + (1 + _LEADING * place) * size) for place, line in enumerate(lines)]
@@ -42,10 +42,11 @@ def letter(words: str, size: float, left: float, top: float, width: float, most:
 
 @dataclass(frozen=True, slots=True)
 class _Font:
-    """Its letters: the glyph of each, and how far each takes what follows it, in ems."""
+    """Its letters: the name of the glyph of each, and how far each takes what follows it, in ems; ``units`` is how many
+    of the glyphs' units make an em."""
 
     file: TTFont
-    outlines_of: dict[str, str]
+    glyphs: dict[str, str]
     widths: dict[str, float]
     units: int
 
@@ -57,15 +58,14 @@ class _Font:
 @cache
 def _font() -> _Font | None:
     found = find_spec("matplotlib")
-    place = Path(found.origin).with_name("mpl-data") if found is not None and found.origin else None
-    if place is None or not (file := place.parent / _FILE).is_file():
+    if found is None or not found.origin or not (file := Path(found.origin).parent / _FILE).is_file():
         return None
     font = TTFont(file, lazy=True)
     units = int(font["head"].unitsPerEm)
+    named = {chr(code): name for code, name in font.getBestCmap().items()}
     # marks that stand over another letter would have to be placed
-    found_names = {chr(code): name for code, name in font.getBestCmap().items()}
-    names = {sign: name for sign, name in found_names.items() if unicodedata.category(sign)[0] not in "MC"}
-    return _Font(font, names, {sign: font["hmtx"][name][0] / units for sign, name in names.items()}, units)
+    letters = {sign: name for sign, name in named.items() if unicodedata.category(sign)[0] not in "MC"}
+    return _Font(font, letters, {sign: font["hmtx"][name][0] / units for sign, name in letters.items()}, units)
 
 
 def _lines(words: Sequence[str], font: _Font, width: float, most: int) -> list[str]:
@@ -95,7 +95,7 @@ def _shape(line: str, font: _Font, size: float, left: float, baseline: float) ->
     at, shapes = left, []
     for sign in line:
         pen = SVGPathPen(glyphs)
-        glyphs[font.outlines_of[sign]].draw(pen)
+        glyphs[font.glyphs[sign]].draw(pen)
         if commands := pen.getCommands():
             place = f"matrix({scale:.5f} 0 0 {-scale:.5f} {at:.2f} {baseline:.2f})"
             shapes.append(f'<path transform="{place}" d="{commands}"/>')
