@@ -111,6 +111,20 @@ def test_a_link_shows_the_same_and_back_leads_to_what_was_there(open_page: OpenP
     assert page.evaluate("document.activeElement.id") == "search"
 
 
+def test_whose_library_a_piece_is_of_can_be_chosen_and_stands_beside_it(open_page: OpenPage, shelf: str) -> None:
+    page = _opened(open_page, shelf)
+    theirs = [one for one in PIECES if one.library == "Studio Ostwind"]
+    page.select_option("#by-library", label=f"Studio Ostwind ({len(theirs)})")
+    _of(page, len(theirs))
+    assert page.url.endswith("?library=studio-ostwind")
+    said = page.locator("#shelf .by").all_inner_texts()
+    assert said
+    assert all(one.endswith("From the library of Studio Ostwind") for one in said)
+    page.select_option("#by-library", "_own")
+    _of(page, sum(not one.library for one in PIECES))
+    assert not page.locator("#shelf .by:has-text('From the library of')").count()
+
+
 def _search(page: Page, text: str) -> None:
     page.fill("#search", text)
 
@@ -242,12 +256,15 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
     page = open_page(shelf, java_script_enabled=False)
     assert not page.is_visible("#finder")
     assert page.locator("#shelf .leaf").count() == 48
-    for facet, of in (("Composer", "composer"), ("Key", "key"), ("Level", "level"), ("Texture", "texture")):
+    for facet in ("Composer", "Key", "Level", "Texture", "Library"):
         page.goto(shelf)
         page.click(f".indexes a:text-is('{facet}')")
         page.wait_for_load_state()  # of the whole page: it is long
         found = page.locator(".lot li a").evaluate_all("(all) => all.map((each) => each.getAttribute('href'))")
-        assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], of
+        assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], facet
+    assert page.locator(".lot h2").all_inner_texts() == ["This studio's own", "Studio Ostwind", "The house by the weir"]
+    listed = page.locator("section[aria-labelledby=by-studio-ostwind] li").count()
+    assert listed == sum(one.library == "Studio Ostwind" for one in PIECES)
     page.goto(f"{shelf}by/key/index.html")
     page.click(".jumps a:text-is('D major')")
     assert page.url.endswith("#by-d-major")
