@@ -71,7 +71,7 @@ def find_passages(score: Score, analysis: Analysis) -> tuple[Passage, ...]:
         below = sum(sung[bar, "left"] for bar in inside) > sum(sung[bar, "right"] for bar in inside)
         right, left = (_most(hands[first:last], label, staff) for staff in (0, 1))
         onset = bars[first].onset
-        together = _together(label, below, _A_LINE_AND_CHORDS == {right, left})
+        together = _together(label, below, {right, left} == _A_LINE_AND_CHORDS)
         passage = Passage(onset, bars[last - 1].end - onset, together, right, left)
         fugato = _fugato(score, passage) if "voices" in label else None
         found.append(replace(passage, together="counterpoint", counterpoint=fugato) if fugato else passage)
