@@ -9,7 +9,7 @@ from difflib import get_close_matches
 
 from sitegen.checking.given_names import GIVEN_NAMES
 from sitegen.checking.nouns import Finding
-from sitegen.library import Assignment, Library, slug_of
+from sitegen.library import Assignment, Library, slug_meant
 from sitegen.library.references import read_references
 from sitegen.places.letters import in_addresses
 
@@ -52,8 +52,8 @@ def pieces_that_are_not_there(library: Library) -> Iterator[Finding]:
     """Pieces that are set and that the library does not hold."""
     for one in library.assigned.assignments:
         for entry, line in zip(one.matter.set, one.set_lines, strict=True):
-            if slug_of(entry.piece) not in library.slugs:
-                near = get_close_matches(slug_of(entry.piece), sorted(library.slugs), 3, 0.4)
+            if slug_meant(entry.piece) not in library.slugs:
+                near = get_close_matches(slug_meant(entry.piece), sorted(library.slugs), 3, 0.4)
                 there = " or ".join(near) if near else ", ".join(sorted(library.slugs)[:12]) or "none yet"
                 what = f"there is no piece '{entry.piece}'"
                 yield _finding("error", one, what, f"Perhaps: {there}.", line)

@@ -79,6 +79,16 @@ def test_a_page_has_its_days_its_links_its_word_and_its_code(tmp_path: Path, bui
     assert outcome.week == folder_of(SECRET, "week") + "index.html"
 
 
+def test_a_piece_of_another_library_is_set_by_the_name_of_its_address(tmp_path: Path, build: Build) -> None:
+    content = studio(tmp_path)
+    write_content(tmp_path / "anna", galop=musicxml("C5q D5 E5 C5", "C3w"))
+    with (content / "studio.yaml").open("a", encoding="utf-8") as file:
+        file.write("libraries:\n  - {name: anna, place: ../anna}\nrights: optional\n")
+    assign(content, "blue-3", *WEEK, "set: [{piece: anna--galop, stage: bass line}]")
+    assert not build().findings
+    assert "pieces/anna--galop/stages/bass-line/index.html" in page(tmp_path, "blue-3")
+
+
 def test_nothing_that_is_listed_tells_where_it_is(tmp_path: Path, build: Build) -> None:
     content = studio(tmp_path)
     assign(content, "blue-3", *WEEK, "hand: small", "set: [{piece: march, stage: bass line}]")
