@@ -65,7 +65,9 @@ def kept(shown: Shown) -> list[Sentence]:
     if best is None:
         return []
     _, start, index, note = best
-    return [over_bars(shown.material, "finger stays", bars[start][0].onset, bars[index][0].onset, note=name(note.pitch))]
+    return [
+        over_bars(shown.material, "finger stays", bars[start][0].onset, bars[index][0].onset, note=name(note.pitch))
+    ]
 
 
 def _struck_by_bar(shown: Shown) -> dict[int, list[Struck]]:
