@@ -2,14 +2,14 @@
 
 **For authors.** Every sentence that names notes is held against the music:
 
-- A *note* is a capital letter from A to G, alone or with ``flat``, ``sharp`` or ``natural`` behind it: ``B flat``, ``the C
-  sharps``, ``F``. In any octave. A letter alone is the natural note, whatever the key signature says. A letter before
-  ``major`` or ``minor`` names a key or a chord, and ``A`` at the beginning of a sentence is the article.
-- *Bars* are ``bar 5``, ``bars 5-8``, ``bars 5 to 8``, ``from bar 5 to bar 8``, ``bars 2, 6 and 10``, and those of a link
-  (``[hear it](bars:5-8)``). A sentence that names no bars speaks of all that its paragraph has named before it; one that
-  has none before it either is not checked.
-- Each note must be struck, or held on, in one of these bars: in the score, or, in a paragraph that begins with the title of
-  a stage (``**Bass line.**``) and in the caption of an excerpt that shows a stage, in that stage.
+- A *note* is a capital letter from A to G, alone or with ``flat``, ``sharp`` or ``natural`` behind it: ``B flat``,
+  ``the C sharps``, ``F``. In any octave. A letter alone is the natural note, whatever the key signature says. A letter
+  before ``major`` or ``minor`` names a key or a chord, and ``A`` at the beginning of a sentence is the article.
+- *Bars* are ``bar 5``, ``bars 5-8``, ``bars 5 to 8``, ``from bar 5 to bar 8``, ``bars 2, 6 and 10``, and those of a
+  link (``[hear it](bars:5-8)``). A sentence that names no bars speaks of all that its paragraph has named before it;
+  one that has none before it either is not checked.
+- Each note must be struck, or held on, in one of these bars: in the score, or, in a paragraph that begins with the
+  title of a stage (``**Bass line.**``) and in the caption of an excerpt that shows a stage, in that stage.
 """
 
 from __future__ import annotations
@@ -22,7 +22,8 @@ _NUMBERS = r"\d+(?:\s*(?:-|–|to|and|or|,)\s*(?:bar )?\d+)*"
 _BARS = re.compile(rf"\b[Bb]ars? ({_NUMBERS})")
 _PART = re.compile(r"(\d+)|(-|–|to\b)")
 _NOTE = re.compile(
-    r"(?<![\w.*'’&])([A-G])(?: (flat|sharp|natural)s?\b)?(?![\w'’]|\.[\w]|\. [a-z0-9])(?! (?:flat |sharp )?(?:major|minor)\b)"
+    r"(?<![\w.*'’&])([A-G])(?: (flat|sharp|natural)s?\b)?"
+    r"(?![\w'’]|\.\w|\. [a-z0-9])(?! (?:flat |sharp )?(?:major|minor)\b)"
 )
 _LINK = re.compile(r"(!?)\[([^\]]*)\]\(bars?:(\d+)(?:[-–](\d+))?(?:/([^)]*))?\)")
 _OTHER_LINK = re.compile(r"\[([^\]]*)\]\([^)]*\)")
