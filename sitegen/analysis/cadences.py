@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.naming import key_of
+from sitegen.analysis.naming_tables import CADENTIAL
 from sitegen.analysis.nouns import Harmony
 
 PERFECT = "perfect authentic cadence"
@@ -55,7 +56,7 @@ def cadence_at(harmonies: Sequence[Harmony], index: int, melody: int | None) -> 
         kind = PLAGAL
     elif went == (8 if mode == "minor" else 9) and came == _FIFTH and dominant and here.bass == here.root:
         kind = DECEPTIVE
-    elif went == _FIFTH and here.bass == here.root and (came != _FIFTH or (before.numeral or "").startswith("Cad")):
+    elif went == _FIFTH and here.bass == here.root and (came != _FIFTH or before.numeral == CADENTIAL):
         # a seventh drives on: V7 is where a phrase stops only if it stops there anyway
         kind = HALF if (tonic + _LEADING) % 12 in here.pitch_classes and len(here.pitch_classes) <= 3 else ""
     return Cadence(kind, here.onset) if kind else None

@@ -29,7 +29,7 @@ from tests.notation import score_of
 CHORDS = {  # numeral: pitch classes, bass, root, all in C major
     "I": ({0, 4, 7}, 0, 0),
     "I6": ({0, 4, 7}, 4, 0),
-    "Cad64": ({0, 4, 7}, 7, 7),
+    "V64-53": ({0, 4, 7}, 7, 7),
     "ii6": ({2, 5, 9}, 5, 2),
     "IV": ({5, 9, 0}, 5, 5),
     "V": ({7, 11, 2}, 7, 7),
@@ -62,7 +62,7 @@ def bars_of(score, phrases):
         ("viio6 I", 0, IMPERFECT),
         ("ii6 V", 2, HALF),
         ("I V", 2, HALF),
-        ("Cad64 V", 2, HALF),
+        ("V64-53 V", 2, HALF),
         ("V7 vi", 0, DECEPTIVE),
         ("IV I", 0, PLAGAL),
     ],
