@@ -8,11 +8,12 @@ Lengths are counted from bar line to bar line, so that an upbeat belongs to the 
 
 from __future__ import annotations
 
-from bisect import bisect_right
+from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Mapping, Sequence
 
-from sitegen.analysis.cadences import Cadence, cadence_at
-from sitegen.analysis.metre import BEAT, metrical_level
+from sitegen.analysis.cadences import AUTHENTIC, HALF, Cadence, cadence_at
+from sitegen.analysis.metre import BEAT, HALF_BAR, metrical_level
+from sitegen.analysis.naming_tables import CADENTIAL
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
 from sitegen.analysis.phrase_evidence import Place, closing_cadence, places_of
 from sitegen.analysis.readings import PhraseReading
@@ -21,17 +22,17 @@ from sitegen.score import Note, Score
 WEIGHTS: dict[str, float] = {
     "pause": 0.4,
     "rest": 0.5,
-    "fermata": 3.0,
+    "fermata": 4.0,
     "cadence": 0.8,
     "arrival": 0.35,
     "inverted": -0.6,
     "figure": 0.4,
-    "repeat": 2.0,
-    "turn": 1.0,
+    "repeat": 3.0,
+    "turn": 1.7,
     "parallel": 0.4,
     "opening": 2.0,
     "slur": 0.6,
-    "in slur": -1.5,
+    "in slur": -1.8,
     "off metre": -0.3,
 }
 
@@ -69,10 +70,11 @@ def find_phrases(
     ]
     starts = best_starts(places, begins)
     closes = {one.onset: one.cadence for one in said if one.cadence is not None}
-    arrivals = [cadence.arrival for cadence in cadences]
+    closings = _cadences(score, harmonies, line, resting=True)
+    arrivals = [cadence.arrival for cadence in closings]
     found = []
     for start, end in zip(starts, [*starts[1:], score.end], strict=True):
-        closing = closing_cadence(score, cadences, arrivals, start, end)
+        closing = closing_cadence(score, closings, arrivals, start, _sung_until(line, start, end))
         found.append(Phrase(start, end - start, closes.get(start, closing.kind if closing else "")))
     return tuple(found)
 
@@ -113,17 +115,34 @@ def top_line(score: Score) -> list[Note]:
     return line
 
 
-def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note]) -> list[Cadence]:
-    """All cadences that arrive on a beat, wherever they are."""
+def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note], resting: bool = False) -> list[Cadence]:
+    """All cadences that arrive on a beat, wherever they are. Where a phrase is known to end, ``resting``, a dominant that
+    arrives on a strong beat may have its seventh, and one that follows an authentic cadence in its bar only leads on."""
     onsets = [note.onset for note in line]
-    found = []
+    found: list[Cadence] = []
     for index, harmony in enumerate(harmonies):
         place = bisect_right(onsets, harmony.onset) - 1
         top = line[place].pitch.pitch_class if place >= 0 and line[place].end > harmony.onset else None
-        cadence = cadence_at(harmonies, index, top)
-        if cadence and metrical_level(score, harmony.onset) >= BEAT:
+        delayed = index > 0 and harmonies[index - 1].numeral == CADENTIAL
+        strong = metrical_level(score, harmonies[index - delayed].onset) >= HALF_BAR
+        cadence = cadence_at(harmonies, index, top, resting and strong)
+        if cadence is None or metrical_level(score, harmony.onset) < BEAT:
+            continue
+        before = found[-1] if found else None
+        closed = before is not None and before.kind in AUTHENTIC and _in_one_bar(score, before.arrival, harmony.onset)
+        if not (resting and cadence.kind == HALF and closed):
             found.append(cadence)
     return found
+
+
+def _sung_until(line: Sequence[Note], start: int, end: int) -> int:
+    """Where the last note of the line ends that a phrase strikes: a chord that comes later is of the next phrase."""
+    last = bisect_left(line, end, key=lambda note: note.onset) - 1
+    return min(end, line[last].end) if last >= 0 and line[last].onset >= start else end
+
+
+def _in_one_bar(score: Score, one: int, other: int) -> bool:
+    return score.bar_at(one).index == score.bar_at(other).index
 
 
 def best_starts(places: Sequence[Place], begins: Collection[int] = ()) -> list[int]:

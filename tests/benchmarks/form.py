@@ -131,13 +131,16 @@ def name_of(key: str) -> str:
 
 def family_of(harmonies: list[Harmony], start: int, end: int) -> str:
     """The kind of cadence that the last chords of an analyst before ``end`` make; ``none`` for two that make none. The
-    last chord may be struck again, or be followed by the one that leads on."""
+    last chord may be struck again, or be followed by the one that leads on. ``open`` for an applied dominant and its V:
+    a half cadence, or an authentic one in the key of the dominant."""
     last = bisect_right([h.onset for h in harmonies], end - 1) - 1
     for place in (last, last - 1, last - 2):
         if place > 0 and harmonies[place].onset >= start:
             key = local_key(harmonies[place])
             pair = [replace(h, key=key) for h in harmonies[place - 1 : place + 1]]
             found = cadence_at(pair, 1, None)
+            if (harmonies[place - 1].numeral or "").endswith("/V") and harmonies[place].numeral == "V":
+                return "open"
             if found is not None:
                 return family(found.kind)
     return "none"
@@ -163,13 +166,17 @@ def ends_of(variation: Variation) -> Iterator[tuple[str, str | None]]:
     score, truth = variation.score, sorted(truth_of(variation).starts)
     theirs = heard(score, variation.rows, variation.indices)
     found = {
-        len(score.bars) if phrase.end == score.end else bar_of_start(score, phrase.end): family(phrase.cadence)
+        len(score.bars) if phrase.end == score.end else bar_of_start(score, phrase.end): phrase
         for phrase in variation.analysis.phrases
     }
-    bars = [*truth, len(score.bars)]
-    ticks = [score.end if bar == len(score.bars) else score.bars[bar].onset for bar in bars]
-    for start, end, bar in zip([0, *ticks], ticks, bars, strict=False):
-        yield family_of(theirs, start, end), found.get(bar)
+    start, upbeat = 0, score.bars[0].length if score.bars[0].lead else 0
+    for bar in [*truth, len(score.bars)]:
+        line = score.end if bar == len(score.bars) else score.bars[bar].onset
+        phrase = found.get(bar)
+        # without the upbeat of the next, which is as long as the first
+        end = line if line == score.end else line - upbeat
+        yield family_of(theirs, start, end), None if phrase is None else family(phrase.cadence)
+        start = line
 
 
 def changes(harmonies: Sequence[Harmony]) -> int:
@@ -198,6 +205,7 @@ def sound_of(key: str) -> tuple[int, str]:
 
 def kinds_table(pairs: Sequence[tuple[str, str | None]]) -> Iterator[str]:
     """How the kinds agree, in lines."""
+    pairs = [(theirs, own) for theirs, own in pairs if theirs != "open"]
     both = [(theirs, own) for theirs, own in pairs if own is not None]
     same = sum(theirs == own for theirs, own in both)
     yield f"cadences     same kind {same / max(1, len(both)):.3f} of {len(both)} ends"
@@ -242,9 +250,13 @@ def report(found: Sequence[Variation], works: bool) -> None:
         theirs = [heard(one.score, one.rows, one.indices) for one in some]
         ours = sum(changes(one.analysis.harmonies) for one in some)
         shares = [in_key(one.analysis.harmonies, rows) for one, rows in zip(some, theirs, strict=True)]
-        same, ticks = (sum(share[i] / one.score.ticks_per_quarter for share, one in zip(shares, some, strict=True)) for i in (0, 1))
+        same, ticks = (
+            sum(share[i] / one.score.ticks_per_quarter for share, one in zip(shares, some, strict=True)) for i in (0, 1)
+        )
         if some:
-            print(f"keys {group:12} changes {ours}, the analysts' {sum(map(changes, theirs))}; same key {same / ticks:.3f}")
+            print(
+                f"keys {group:12} changes {ours}, the analysts' {sum(map(changes, theirs))}; same key {same / ticks:.3f}"
+            )
 
 
 def numbers(variation: Variation) -> set[int]:
