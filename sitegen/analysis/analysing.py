@@ -9,6 +9,7 @@ from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.given_chords import hear_with, without_seams
+from sitegen.analysis.keys import settle_keys
 from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
@@ -27,7 +28,7 @@ def analyse(score: Score, readings: Readings | None = None) -> Analysis:
     for a chord of theirs whose name is none.
     """
     given = readings or NONE_GIVEN
-    harmonies = without_seams(name_harmonies(score, hear_with(score, given)))
+    harmonies = without_seams(name_harmonies(score, settle_keys(score, hear_with(score, given), given.keys)))
     functions = name_functions(score, harmonies, given.functions)
     textures = find_textures(score, harmonies, functions, given.textures)
     lines = find_lines(score, harmonies, functions, textures, given.lines)

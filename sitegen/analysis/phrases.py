@@ -116,8 +116,9 @@ def top_line(score: Score) -> list[Note]:
 
 
 def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note], resting: bool = False) -> list[Cadence]:
-    """All cadences that arrive on a beat, wherever they are. Where a phrase is known to end, ``resting``, a dominant that
-    arrives on a strong beat may have its seventh, and one that follows an authentic cadence in its bar only leads on."""
+    """All cadences that arrive on a beat, wherever they are. Where a phrase is known to end, ``resting``, a dominant
+    that arrives on a strong beat may have its seventh, and one that follows an authentic cadence in its bar only leads
+    on."""
     onsets = [note.onset for note in line]
     found: list[Cadence] = []
     for index, harmony in enumerate(harmonies):

@@ -145,7 +145,7 @@ def test_a_cadential_six_four_is_no_tonic_on_which_a_phrase_could_close():
 
 
 def test_a_chord_after_the_last_note_of_the_melody_is_of_the_next_phrase():
-    """The tune rests from the third beat of its fourth bar to the second of the fifth: I on its bar line closes nothing."""
+    """The tune rests from the middle of its fourth bar over the next bar line: the I that comes there closes none."""
     text = "C5q D5 E5 F5 | G5q F5 E5 C5 | A5q G5 F5 E5 | D5h rh | rq D5 E5 F5 | G5q F5 E5 C5 | A5q G5 F5 D5 | C5w"
     score = score_of(right=text)
     found = find_phrases(score, chords("I I IV V I I V7 I"), {})

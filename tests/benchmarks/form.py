@@ -10,11 +10,11 @@ seen, for there are few.
 
 starts    precision, recall and F1 of the phrases' starts
 alike     F1 of the starts of two variations of a theme, one against the other, over all pairs
-cadences  of the phrases that both the theme and the analysis end at a place: the share whose kind is that which the last
-          two chords of the analyst make (authentic, half, deceptive, plagal, none); and the same for authentic and half
-          cadences one by one, as precision and recall over all ends of the theme
-keys      changes of key in the analyses, by the tool and by the analysts (all annotated pieces), and the share of time in
-          the analyst's key
+cadences  of the phrases that both the theme and the analysis end at a place: the share whose kind is that which the
+          last two chords of the analyst make (authentic, half, deceptive, plagal, none); and the same for authentic
+          and half cadences one by one, as precision and recall over all ends of the theme
+keys      changes of key in the analyses, by the tool and by the analysts (all annotated pieces), and the share of time
+          in the analyst's key
 """
 
 from __future__ import annotations
@@ -255,7 +255,8 @@ def report(found: Sequence[Variation], works: bool) -> None:
         )
         if some:
             print(
-                f"keys {group:12} changes {ours}, the analysts' {sum(map(changes, theirs))}; same key {same / ticks:.3f}"
+                f"keys {group:12} changes {ours}, the analysts' {sum(map(changes, theirs))}; "
+                f"same key {same / ticks:.3f}"
             )
 
 
