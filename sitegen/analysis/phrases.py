@@ -12,7 +12,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Collection, Mapping, Sequence
 
 from sitegen.analysis.cadences import AUTHENTIC, HALF, Cadence, cadence_at
-from sitegen.analysis.metre import BEAT, HALF_BAR, metrical_level
+from sitegen.analysis.metre import BEAT, HALF_BAR, beat_ticks, metrical_level
 from sitegen.analysis.naming_tables import CADENTIAL
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
 from sitegen.analysis.phrase_evidence import Place, closing_cadence, places_of
@@ -70,11 +70,14 @@ def find_phrases(
     ]
     starts = best_starts(places, begins)
     closes = {one.onset: one.cadence for one in said if one.cadence is not None}
-    closings = _cadences(score, harmonies, line, resting=True)
-    arrivals = [cadence.arrival for cadence in closings]
+    closings = {rests: _cadences(score, harmonies, line, rests) if rests else cadences for rests in (False, True)}
+    arrivals = {rests: [cadence.arrival for cadence in of] for rests, of in closings.items()}
     found = []
     for start, end in zip(starts, [*starts[1:], score.end], strict=True):
-        closing = closing_cadence(score, closings, arrivals, start, _sung_until(line, start, end))
+        last = _last_of(line, start, end)
+        rests = last is None or max(last.duration, end - last.onset) >= beat_ticks(score, last.onset)
+        sung = end if last is None else min(end, last.end)
+        closing = closing_cadence(score, closings[rests], arrivals[rests], start, sung)
         found.append(Phrase(start, end - start, closes.get(start, closing.kind if closing else "")))
     return tuple(found)
 
@@ -136,10 +139,11 @@ def _cadences(score: Score, harmonies: Sequence[Harmony], line: Sequence[Note], 
     return found
 
 
-def _sung_until(line: Sequence[Note], start: int, end: int) -> int:
-    """Where the last note of the line ends that a phrase strikes: a chord that comes later is of the next phrase."""
-    last = bisect_left(line, end, key=lambda note: note.onset) - 1
-    return min(end, line[last].end) if last >= 0 and line[last].onset >= start else end
+def _last_of(line: Sequence[Note], start: int, end: int) -> Note | None:
+    """The last note of the line that a phrase strikes: it rests there if that fills a beat, and a chord that comes
+    after its end is of the next phrase."""
+    place = bisect_left(line, end, key=lambda note: note.onset) - 1
+    return line[place] if place >= 0 and line[place].onset >= start else None
 
 
 def _in_one_bar(score: Score, one: int, other: int) -> bool:

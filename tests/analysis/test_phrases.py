@@ -130,6 +130,12 @@ def test_a_dominant_seventh_is_a_half_cadence_only_where_a_phrase_rests_on_it():
     assert [p.cadence for p in found] == [HALF, PERFECT]
 
 
+def test_a_dominant_seventh_through_which_the_melody_runs_on_closes_nothing():
+    score = score_of(right=PERIOD.replace("D5h. rq", "D5e E5 F5 G5 A5 B5 C6 B5", 1))
+    found = find_phrases(score, chords("I I IV V7 I I V7 I"), {})
+    assert [p.cadence for p in found] == ["", PERFECT]
+
+
 def test_a_dominant_after_the_tonic_of_the_last_bar_leads_on_and_is_no_half_cadence():
     """V7 - I | and, in the same bar, V: the phrase has closed before."""
     harmonies = list(chords("I I V7 I I I V7 I"))
