@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
+from sitegen.analysis.forms import find_forms
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.given_chords import hear_with, without_seams
 from sitegen.analysis.keys import settle_keys
@@ -14,7 +15,7 @@ from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
 from sitegen.analysis.passages import find_passages
-from sitegen.analysis.phrases import find_phrases
+from sitegen.analysis.phrases import find_phrases, melody_line
 from sitegen.analysis.readings import NONE_GIVEN, Readings
 from sitegen.analysis.tension import measure_tension
 from sitegen.analysis.texture import find_textures
@@ -38,7 +39,8 @@ def analyse(score: Score, readings: Readings | None = None) -> Analysis:
     notes = _placed(functions, lines, depths)
     tension = measure_tension(score, harmonies, notes)
     counterpoint = find_counterpoint(score, given.textures)
-    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint)
+    forms = find_forms(score, phrases, melody_line(score, melody)) if counterpoint is None else ()
+    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint, forms=forms)
     return replace(analysis, passages=find_passages(score, analysis))
 
 
