@@ -40,7 +40,7 @@ LENGTHS = {2: 2.2, 3: 2.0, 4: -0.2, 5: 1.0, 6: 1.45, 7: 1.9, 8: 1.2, 9: 2.2, 10:
 """What a phrase costs by its bars. These, and how much ``opening``, ``arrival``, ``inverted`` and ``figure`` weigh, are
 fitted to themes and variations (TAVERN, J. Devaney et al., CC BY-SA 4.0), and the lengths taken half the way there: a
 theme for variations is more regular than other music. The others are set by ear."""
-SCRAP = 4.4  # what less than two bars cost
+SCRAP = 8.0  # what less than two bars cost: no phrase that anyone would practise
 MOST_BARS = max(LENGTHS)
 SUNG = 2  # the melody is the line if it strikes in at least one of so many bars
 

@@ -46,8 +46,9 @@ def test_two_phrases_of_four_bars_are_plainer_than_one_of_eight_and_one_of_eight
     assert divided(8, {4: {"in slur": 0.85}}) == [0, 4]
 
 
-def test_a_scrap_of_one_bar_costs_twice_a_phrase_of_two():
-    assert cost_of(1) == pytest.approx(2 * cost_of(2))
+def test_a_bar_by_itself_takes_more_than_two_repeat_signs_before_and_after_it():
+    assert divided(9, {4: {"repeat": 2.1}, 5: {"repeat": 3.5}}) == [0, 5]
+    assert divided(9, {4: {"repeat": 2.4}, 5: {"repeat": 3.5}}) == [0, 4, 5]
 
 
 def test_no_phrase_is_longer_than_twelve_bars():
