@@ -29,6 +29,8 @@ FORMS = (
 MOODS = ("Little", "Quiet", "Merry", "Evening", "Winter", "Garden", "Old", "Wandering")
 LEVELS = ("beginner", "early intermediate", "intermediate", "late intermediate")
 PERIODS = ("Baroque", "Classical", "Romantic", "Modern")
+LIBRARIES = ("", "", "", "Studio Ostwind", "The house by the weir")
+"""Whose libraries the pieces are of; empty for the studio's own."""
 #: What the left hand does with a chord of lowest, middle and highest note, in quavers of 4/4 and of 3/4.
 LEFT = {
     "Alberti bass": ("LHMHLHMH", "LHMHMH"),
@@ -57,6 +59,7 @@ class Small:
     metre: str
     right: str
     left: str
+    library: str
 
     @property
     def slug(self) -> str:
@@ -89,6 +92,7 @@ def piece(number: int) -> Small:
         "3/4" if threes else "4/4",
         " | ".join(_tune(number, bar, chord, tonic, minor, threes) for bar, chord in enumerate(chords)),
         " | ".join(_accompaniment(LEFT[texture][threes], chord, tonic, minor, threes) for chord in chords),
+        LIBRARIES[number // 13 % len(LIBRARIES)],
     )
 
 
@@ -143,7 +147,9 @@ def _accompaniment(pattern: str, chord: int, tonic: int, minor: bool, threes: bo
 def write_many(root: Path, count: int) -> None:
     """A content folder with the first ``count`` pieces, and a collection for each level."""
     root.mkdir(parents=True, exist_ok=True)
-    (root / "studio.yaml").write_text("title: The large studio\naddress: https://example.org/studio\n", "utf-8")
+    (root / "studio.yaml").write_text(
+        "title: The large studio\naddress: https://example.org/studio\nrights: optional\n", "utf-8"
+    )
     for one in map(piece, range(count)):
         folder = root / one.slug
         folder.mkdir()
@@ -178,6 +184,7 @@ def card(number: int, incipits: int) -> GalleryCard:
         one.slug, one.title, one.composer, _summary(one), one.key, tags, one.bars, 6,
         Drawing(f"../../incipits/{number % incipits}.svg", 778.0, 433.0), one.level, one.period, one.added,
         (one.texture,), techniques[: 2 + number % 4], (7, 10, 12, 15)[number % 4], LEVELS.index(one.level) + 1.0,
+        one.library,
     )  # fmt: skip
 
 

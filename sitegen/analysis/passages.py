@@ -40,6 +40,7 @@ FAMILIES = {
 _FAMILY = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
 _ACCOMPANIES = {"figures", "patterns", "chords", "octaves", "run"}
 _CHORDS = {"chords", "octaves"}
+_A_LINE_AND_CHORDS = {"repeated chords", "octave doubling"}  # while one hand repeats, the other leads
 
 _Label = tuple[str, str]
 
@@ -70,7 +71,8 @@ def find_passages(score: Score, analysis: Analysis) -> tuple[Passage, ...]:
         below = sum(sung[bar, "left"] for bar in inside) > sum(sung[bar, "right"] for bar in inside)
         right, left = (_most(hands[first:last], label, staff) for staff in (0, 1))
         onset = bars[first].onset
-        passage = Passage(onset, bars[last - 1].end - onset, _together(label, below), right, left)
+        together = _together(label, below, {right, left} == _A_LINE_AND_CHORDS)
+        passage = Passage(onset, bars[last - 1].end - onset, together, right, left)
         fugato = _fugato(score, passage) if "voices" in label else None
         found.append(replace(passage, together="counterpoint", counterpoint=fugato) if fugato else passage)
     return tuple(found)
@@ -175,8 +177,9 @@ def _most(hands: Sequence[_Hands], label: _Label, staff: int) -> str:
     return Counter(alike or [hand.kinds[staff] for hand in hands]).most_common(1)[0][0]
 
 
-def _together(label: _Label, below: bool) -> Together:
-    """How the hands of a passage stand to each other; ``below`` where the left has most of the melody."""
+def _together(label: _Label, below: bool, led: bool) -> Together:
+    """How the hands of a passage stand to each other; ``below`` where the left has most of the melody, ``led`` where
+    one hand has a line in octaves and the other repeats its chord."""
     right, left = label
     if right == "one line":
         return "one line"
@@ -184,7 +187,7 @@ def _together(label: _Label, below: bool) -> Together:
         return "right alone"
     if right == "rest":
         return "left alone"
-    if (right == left and right != "line") or (right in _CHORDS and left in _CHORDS):
+    if (right == left and right != "line") or (right in _CHORDS and left in _CHORDS and not led):
         return "alike"
     if below and right in _ACCOMPANIES and left in ("line", "voices", "octaves"):
         return "under"

@@ -80,22 +80,27 @@ def _same_chord(attacks: list[Attack]) -> float:
 
 
 def _moves(attacks: list[Attack]) -> dict[str, float]:
-    """How the line moves from one single note to the next, and its longest ways in one direction."""
+    """How the line moves from one single note to the next, and its longest ways in one direction: ``run`` and ``sweep``
+    in notes, ``reach`` in semitones from one end of a sweep of three notes or more to the other."""
     moves = [b[0] - a[0] for a, b in pairwise(attacks) if len(a) == 1 == len(b)]
     longest = {"run": 0, "sweep": 0}
-    length, kind, way = 0, "", False
+    length, distance, reach, kind, way = 0, 0, 0, "", False
     for move in moves:
         here = "run" if 0 < abs(move) <= 2 else "sweep" if move else ""
-        length = length + 1 if here and here == kind and way == (move > 0) else 1
+        goes_on = bool(here) and here == kind and way == (move > 0)
+        length, distance = (length + 1, distance + abs(move)) if goes_on else (1, abs(move))
         kind, way = here, move > 0
         if kind:
             longest[kind] = max(longest[kind], length + 1)
+        if kind == "sweep" and length > 1:
+            reach = max(reach, distance)
     count = max(1, len(moves))
     return {
         "steps": sum(0 < abs(m) <= 2 for m in moves) / count,
         "leaps": sum(abs(m) > 2 for m in moves) / count,
         "run": float(longest["run"]),
         "sweep": float(longest["sweep"]),
+        "reach": float(reach),
     }
 
 

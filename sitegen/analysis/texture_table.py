@@ -23,6 +23,7 @@ INF = float("inf")
 SLACK = {
     "attacks a beat": 0.5,
     "span": 3.0,
+    "reach": 3.0,
     "chords a bass": 0.4,
     "bass to chord": 3.0,
     "busier": 0.5,
@@ -91,6 +92,18 @@ TABLE = (
             "single": at_least(0.8),
             "sweep": at_least(4),
             "span": at_least(14),
+            "attacks a beat": at_least(1.9),
+        },
+    ),
+    # three notes are a sweep where they leave the hand: a bass and its chord spread out above it, two sweeps to a bar
+    Row(
+        "arpeggio",
+        {
+            "left hand": YES,
+            "leaps": at_least(0.6),
+            "chord tones": at_least(0.7),
+            "single": at_least(0.8),
+            "reach": at_least(14),
             "attacks a beat": at_least(1.9),
         },
     ),

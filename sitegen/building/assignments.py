@@ -22,7 +22,7 @@ from sitegen.building.steps.table import Call
 from sitegen.building.store import Damaged
 from sitegen.checking import Finding
 from sitegen.errors import ContentError, SitegenError, each_fault, located
-from sitegen.library import Assigned, Assignment, HabitsMatter, Piece, SetMatter, slug_of, to_html
+from sitegen.library import Assigned, Assignment, HabitsMatter, Piece, SetMatter, slug_meant, to_html
 from sitegen.library.assigning import days_between
 from sitegen.places.addresses import fragment_of
 from sitegen.places.bars import find_bars
@@ -96,7 +96,7 @@ def make_assignments(assignments: Sequence[Assignment], desk: Desk, with_pages: 
     wanted = dict.fromkeys(
         (slug, _span_for(one, slug, desk))
         for one in assignments
-        for slug in (slug_of(entry.piece) for entry in one.matter.set)
+        for slug in (slug_meant(entry.piece) for entry in one.matter.set)
         if slug in desk.pieces
     )
     yield [_outlined(slug, span, desk) for slug, span in wanted]
@@ -171,7 +171,7 @@ def _make(one: Assignment, desk: Desk) -> MadeAssignment:
 
 def _hands_of(one: Assignment, desk: Desk) -> Iterable[ForHand]:
     for entry in one.matter.set:
-        slug = slug_of(entry.piece)
+        slug = slug_meant(entry.piece)
         span = _span_for(one, slug, desk) if slug in desk.pieces else None
         if span is not None:
             yield ForHand(slug, span)
@@ -240,7 +240,7 @@ def _habits(plan: HabitsMatter, studio: HabitsMatter, given: bool) -> Habits:
 def _found(one: Assignment, desk: Desk) -> Iterable[_Set]:
     """What is set, each line found in its piece; a line without a stage stands for all main stages of the ladder."""
     for number, (entry, line) in enumerate(zip(one.matter.set, one.set_lines, strict=True)):
-        slug = slug_of(entry.piece)
+        slug = slug_meant(entry.piece)
         span = _span_for(one, slug, desk) if slug in desk.pieces else None
         digest = desk.outlines.get(_key(slug, span))
         if digest is None:

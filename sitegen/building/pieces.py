@@ -154,7 +154,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     found |= taken(taken_of(OfSheet), [sheet for stage in stages for sheet in stage.sheets])
     found |= taken(taken_of(OfPicture), [OfPicture(slug, n, picture["svg"]) for n, picture in enumerate(pictures)])
     if studio.page.address:
-        shown = yield from called(Call(table.CARD_PICTURE, {"svg": pictures[0]["svg"]}), piece)
+        shown = yield from called(Call(table.CARD_PICTURE, {"svg": pictures[0]["svg"], "card": card}), piece)
         found |= taken(taken_of(OfCardPicture), [OfCardPicture(slug, shown[ONE])])
     data = [(a.path, studio.store.put(a.file.read_bytes())) for a in attached.values()]
     if offered := score_file(piece):

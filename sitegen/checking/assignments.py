@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from difflib import get_close_matches
 
 from sitegen.checking.given_names import GIVEN_NAMES
 from sitegen.checking.nouns import Finding
-from sitegen.library import Assignment, Library, slug_of
+from sitegen.library import Assignment, Library, slug_meant
 from sitegen.library.references import read_references
+from sitegen.places.letters import in_addresses
 
 _WORD = re.compile(r"[^\W\d_]+")
 _OF_GROUPS = frozenset({
@@ -22,17 +24,19 @@ _OF_GROUPS = frozenset({
 
 
 def looks_like_a_name(code: str) -> bool:
-    """Whether a code looks like a person's name: one of its words is a given name, or it is a word or two with capitals
-    (``Thorben``, ``M. Sandvik``) and no figure. To warn once too often costs a word; a child's name on a public page
-    cannot be taken back."""
-    words = _WORD.findall(code)
-    if any(word.lower() in GIVEN_NAMES for word in words):
+    """Whether a code looks like a person's name: one of its words is a given name, or it has no figure and a word with
+    a capital (``Thorben``, ``M. Sandvik``) or of a script that has none. To warn once too often costs a word; a
+    child's name on a public page cannot be taken back."""
+    words = _WORD.findall(unicodedata.normalize("NFC", code))
+    if any(in_addresses(word) in GIVEN_NAMES for word in words):
         return True
     if any(sign.isdigit() for sign in code):
         return False
-    return any(
-        len(word) > 2 and word[0].isupper() and not word.isupper() and word.lower() not in _OF_GROUPS for word in words
-    )
+    return any(_has_a_capital(word) or word.lower() == word.upper() for word in words)
+
+
+def _has_a_capital(word: str) -> bool:
+    return len(word) > 2 and word[0].isupper() and not word.isupper() and word.lower() not in _OF_GROUPS
 
 
 def names_in_place_of_codes(library: Library) -> Iterator[Finding]:
@@ -48,8 +52,8 @@ def pieces_that_are_not_there(library: Library) -> Iterator[Finding]:
     """Pieces that are set and that the library does not hold."""
     for one in library.assigned.assignments:
         for entry, line in zip(one.matter.set, one.set_lines, strict=True):
-            if slug_of(entry.piece) not in library.slugs:
-                near = get_close_matches(slug_of(entry.piece), sorted(library.slugs), 3, 0.4)
+            if slug_meant(entry.piece) not in library.slugs:
+                near = get_close_matches(slug_meant(entry.piece), sorted(library.slugs), 3, 0.4)
                 there = " or ".join(near) if near else ", ".join(sorted(library.slugs)[:12]) or "none yet"
                 what = f"there is no piece '{entry.piece}'"
                 yield _finding("error", one, what, f"Perhaps: {there}.", line)

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 
 from sitegen.checking.nouns import Finding, findings_of
-from sitegen.library import Library
-from sitegen.library.collections import slug_meant
+from sitegen.library import Library, slug_meant
 from sitegen.library.references import read_references
 
 

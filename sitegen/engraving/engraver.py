@@ -10,9 +10,9 @@ from typing import Any
 
 import verovio
 
+from sitegen.engraving.casting import Casting
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
-from sitegen.engraving.lone_bars import SPACING, spread
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
 from sitegen.engraving.playing_order import Bars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
@@ -59,19 +59,12 @@ def draw(text: str, notation: Notation, layouts: Sequence[str], keep: frozenset[
     ``EngravingError`` where verovio refuses the text.
     """
     toolkit, bars = _take(text, notation)
-    sheets = {}
-    for layout in LAYOUTS:
-        if layout.name in layouts:
-
-            def drawn_for(width: int, printed: bool = layout.printed) -> list[Tidied]:
-                toolkit.setOptions({"pageWidth": width, "breaks": OPTIONS["breaks"], "spacingLinear": SPACING})
-                toolkit.redoLayout()
-                if printed:
-                    spread(toolkit, bars.indexes)
-                return _systems(toolkit, bars.indexes, keep)
-
-            sheets[layout.name] = stack(unsqueezed(drawn_for(layout.width), layout.width, drawn_for), layout.first)
-    return sheets
+    casting = Casting(toolkit, bars.indexes, keep)
+    return {
+        layout.name: stack(unsqueezed(casting, layout.width, layout.printed), layout.first)
+        for layout in LAYOUTS
+        if layout.name in layouts
+    }
 
 
 def play(

@@ -6,7 +6,7 @@ from sitegen.library.commentary import to_html
 from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
-from sitegen.library.slugs import slug_of
+from sitegen.library.slugs import slug_meant, slug_of
 
 __all__ = [
     "Assigned",
@@ -28,6 +28,7 @@ __all__ = [
     "load_library",
     "load_piece",
     "load_studio",
+    "slug_meant",
     "slug_of",
     "to_html",
 ]

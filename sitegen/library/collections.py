@@ -16,7 +16,7 @@ from sitegen.library.limits import read_text
 from sitegen.library.links import piece_named
 from sitegen.library.matter import Line, Text, read_matter
 from sitegen.library.references import read_references
-from sitegen.library.slugs import slug_of
+from sitegen.library.slugs import slug_meant, slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
 
 COLLECTIONS = "collections"
@@ -115,8 +115,3 @@ def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:
     leads = {reference.target: slug for reference in references if (slug := piece_named(reference)) is not None}
     lines = tuple(line_of(data, ["pieces", place], first) for place in range(len(read.sound.pieces)))
     return Collection(slug_of(file.stem), file, read.sound, text, text_line, lines, leads), ()
-
-
-def slug_meant(name: str) -> str:
-    """The slug of the piece that is named: by its folder, of another library ``anna--waltz``."""
-    return "--".join(slug_of(part) for part in name.split("--"))

@@ -32,7 +32,7 @@ def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:
             end = max(min(end, until), block.onset + 1)
             beats, cover = _in_whole_beats(material, block, end, until) if hangs_over else (end, ())
             note = hold(head, (*block.members, *cover), block.onset, beats)
-            notes.append(note.standing_for(others.get(head.id, ())))
+            notes.append(note.standing_for([*others.get(head.id, ()), *_leaning(block, head)]))
             again[block.staff, head.midi] = block.onset
         following[block.staff] = block.onset
     notes.reverse()
@@ -52,6 +52,14 @@ def _in_whole_beats(material: Material, block: Block, end: int, until: int) -> t
     if cover is None or after > until or 2 * (end - start) < after - start:
         return start, ()
     return after, (cover,)
+
+
+def _leaning(block: Block, head: Note) -> list[str]:
+    """The id of what leans on a head in its voice where a block that is no figure is struck, if that comes later."""
+    if block.figure or head.onset <= block.onset:
+        return []
+    voice = [n for n in block.members if n.onset == block.onset and n.voice == head.voice and n not in block.heads]
+    return [min(voice, key=lambda n: abs(n.midi - head.midi)).id] if voice else []
 
 
 def _octaves(block: Block) -> dict[str, list[str]]:

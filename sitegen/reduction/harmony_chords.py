@@ -11,6 +11,7 @@ from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
+from sitegen.reduction.tones_of_the_tune import with_tones_of_the_tune
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
@@ -50,6 +51,8 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 later = [note for note in brought if sings or material.roles[note.id] == "figure"]
                 left = material.score.hand_of(staff.number) == "left"
                 struck_once = _filled(material, struck_once, [n for n in later if not left or n.midi > heads[0].midi])
+            if not window.figure and not held_over:
+                struck_once = _resolved(material, struck_once, members)
             until = together[-1][0].end
             bare = not window.figure and len({head.pitch.pitch_class for head in heads}) == 1
             wide = width(struck_once) > 2 * material.span
@@ -60,6 +63,7 @@ def chords_of_harmonies(material: Material) -> list[Block]:
                 onset, struck_once = after
                 members = tuple(note for note in members if note.onset >= onset)
             found.append(Block(staff.number, onset, until, struck_once, members, window.figure))
+    found = with_tones_of_the_tune(material, found)
     places = {(block.staff, block.onset) for block in found}
     found = [_without_the_other_hand_s(material, block, places) for block in found]
     ordered = sorted(found, key=lambda b: (b.onset, -b.staff))
@@ -162,6 +166,19 @@ def _left_to_the_other_hand(material: Material, blocks: Sequence[Block]) -> list
         latest[block.staff] = replace(block, heads=tuple(heads))
         found.append(latest[block.staff])
     return found
+
+
+def _resolved(material: Material, heads: Sequence[Note], members: Sequence[Note]) -> tuple[Note, ...]:
+    """``heads`` of a chord that moves, not of a figure, each that leans replaced by the chord tone a step from it to
+    which its voice goes on among ``members``: the harmony that it comes to. The left hand's bass stays."""
+    found = []
+    for head in heads:
+        after = (n for n in members if n.voice == head.voice and n.onset == head.end)
+        goal = next((n for n in after if 0 < abs(n.midi - head.midi) <= STEP and material.is_chord_tone(n)), None)
+        bass = head is heads[0] and material.score.hand_of(head.staff) == "left"
+        leans = goal is not None and not bass and not material.is_chord_tone(head)
+        found.append(goal if goal is not None and leans and all(h.midi != goal.midi for h in heads) else head)
+    return tuple(sorted(dict.fromkeys(found), key=lambda n: n.midi))
 
 
 def _filled(material: Material, heads: Sequence[Note], later: Sequence[Note]) -> tuple[Note, ...]:

@@ -33,12 +33,24 @@ def whole_end(material: Material, onset: int, end: int) -> int:
 
 def to_the_beat(material: Material, staff: int, onset: int, end: int, following: int | None) -> Note | None:
     """The note that covers the rest of a beat, if one begins with a note that ends at ``end``, before it is over and
-    before ``following``: what the staff strikes next in the bar. A short note is then held for the whole beat."""
-    target = onset + beat_ticks(material.score, onset)
+    before ``following``: what the staff strikes next in the bar, or at once in the next bar where the beat before
+    ended with the same rest, so that alike beats are written alike. A short note is then held for the whole beat."""
+    beat = beat_ticks(material.score, onset)
+    target, bar = onset + beat, material.score.bar_at(onset)
     if beat_start(material.score, onset) != onset or end >= target or (following is not None and following < target):
         return None
-    later = material.struck_between(staff, onset + 1, material.score.bar_at(onset).end)
+    until = bar.end
+    if target == bar.end and onset - beat >= bar.onset and _rests(material, staff, end - beat, onset):
+        until += 1
+    later = material.struck_between(staff, onset + 1, until)
     return next((note for note in later if note.end >= target), None)
+
+
+def _rests(material: Material, staff: int, start: int, end: int) -> bool:
+    """Whether a note of the staff, struck on a beat, ends at ``start``, and nothing of it sounds from there on."""
+    onset = beat_start(material.score, start - 1)
+    before = material.struck_between(staff, onset, end)
+    return bool(before) and before[0].onset == onset and max(note.end for note in before) == start
 
 
 def one_value(material: Material, onset: int, end: int) -> int:

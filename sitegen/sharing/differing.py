@@ -7,7 +7,7 @@ import difflib
 import html
 import json
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Hashable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 from pathlib import Path
@@ -20,6 +20,8 @@ from sitegen.score import Score
 BARS_A_SYSTEM = 4
 MOST_SYSTEMS = 60  # of each version on a sheet
 _PIXELS = 0.4  # for a unit of a drawing: staves of 29
+_STANDS = "Your score stands as it is."
+_REPLACED = "You had not changed the score, so the newer version's has taken its place."
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
@@ -32,20 +34,40 @@ class Stretch:
 
 
 def words_that_differ(mine: str, theirs: str, name: str) -> str:
-    """What the text called ``name`` has otherwise in the other version, as a unified diff; empty where nothing."""
-    hers, other = mine.splitlines(keepends=True), theirs.splitlines(keepends=True)
-    told = difflib.unified_diff(hers, other, f"{name} (yours)", f"{name} (theirs)", n=2)
-    return "".join(line if line.endswith("\n") else f"{line}\n" for line in told)
+    """In what the text called ``name`` differs in the other version, for whoever wrote the one: each place by its line,
+    with what stands there and what the other has; empty where nothing differs."""
+    hers, others = mine.splitlines(), theirs.splitlines()
+    told = [
+        line
+        for kind, first, last, first_other, last_other in _differing(hers, others)
+        for line in _place(kind, first, hers[first:last], others[first_other:last_other])
+    ]
+    return "\n".join([f"{name}, where it differs (yours stands):", *told, ""]) if told else ""
+
+
+def _place(kind: str, line: int, mine: Sequence[str], theirs: Sequence[str]) -> Iterator[str]:
+    if kind == "insert":
+        yield f"  behind line {line}, only theirs:" if line else "  before line 1, only theirs:"
+    else:
+        yield f"  line {line + 1}, {'only yours' if kind == 'delete' else 'yours'}:"
+        yield from (f"    {words}" for words in mine)
+        if kind == "replace":
+            yield "  theirs:"
+    yield from (f"    {words}" for words in theirs)
+
+
+def _differing(mine: Sequence[Hashable], theirs: Sequence[Hashable]) -> Iterator[tuple[str, int, int, int, int]]:
+    """Where two rows differ; what is put in or taken out moves nothing behind it."""
+    matched = difflib.SequenceMatcher(None, mine, theirs, autojunk=False)
+    return (found for found in matched.get_opcodes() if found[0] != "equal")
 
 
 def bars_that_differ(mine: Score, theirs: Score) -> tuple[Stretch, ...]:
     """The bars of two versions of a score that do not hold the same: notes, values, signs, metre or key. What was put
     in or taken out moves no bar behind it."""
-    matched = difflib.SequenceMatcher(None, _bars(mine), _bars(theirs), autojunk=False)
     return tuple(
         Stretch((first, last), (first_other, last_other))
-        for kind, first, last, first_other, last_other in matched.get_opcodes()
-        if kind != "equal"
+        for _, first, last, first_other, last_other in _differing(_bars(mine), _bars(theirs))
     )
 
 
@@ -64,16 +86,17 @@ def _bars(score: Score) -> list[tuple[object, ...]]:
     ]  # fmt: skip
 
 
-def sheet_of_differences(mine: Path, theirs: Path, title: str, limits: Limits) -> bytes:
+def sheet_of_differences(mine: Path, theirs: Path, title: str, stands: bool, limits: Limits) -> bytes:
     """A page with the bars in which two versions of a score differ, hers beside theirs, drawn apart and within
-    ``limits``; empty where no bar differs. Raises ``ScoreError`` where either cannot be read."""
+    ``limits``; empty where no bar differs. It says whether hers ``stands`` in the piece. Raises ``ScoreError`` where
+    either cannot be read."""
     asked = json.dumps([str(mine), str(theirs)]).encode()
     try:
         (drawn,) = call_apart(f"{__name__}:draw_apart", asked, limits)
     except Failure as failure:
         raise ScoreError(f"the program that draws it {failure}", failure.remedy, theirs) from failure
     rows = json.loads(drawn)
-    return _page(title, rows).encode() if rows else b""
+    return _page(title, rows, _STANDS if stands else _REPLACED).encode() if rows else b""
 
 
 def draw_apart(data: bytes) -> Iterator[bytes]:
@@ -110,7 +133,7 @@ def _systems(first: int, end: int) -> list[tuple[int, int]]:
     return [(bar, min(bar + BARS_A_SYSTEM, end) - 1) for bar in range(first, end, BARS_A_SYSTEM)]
 
 
-def _page(title: str, rows: Sequence[dict[str, Any]]) -> str:
+def _page(title: str, rows: Sequence[dict[str, Any]], lead: str) -> str:
     name = html.escape(title)
     body = "\n".join(f"<tr>{_cell(row['mine'])}{_cell(row['theirs'])}</tr>" for row in rows)
     return (
@@ -120,7 +143,9 @@ def _page(title: str, rows: Sequence[dict[str, Any]]) -> str:
         "<style>body{font-family:serif;margin:2rem}table{border-collapse:collapse;width:100%}"
         "th,td{width:50%;text-align:left;vertical-align:top;padding:.5rem;border-top:1px solid #999}"
         "img{max-width:100%;height:auto}</style></head>\n"
-        f"<body><h1>{name}</h1>\n<table><thead><tr><th>Yours</th><th>Theirs</th></tr></thead>\n"
+        f"<body><h1>{name}: the bars that differ</h1>\n<p>{lead} Adjustments and links that name bars are still "
+        "yours: sitegen check says which of them no longer fit.</p>\n"
+        "<table><thead><tr><th>As you had it</th><th>In the newer version</th></tr></thead>\n"
         f"<tbody>\n{body}\n</tbody></table></body></html>\n"
     )
 

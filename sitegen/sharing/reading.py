@@ -66,7 +66,7 @@ def _bytes_of(file: Path) -> bytes:
         if not stat.S_ISREG(state.st_mode):
             raise ContentError("is no file", "Name the bundle, a file that 'sitegen pack' made.", file)
         if state.st_size > LARGEST_BUNDLE:
-            raise _refused(f"has {state.st_size / _MB:.0f} MB; a bundle has {LARGEST_BUNDLE // _MB} at most", file)
+            raise _refused(f"has more than {LARGEST_BUNDLE // _MB} MB, the most that a bundle has", file)
         return file.read_bytes()
     except FileNotFoundError as error:
         raise ContentError("is not there", "Name the bundle, a file that 'sitegen pack' made.", file) from error

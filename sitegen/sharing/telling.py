@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from sitegen.sharing.unpacking import THEIRS, Unpacked
 
@@ -15,7 +16,7 @@ _FILES = (
 
 
 def lines_of(unpacked: Unpacked) -> Iterator[str]:
-    """What is told of an unpacked bundle, a line at a time; differences of words as a unified diff."""
+    """What is told of an unpacked bundle, a line at a time."""
     folder, manifest = unpacked.folder, unpacked.manifest
     version = f"version {len(manifest.history)} of '{manifest.piece.title}'"
     if unpacked.how == "same":
@@ -23,7 +24,7 @@ def lines_of(unpacked: Unpacked) -> Iterator[str]:
         return
     if unpacked.how == "new":
         yield f"wrote {folder}: {version}"
-        yield "Next: sitegen check"
+        yield _next(folder.parent)
         return
     yield f"{folder}: brought to {version}"
     for name, said in _FILES:
@@ -32,4 +33,8 @@ def lines_of(unpacked: Unpacked) -> Iterator[str]:
     yield from unpacked.words.splitlines()
     if unpacked.sheet is not None:
         yield f"The bars that differ are drawn in {unpacked.sheet}"
-    yield "Next: sitegen check"
+    yield _next(folder.parent)
+
+
+def _next(content: Path) -> str:
+    return "Next: sitegen check" if content == Path("content") else f"Next: sitegen check {content}"

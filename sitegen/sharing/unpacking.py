@@ -14,7 +14,7 @@ from typing import Literal
 from sitegen.apart import USUAL, Limits
 from sitegen.building.publication.exchange import put_in_place
 from sitegen.errors import ContentError
-from sitegen.library import slug_of
+from sitegen.library import Piece, slug_of
 from sitegen.library.folders import OTHER_FOLDERS, PIECE
 from sitegen.library.limits import read_text
 from sitegen.sharing.contents import piece_in
@@ -126,8 +126,7 @@ def _bring_up(bundle: Bundle, folder: Path, before: Manifest, limits: Limits) ->
         write_files({path: bundle.files[path] for path in merged.taken}, staged)
         aside = {path: bundle.files[path] for path in merged.aside if path in bundle.files}
         write_files(aside, staged / THEIRS)
-        piece_in(staged)
-        words, sheet = _differences(bundle, folder, aside, limits)
+        words, sheet = _differences(bundle, folder, piece_in(staged), aside, limits)
         if sheet:
             write_files({SHEET: sheet}, staged / THEIRS)
         write_record(staged, bundle.manifest)
@@ -150,9 +149,11 @@ def _sums(folder: Path, paths: set[str]) -> dict[str, str]:
     return {path: hashlib.sha256(file.read_bytes()).hexdigest() for path, file in files.items() if file.is_file()}
 
 
-def _differences(bundle: Bundle, folder: Path, aside: Mapping[str, bytes], limits: Limits) -> tuple[str, bytes]:
+def _differences(
+    bundle: Bundle, folder: Path, now: Piece, aside: Mapping[str, bytes], limits: Limits
+) -> tuple[str, bytes]:
     """What the words have otherwise than hers where both changed them, and the page of the bars that differ between the
-    score that she had and the newer one."""
+    score that she had and the newer one; ``now`` is the piece as it becomes."""
     words = ""
     if PIECE in aside:
         words = words_that_differ(read_text(folder / PIECE), bundle.files[PIECE].decode("utf-8-sig"), PIECE)
@@ -162,4 +163,5 @@ def _differences(bundle: Bundle, folder: Path, aside: Mapping[str, bytes], limit
         new = piece_in(Path(made))
         if old.score.read_bytes() == new.score.read_bytes():
             return words, b""
-        return words, sheet_of_differences(old.score, new.score, new.matter.title, limits)
+        stands = now.score.read_bytes() == old.score.read_bytes()
+        return words, sheet_of_differences(old.score, new.score, new.matter.title, stands, limits)

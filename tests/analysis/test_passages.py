@@ -95,6 +95,14 @@ def test_hands_that_do_alike_are_told_together():
     assert passages("4 melody", "4 melody") == ["4 melody over a bass line"]
 
 
+def test_octaves_lead_where_the_other_hand_repeats_its_chord():
+    assert passages("4 octave doubling", "4 repeated chords") == ["4 melody in octaves over repeated chords"]
+    assert passages("4 repeated chords", "4 octave doubling") == ["4 repeated chords over octaves"]
+    assert passages("4 repeated chords", "4 octave doubling", sung="left") == [
+        "4 melody in the left hand under repeated chords"
+    ]
+
+
 def test_a_melody_below_figures_is_in_the_left_hand():
     assert passages("4 broken chord", "4 melody", sung="left") == ["4 melody in the left hand under broken chords"]
     assert passages("4 broken chord", "4 melody") == ["4 broken chords over a bass line"]

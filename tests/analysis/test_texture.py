@@ -30,6 +30,7 @@ EXAMPLES = [
     ("left", "C3e E3 G3 C3 E3 G3", "6/8", "broken chord"),
     ("right", "C5s E5 G5 E5 C5 E5 G5 E5", "2/4", "broken chord"),
     ("left", "C2s G2 C3 E3 G3 C4 E4 G4", "2/4", "arpeggio"),
+    ("left", "C2e G2 E3 C3 G3 E4", "6/8", "arpeggio"),
     ("left", "C3q E3+G3 E3+G3", "3/4", "waltz bass"),
     ("left", "G2e C3+E3 G2 C3+E3", "2/4", "march bass"),
     ("left", "C2+C3e G3+C4+E4 G1+G2 G3+C4+E4", "2/4", "stride bass"),

@@ -83,6 +83,7 @@ FIGURES: dict[str, Callable[[float], Measures]] = {
     "run": lambda n: measured(" ".join(["C4e", "D4", "E4", "F4", "G4", "A4", "B4"][: int(n)])),
     "sweep": lambda n: measured(" ".join(["C4e", "E4", "G4", "C5", "E5", "G5", "C6"][: int(n)])),
     "span": lambda n: measured(f"C4e {above_c(n)}e"),
+    "reach": lambda n: measured(f"C4e {above_c(n // 2)} {above_c(n)}"),
     "least voice": lambda n: in_two_voices("C5e D5 E5 F5", " ".join(["C4e"] * int(n))),
     "busier": lambda n: in_two_voices("C5e C5 C5 C5", " ".join(["C4s"] * int(4 * n))),
     "figure rate": lambda n: in_two_voices("C5h", " ".join(["C4s"] * int(10 * n)), "10/4"),
@@ -96,6 +97,7 @@ ENOUGH: list[tuple[str, dict[str, object]]] = [
     ("tremolo", {"alternating": 9, "attacks a beat": 4, "attacks": 6, "steps": (None, 3)}),
     ("Alberti bass", {"Alberti": 7, "even": 7, "single": 9, "chord tones": 6}),
     ("arpeggio", {"leaps": 6, "chord tones": 7, "single": 8, "sweep": 4, "span": 14, "attacks a beat": 2}),
+    ("arpeggio", {"leaps": 6, "chord tones": 7, "single": 8, "reach": 14, "attacks a beat": 2}),
     (
         "broken chord",
         {"leaps": 6, "chord tones": 8, "single": 7, "even": 6, "attacks a beat": 2, "attacks": 3, "span": (None, 21)},
@@ -160,7 +162,7 @@ def test_nothing_else_is_asked_of_a_figure_but_the_hand_the_metre_and_which_voic
 
 
 def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
-    yes, no = Row("", {"left hand": TABLE[4].bounds["left hand"]}), Row("", {"left hand": TABLE[5].bounds["left hand"]})
+    yes, no = Row("", {"left hand": TABLE[5].bounds["left hand"]}), Row("", {"left hand": TABLE[6].bounds["left hand"]})
     for hand in (0.0, 1.0):
         assert how_well(yes, {"left hand": hand}) == hand
         assert how_well(no, {"left hand": hand}) == 1 - hand
@@ -176,6 +178,7 @@ def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
         ("Alberti bass", "single", 8, 0.6),  # tenths: one too few
         ("arpeggio", "span", 13, 2 / 3),  # a semitone short of a ninth
         ("arpeggio", "span", 12, 1 / 3),
+        ("arpeggio", "reach", 13, 2 / 3),
         ("march bass", "bass to chord", 13, 2 / 3),
         ("stride bass", "bass to chord", 11, 2 / 3),
         ("march bass", "chords a bass", 1.5, 0.75),
@@ -195,16 +198,16 @@ def test_the_more_a_name_says_the_more_it_is_worth():
     """A tune over its figure before either alone; a full figure before one that is hard to name; plain names last, and
     less than a rest of half a bar inside a figure."""
     worth = {f"{row.kind} {number}": row.worth for number, row in enumerate(TABLE)}
-    assert worth["melody and figuration 16"] == pytest.approx(1.1)
-    plain = [worth[name] for name in ("melody 18", "chordal 19")]
+    assert worth["melody and figuration 17"] == pytest.approx(1.1)
+    plain = [worth[name] for name in ("melody 19", "chordal 20")]
     order = [
-        worth["melody and figuration 16"], worth["Alberti bass 2"], worth["broken chord 4"], worth["broken chord 6"],
-        worth["bass and chord 11"], worth["broken chord 7"], HALF_SILENT, plain[0], worth["octave doubling 20"],
+        worth["melody and figuration 17"], worth["Alberti bass 2"], worth["broken chord 5"], worth["broken chord 7"],
+        worth["bass and chord 12"], worth["broken chord 8"], HALF_SILENT, plain[0], worth["octave doubling 21"],
     ]  # fmt: skip
     assert order == sorted(order, reverse=True)
     assert len(set(order)) == len(order)
-    assert worth["Alberti bass 2"] == worth["waltz bass 8"] == worth["scale run 15"] + 0.1 == 1
-    assert worth["broken chord 4"] == worth["broken chord 5"] == worth["contrapuntal 17"]
-    assert worth["broken chord 6"] == worth["bass and chord 12"]
+    assert worth["Alberti bass 2"] == worth["waltz bass 9"] == worth["scale run 16"] + 0.1 == 1
+    assert worth["broken chord 5"] == worth["broken chord 6"] == worth["contrapuntal 18"]
+    assert worth["broken chord 7"] == worth["bass and chord 13"]
     assert plain[0] == plain[1]
-    assert worth["octave doubling 20"] == pytest.approx(7 / 8 * plain[0])
+    assert worth["octave doubling 21"] == pytest.approx(7 / 8 * plain[0])

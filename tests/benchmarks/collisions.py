@@ -18,13 +18,16 @@ from pathlib import Path
 from sitegen.analysis.analysing import analyse
 from sitegen.engraving.engraver import draw
 from sitegen.engraving.layouts import LAYOUTS
-from sitegen.engraving.squeezing import HEAD, SPACE
+from sitegen.engraving.squeezing import HEAD, SPACE, USUAL
 from sitegen.notation import write_stage
 from sitegen.reduction import build_ladder
 from sitegen.score import open_source, read_score
 from tests.benchmarks.shared import SHARED
 
-_PART = re.compile(r'<use href="#5" transform="matrix|<use id="([^"]+)" href="[^"]*" x="(-?\d+)" y="(-?\d+)"')
+_PART = re.compile(
+    r'<use href="#5" transform="matrix|'
+    r'<use id="(?P<name>[^"]+)" href="#[0-9A-F]+(?:-(?P<size>[\d.]+))?" x="(?P<x>-?\d+)" y="(?P<y>-?\d+)"'
+)
 
 
 def main() -> None:
@@ -63,25 +66,30 @@ def collisions(path: Path, all_stages: bool) -> Counter[str]:
         for name, drawn in sheets.items():
             for sheet in drawn:
                 for system in re.split(r'(?=<g transform="translate\()', sheet.svg)[1:]:
-                    heads = sum(map(len, _overlaps(system, onsets)))
+                    heads = sum(map(len, overlaps(system, onsets)))
                     found[f"{name} systems"] += 1
                     found[f"{name} bad"] += heads > 0
                     found[f"{name} heads"] += heads
     return found
 
 
-def _overlaps(system: str, onsets: Mapping[str, int]) -> Iterator[list[str]]:
-    staff: list[tuple[int, int, int, str]] = []
+def overlaps(system: str, onsets: Mapping[str, int]) -> Iterator[list[str]]:
+    """The notes of each staff of each bar whose heads overlap that of a note that begins earlier."""
+    staff: list[tuple[int, int, float, int, str]] = []
     for part in [*_PART.finditer(system), None]:
-        if part is None or part[1] is None:
+        if part is None or part["name"] is None:
             yield [
                 name
-                for x, y, onset, name in staff
-                if any(abs(x - x2) < HEAD and abs(y - y2) < SPACE and early < onset for x2, y2, early, _ in staff)
+                for x, y, wide, onset, name in staff
+                if any(
+                    -wide < x - x2 < wide2 and abs(y - y2) < SPACE and onset2 < onset
+                    for x2, y2, wide2, onset2, _ in staff
+                )
             ]
             staff = []
-        elif part[1] in onsets:
-            staff.append((int(part[2]), int(part[3]), onsets[part[1]], part[1]))
+        elif part["name"] in onsets:
+            wide = HEAD * float(part["size"] or USUAL) / USUAL
+            staff.append((int(part["x"]), int(part["y"]), wide, onsets[part["name"]], part["name"]))
 
 
 if __name__ == "__main__":

@@ -4,8 +4,10 @@
 
 Without slugs, of the five pieces of most bars. Each is opened in a Chromium of its own. Printed are:
 
-- music at first sight: the share of the screen that is covered by systems and not by the bar at its foot, for four
-  phones, as the page opens;
+- music at first sight: the share of the screen at which nothing lies over the rows of music, in a hundredth of it, for
+  four phones, as the page opens;
+- collisions: for the layouts large, phone and wide the noteheads of the score as written that stand in another's way
+  (``collisions.py``), of the score as the site offers it; "-" where its licence lets none be offered;
 - a change of stage: the most requests that reached the server in one, while every stage is opened and its music
   scrolled through to the end, twice over;
 - memory after these two rounds: what the renderer alone holds (USS: private clean and dirty of smaps_rollup) and its
@@ -27,7 +29,10 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
+from sitegen.engraving.layouts import LAYOUTS
+from tests.benchmarks.collisions import collisions
 from tests.browser.conftest import PHONE, launch
+from tests.browser.seeing import music_in_view
 from tests.browser.serving import serving
 
 _PIECES = 5
@@ -35,20 +40,6 @@ _PHONES = ((390, 844), (375, 667), (844, 390), (320, 568))
 _LINE = {"offline": False, "latency": 150, "downloadThroughput": 1.6e6 / 8, "uploadThroughput": 1.6e6 / 8}
 _QUIET = 4.0  # seconds without a request after which a visit is over
 _LONGEST = 120.0
-
-#: The share of the screen, in a hundredth of it, that shows music.
-MUSIC_IN_VIEW = """() => {
-  const bar = document.querySelector("#player")?.getBoundingClientRect();
-  const foot = bar && bar.height && bar.bottom >= innerHeight - 1 ? bar.top : innerHeight;
-  let covered = 0;
-  for (const box of document.querySelectorAll("#music .system")) {
-    const { left, right, top, bottom } = box.getBoundingClientRect();
-    const height = Math.min(bottom, foot) - Math.max(top, 0);
-    const width = Math.min(right, innerWidth) - Math.max(left, 0);
-    if (height > 0 && width > 0) covered += height * width;
-  }
-  return Math.round(100 * covered / (innerWidth * innerHeight));
-}"""
 
 
 class Asked:
@@ -64,22 +55,25 @@ class Asked:
 
 def main(root: Path, slugs: list[str]) -> None:
     """Print a line for each piece."""
-    print("piece                                   bars  at first sight  change   USS  PSS  visit: requests, MB  sound")
+    print(
+        "piece                                   bars  at first sight  collisions  change   USS  PSS"
+        "  visit: requests, MB  sound"
+    )
     asked = Asked()
     with serving(root, asked.hear) as address, sync_playwright() as playwright:
         for slug in slugs or longest(root):
             bars = len(json.loads((root / "pieces" / slug / "piece.json").read_bytes())["bars"])
             url = f"{address}pieces/{slug}/index.html"
-            browser = launch(playwright)
+            browser = launch(playwright.chromium)
             sights = "/".join(str(at_first_sight(browser, url, size)) for size in _PHONES)
             requests, size = visit(browser, url, asked)
             sound = first_sound(browser, url)
             browser.close()
-            browser = launch(playwright)
+            browser = launch(playwright.chromium)
             most, uss, pss = rounds(browser, url, asked)
             browser.close()
             print(
-                f"{slug:39} {bars:4}  {sights:>14}  {most:6}  {uss:4.0f} {pss:4.0f}"
+                f"{slug:39} {bars:4}  {sights:>14}  {colliding(root, slug):>10}  {most:6}  {uss:4.0f} {pss:4.0f}"
                 f"  {requests:15} {size / 1e6:4.2f}  {sound:5.2f}",
                 flush=True,
             )
@@ -108,7 +102,18 @@ def opened(browser: Browser, url: str, *, kept: bool = False, size: tuple[int, i
 def at_first_sight(browser: Browser, url: str, size: tuple[int, int]) -> int:
     """How many hundredths of the screen show music as the page opens."""
     with opened(browser, url, size=size) as page:
-        return int(page.evaluate(MUSIC_IN_VIEW))
+        page.wait_for_selector("svg.engraving")
+        return round(music_in_view(page))
+
+
+def colliding(root: Path, slug: str) -> str:
+    """How many heads of the score as written stand in another's way, by layout."""
+    pieces = json.loads((root / "site.json").read_bytes())["pieces"]
+    offered = next((piece.get("score") for piece in pieces if piece["slug"] == slug), None)
+    if not offered:
+        return "-"
+    found = collisions(root / offered, all_stages=False)
+    return "/".join(str(found[f"{layout.name} heads"]) for layout in LAYOUTS)
 
 
 def visit(browser: Browser, url: str, asked: Asked) -> tuple[int, int]:

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, BrowserContext, BrowserType, Page, sync_playwright
 
 from tests.browser.serving import serving
 from tests.browser.trial_site import write_site
@@ -36,9 +36,9 @@ def find_chromium() -> str | None:
     return shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
-def launch(playwright: Playwright) -> Browser:
-    """A headless Chromium that talks to nobody but the pages' own host."""
-    return playwright.chromium.launch(executable_path=find_chromium(), args=_ARGUMENTS)
+def launch(chromium: BrowserType, *settings: str) -> Browser:
+    """A headless Chromium that talks to nobody but the pages' own host, with these settings besides."""
+    return chromium.launch(executable_path=find_chromium(), args=[*_ARGUMENTS, *settings])
 
 
 @pytest.fixture(scope="session")
@@ -49,7 +49,7 @@ def browser() -> Iterator[Browser]:
             pytest.fail(message)
         pytest.skip(message)
     with sync_playwright() as playwright:
-        running = launch(playwright)
+        running = launch(playwright.chromium)
         yield running
         running.close()
 

@@ -44,6 +44,12 @@ def choose_hands(page: Page, hands: str) -> None:
     if page.is_hidden("#hands"):
         page.click("#open-view")
     page.select_option("#hands", hands)
+    until_hands(page, hands)
+
+
+def until_hands(page: Page, hands: str) -> None:
+    """Waits until the drawings show these hands."""
+    page.wait_for_selector(f"#piece[data-hands={hands}]")
 
 
 def note_marks(page: Page) -> None:
@@ -145,3 +151,14 @@ def loudest(page: Page, milliseconds: int) -> float:
         milliseconds,
     )
     return found
+
+
+def swipe(page: Page, start: int, end: int) -> None:
+    """A finger drawn across the music that is seen, from and to these pixels, as the device reports it."""
+    y = max(page.evaluate("document.getElementById('music').getBoundingClientRect().top") + 40, 300)
+    touch = page.context.new_cdp_session(page)
+    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": start, "y": y}]})
+    for step in range(1, 9):
+        at = start + (end - start) * step / 8
+        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": at, "y": y}]})
+    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})

@@ -1,4 +1,9 @@
-"""A small server for built sites, as a strict host serves them: compressed, with a policy. The theme's sources too."""
+"""A small server for built sites, as a strict host serves them: compressed, with a policy. The theme's sources too.
+
+    python -m tests.browser.serving SITE
+
+serves one until it is stopped, and prints its address.
+"""
 
 from __future__ import annotations
 
@@ -89,3 +94,9 @@ def serving(root: Path, hear: Callable[[str, int], None] = _nobody) -> Iterator[
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+if __name__ == "__main__":
+    with serving(Path(sys.argv[1])) as where:
+        print(where, flush=True)
+        threading.Event().wait()

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page
 
 from tests.browser.conftest import OpenPage
+from tests.browser.listening import until_hands
 from tests.browser.serving import SOURCES, serving
 from tests.browser.trial_site import write_site
 
@@ -76,6 +77,7 @@ def test_axe_finds_nothing_with_everything_shown(open_page: OpenPage, trial: str
     page.wait_for_selector("#card:not([hidden])")
     page.wait_for_selector(".strip text")
     page.keyboard.press("a")
+    until_hands(page, "right")
     assert axe(page) == []
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     if width >= 768:

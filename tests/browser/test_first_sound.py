@@ -7,7 +7,7 @@ from pathlib import Path
 from playwright.sync_api import Page, Route
 
 from tests.browser.conftest import OpenPage
-from tests.browser.listening import note_marks, until, wait_for_marks
+from tests.browser.listening import attend_to_sound, loudest, note_marks, until, wait_for_marks
 from tests.browser.test_place import opened, site
 
 __all__ = ["site"]  # a piece long enough that its end needs other recordings than its beginning
@@ -40,6 +40,28 @@ def test_the_sound_is_made_and_resumed_within_the_tap(open_page: OpenPage, site:
     page.evaluate("document.querySelector('#play').blur()")
     page.keyboard.press(" ")
     wait_for_marks(page, 3)
+    assert page.evaluate("outside") == []
+
+
+def test_a_note_sounds_from_within_its_tap_though_its_card_is_on_its_way(open_page: OpenPage, site: str) -> None:
+    page = open_page(site)
+    page.add_init_script(STRICT)
+    page.goto(f"{site}stages/as-written/index.html")
+    page.wait_for_selector("#player:not([hidden])")
+    page.wait_for_selector("svg.engraving")
+    attend_to_sound(page)
+    held: list[Route] = []
+    is_slow = True
+    page.route("**/assets/part-*.js", lambda route: held.append(route) if is_slow else route.continue_())
+    with page.expect_request("**/assets/part-*.js"):
+        page.locator("svg.engraving .notehead").first.click()
+    page.wait_for_timeout(300)
+    assert page.is_hidden("#card")
+    is_slow = False
+    for route in held:
+        route.continue_()
+    page.wait_for_selector("#card:not([hidden])")
+    assert loudest(page, 900) > 0.01
     assert page.evaluate("outside") == []
 
 

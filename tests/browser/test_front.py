@@ -9,19 +9,13 @@ from playwright.sync_api import Browser, CDPSession, Locator, Page
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import bar_shown, note_marks, open_stage, until, until_stage, wait_for_marks
+from tests.browser.seeing import music_in_view
 
 TOUCH = {"has_touch": True, "is_mobile": True}
 SIZES = [(320, 568), (375, 667), (390, 844), (844, 390), (820, 1180), (1280, 900)]
 #: The least share of the screen, in a hundredth of it, that is music when a piece opens.
 LEAST = {(390, 844): 60, (375, 667): 55, (844, 390): 60, (320, 568): 40}
 
-#: The share of the screen, in a hundredth of it, at whose points nothing lies over the rows of music.
-MUSIC_IN_VIEW = """() => {
-  const points = [...Array(80).keys()].map((at) => (at + 0.5) / 80);
-  const shows = (x, y) => document.elementFromPoint(x * innerWidth, y * innerHeight)?.closest("#music .systems");
-  const seen = points.flatMap((x) => points.filter((y) => shows(x, y)));
-  return 100 * seen.length / points.length ** 2;
-}"""
 #: What can be pressed in the bar, in its order: name, left, top, right, bottom.
 KEYS = """[...document.querySelectorAll('#player .keys button')].filter((key) => key.checkVisibility()).map((key) => {
   const { left, top, right, bottom } = key.getBoundingClientRect();
@@ -55,7 +49,7 @@ def test_a_piece_opens_with_its_music_in_view(open_prelude: OpenPage) -> None:
         page.wait_for_selector("#player:not([hidden])")
         page.wait_for_selector("svg.engraving")
         assert page.evaluate("scrollY") == 0
-        assert page.evaluate(MUSIC_IN_VIEW) >= least, f"at {width} by {height}"
+        assert music_in_view(page) >= least, f"at {width} by {height}"
         # the title is read in full, and the task of today stands above the music
         title = page.locator("h1")
         assert title.evaluate("title => title.scrollWidth <= title.clientWidth")

@@ -15,6 +15,7 @@ from tests.browser.listening import (
     note_marks,
     tap_note,
     until,
+    until_hands,
     until_stage,
     wait_for_marks,
 )
@@ -62,6 +63,7 @@ def test_one_hand_is_left_to_see(open_piece: OpenPage, stage: str, viewport: dic
 def test_hands_stay_alone_from_stage_to_stage(open_piece: OpenPage) -> None:
     page = open_piece("block-chords", viewport=WIDE)
     page.keyboard.press("a")
+    until_hands(page, "right")
     assert page.input_value("#hands") == "right"
     page.keyboard.press("]")
     until_stage(page, "as-written")
@@ -108,6 +110,7 @@ def test_the_place_is_kept_when_a_staff_goes(open_piece: OpenPage) -> None:
     top = "[...document.querySelectorAll('.system')].filter((each) => each.getClientRects().length)[2]"
     before = page.evaluate(f"{top}.getBoundingClientRect().top")
     page.keyboard.press("a")
+    until_hands(page, "right")
     assert abs(page.evaluate(f"{top}.getBoundingClientRect().top") - before) < 4
 
 

@@ -55,7 +55,7 @@ def test_published_pages_are_valid(trial_root: Path, demo_root: Path, tmp_path: 
 def test_pages_that_list_many_pieces_are_valid(tmp_path: Path) -> None:
     write_shelf(tmp_path, 30)
     assert len(_published(tmp_path)) > 8
-    assert _faults(*_published(tmp_path)) == []
+    assert _faults(tmp_path, *_published(tmp_path)) == []
 
 
 def test_what_scripts_make_of_the_pages_is_valid(open_piece: OpenPage, trial: str, tmp_path: Path) -> None:

@@ -19,6 +19,7 @@ from tests.browser.listening import (
     open_stage,
     unfold_plan,
     until,
+    until_hands,
     wait_for_marks,
 )
 from tests.browser.serving import serving
@@ -131,6 +132,9 @@ def test_after_one_visit_the_piece_works_without_a_connection(open_piece: OpenPa
     page.wait_for_selector(".strip text")
     page.keyboard.press(".")
     page.wait_for_selector("#card:not([hidden])")
+    page.keyboard.press("a")
+    page.keyboard.press("a")
+    until_hands(page, "left")
     open_stage(page, "block-chords")
     page.wait_for_selector("[data-note='k-l0-1']")
     # paper needs a connection, and that is said

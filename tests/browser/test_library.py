@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Browser, Page, expect
 
 from sitegen.publishing.browsing.words import words_in
 from tests import many_pieces
@@ -16,12 +16,16 @@ from tests.browser.conftest import OpenPage
 from tests.browser.serving import serving
 from tests.browser.shelf_site import write_shelf
 from tests.browser.test_access import axe
+from tests.browser.weighing import fetched_at, scripts_of
 
 COUNT = 300
 PIECES = [many_pieces.piece(number) for number in range(COUNT)]
 CARDS = [many_pieces.card(number, 1) for number in range(COUNT)]
 LIMIT = 100_000
 """Bytes of a page that lists pieces, compressed."""
+SCRIPT_LIMIT = 14_000
+FIRST_LIMIT = 45_000
+"""Bytes of the gallery's scripts, and of all that it fetches before anybody taps."""
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +61,14 @@ def test_pages_that_list_pieces_are_light(shelf_root: Path) -> None:
     assert len(pages) >= 10
     for page in [*pages, shelf_root / "shelf.json"]:
         assert len(gzip.compress(page.read_bytes(), mtime=0)) < LIMIT, page
+
+
+def test_the_gallery_fetches_little_before_the_first_tap(browser: Browser, shelf: str) -> None:
+    fetched = fetched_at(browser, f"{shelf}index.html", "#finder:not([data-waits])")
+    assert 0 < scripts_of(fetched) <= SCRIPT_LIMIT
+    assert sum(fetched.values()) <= FIRST_LIMIT
+    # words are looked for when somebody looks for them
+    assert not [address for address in fetched if "/search/" in address]
 
 
 def test_filters_choose_count_and_stand_in_the_address(open_page: OpenPage, shelf: str) -> None:
@@ -97,6 +109,20 @@ def test_a_link_shows_the_same_and_back_leads_to_what_was_there(open_page: OpenP
     _of(page, COUNT)
     assert "?" not in page.url
     assert page.evaluate("document.activeElement.id") == "search"
+
+
+def test_whose_library_a_piece_is_of_can_be_chosen_and_stands_beside_it(open_page: OpenPage, shelf: str) -> None:
+    page = _opened(open_page, shelf)
+    theirs = [one for one in PIECES if one.library == "Studio Ostwind"]
+    page.select_option("#by-library", label=f"Studio Ostwind ({len(theirs)})")
+    _of(page, len(theirs))
+    assert page.url.endswith("?library=studio-ostwind")
+    said = page.locator("#shelf .by").all_inner_texts()
+    assert said
+    assert all(one.endswith("From the library of Studio Ostwind") for one in said)
+    page.select_option("#by-library", "_own")
+    _of(page, sum(not one.library for one in PIECES))
+    assert not page.locator("#shelf .by:has-text('From the library of')").count()
 
 
 def _search(page: Page, text: str) -> None:
@@ -177,6 +203,18 @@ def test_a_search_stands_in_the_address_and_goes_with_filters(open_page: OpenPag
     page.wait_for_url(lambda url: "?" not in url)
 
 
+def test_back_leads_past_a_word_that_was_typed_slowly(open_page: OpenPage, shelf: str) -> None:
+    page = _opened(open_page, shelf)
+    page.focus("#search")
+    page.keyboard.type("c")
+    page.wait_for_url("**?q=c")
+    page.keyboard.type("anon")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**?q=canon")
+    page.go_back()
+    page.wait_for_url(lambda url: "?" not in url)
+
+
 def test_more_pieces_come_when_they_are_asked_for_and_are_like_the_others(open_page: OpenPage, shelf: str) -> None:
     page = _opened(open_page, shelf)
     page.click("#more")
@@ -230,11 +268,15 @@ def test_without_scripts_the_index_pages_lead_to_every_piece(open_page: OpenPage
     page = open_page(shelf, java_script_enabled=False)
     assert not page.is_visible("#finder")
     assert page.locator("#shelf .leaf").count() == 48
-    for facet, of in (("Composer", "composer"), ("Key", "key"), ("Level", "level"), ("Texture", "texture")):
+    for facet in ("Composer", "Key", "Level", "Texture", "Library"):
         page.goto(shelf)
         page.click(f".indexes a:text-is('{facet}')")
+        page.wait_for_load_state()  # of the whole page: it is long
         found = page.locator(".lot li a").evaluate_all("(all) => all.map((each) => each.getAttribute('href'))")
-        assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], of
+        assert sorted(found) == [f"../../pieces/{one.slug}/index.html" for one in PIECES], facet
+    assert page.locator(".lot h2").all_inner_texts() == ["This studio's own", "Studio Ostwind", "The house by the weir"]
+    listed = page.locator("section[aria-labelledby=by-studio-ostwind] li").count()
+    assert listed == sum(one.library == "Studio Ostwind" for one in PIECES)
     page.goto(f"{shelf}by/key/index.html")
     page.click(".jumps a:text-is('D major')")
     assert page.url.endswith("#by-d-major")

@@ -11,7 +11,7 @@ from playwright.sync_api import Page
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import OpenPage
-from tests.browser.listening import note_marks, open_stage, unfold_plan, until, until_stage, wait_for_marks
+from tests.browser.listening import note_marks, open_stage, unfold_plan, until, until_hands, until_stage, wait_for_marks
 from tests.browser.serving import serving
 from tests.building.studio import musicxml, write_content, write_piece
 
@@ -27,6 +27,21 @@ TOP = """() => {
   });
   return [Number(seen.dataset.first), Number(seen.dataset.last), Math.round(seen.getBoundingClientRect().top)];
 }"""
+
+#: A device whose storage is not to be had, and one that has no room left.
+KEEPS_NOTHING = {
+    "blocked": "Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked'); } });",
+    "full": "Storage.prototype.setItem = () => { throw new DOMException('', 'QuotaExceededError'); };",
+}
+#: Counts how often a page says that nothing is kept.
+HEARD = """
+window.told = 0;
+addEventListener("DOMContentLoaded", () => {
+  const saying = document.getElementById("saying");
+  const hear = () => { if (saying.textContent.startsWith("This device keeps nothing")) told += 1; };
+  if (saying) new MutationObserver(hear).observe(saying, { childList: true, characterData: true, subtree: true });
+});
+"""
 
 
 @pytest.fixture(scope="module")
@@ -57,6 +72,8 @@ def scrolled(page: Page, system: int) -> int:
     boxes.nth(system).evaluate("box => box.scrollIntoView({ block: 'start', behavior: 'instant' })")
     first = int(boxes.nth(system).get_attribute("data-first") or "")
     until(page, f"location.hash === '#bar-{first + 1}'")
+    # the bar at the foot names it, and begins there
+    assert page.inner_text("#place") == f"Bar {first + 1}"
     return first
 
 
@@ -201,12 +218,13 @@ def test_tempo_and_hands_are_those_of_the_last_time(open_page: OpenPage, site: s
     page.wait_for_selector("#player:not([hidden])")
     until(page, "document.getElementById('hands').value === 'right'")
     assert page.inner_text("#beats") == tempo
-    assert page.get_attribute("#piece", "data-hands") == "right"
+    until_hands(page, "right")
 
 
-def test_a_device_that_keeps_nothing_is_told_of_and_all_works(open_page: OpenPage, site: str) -> None:
+@pytest.mark.parametrize("device", KEEPS_NOTHING)
+def test_a_device_that_keeps_nothing_is_told_of_and_all_works(open_page: OpenPage, site: str, device: str) -> None:
     page = open_page(site)
-    page.add_init_script("Object.defineProperty(window, 'localStorage', { get() { throw new Error('blocked'); } })")
+    page.add_init_script(KEEPS_NOTHING[device])
     page.goto(f"{site}stages/as-written/index.html")
     page.wait_for_selector("#player:not([hidden])")
     page.keyboard.press("m")
@@ -215,6 +233,27 @@ def test_a_device_that_keeps_nothing_is_told_of_and_all_works(open_page: OpenPag
     assert page.inner_text("#beats").startswith("95 %")
     page.keyboard.press("1")
     until_stage(page, "bass-line")
+
+
+@pytest.mark.parametrize("device", KEEPS_NOTHING)
+def test_ticks_that_are_not_kept_are_told_of_once(open_page: OpenPage, trial: str, device: str) -> None:
+    page = open_page(trial)
+    page.add_init_script(KEEPS_NOTHING[device] + HEARD)
+    page.goto(f"{trial}pieces/eight-bars/stages/bass-line/index.html")
+    page.wait_for_selector("#player:not([hidden])")
+    unfold_plan(page)
+    for task in (0, 1):
+        page.locator("#plan input[data-task]").nth(task).check()
+    page.keyboard.press("t")
+    page.wait_for_timeout(300)
+    # what is ticked stays ticked as long as the page is open
+    assert [page.locator("#plan input[data-task]").nth(task).is_checked() for task in (0, 1)] == [True, True]
+    assert page.evaluate("told") == 1
+    # where there is no music the settings say it
+    page.goto(trial)
+    page.click("button[data-opens='settings']")
+    page.check("#settings [value='dark']")
+    until(page, "document.querySelector('#settings [data-keeps]').textContent.startsWith('This device keeps nothing')")
 
 
 def test_what_is_ticked_in_one_tab_is_ticked_in_the_other(open_page: OpenPage, trial: str) -> None:
@@ -231,6 +270,23 @@ def test_what_is_ticked_in_one_tab_is_ticked_in_the_other(open_page: OpenPage, t
     one.reload()
     assert one.locator("#plan input[data-task]").nth(0).is_checked()
     assert one.locator("#plan input[data-task]").nth(1).is_checked()
+
+
+def test_ticks_of_two_tabs_stay_also_where_neither_hears_of_the_other(open_page: OpenPage, trial: str) -> None:
+    """As on a phone, where a tab that is not seen sleeps."""
+    address = f"{trial}pieces/eight-bars/stages/bass-line/index.html"
+    one = open_page(address)
+    one.context.add_init_script("addEventListener('storage', (event) => event.stopImmediatePropagation(), true)")
+    one.goto(address)
+    other = one.context.new_page()
+    other.goto(address)
+    for number, each in enumerate((one, other)):
+        each.wait_for_selector("#player:not([hidden])")
+        unfold_plan(each)
+        each.locator("#plan input[data-task]").nth(number).check()
+    one.locator("#plan input[data-task]").nth(2).check()
+    one.reload()
+    assert [one.locator("#plan input[data-task]").nth(number).is_checked() for number in range(3)] == [True] * 3
 
 
 AWAKE = """

@@ -11,7 +11,7 @@ from playwright.sync_api import Page, Route
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import open_stage, until, until_bar, until_stage
+from tests.browser.listening import open_stage, swipe, until, until_bar, until_stage
 from tests.browser.serving import serving
 from tests.browser.test_place import ON_ITS_SIDE, TOP, opened, scrolled
 from tests.building.studio import musicxml, write_content
@@ -108,6 +108,7 @@ def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str
     row = page.evaluate(TOP_PAIR)
     assert row > first
     until(page, f"location.hash === '#bar-{row + 1}'")
+    assert page.inner_text("#place") == f"Bar {row + 1}"
     page.keyboard.press("b")
     page.wait_for_selector(".pairs", state="detached")
     page.wait_for_timeout(300)
@@ -129,7 +130,79 @@ def test_the_comparison_is_at_the_place_both_ways(open_page: OpenPage, site: str
     assert begins <= row <= ends
 
 
+def test_the_place_is_kept_by_a_swipe_and_by_leaving_the_page_and_follows_its_address(
+    open_page: OpenPage, site: str
+) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport=PHONE, **TOUCH)
+    first = scrolled(page, 4)
+    swipe(page, 300, 120)
+    until(page, "document.getElementById('piece').dataset.stage !== 'bass-line'")
+    page.wait_for_timeout(500)
+    begins, ends, _ = page.evaluate(TOP)
+    assert begins <= first <= ends
+    # to the sheets that are printed, back, on, and back again
+    there = page.evaluate("document.getElementById('print-stage').href")
+    for _ in range(2):
+        page.evaluate("document.getElementById('print-stage').click()")
+        page.wait_for_url(there)
+        page.go_back()
+        page.wait_for_selector("#player:not([hidden])")
+        page.wait_for_timeout(600)
+        begins, ends, _ = page.evaluate(TOP)
+        assert begins <= first <= ends
+    # another address, and one of a bar that the piece does not have
+    for asked, bar in (("#bar-41", 40), ("#bar-900", 63), ("#bars-9-12", 8)):
+        page.evaluate("(asked) => { location.hash = asked; }", asked)
+        until(
+            page,
+            f"Array.from(document.querySelectorAll('.system[data-first]')).some((system) => {{"
+            f" const {{ top, bottom, height }} = system.getBoundingClientRect();"
+            f" return height && top >= 0 && bottom <= innerHeight && system.querySelector('[data-bar=\"{bar}\"]'); }})",
+        )
+
+
+def test_of_the_comparison_only_what_is_near_the_screen_is_drawn(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport={"width": 1024, "height": 400})
+    page.keyboard.press("b")
+    page.wait_for_selector(".pair[data-bar='0'] svg g.measure")
+    page.wait_for_timeout(300)
+    rooms = "Array.from(document.querySelectorAll('.pair'), (pair) => pair.getBoundingClientRect().height)"
+    heights = page.evaluate(rooms)
+    drawn = "document.querySelectorAll('.pair svg g.measure').length"
+    most = page.evaluate(drawn)
+    for bar in range(0, 64, 4):
+        page.evaluate(f"document.querySelector('.pair[data-bar=\"{bar}\"]').scrollIntoView({{ behavior: 'instant' }})")
+        # both rows of what is seen are there
+        until(page, f"document.querySelectorAll('.pair[data-bar=\"{bar}\"] svg g.measure').length === 2")
+        page.wait_for_timeout(100)
+        most = max(most, page.evaluate(drawn))
+    # of 64 bars in two rows; systems are drawn whole
+    assert 0 < most < 96
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg *').length === 0")
+    # nothing has moved by it, and the way back is drawn again
+    assert page.evaluate(rooms) == heights
+    page.evaluate("scrollTo(0, 0)")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg g.measure').length === 2")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"63\"] svg *').length === 0")
+
+
+def test_what_sounds_is_marked_in_both_rows_that_come_near_while_it_plays(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/bass-line/index.html", viewport=WIDE)
+    page.keyboard.press("b")
+    page.wait_for_selector(".pair[data-bar='0'] svg g.measure")
+    for _ in range(14):
+        page.keyboard.press("-")
+    page.click("#play")
+    sounding = "document.querySelectorAll('.pair[data-bar=\"0\"] svg .sounding').length"
+    until(page, f"{sounding} > 1")
+    page.evaluate("scrollTo(0, document.documentElement.scrollHeight)")
+    until(page, "document.querySelectorAll('.pair[data-bar=\"0\"] svg *').length === 0")
+    page.evaluate("scrollTo(0, 0)")
+    until(page, "document.querySelectorAll('.pairs .sounding').length > 1")
+
+
 def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, site: str) -> None:
+    """Also where the answer to the first comes after that to the second, or the second is to stay."""
     page = opened(open_page, f"{site}stages/as-written/index.html", service_workers="block")
     slow: list[Route] = []
 
@@ -146,6 +219,19 @@ def test_of_two_quick_wishes_for_a_stage_the_later_counts(open_page: OpenPage, s
     page.wait_for_timeout(500)
     assert page.get_attribute("#piece", "data-stage") == "as-written"
     assert "/stages/as-written/" in page.url
+    # to one stage, whose answer is late, and on to another
+    slow.clear()
+    page.route("**/stages/outer-voices/timing.json", hold)
+    page.keyboard.press("2")
+    page.wait_for_timeout(200)
+    open_stage(page, "bass-line")
+    until_stage(page, "bass-line")
+    assert len(slow) == 1
+    slow[0].continue_()
+    page.wait_for_timeout(500)
+    assert page.get_attribute("#piece", "data-stage") == "bass-line"
+    assert "/stages/bass-line/" in page.url
+    assert page.text_content("#stage-title") == "Bass line"
 
 
 def test_a_link_to_bars_is_copied_and_opens_them(open_page: OpenPage, site: str) -> None:

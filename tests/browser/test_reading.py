@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-import pytest
-from playwright.sync_api import Page, Route
+from pathlib import Path
 
+import pytest
+from playwright.sync_api import Route
+
+from sitegen.building.site import build_site
+from sitegen.building.store import Store
 from tests.browser.conftest import PHONE, WIDE, OpenPage
 from tests.browser.listening import (
     attend_to_sound,
@@ -12,12 +16,16 @@ from tests.browser.listening import (
     loudest,
     note_marks,
     open_stage,
+    swipe,
     tap_note,
     until,
     until_bar,
     until_stage,
     wait_for_marks,
 )
+from tests.browser.serving import serving
+from tests.building.studio import musicxml, write_content
+from tests.score.files import mei, mei_bar, mei_note
 
 
 def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
@@ -207,21 +215,10 @@ def test_the_excerpt_in_the_commentary_is_drawn(open_piece: OpenPage) -> None:
 
 def test_a_swipe_changes_the_stage(open_piece: OpenPage) -> None:
     page = open_piece("bass-line", viewport=PHONE, has_touch=True)
-    _swipe(page, 300, 120)
+    swipe(page, 300, 120)
     until_stage(page, "block-chords")
-    _swipe(page, 120, 300)
+    swipe(page, 120, 300)
     until_stage(page, "bass-line")
-
-
-def _swipe(page: Page, start: int, end: int) -> None:
-    """A finger drawn across the music, as the device reports it."""
-    y = page.evaluate("document.getElementById('music').getBoundingClientRect().top") + 40
-    touch = page.context.new_cdp_session(page)
-    touch.send("Input.dispatchTouchEvent", {"type": "touchStart", "touchPoints": [{"x": start, "y": y}]})
-    for step in range(1, 9):
-        at = start + (end - start) * step / 8
-        touch.send("Input.dispatchTouchEvent", {"type": "touchMove", "touchPoints": [{"x": at, "y": y}]})
-    touch.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
 
 
 def test_every_key_of_the_help_sheet_does_something(open_piece: OpenPage) -> None:
@@ -384,3 +381,37 @@ def test_the_upbeat_is_called_so_wherever_a_bar_is_named(open_piece: OpenPage) -
     page.keyboard.press("Escape")
     page.wait_for_selector("svg.engraving")
     assert (page.locator("svg.engraving").first.get_attribute("aria-label") or "").startswith("upbeat – ")
+
+
+def test_a_note_whose_id_has_a_dot_is_told_of_when_it_is_tapped(open_page: OpenPage, tmp_path: Path) -> None:
+    """Also beside one that has the beginning of its id, and where the dot is followed by a number, as in tied heads."""
+    names = ("n", "n.1", "n.b", "m.7.x")
+    notes = "".join(
+        mei_note(pitch, 4, f'xml:id="{name}"') for pitch, name in zip(("c5", "d5", "e5", "f5"), names, strict=True)
+    )
+    content = write_content(tmp_path / "content", march=musicxml())
+    folder = content / "march"
+    (folder / "score.musicxml").unlink()
+    (folder / "score.mei").write_text(mei(mei_bar(notes, mei_note("c3", 1)), staves=2), encoding="utf-8")
+    matter = (folder / "piece.md").read_text(encoding="utf-8")
+    (folder / "piece.md").write_text(matter.replace("score.musicxml", "score.mei"), encoding="utf-8")
+    outcome = build_site(content, tmp_path / "site", Store(tmp_path / "store"), 0, lambda *_: None)
+    assert outcome.built == ("march",), outcome.findings
+    with serving(tmp_path / "site") as address:
+        page = open_page(f"{address}pieces/march/stages/as-written/index.html", viewport=PHONE, has_touch=True)
+        page.wait_for_selector("#player:not([hidden])")
+        page.wait_for_selector(".note .notehead")
+        named = page.eval_on_selector_all(".note", "all => all.map((note) => note.dataset.note)")
+        assert {"n.b", "m.7.x"} <= set(named)
+        heads = page.locator(".note:has(.notehead)")
+        told = []
+        for number in range(4):
+            box = heads.nth(number).locator(".notehead").bounding_box()
+            assert box is not None
+            page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+            until(page, f"document.querySelectorAll('.chosen').length === 1 && "
+                  f"document.querySelectorAll('.note')[{number}].classList.contains('chosen')")  # fmt: skip
+            page.wait_for_selector("#card:not([hidden])")
+            page.wait_for_timeout(100)
+            told.append(page.inner_text("#card h3").split(" ")[0])
+        assert told == ["C5", "D5", "E5", "F5"]

@@ -2,40 +2,48 @@
 
 from __future__ import annotations
 
-import gzip
 import json
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Response
+from playwright.sync_api import Browser, Route
 
 from tests.browser.conftest import PHONE, WIDE, OpenPage
-from tests.browser.listening import until_stage
+from tests.browser.listening import until, until_stage
+from tests.browser.test_place import site
+from tests.browser.weighing import fetched_at, scripts_of
 
-SCRIPT_LIMIT = 33_000
+__all__ = ["site"]  # a piece of many systems
+
+SCRIPT_LIMIT = 30_000
 FIRST_STAGE_LIMIT = 150_000
 
 
 def test_little_is_fetched_before_the_first_tap(browser: Browser, trial: str) -> None:
-    context = browser.new_context(viewport=PHONE, service_workers="block")
-    fetched: dict[str, int] = {}
-
-    def weigh(response: Response) -> None:
-        if response.ok:
-            fetched[response.url.removeprefix(trial)] = len(gzip.compress(response.body(), mtime=0))
-
-    page = context.new_page()
-    page.on("response", weigh)
-    page.goto(f"{trial}pieces/eight-bars/index.html")
-    page.wait_for_selector("svg.engraving")
-    page.wait_for_timeout(500)
-    scripts = sum(size for path, size in fetched.items() if path.endswith(".js"))
-    context.close()
-    assert 0 < scripts <= SCRIPT_LIMIT
+    fetched = fetched_at(browser, f"{trial}pieces/eight-bars/index.html", "svg.engraving")
+    assert 0 < scripts_of(fetched) <= SCRIPT_LIMIT
     assert sum(fetched.values()) <= FIRST_STAGE_LIMIT
     assert not [path for path in fetched if path.endswith(".mp3") or "engine" in path]
     # nor is anything fetched that is drawn for another screen or for paper
     assert not [path for path in fetched if "/wide-" in path or "/large-" in path]
+
+
+def test_until_scripts_draw_there_are_pictures_of_the_first_systems_alone(browser: Browser, site: str) -> None:
+    seen = "[...document.querySelectorAll('.systems[data-layout=phone] img')].map((each) => each.checkVisibility())"
+    with browser.new_context(viewport=PHONE, service_workers="block") as context:
+        page = context.new_page()
+        held: list[Route] = []
+        page.route("**/assets/piece-*.js", lambda route: held.append(route))
+        page.goto(f"{site}stages/as-written/index.html", wait_until="commit")
+        page.wait_for_selector(".colophon", state="attached")
+        until(page, f"{seen}.length > 8")
+        shown = page.evaluate(seen)
+        assert shown == [True] * 5 + [False] * (len(shown) - 5)
+        # where they do not come all are there, as without any
+        until(page, "document.querySelector('script[type=module]')")
+        assert held
+        held[0].abort()
+        until(page, f"{seen}.every(Boolean)")
 
 
 @pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])

@@ -16,6 +16,7 @@ from sitegen.building.checking import check_content
 from sitegen.building.publication import read_manifest
 from sitegen.building.store import Store
 from sitegen.checking.assignments import looks_like_a_name
+from sitegen.publishing.qr import qr_svg
 from sitegen.unlisted import folder_of
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
@@ -29,7 +30,9 @@ WEEK = ["begins: 2026-11-30", "ends: 2026-12-06"]
 def studio(root: Path, secret: str = SECRET) -> Path:
     """A studio with a march of eight bars and a waltz of one, and with a secret."""
     content = write_content(root / "content", march=MARCH, waltz=musicxml("E5h.", "C3h.", "3/4"))
-    (content / "studio.yaml").write_text("title: Small\naddress: https://studio.example/a/\n", encoding="utf-8")
+    (content / "studio.yaml").write_text(
+        "title: Small\naddress: https://studio.example/a/\nrights: optional\n", encoding="utf-8"
+    )
     (content / "assignments").mkdir(exist_ok=True)
     (content / "assignments" / "secret.txt").write_text(secret, encoding="utf-8")
     return content
@@ -72,8 +75,20 @@ def test_a_page_has_its_days_its_links_its_word_and_its_code(tmp_path: Path, bui
     for link in links:
         assert (place(tmp_path, "blue-3") / link.partition("#")[0]).resolve().is_file()
     assert text.count('class="qr"') == 1
+    assert qr_svg(f"https://studio.example/a/{folder_of(SECRET, 'assignment', 'blue-3')}") in text
+    assert "It is on a public site all the same" in text
     assert "softly" in text
     assert outcome.week == folder_of(SECRET, "week") + "index.html"
+
+
+def test_a_piece_of_another_library_is_set_by_the_name_of_its_address(tmp_path: Path, build: Build) -> None:
+    content = studio(tmp_path)
+    write_content(tmp_path / "anna", galop=musicxml("C5q D5 E5 C5", "C3w"))
+    with (content / "studio.yaml").open("a", encoding="utf-8") as file:
+        file.write("libraries:\n  - {name: anna, place: ../anna}\n")
+    assign(content, "blue-3", *WEEK, "set: [{piece: anna--galop, stage: bass line}]")
+    assert not build().findings
+    assert "pieces/anna--galop/stages/bass-line/index.html" in page(tmp_path, "blue-3")
 
 
 def test_nothing_that_is_listed_tells_where_it_is(tmp_path: Path, build: Build) -> None:
@@ -265,7 +280,24 @@ def test_a_code_that_looks_like_a_name_is_told(tmp_path: Path, build: Build, cod
     assert page(tmp_path, "x1"), "it is a warning: the teacher decides"
 
 
-@pytest.mark.parametrize("code", ["blue-3", "B7", "group 2", "Tuesday", "Group B", "ABC", "duo", "k-14", "Level4"])
+NAMES = [
+    "Zoë", "zoë-2", "ZOË", "zoe\u0308", "jose", "José-3", "François", "łukasz 4", "Siobhán", "søren_2", "Nguyễn",
+    "jürgen", "ayşe", "priya", "noa-7", "yuki", "Jean-Luc", "O'Brien", "anna_b", "MARIA", "Emma S.", "Мария", "мария-3",
+    "Ελένη", "小明", "さくら", "محمد", "נועה", "민준",
+]  # fmt: skip
+CODES = [
+    "otter", "B3", "moss-7", "heron 2", "blue-3", "B7", "group 2", "Tuesday", "Group B", "ABC", "duo", "k-14", "Level4",
+    "oak", "lesson-12", "Tuesday 16:30", "Klasse 4b", "Anfänger", "grün-2", "XII", "c-dur", "forte", "marzipan-1",
+    "janitor", "tomato", "maximum", "solfege", "青-3", "7", "2026",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("code", NAMES)
+def test_names_of_many_languages_are_names(code: str) -> None:
+    assert looks_like_a_name(code)
+
+
+@pytest.mark.parametrize("code", CODES)
 def test_a_code_is_none(code: str) -> None:
     assert not looks_like_a_name(code)
 

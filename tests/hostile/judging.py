@@ -57,7 +57,8 @@ def unsafe_in(html: str) -> Iterator[str]:
         if tag == "textarea" and attributes.get("id") == "plan-note":
             continue
         if tag == "script" and not (
-            (own and "/assets/" in f"/{attributes.get('src', '')}") or attributes.get("type") == "application/json"
+            (own and "/assets/" in f"/{attributes.get('src', '')}")
+            or attributes.get("type") in {"application/json", "application/ld+json"}
         ):
             yield f"<script> {attributes}"
         elif tag in _FORBIDDEN and not (of_page and own):

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
 import pytest
+from PIL import Image
 
 from sitegen.publishing import (
     Catalogue,
@@ -21,13 +23,13 @@ from sitegen.publishing import (
     render_piece,
     render_search,
 )
-from sitegen.publishing.browsing.facets import shelve
+from sitegen.publishing.browsing.facets import Shelf, shelve
 from sitegen.publishing.browsing.index import INDEX, LARGEST, make_index
 from sitegen.publishing.browsing.rows import newest, shelf_data
 from sitegen.publishing.browsing.words import words_in, words_of
 from sitegen.publishing.card_picture import HEIGHT, WIDTH, card_picture
 from sitegen.publishing.datafiles import as_json
-from sitegen.publishing.nouns import Rights
+from sitegen.publishing.nouns import Drawing, Rights
 from sitegen.publishing.press import press_of
 from sitegen.unlisted import FOLDER
 from tests import many_pieces
@@ -43,11 +45,14 @@ def _card(slug: str, **facts: object) -> GalleryCard:
     return replace(plain, **facts)  # type: ignore[arg-type]
 
 
-def _choices(facet: str, *cards: GalleryCard, language: str = "en") -> dict[str, list[str]]:
-    """The choices of a facet in their order, each with the pieces that have it."""
+def _shelf(facet: str, *cards: GalleryCard, language: str = "en") -> Shelf:
     words = load_catalogue(find_theme("studio"), language)
-    shelf = next(shelf for shelf in shelve(cards, words) if shelf.facet.name == facet)
-    return {choice.words: [card.slug for card in choice.cards] for choice in shelf.choices}
+    return next(shelf for shelf in shelve(cards, words) if shelf.facet.name == facet)
+
+
+def _choices(facet: str, *cards: GalleryCard) -> dict[str, list[str]]:
+    """The choices of a facet in their order, each with the pieces that have it."""
+    return {choice.words: [card.slug for card in choice.cards] for choice in _shelf(facet, *cards).choices}
 
 
 @pytest.fixture(scope="module")
@@ -65,8 +70,7 @@ def test_keys_stand_by_their_signature_and_major_before_minor() -> None:
 
 def test_a_key_has_the_same_name_in_addresses_in_every_language() -> None:
     for language in ("en", "de"):
-        words = load_catalogue(find_theme("studio"), language)
-        (shelf,) = [one for one in shelve([_card("a", key="Bb major")], words) if one.facet.name == "key"]
+        shelf = _shelf("key", _card("a", key="Bb major"), language=language)
         assert [choice.name for choice in shelf.choices] == ["b-flat-major"]
 
 
@@ -100,6 +104,30 @@ def test_lengths_meet_without_a_gap() -> None:
     assert list(_choices("length", *cards).values()) == [["16"], ["17", "32"], ["33", "64"], ["65"]]
 
 
+def test_pieces_are_chosen_by_whose_library_they_are_of_and_ones_own_stand_first() -> None:
+    cards = [
+        _card("mine"),
+        _card("b--x", library="Berta"),
+        _card("a--x", library="anna"),
+        _card("a2--x", library="anna"),
+    ]
+    assert _choices("library", *cards) == {
+        "This studio's own": ["mine"], "anna": ["a--x", "a2--x"], "Berta": ["b--x"],
+    }  # fmt: skip
+    assert [choice.name for choice in _shelf("library", *cards).choices] == ["_own", "anna", "berta"]
+
+
+def test_where_there_is_one_library_nothing_is_said_of_it() -> None:
+    assert "by/library/index.html" not in render_gallery(Library("S"), [_card("a"), _card("b", level="easy")])
+    cards = [_card("a", level="easy"), _card("anna--a", library="Anna & Co", level="easy")]
+    site = {path: page.decode() for path, page in render_gallery(Library("S"), cards).items() if path[-5:] == ".html"}
+    told = re.findall(r'<h2 id="by-([^"]+)">([^<]*)|pieces/([^/]+)/', site["by/library/index.html"])
+    assert [one or slug for one, _, slug in told] == ["_own", "a", "anna-co", "anna--a"]
+    assert "Anna &amp; Co" in site["by/library/index.html"]
+    assert 'name="library"' in site["index.html"]
+    assert site["by/level/index.html"].count("From the library of Anna &amp; Co") == 1, "credit wherever it is named"
+
+
 def test_one_name_written_in_two_ways_is_one_choice() -> None:
     cards = [_card("a", composer="Iván Sorolda"), _card("b", composer="Ivan Sorolda")]
     assert _choices("composer", *cards) == {"Ivan Sorolda": ["a", "b"]}
@@ -114,7 +142,7 @@ def test_the_shelf_says_for_each_piece_what_it_can_be_chosen_by(english: Catalog
     cards = [many_pieces.card(number, 1) for number in range(40)]
     data = json.loads(as_json(shelf_data(cards, english)))
     names = [name for name, _ in data["facets"]]
-    assert names == ["composer", "period", "key", "level", "texture", "technique", "span", "length"]
+    assert names == ["composer", "period", "key", "level", "texture", "technique", "span", "library", "length"]
     for card, row in zip(cards, data["pieces"], strict=True):
         chosen = {name: [choices[at] for at in row[9][place]] for place, (name, choices) in enumerate(data["facets"])}
         assert row[0] == card.slug
@@ -160,8 +188,9 @@ def _found(files: dict[str, bytes], word: str) -> list[list[int]]:
     return [[sum(row[: place + 1]) for place in range(len(row))] for row in steps]
 
 
-def test_every_word_is_found_in_its_part_and_no_part_is_large() -> None:
-    slugs = [f"piece-{number:04}" for number in range(400)]
+@pytest.mark.parametrize("count", [400, 3000])
+def test_every_word_is_found_in_its_part_and_no_part_is_large(count: int) -> None:
+    slugs = [f"piece-{number:04}" for number in range(count)]
     words = {slug: many_pieces.words(number) for number, slug in enumerate(slugs)}
     # words enough that one part cannot hold them
     for number, slug in enumerate(slugs):
@@ -292,3 +321,53 @@ def test_the_picture_of_the_first_bars_is_a_png_of_one_size_and_always_the_same(
     assert card_picture(svg.replace("h400", "h300")) != data
     with pytest.raises(ValueError, match="no drawing"):
         card_picture("<p>")
+
+
+def _ink(data: bytes, rows: range) -> int:
+    """How many pixels of these rows of a picture are not paper."""
+    with Image.open(io.BytesIO(data)) as picture:
+        part = picture.convert("L").crop((0, rows.start, WIDTH, rows.stop))
+    return sum(part.histogram()[:200])
+
+
+HEAD = range(0, 130)
+"""Where a title of one line and a composer stand."""
+
+
+def test_title_and_composer_are_letters_and_no_boxes() -> None:
+    drawn = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 50" fill="currentColor"><path d="M0 0h9v9z"/></svg>'
+    )
+    alone = card_picture(drawn)
+    assert _ink(alone, HEAD) == 0
+    title, accents = (card_picture(drawn, said, "Dvořák") for said in ("Pisne", "Písně"))
+    assert _ink(title, HEAD) > 1000
+    assert _ink(accents, HEAD) > _ink(title, HEAD), "accents are drawn"
+    assert card_picture(drawn, "Pi\u0301sne\u030c", "Dvořák") == accents, "however they are written"
+    for said in ("Ночной марш", "Μικρό βαλς", "Étude nº 3, A♭"):
+        assert _ink(card_picture(drawn, said), HEAD) > 1000
+    # a letter that the font does not have would be a box
+    for said in ("夜想曲", "שיר", "Vals 夜", "रात", "😀", ""):
+        assert card_picture(drawn, said, "Dvořák") == alone, said
+    assert card_picture(drawn, "Valse", "山田") == card_picture(drawn, "Valse")
+
+
+def test_a_title_of_any_length_leaves_room_for_the_music() -> None:
+    drawn = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 50" fill="currentColor"><path d="M0 0h9v9z"/></svg>'
+    )
+    for said in ("On and on " * 90, "X" * 900):
+        long = card_picture(drawn, said, said)
+        with Image.open(io.BytesIO(long)) as picture:
+            edge = picture.convert("L").crop((WIDTH - 55, 0, WIDTH, HEIGHT))
+        assert min(edge.getdata()) > 200, "nothing runs over the edge"
+        assert _ink(long, range(300, HEIGHT)) > 100
+
+
+def test_the_picture_is_told_in_words_too() -> None:
+    site = render_piece(Library("S", address=ADDRESS), replace(three_bars(), incipit=Drawing("i.svg", 9, 9)))
+    page = site["pieces/three-bars/index.html"].decode()
+    assert f'<meta property="og:image" content="{ADDRESS}/pieces/three-bars/card.png">' in page
+    assert '<meta property="og:image:alt" content="Three &lt;Bars&gt;, The tests: the first bars">' in page
+    gallery = render_gallery(Library("S & T", address=ADDRESS), [_card("a")])["index.html"].decode()
+    assert '<meta property="og:image:alt" content="S &amp; T">' in gallery

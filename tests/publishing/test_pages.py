@@ -23,7 +23,8 @@ from sitegen.publishing import (
     render_piece,
     site_assets,
 )
-from sitegen.publishing.nouns import PlanDay, PlanTask
+from sitegen.publishing.nouns import PassageInfo, PlanDay, PlanTask
+from sitegen.publishing.textures import bars_by_texture
 from tests.publishing.pieces import three_bars
 
 STUDIO = Library("A <Studio>", address="https://example.org/a")
@@ -89,6 +90,23 @@ def test_the_page_says_which_bars_are_of_which_texture(pages: dict[str, str]) ->
         "Upbeat to bar 1: melody over &lt;chords&gt;", "Bar 2: broken chords in both hands",
     ]  # fmt: skip
     assert '#bars-0-1" data-first="0" data-last="1"' in listed[1]
+
+
+def test_a_texture_that_comes_back_is_named_once_with_all_its_bars() -> None:
+    blocks, broken = "melody over chords", "broken chords in both hands"
+    passages = [(0, 0, blocks), (1, 1, broken), (2, 2, blocks)]
+    piece = replace(three_bars(), passages=tuple(PassageInfo(*passage) for passage in passages))
+    page = render_piece(STUDIO, piece)["pieces/three-bars/index.html"].decode()
+    listed = re.search(r'<ul id="passages"[^>]*>(.*?)</ul>', page, re.S)
+    assert listed is not None
+    assert [re.sub(r"<[^>]+>", "", row) for row in re.findall(r"<li>(.*?)</li>", listed[1])] == [
+        f"Upbeat · Bar 2: {blocks}", f"Bar 1: {broken}",
+    ]  # fmt: skip
+
+
+def test_neighbours_of_one_texture_are_one_stretch() -> None:
+    passages = [PassageInfo(0, 7, "runs"), PassageInfo(8, 11, "runs"), PassageInfo(16, 19, "runs")]
+    assert bars_by_texture(passages) == {"runs": [(0, 11), (16, 19)]}
 
 
 def _without_own_address(page: str) -> str:

@@ -69,7 +69,7 @@ def test_a_shake_in_the_tune_is_no_chord_of_its_harmony():
 
 
 def test_what_only_doubles_the_tune_in_octaves_is_no_chord_of_its_harmony():
-    assert of("harmonic rhythm", "CEG:4", "C5+C6q D5+D6 E5+E6h", "C3+G3w") == ""
+    assert of("harmonic rhythm", "CEG:4", "C5+C6q D5+D6 E5+E6h", "C3+E3+G3w") == ""
     assert of("harmonic rhythm", "CEG:4", "C5+E5+C6q D5+D6 E5+E6h", "C3+G3w") == "0 C5+E5 1"
 
 

@@ -120,6 +120,45 @@ def test_harmonic_rhythm_strikes_one_chord_a_harmony():
     assert line(reduced("harmonic rhythm", made), score, 2) == "0 C3+E3+G3 2 | 2 B2+D3+G3 2"
 
 
+def test_the_chord_of_a_harmony_takes_what_only_the_tune_has():
+    """The third and the fifth over a bass alone; the longest of each, struck with the bass."""
+
+    def chords(right: str, left: str, harmonies: str = "CEG:4") -> str:
+        score = score_of(right=right, left=left)
+        return line(reduced("harmonic rhythm", material(score, harmonies)), score, 1)
+
+    assert chords("E5q F5e E5e G5h", "C3w") == "0 E5+G5 4"
+    assert chords("E5q F5e E5e G5h", "C3+E3+G3w") == ""
+    assert chords("C5q D5e E5e G5h", "C3w") == "0 C5+E5+G5 4"
+    assert chords("F5q E5q G5h", "C3w") == "0 E5+G5 4"  # what leans there has no part in the chord
+    assert chords("rq E5q G5h", "C3w") == ""  # nor what the tune comes to only after a rest
+    assert chords("E4q C5q G5h", "C3w") == "0 E4 4"  # no further than the hand reaches
+    # the same chord on another bass needs no more than it has had
+    assert chords("C5q G4q C5q E5q", "C3+E3h G3h", "CEG:2 CEG/G:2") == ""
+
+
+def test_the_chord_of_a_harmony_is_what_its_voices_resolve_to():
+    """A suspension under the tune is the harmony of its goal; in a figure it is part of the hand's position."""
+    score = score_of(right="E5h D5q C5", left="C3+A3q C3+G3q G2+D4h")
+    functions = {"A3": "appoggiatura > G3"}
+    made = material(score, "CEG:2 GBD:2", functions=functions)
+    assert line(reduced("harmonic rhythm", made), score, 2).startswith("0 C3+G3 2 |")
+
+
+def test_beats_that_end_with_the_same_rest_are_written_alike():
+    """Also the last of the bar, where the tune goes on in the next."""
+
+    def chords(left: str) -> str:
+        score = score_of(right="C5h. C5h.", left=left, metre="6/8")
+        made = material(score, "CEG:3/2 GBD/B:3/2 CEG:3")
+        return line(reduced("harmonic rhythm", made), score, 2)
+
+    alike = "C3+E3+G3q re B2+D3+G3q re | C3+E3+G3h."
+    assert chords(alike) == "0 C3+E3+G3 3/2 | 3/2 B2+D3+G3 3/2 | 3 C3+E3+G3 3"
+    other = "C3+E3+G3q. B2+D3+G3q re | C3+E3+G3h."
+    assert chords(other) == "0 C3+E3+G3 3/2 | 3/2 B2+D3+G3 1 | 3 C3+E3+G3 3"
+
+
 def test_nothing_of_a_chord_lies_below_its_bass():
     """Where the figure begins again on a lower note, that is the bass from there on."""
     score = score_of(right="C6w", left="C4e E4 G4 E4 G3 E4 G4 E4")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import zipfile
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from click.testing import CliRunner, Result
 from sitegen.cli import main
 from sitegen.errors import ContentError, ScoreError
 from sitegen.sharing import pack_piece, unpack_bundle
-from sitegen.sharing.differing import Stretch, bars_that_differ
+from sitegen.sharing.differing import Stretch, bars_that_differ, words_that_differ
 from sitegen.sharing.manifest import RECORD, load_schema, make_schema
 from sitegen.sharing.merging import Merged, merge
 from sitegen.sharing.packing import record_of
@@ -132,7 +133,11 @@ def test_a_newer_version_brings_what_changed_and_keeps_what_the_teacher_changed(
     assert result.exit_code == 0, result.stderr
     assert "brought to version 2 of 'Waltz'" in result.stdout
     assert "taken from the newer version: score.musicxml" in result.stdout
-    assert "-Listen to the bass, Berta says.\n+Listen to the tune." in result.stdout
+    assert (
+        "piece.md, where it differs (yours stands):\n  line 15, yours:\n    Listen to the bass, Berta says.\n"
+        "  theirs:\n    Listen to the tune.\n"
+    ) in result.stdout
+    assert result.stdout.endswith(f"Next: sitegen check {berta}\n")
     assert "Berta says" in (folder / "piece.md").read_text()
     assert (folder / "berta.txt").read_text() == "hers"
     assert "Listen to the tune." in (folder / ".theirs" / "piece.md").read_text()
@@ -140,6 +145,7 @@ def test_a_newer_version_brings_what_changed_and_keeps_what_the_teacher_changed(
     sheet = (folder / ".theirs" / "differences.html").read_text()
     assert sheet.count("<p>Bar 3</p><img") == 2, "the bar that differs, as she had it and as it is now"
     assert "Bar 2" not in sheet
+    assert "the newer version's has taken its place" in sheet
     record = record_of(folder)
     assert record is not None
     assert len(record.history) == 2
@@ -241,6 +247,33 @@ def test_a_bar_that_is_put_in_is_the_only_one_that_differs() -> None:
     mine = score_of(right="C5w | D5w | E5w", left="C3w | C3w | C3w")
     theirs = score_of(right="C5w | G5w | D5w | E5w", left="C3w | B2w | C3w | C3w")
     assert bars_that_differ(mine, theirs) == (Stretch((1, 1), (1, 2)),)
+
+
+def test_words_that_differ_are_told_by_their_lines_and_by_whose_they_are() -> None:
+    told = words_that_differ("a\nb\nmine\nc\nd\n", "new\na\nb\nc\nother\n", "piece.md")
+    assert told.splitlines() == [
+        "piece.md, where it differs (yours stands):",
+        "  before line 1, only theirs:", "    new",
+        "  line 3, only yours:", "    mine",
+        "  line 5, yours:", "    d",
+        "  theirs:", "    other",
+    ]  # fmt: skip
+    assert words_that_differ("a\nb", "a\nb\nc", "p").splitlines()[1:] == ["  behind line 2, only theirs:", "    c"]
+    assert words_that_differ("a\n", "a", "piece.md") == ""
+
+
+def test_a_score_that_both_changed_stays_hers_and_the_bars_say_so(waltz: Path, berta: Path, tmp_path: Path) -> None:
+    folder = unpack_bundle(pack_piece(waltz, tmp_path / "1.zip").file, berta).folder
+    hers = musicxml(TUNE.replace("C5w", "E5w"), BASS)
+    (folder / "score.musicxml").write_text(hers)
+    (waltz / "score.musicxml").write_text(musicxml(LATER, BASS))
+    unpacked = unpack_bundle(pack_piece(waltz, tmp_path / "2.zip").file, berta)
+    assert unpacked.merged.aside == ("score.musicxml",)
+    assert (folder / "score.musicxml").read_text() == hers
+    assert (folder / ".theirs" / "score.musicxml").read_text() == musicxml(LATER, BASS)
+    sheet = (folder / ".theirs" / "differences.html").read_text()
+    assert "Your score stands as it is." in sheet
+    assert re.findall(r"<p>(Bars? [\d-]+)</p>", sheet) == ["Bars 3-4"] * 2
 
 
 def test_a_fingering_makes_a_bar_differ_and_the_names_of_notes_do_not() -> None:

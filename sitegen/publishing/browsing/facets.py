@@ -29,6 +29,8 @@ _HANDS = (("small", 10), ("medium", 12), ("large", 14), ("larger", 24))
 _LENGTHS = (16, 32, 64)
 """Bars of a piece up to which it is short, and so on: one, two and four periods of sixteen."""
 _FIFTHS = "FCGDAEB"
+_OWN = "_own"
+"""The studio's own library in addresses; no other is called so, since no name in them has this sign."""
 
 Said = tuple[str, str]
 """What a choice is called in addresses, and in words."""
@@ -38,12 +40,14 @@ Order = tuple[float | str, ...]
 @dataclass(frozen=True, slots=True)
 class Facet:
     """``of`` gives what a card has; ``order`` puts a choice into its place, by its name in addresses, its words and the
-    cards that have it. Those that are ``indexed`` have a page of their own, for readers without scripts."""
+    cards that have it. Those that are ``indexed`` have a page of their own, for readers without scripts. What is said
+    only ``among_others`` is no facet where all pieces have the same."""
 
     name: str
     of: Callable[[GalleryCard, Catalogue], Iterable[Said]]
     order: Callable[[str, str, Sequence[GalleryCard]], Order]
     indexed: bool = False
+    among_others: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,14 @@ def _length(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
     yield f"from-{least}", words("facet.bars-more", least=least)
 
 
+def _library(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+    """By the credit of its library, since one teacher's bundles may be joined one by one."""
+    if card.library:
+        yield from _named(card.library)
+    else:
+        yield _OWN, words("facet.library-own")
+
+
 def _alphabetical(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
     return (name, words)
 
@@ -127,13 +139,15 @@ FACETS: tuple[Facet, ...] = (
         _alphabetical,
     ),
     Facet("span", _of_hands, lambda name, *_: ([hand for hand, _ in _HANDS].index(name),)),
+    Facet("library", _library, lambda name, words, _: (name != _OWN, words.lower()), indexed=True, among_others=True),
     Facet("length", _length, lambda name, *_: (int(name.partition("-")[2]), name)),
 )
 
 
 def shelve(cards: Sequence[GalleryCard], words: Catalogue) -> tuple[Shelf, ...]:
     """The facets of which the cards have something, each with its choices."""
-    return tuple(shelf for facet in FACETS if (shelf := _shelf(facet, cards, words)).choices)
+    shelves = (_shelf(facet, cards, words) for facet in FACETS)
+    return tuple(shelf for shelf in shelves if len(shelf.choices) > shelf.facet.among_others)
 
 
 def _shelf(facet: Facet, cards: Sequence[GalleryCard], words: Catalogue) -> Shelf:

@@ -7,13 +7,21 @@ from markupsafe import Markup
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, address_of, below_piece
 from sitegen.publishing.outputs.plan_calendar import task_in_words
 from sitegen.publishing.qr import qr_svg
+from sitegen.publishing.rights import rights_in_words
 
 
 def _write(source: OfPiece, path: str) -> bytes:
     piece, address = source.piece, address_of(source.piece, source.press.library)
     code = Markup(qr_svg(address)) if address else ""
     words = source.press.words
-    return source.press.page("plan.html.j2", path, piece=piece, code=code, told=lambda task: task_in_words(task, words))
+    return source.press.page(
+        "plan.html.j2",
+        path,
+        piece=piece,
+        code=code,
+        rights=rights_in_words(piece, words),
+        told=lambda task: task_in_words(task, words),
+    )
 
 
 PLAN_PAGE: PublishedFile[OfPiece] = PublishedFile(

@@ -16,6 +16,7 @@ from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, be
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
 from sitegen.publishing.rights import credit_line, rights_in_words
+from sitegen.publishing.textures import bars_by_texture
 
 _SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
@@ -39,6 +40,7 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         hands=hands_in_words(stage, press.words),
         layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
         steps=_steps(piece),
+        textures=bars_by_texture(piece.passages),
         # the address of a piece is that of its first page: what is said of the whole stands there
         composition={}
         if to_piece or piece.place

@@ -28,13 +28,13 @@ MOST = 2 / 3  # the share of the strokes of a second voice that come with those 
 
 @technique(
     "harmonic rhythm",
-    teacher="One chord for each harmony in its full length, without the melody.",
+    teacher="One chord for each harmony in its full length. A tone that only the melody has is taken from it.",
     pupil="The chords alone, each held as long as it lasts: feel when the harmony changes.",
     side_study=True,
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
-    """The hands' first chord of each harmony and bar, held through it. A bass that its figure strikes meanwhile is of
-    the chord, unless it lies below it."""
+    """The hands' first chord of each harmony and bar, held through it, whole with what only the melody has. A bass that
+    its figure strikes meanwhile is of the chord, unless it lies below it."""
     chords = chords_of_harmonies(material)
     held: dict[int, list[Block]] = {}
     for chord in chords:

@@ -56,9 +56,13 @@ function prepareTicks() {
     if (there) show(there);
   });
   for (const box of boxes) box.disabled = false;
+  let isKept = true;
   for (const field of [...boxes, word]) {
     field.addEventListener("input", () => {
-      keep(place, JSON.stringify({ done: done(), word: word.value }));
+      // also what this tab has not heard of yet, as one that has slept
+      const there = isKept ? read(recall(place)) : null;
+      if (there) show(there, field);
+      isKept = keep(place, JSON.stringify({ done: done(), word: word.value }));
       tell();
     });
   }
@@ -103,10 +107,10 @@ function done() {
   return [...before, ...boxes.filter((box) => box.checked).map((box) => box.dataset.task ?? "")];
 }
 
-/** @param {Kept} kept */
-function show(kept) {
-  for (const box of boxes) box.checked = kept.done.includes(box.dataset.task ?? "");
-  word.value = kept.word;
+/** @param {Kept} kept @param {EventTarget} [but] a field that stays as it is */
+function show(kept, but) {
+  for (const box of boxes) if (box !== but) box.checked = kept.done.includes(box.dataset.task ?? "");
+  if (word !== but) word.value = kept.word;
   tell();
 }
 

@@ -88,6 +88,7 @@ export function prepareControls({ piece, player, stages, place }) {
     show();
   });
   stages.onOpen(show);
+  place.onMoved(show);
 
   /** @param {HTMLElement} line @param {number} percent @param {number} beats @param {string} beat how long one is, in quarters */
   function writeTempo(line, percent, beats, beat) {
@@ -102,12 +103,13 @@ export function prepareControls({ piece, player, stages, place }) {
   function show() {
     const { bar, percent } = player.state.get();
     const beats = player.beats();
-    write("place", barInWords(piece.bars, bar));
+    const here = place.bar();
+    write("place", barInWords(piece.bars, here));
     writeTempo(byId("beats", HTMLElement), percent, beats, piece.bars[bar].beat);
     write("tempo-text", say("tempo-at", { percent, beats }));
     tempo.value = String(percent);
     tempo.setAttribute("aria-valuetext", say("tempo-at", { percent, beats }));
-    byId("reach", HTMLElement).style.transform = `scaleX(${bar / Math.max(1, piece.bars.length - 1)})`;
+    byId("reach", HTMLElement).style.transform = `scaleX(${here / Math.max(1, piece.bars.length - 1)})`;
   }
 
   /** @param {{first: number, last: number} | null} value */

@@ -1,10 +1,10 @@
 // Hands alone: both, the right or the left. The other hand's staff is not shown, and its notes are not heard.
 
 import { byId } from "./common/dom.js";
+import { onDemand } from "./common/on-demand.js";
 import { say } from "./common/words.js";
 import { HANDS } from "./play/player.js";
 import { announce } from "./say.js";
-import { showHands } from "./score/alone.js";
 import { writeHands } from "./score/hands.js";
 
 /**
@@ -19,12 +19,18 @@ export function prepareHands({ article, piece, systems, player, place }) {
   const choice = byId("hands", HTMLSelectElement);
   const alone = new Set(piece.staves).size < 2;
   choice.hidden = alone;
+  const drawings = onDemand(
+    () => import("./score/alone.js"),
+    () => announce(say("no-data")),
+  );
+  /** Once a hand has been alone. @type {typeof import("./score/alone.js").showHands | null} */
+  let show = null;
 
   choice.addEventListener("change", () => set(/** @type {import("./play/player.js").Hands} */ (choice.value)));
   systems.onDrawn(({ engraving }) => {
     if (!engraving) return;
     writeHands(engraving, piece.staves);
-    showHands(engraving, player.state.get().hands);
+    show?.(engraving, player.state.get().hands);
   });
 
   /** @param {import("./play/player.js").Hands} hands */
@@ -32,10 +38,15 @@ export function prepareHands({ article, piece, systems, player, place }) {
     if (alone) return;
     player.setHands(hands);
     choice.value = hands;
-    place.keep(() => {
-      article.dataset.hands = hands;
-      systems.showStaves(hands === "both" ? piece.staves.length : 1, piece.staves.length);
-      for (const { engraving } of systems.all()) if (engraving) showHands(engraving, hands);
+    drawings.ask(({ showHands }) => {
+      show = showHands;
+      // of two quick choices the later counts
+      const { hands } = player.state.get();
+      place.keep(() => {
+        article.dataset.hands = hands;
+        systems.showStaves(hands === "both" ? piece.staves.length : 1, piece.staves.length);
+        for (const { engraving } of systems.all()) if (engraving) showHands(engraving, hands);
+      });
     });
   }
 

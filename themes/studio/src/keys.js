@@ -13,11 +13,11 @@ import { turnPage } from "./turning.js";
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {HTMLElement} page.bar what stands over the foot of the screen
  * @param {import("./view.js").View} page.view
- * @param {import("./card.js").Card} page.card
+ * @param {import("./tapped.js").Tapped} page.tapped
  * @param {import("./controls.js").Controls} page.controls
  * @param {import("./hands.js").HandsChoice} page.hands
  */
-export function prepareKeys({ piece, player, ladder, written, systems, bar: foot, view, card, controls, hands }) {
+export function prepareKeys({ piece, player, ladder, written, systems, bar: foot, view, tapped, controls, hands }) {
   const backwards = document.documentElement.dir === "rtl" ? -1 : 1;
 
   /** @param {number} by */
@@ -43,8 +43,8 @@ export function prepareKeys({ piece, player, ladder, written, systems, bar: foot
     "-": () => controls.changeTempo(-5),
     "[": () => ladder.step(-1),
     "]": () => ladder.step(1),
-    ",": () => card.step(-1),
-    ".": () => card.step(1),
+    ",": () => tapped.step(-1),
+    ".": () => tapped.step(1),
     a: hands.next,
     l: () => controls.loopHere(),
     m: () => controls.flip("metronome", "metronome"),
@@ -61,7 +61,7 @@ export function prepareKeys({ piece, player, ladder, written, systems, bar: foot
     p: () => openSheet("practice"),
     o: () => openSheet("settings"),
     "?": () => openSheet("help"),
-    Escape: card.hide,
+    Escape: tapped.hide,
   };
 
   document.addEventListener("keydown", (event) => {

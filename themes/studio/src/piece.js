@@ -1,8 +1,8 @@
 // The page of a piece: opens its data and ties the parts of the page together.
 
-import { prepareCard } from "./card.js";
 import { byId } from "./common/dom.js";
 import { keepOffline } from "./common/offline.js";
+import { onDemand } from "./common/on-demand.js";
 import { settings } from "./common/settings.js";
 import { NOTHING_KEPT } from "./common/kept.js";
 import { prepareSheets } from "./common/sheets.js";
@@ -30,6 +30,7 @@ import { resume, resumePlace } from "./resuming.js";
 import { prepareSharing } from "./sharing.js";
 import { soundsOf } from "./sound/needed.js";
 import { createStages } from "./stages.js";
+import { prepareTapped } from "./tapped.js";
 import { prepareToday } from "./today.js";
 import { prepareTouch } from "./touch.js";
 import { prepareView } from "./view.js";
@@ -51,7 +52,9 @@ prepareSheets();
 prepareFolds();
 preparePlan();
 prepareToday();
-open().catch(() => announce(say("no-data"), { stays: true }));
+open()
+  .catch(() => announce(say("no-data"), { stays: true }))
+  .finally(() => delete document.documentElement.dataset.arriving);
 
 async function open() {
   const files = openPiece(folder);
@@ -81,7 +84,7 @@ async function open() {
 
   systems.onDrawn((system) => {
     bars.draw(system);
-    marker.renew(system);
+    if (system.engraving) marker.renew(system.engraving);
   });
   stages.onOpen(() => {
     marker.forget();
@@ -97,27 +100,24 @@ async function open() {
   });
 
   const hands = prepareHands({ article, piece, systems, player, place });
-  const view = prepareView({ music, files, piece, systems, player, stages, hands, place });
-  const card = prepareCard({ files, piece, systems, player, stages });
+  const view = prepareView({ music, files, piece, systems, player, marker, stages, hands, place });
+  const tapped = prepareTapped({ files, piece, systems, player, stages });
   const written = prepareWritten({ piece, stages });
   const ladder = prepareLadder(stages);
   const controls = prepareControls({ piece, player, stages, place });
   prepareRounds(player);
-  // what few visits need comes when it is asked for
-  /** @type {{open: () => void} | null} */
-  let rhythm = null;
-  byId("open-rhythm", HTMLButtonElement).addEventListener("click", async () => {
-    const { prepareRhythm } = await import("./rhythm/pad.js");
-    rhythm ??= prepareRhythm({ files, piece, player, stages, place });
-    rhythm.open();
-  });
+  const rhythm = onDemand(
+    async () => (await import("./rhythm/pad.js")).prepareRhythm({ files, piece, player, stages, place }),
+    () => announce(say("no-data")),
+  );
+  byId("open-rhythm", HTMLButtonElement).addEventListener("click", () => rhythm.ask((pad) => pad.open()));
   prepareLinks({ files, piece, player, stages, systems });
-  prepareTouch({ music, player, systems, stages, card, controls });
+  prepareTouch({ music, player, systems, stages, tapped, controls });
   preparePaper({ files, piece, stages, label });
   prepareSharing({ files, piece, player, stages, place });
   await resumePlace({ article, piece, stages, place });
   resume({ piece, player, hands });
-  prepareKeys({ piece, player, ladder, written, systems, bar, view, card, controls, hands });
+  prepareKeys({ piece, player, ladder, written, systems, bar, view, tapped, controls, hands });
   bar.hidden = false;
   // what is scrolled to stands above the bar, however high it is
   new ResizeObserver(() => document.documentElement.style.setProperty("--foot", `${bar.offsetHeight}px`)).observe(bar);

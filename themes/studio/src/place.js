@@ -21,6 +21,8 @@ export function createPlace({ piece, systems, player }) {
   let frame = 0;
   /** @type {((bars: string) => void)[]} */
   const listeners = [];
+  /** @type {(() => void)[]} */
+  const movedListeners = [];
 
   /** Looks where the music stands now; while another layout is on its way what was seen before holds. */
   function look() {
@@ -65,7 +67,9 @@ export function createPlace({ piece, systems, player }) {
       frame = 0;
       const before = seen.bar;
       look();
-      if (seen.bar !== before) tell();
+      if (seen.bar === before) return;
+      tell();
+      for (const listener of movedListeners) listener();
     });
   }, { passive: true });
   player.state.on((value, before) => {
@@ -78,6 +82,10 @@ export function createPlace({ piece, systems, player }) {
     /** @param {(bars: string) => void} listener hears the place as the address has it, whenever that has changed */
     onTold(listener) {
       listeners.push(listener);
+    },
+    /** @param {() => void} listener hears when another bar has become the place by scrolling */
+    onMoved(listener) {
+      movedListeners.push(listener);
     },
     bar() {
       look();

@@ -26,14 +26,16 @@ export function preparePlan() {
     done: boxes.filter((box) => box.checked).map((box) => box.dataset.task ?? ""),
     note: note.value,
   });
+  /** Whether what is kept is what was last shown here: else it has no say. */
+  let isKept = true;
   const keep = () => {
-    keepText(place, JSON.stringify(written()));
+    isKept = keepText(place, JSON.stringify(written()));
     plan.dispatchEvent(new Event(PLAN_SHOWN));
   };
-  /** @param {KeptPlan} kept */
-  const show = (kept) => {
-    for (const box of boxes) box.checked = kept.done.includes(box.dataset.task ?? "");
-    note.value = kept.note;
+  /** @param {KeptPlan} kept @param {EventTarget | null} [but] a field that stays as it is */
+  const show = (kept, but) => {
+    for (const box of boxes) if (box !== but) box.checked = kept.done.includes(box.dataset.task ?? "");
+    if (note !== but) note.value = kept.note;
     plan.dispatchEvent(new Event(PLAN_SHOWN));
   };
 
@@ -45,7 +47,14 @@ export function preparePlan() {
     if (there) show(there);
   });
   for (const field of [...boxes, note, file, save]) field?.removeAttribute("disabled");
-  for (const field of [...boxes, note]) field.addEventListener("input", keep);
+  for (const field of [...boxes, note]) {
+    field.addEventListener("input", () => {
+      // also what this tab has not heard of yet, as one that has slept
+      const there = isKept ? read(recall(place)) : null;
+      if (there) show(there, field);
+      keep();
+    });
+  }
 
   save?.addEventListener("click", () => {
     const link = document.createElement("a");

@@ -12,10 +12,10 @@ const SWIPE = 60;
  * @param {import("./play/player.js").Player} page.player
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {import("./stages.js").Stages} page.stages
- * @param {import("./card.js").Card} page.card
+ * @param {import("./tapped.js").Tapped} page.tapped
  * @param {import("./controls.js").Controls} page.controls
  */
-export function prepareTouch({ music, player, systems, stages, card, controls }) {
+export function prepareTouch({ music, player, systems, stages, tapped, controls }) {
   /** @type {{x: number, y: number} | null} */
   let down = null;
   let swiped = false;
@@ -43,7 +43,7 @@ export function prepareTouch({ music, player, systems, stages, card, controls })
     if (bar === null) return;
     if (controls.chooseBar(bar)) return;
     const note = noteNear(system.engraving, event, player);
-    if (note) card.show(note);
+    if (note) tapped.show(note);
     else player.goTo(bar);
   });
 }

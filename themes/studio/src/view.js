@@ -16,11 +16,12 @@ const HARMONY = ["none", "numeral", "symbol"];
  * @param {import("./score/data.js").PieceData} page.piece
  * @param {import("./score/systems.js").Systems} page.systems
  * @param {import("./play/player.js").Player} page.player
+ * @param {ReturnType<typeof import("./play/marker.js").createMarker>} page.marker
  * @param {import("./stages.js").Stages} page.stages
  * @param {import("./hands.js").HandsChoice} page.hands
  * @param {import("./place.js").Place} page.place
  */
-export function prepareView({ music, files, piece, systems, player, stages, hands, place }) {
+export function prepareView({ music, files, piece, systems, player, marker, stages, hands, place }) {
   const buttons = new Map(
     [...document.querySelectorAll("#view button")].map((button) => {
       return [/** @type {HTMLElement} */ (button).dataset.view ?? "", /** @type {HTMLButtonElement} */ (button)];
@@ -38,7 +39,7 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
         const bar = place.bar();
         const { showPairs } = await import("./score/pairs.js");
         const [shown, timing] = await Promise.all([
-          showPairs({ files, piece, upper: stages.current(), lower: written }),
+          showPairs({ files, piece, upper: stages.current(), lower: written, onDrawn: showDrawn }),
           files.timing(written),
         ]);
         pairs = { ...shown, timing };
@@ -49,7 +50,6 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
         });
         music.before(holder);
         music.hidden = true;
-        hands.write([...pairs.upper, ...pairs.lower]);
         markPair(bar);
         holder.querySelector(".here")?.scrollIntoView({ block: "start", behavior: "instant" });
         announce(say("comparison"));
@@ -64,11 +64,18 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   function closePairs() {
     if (!pairs) return;
     const bar = place.bar();
-    pairs.holder.remove();
+    pairs.close();
     pairs = null;
     music.hidden = false;
     systems.systemOf(bar)?.box.scrollIntoView({ block: "start", behavior: "instant" });
     press("both", false);
+  }
+
+  /** @param {import("./score/engraving.js").Engraving} drawing @param {"upper" | "lower"} row */
+  function showDrawn(drawing, row) {
+    hands.write([drawing]);
+    if (row === "upper") marker.renew(drawing);
+    else marker.renewBeside(drawing);
   }
 
   /** @param {number} bar */
@@ -141,9 +148,9 @@ export function prepareView({ music, files, piece, systems, player, stages, hand
   return {
     ...actions,
     /** The drawings of the open stage beside its systems. */
-    engravings: () => pairs?.upper ?? [],
+    engravings: () => pairs?.upper() ?? [],
     /** The score as written, where it is shown below the stage: it goes along in its own time. */
-    companion: () => (pairs ? { timing: player.laid(pairs.timing), engravings: pairs.lower } : null),
+    companion: () => (pairs ? { timing: player.laid(pairs.timing), engravings: pairs.lower() } : null),
   };
 }
 

@@ -13,12 +13,14 @@ export function recall(name) {
   }
 }
 
-/** @param {string} name @param {string} text */
+/** Returns whether it is kept. @param {string} name @param {string} text */
 export function keep(name, text) {
   try {
     localStorage.setItem(name, text);
+    return true;
   } catch {
     if (!told) document.dispatchEvent(new Event(NOTHING_KEPT));
     told = true;
+    return false;
   }
 }

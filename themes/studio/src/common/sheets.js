@@ -1,6 +1,8 @@
 // The sheets that lie over a page: settings, help, practice.
 
+import { NOTHING_KEPT } from "./kept.js";
 import { settings } from "./settings.js";
+import { say } from "./words.js";
 
 /** Makes every button with `data-opens` open its sheet, and binds the settings that every page has. */
 export function prepareSheets() {
@@ -21,6 +23,9 @@ export function prepareSheets() {
       input.addEventListener("change", () => settings.set({ [name]: input.value }));
     }
   }
+  document.addEventListener(NOTHING_KEPT, () => {
+    for (const place of document.querySelectorAll("[data-keeps]")) place.textContent = say("nothing-kept");
+  });
   for (const sheet of document.querySelectorAll("dialog")) {
     // A tap beside the sheet lands on the dialog itself, and so does one on its own edge.
     sheet.addEventListener("click", ({ target, clientX, clientY }) => {

@@ -79,12 +79,10 @@ export function createMarker(music, { timing, position, engravings, companion, h
       mark(new Set(), position() ?? 0);
       markBeside(null, 0);
     },
-    /** Marks again what sounds, in a system that has just come alive. @param {import("../score/systems.js").System} system */
-    renew(system) {
-      for (const id of marked) {
-        for (const head of system.engraving?.heads.get(id) ?? []) head.classList.add("sounding");
-      }
-    },
+    /** Marks again what sounds, in a drawing that has just come alive. @param {Engraving} drawing */
+    renew: (drawing) => show([drawing], new Set(), marked),
+    /** The same in a drawing of the score that is shown beside. @param {Engraving} drawing */
+    renewBeside: (drawing) => show([drawing], new Set(), markedBeside),
     /** Takes the marks off without a word, when the drawings go away. */
     forget() {
       marked = new Set();

@@ -203,6 +203,7 @@ export function createPlayer(files, piece) {
     laid,
     pause,
     wake,
+    begin: piano.begin,
 
     /** Opens the timing of a stage; the place is kept. @param {import("../score/data.js").StageData} stage */
     async open(stage) {

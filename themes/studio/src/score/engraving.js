@@ -59,14 +59,23 @@ function noteOf(named) {
   return note;
 }
 
-/** @param {SVGGElement} group @param {number} index @returns {BarPlace | null} */
-function barPlace(group, index) {
+/** How far the staves of a bar reach, also in a sheet that is not drawn; nothing where it has none. @param {Element} group */
+export function barBounds(group) {
   const lines = [...group.querySelectorAll(":scope > g.staff > path")].flatMap((path) => staffLines(path));
   if (!lines.length) return null;
-  const left = Math.min(...lines.map((line) => line.left));
-  const right = Math.max(...lines.map((line) => line.right));
-  const top = Math.min(...lines.map((line) => line.y));
-  const bottom = Math.max(...lines.map((line) => line.y));
+  return {
+    left: Math.min(...lines.map((line) => line.left)),
+    right: Math.max(...lines.map((line) => line.right)),
+    top: Math.min(...lines.map((line) => line.y)),
+    bottom: Math.max(...lines.map((line) => line.y)),
+  };
+}
+
+/** @param {SVGGElement} group @param {number} index @returns {BarPlace | null} */
+function barPlace(group, index) {
+  const bounds = barBounds(group);
+  if (!bounds) return null;
+  const { left, right, top, bottom } = bounds;
   const ground = drawn("rect", { class: "bar-ground", x: left, y: top - 360, width: right - left, height: bottom - top + 720 });
   group.prepend(ground);
   return { index: Number(group.dataset.bar ?? index), group, ground, left, right, top, bottom };

@@ -154,6 +154,7 @@ export function createSystems(music, files, label) {
         return;
       }
       const boxes = /** @type {HTMLElement[]} */ ([...(holder?.children ?? [])]);
+      for (const box of boxes) if (!onScreen(box)) box.querySelector(".cut > img")?.remove();
       watch(
         systemsOf(stage.layouts[name]).map((place, index) => ({ ...place, box: boxes[index], engraving: null })),
       );

@@ -21,6 +21,10 @@ export const soundsUrl = new URL("sounds/", rootUrl);
 export function createPiano({ soon, later, onEngine, onMore }) {
   /** @type {import("./engine.js").Engine | null} */
   let engine = null;
+  /** The context of a tap that no engine has yet. @type {AudioContext | null} */
+  let opened = null;
+  /** @type {Promise<void> | undefined} */
+  let resumed;
 
   /** @param {AudioContext} context */
   async function build(context) {
@@ -33,21 +37,31 @@ export function createPiano({ soon, later, onEngine, onMore }) {
   /** Fetches what comes later; what fails is fetched when it is due. */
   const fetchLater = () => void engine?.prepare(later()).catch(() => undefined);
 
+  /**
+   * Makes or resumes the context. To be called in a tap: elsewhere the device may keep it silent, and WebKit counts as
+   * within a tap only what happens before anything is awaited.
+   */
+  function begin() {
+    speakUp();
+    if (!engine || engine.state() === "closed") opened ??= newContext();
+    resumed = whether((opened ?? engine)?.resume());
+  }
+
   return {
     engine: () => engine,
+    begin,
     /**
-     * Makes the piano ready to sound. To be called in a tap: elsewhere the device may keep it silent, and WebKit counts
-     * as within a tap only what happens before anything is awaited. So the context is made, or resumed, at once.
+     * Makes the piano ready to sound. To be called in a tap, or after one that has called `begin`.
      * Rejects when the piano cannot be fetched, and with `Interrupted` where the device gives no sound now: WebKit then
      * refuses to resume, or leaves it open until the interruption is over.
      * @param {number[]} [midis] the notes that are to sound at once; without them what the music has next
      */
     async wake(midis) {
-      speakUp();
-      const fresh = !engine || engine.state() === "closed" ? newContext() : null;
-      const resumed = whether(fresh ? fresh.resume() : engine?.resume());
+      begin();
+      const [fresh, sounding] = [opened, resumed];
+      opened = null;
       let awake = fresh ? await build(fresh) : /** @type {import("./engine.js").Engine} */ (engine);
-      await settled(resumed);
+      await settled(sounding);
       if (awake.state() !== "running") {
         // After a call or a change of tab a context can be dead for good: another one is not.
         awake.close();
