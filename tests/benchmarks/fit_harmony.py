@@ -78,9 +78,6 @@ KEPT = ("degree", "signature", "function", "step", "root moves by", "key change"
 """What is as it was begun with in the end: which chords and keys follow each other. Left free, a dominant seventh that
 mixtures speak for was paid for by its degree alone, so that keys were taken for their subdominants, whose applied
 dominants cost nothing; and variations have the signature of their key without fail, as a file from anywhere has not."""
-FINER = 0.25
-"""Added to the weight of a change on every level where it is fitted on: the variations' analysts are coarser also where
-no addition of theirs tells (chosen by the songs and preludes, of which the latter gain and the former lose nothing)."""
 PENALTY, MIXTURE_PENALTY = 0.25, 2.0
 """Weights of half the sums of squares."""
 MIXTURES, MIXTURE_RATE, SPREAD = 24, 0.004, 0.15
@@ -450,7 +447,6 @@ def fit_on(pieces: list[Piece], begun: Fitted, verbose: bool = False) -> Fitted:
     again |= {name: begun.chords[name] for name in KEPT}
     model = fit(pieces, added, verbose, again, KEPT)
     chords = {name: model[name] for name in SHAPES}
-    chords["change at"] = chords["change at"] + FINER
     return Fitted(chords, mixtures_in(model), begun.rhythm, begun.bass)
 
 
@@ -477,9 +473,8 @@ def main() -> None:
         "grain": "of two analysts each counts for half; those of the variations, the preludes and the chorales,"
         " who mark fewer changes or more, were fitted with a grain of their own (by length, onsets and"
         " place of the bar) beside the weights below, which is left out: what is kept is the grain of the"
-        " songs' analysts, who mark every change, and"
-        " 0.25 is added to each change, as those of the variations are coarser still. Which chords and keys follow each"
-        " other is as it was begun with",
+        " songs' analysts, who mark every change. Which chords and keys follow each other is as it was begun"
+        " with",
         "command": "python -m tests.benchmarks.fit_harmony FOLDER --only song wtc1 var --begin WEIGHTS, where"
         " WEIGHTS were fitted to songs, preludes and chorales, each cue by itself",
     }
