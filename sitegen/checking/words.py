@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 
 from sitegen.checking.nouns import Finding, findings_of
 from sitegen.library import Given, Library, StudioMatter, Worded
-from sitegen.publishing import Theme, find_theme, theme_names, words_in
+from sitegen.library.wording import WORDS
+from sitegen.publishing import Theme, find_theme, languages_in, theme_names, words_in
 from sitegen.words import amended, lacking, main_of, wrong_with
 
 DEFAULT_THEME = "studio"
@@ -58,20 +59,28 @@ def folder(library: Library) -> Iterator[Finding]:
 
 def language(library: Library) -> Iterator[Finding]:
     """A language that lacks words, or has none at all; English stands in their place."""
-    lacks, of = _lacking(library)
-    if lacks:
-        tongue, line = library.studio.language, library.studio_lines.get("language")
+    tongue, lacks, of = library.studio.language, *_lacking(library)
+    if not lacks:
+        return
+    file, line = str(library.root / "studio.yaml"), library.studio_lines.get("language")
+    own = f"give them in {WORDS}/{main_of(tongue)}.json of the content folder."
+    if _is_without_words(library):
+        there = ", ".join(languages_in(find_theme(theme_of(library.studio))))
+        what = f"the pages have no words in the language '{tongue}' and speak English"
+        yield Finding("warning", what, f"There are: {there}; or {own}", file, line)
+    else:
         what = f"the language '{tongue}' lacks {len(lacks)} of {of} sentences, which the pages say in English"
-        remedy = f"'sitegen check' lists them; give them in words/{main_of(tongue)}.json of the content folder."
-        yield Finding("warning", what, remedy, str(library.root / "studio.yaml"), line)
+        yield Finding("warning", what, f"'sitegen check' lists them; {own}", file, line)
 
 
 def lacking_words(library: Library) -> Iterator[Finding]:
-    """The keys of what the studio's language lacks, by what they are about: the list that ``language`` counts."""
+    """The keys of what the studio's language lacks, by what they are about: the list that ``language`` counts. There is
+    none of a language without any words."""
     groups: dict[str, list[str]] = {}
-    for key in _lacking(library)[0]:
-        groups.setdefault(key.split(".")[0], []).append(f"'{key}'")
-    file = str(library.root / "words" / f"{main_of(library.studio.language)}.json")
+    if not _is_without_words(library):
+        for key in _lacking(library)[0]:
+            groups.setdefault(key.split(".")[0], []).append(f"'{key}'")
+    file = str(library.root / WORDS / f"{main_of(library.studio.language)}.json")
     for name, keys in sorted(groups.items()):
         what = f"lacks, of the sentences '{name}': {', '.join(keys)}"
         yield Finding("warning", what, "Write them there, with the places that English has.", file)
@@ -79,10 +88,17 @@ def lacking_words(library: Library) -> Iterator[Finding]:
 
 def _lacking(library: Library) -> tuple[list[str], int]:
     """The keys that the studio's language lacks, and how many sentences there are."""
-    studio = library.studio
-    if main_of(studio.language) == "en":
+    if main_of(library.studio.language) == "en":
         return [], 0
-    theme = find_theme(theme_of(studio))
-    english = english_of(theme)
-    words = amended(words_in(theme, studio.language), own_words(studio, library.worded))
-    return lacking(english, words, studio.language), len(english)
+    english = english_of(find_theme(theme_of(library.studio)))
+    return lacking(english, _words_of(library), library.studio.language), len(english)
+
+
+def _is_without_words(library: Library) -> bool:
+    return not _words_of(library)
+
+
+def _words_of(library: Library) -> dict[str, str]:
+    """What is said in the studio's language itself."""
+    studio = library.studio
+    return amended(words_in(find_theme(theme_of(studio)), studio.language), own_words(studio, library.worded))

@@ -2,7 +2,7 @@
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
-from sitegen.publishing.messages import Catalogue, load_catalogue, words_in
+from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
     Collection,
@@ -78,6 +78,7 @@ __all__ = [
     "entry_of",
     "excerpt_links",
     "find_theme",
+    "languages_in",
     "load_catalogue",
     "mark_outdated",
     "music_links",

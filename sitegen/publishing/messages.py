@@ -13,7 +13,16 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from sitegen.publishing.theme import Theme
-from sitegen.words import amended, direction_of, form_of, laid_over, main_of, read_words, words_of_theory
+from sitegen.words import (
+    amended,
+    direction_of,
+    form_of,
+    laid_over,
+    languages_of_theory,
+    main_of,
+    read_words,
+    words_of_theory,
+)
 
 NONE_OF_HER_OWN: Mapping[str, str] = MappingProxyType({})
 
@@ -76,6 +85,11 @@ def words_in(theme: Theme, language: str) -> dict[str, str]:
     """What theory and the theme have in a language itself, without what they lack."""
     main = main_of(language)
     return amended(_words(theme, main), _words(theme, language))
+
+
+def languages_in(theme: Theme) -> list[str]:
+    """The languages in which theory or the theme has words, in order of the alphabet."""
+    return sorted({*languages_of_theory(), *(file.stem for file in (theme.root / "locale").glob("*.json"))})
 
 
 def _words(theme: Theme, language: str) -> dict[str, str]:

@@ -167,6 +167,7 @@ def test_right_to_left_is_laid_out_from_the_right(open_page: OpenPage, tmp_path:
         ("en-GB", ["8 bars", "Play"]),
         ("en-US", ["8 measures", "Play"]),
         ("de", ["8 Takte", "Abspielen"]),
+        ("pl", ["8 taktów", "Graj"]),
     ],
 )
 def test_pages_speak_the_language_of_the_library(
