@@ -83,7 +83,7 @@ def lacking_words(library: Library) -> Iterator[Finding]:
     file = str(library.root / WORDS / f"{main_of(library.studio.language)}.json")
     for name, keys in sorted(groups.items()):
         what = f"lacks, of the sentences '{name}': {', '.join(keys)}"
-        yield Finding("warning", what, "Write them there, with the places that English has.", file)
+        yield Finding("warning", what, "Write them there; 'sitegen analyse --list sentences' has the English.", file)
 
 
 def _lacking(library: Library) -> tuple[list[str], int]:
