@@ -77,14 +77,16 @@ class Catalogue:
 def load_catalogue(theme: Theme, language: str, own: Mapping[str, str] = NONE_OF_HER_OWN) -> Catalogue:
     """The messages for a BCP 47 ``language``, falling back to its main language and then to English; over them the
     studio's ``own``, which are sound."""
-    english = _words(theme, "en")
-    return Catalogue(language, laid_over(english, amended(words_in(theme, language), own)))
+    words = amended(words_in(theme, language), own)
+    below = {} if main_of(language) == "en" else _words(theme, "en")
+    return Catalogue(language, laid_over(below, words))
 
 
 def words_in(theme: Theme, language: str) -> dict[str, str]:
     """What theory and the theme have in a language itself, without what they lack."""
     main = main_of(language)
-    return amended(_words(theme, main), _words(theme, language))
+    region = _words(theme, language) if language != main else {}
+    return amended(_words(theme, main), region)
 
 
 def languages_in(theme: Theme) -> list[str]:

@@ -72,8 +72,8 @@ def reference_page(commands: click.Group) -> str:
 
 
 def named_things(kind: str) -> Sequence[tuple[str, str]]:
-    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing), or
-    the ``sentences`` of pages by their keys, as English has them.
+    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing),
+    or the ``sentences`` of pages by their keys, as English has them.
 
     Raises ``KeyError`` for another kind.
     """

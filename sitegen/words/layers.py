@@ -32,6 +32,8 @@ def languages_of_theory() -> list[str]:
 def amended(words: Mapping[str, str], changes: Mapping[str, str]) -> dict[str, str]:
     """The words of a language with changes in the same language: its region's, or a studio's. A word that is given
     without plural forms takes the place of all of them."""
+    if not changes:
+        return dict(words)
     kept = {key: text for key, text in words.items() if stem_of(key) == key or stem_of(key) not in changes}
     return kept | dict(changes)
 
