@@ -20,6 +20,7 @@ from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
+from sitegen.checking.words import lacking_words, own_words
 from sitegen.library import Piece
 
 
@@ -42,7 +43,8 @@ def check_content(
     """Read, analyse and reduce every piece of ``content``, its steps run by ``engine``, without one in this process;
     nothing is engraved or written."""
     library = load_with_joined(content, store)
-    studio = studio_of(library.studio, library.slugs, store, limits)
+    own = own_words(library.studio, library.worded)
+    studio = studio_of(library.studio, library.slugs, store, limits, own=own)
     engine, code = engine or InProcess(store), Code(store)
     driver = Driver(engine, studio, code)
     found = {piece.slug: looked.findings for piece, looked in driver.drive(library.pieces, examine, tell)}
@@ -53,7 +55,7 @@ def check_content(
     sound = {p.slug: p for p in library.pieces if p.slug not in at_fault and not p.at_fault}
     set_ones = set_work(library, Desk(studio, library.assigned.secret, sound), engine, code, of_library, False)
     told += (finding for one in set_ones for finding in one.findings)
-    return Report(len(library.pieces), (*of_library, *told))
+    return Report(len(library.pieces), (*of_library, *lacking_words(library), *told))
 
 
 def examine(piece: Piece, studio: Studio) -> Plan:

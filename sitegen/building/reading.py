@@ -16,8 +16,9 @@ from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
 from sitegen.checking import Finding, findings_of
 from sitegen.checking.music import oddity
+from sitegen.checking.words import own_words
 from sitegen.errors import ContentError
-from sitegen.library import load_piece, slug_of
+from sitegen.library import load_piece, load_words, slug_of
 from sitegen.library.folders import scores_in
 from sitegen.reduction import Stage, StageNote, build_ladder
 from sitegen.score import Score, read_score
@@ -78,7 +79,8 @@ def _piece(folder: Path, store: Store, limits: Limits) -> ReadAlone:
             raise _no_piece(folder)
         return ReadAlone(found, None)
     slugs = frozenset(slug_of(other.name) for other in folder.resolve().parent.iterdir() if other.is_dir())
-    studio = studio_of(matter, slugs | {piece.slug}, store, limits)
+    own = own_words(matter, load_words(folder.resolve().parent))
+    studio = studio_of(matter, slugs | {piece.slug}, store, limits, own=own)
     looked = run_here(lambda: examine(piece, studio), store, Code(store))
     assert isinstance(looked, Looked)
     return ReadAlone((*found, *looked.findings), music_of(looked.understood, store) if looked.understood else None)

@@ -16,6 +16,7 @@ from sitegen.errors import ContentError
 from sitegen.library import AtPlace, Library, Piece
 from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
+from sitegen.library.wording import WORDS
 
 STUDIO = "studio.yaml"
 
@@ -70,7 +71,11 @@ class Memory:
 
     def unchanged_pieces(self, before: Seen | None, now: Seen, library: Library) -> dict[str, PieceRecord]:
         """The pieces of ``library`` of which all that they are made from is as it was."""
-        if before is None or not before.has_same_program(now) or before.places.get(STUDIO) != now.places.get(STUDIO):
+        if (
+            before is None
+            or not before.has_same_program(now)
+            or any(before.places.get(name) != now.places.get(name) for name in (STUDIO, WORDS))
+        ):
             return {}
         slugs, works = library.slugs, works_in(library)
         return {

@@ -10,9 +10,12 @@ from sitegen import publishing
 from sitegen.apart import USUAL, Limits
 from sitegen.building.asking import Studio
 from sitegen.building.store import Store
-from sitegen.building.telling import teller_of, theme_of
+from sitegen.building.telling import teller_of
+from sitegen.checking.words import theme_of
 from sitegen.library import Collection, StudioMatter, to_html
+from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.references import lead_to_pieces
+from sitegen.words import languages_of_theory, words_of_theory
 
 
 def studio_of(
@@ -21,17 +24,21 @@ def studio_of(
     store: Store,
     limits: Limits = USUAL,
     works: Mapping[str, str] = MappingProxyType({}),
+    own: Mapping[str, str] = NONE_OF_HER_OWN,
 ) -> Studio:
-    """The studio with its words and its look; ``works`` as of ``works_of``.
+    """The studio with its words and its look; ``works`` as of ``works_of``, ``own`` as of ``own_words``.
 
     Raises ``ContentError`` where the theme has not been built."""
     theme = publishing.find_theme(theme_of(matter))
-    page, look = studio_page(matter), digest_of_theme(theme)
-    return Studio(store, matter, teller_of(matter), page, look, neighbours, limits, works)
+    page, look = studio_page(matter, own), digest_of_theme(theme)
+    return Studio(store, matter, teller_of(matter, own), page, look, neighbours, limits, works)
 
 
-def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library:
-    """The studio as pages show it. ``reference`` is the page for teachers as Markdown, published where she asks."""
+def studio_page(
+    matter: StudioMatter, own: Mapping[str, str] = NONE_OF_HER_OWN, reference: str = ""
+) -> publishing.Library:
+    """The studio as pages show it, with its ``own`` words. ``reference`` is the page for teachers as Markdown,
+    published where she asks."""
     return publishing.Library(
         matter.title,
         matter.language,
@@ -40,6 +47,7 @@ def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library
         theme_of(matter),
         matter.address,
         to_html(reference) if matter.reference else "",
+        own,
     )
 
 
@@ -50,10 +58,13 @@ def collection_page(one: Collection) -> publishing.Collection:
 
 
 def digest_of_theme(theme: publishing.Theme) -> str:
-    """Changes when something changes from which pages are made; not the sounds, nor what is only copied."""
+    """Changes when something changes from which pages are made; not the sounds, nor what is only copied. Theory's words
+    count too: pages say them."""
     digest = hashlib.sha256(repr(sorted(theme.assets.items())).encode())
     for folder in ("templates", "locale"):
         for file in sorted((theme.root / folder).rglob("*")):
             if file.is_file():
                 digest.update(f"{file.relative_to(theme.root).as_posix()}\n".encode() + file.read_bytes())
+    for language in languages_of_theory():
+        digest.update(repr(sorted(words_of_theory(language).items())).encode())
     return digest.hexdigest()

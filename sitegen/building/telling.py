@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading, Passage
 from sitegen.analysis.passage_words import sentence_of
+from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell, theme_names
+from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.listen_texts import SENTENCES
 
-DEFAULT_THEME = "studio"
 _LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 
 
@@ -83,20 +84,15 @@ class Teller:
         bars: dict[tuple[str, str], dict[str, None]] = {}
         for bar, place in places:
             told = span_in_words(place.semitones, self.words), self.words.word("remedy", place.remedy)
-            bars.setdefault(told, {})[self.words("hands.upbeat") if bar == "0" else bar] = None
+            bars.setdefault(told, {})[self.words("stretch.upbeat") if bar == "0" else bar] = None
         return tuple(self._stretch(list(numbers), *told) for told, numbers in bars.items())
 
     def _stretch(self, bars: list[str], interval: str, remedy: str) -> str:
         before, last = ", ".join(bars[:-1]), bars[-1]
         said = self.words("list.last", before=before, last=last) if before else last
-        return self.words("hands.place", count=len(bars), bars=said, interval=interval, remedy=remedy)
+        return self.words("stretch.place", count=len(bars), bars=said, interval=interval, remedy=remedy)
 
 
-def teller_of(studio: StudioMatter) -> Teller:
-    """The words of a studio, in its language as its theme has it."""
-    return Teller(load_catalogue(find_theme(theme_of(studio)), studio.language))
-
-
-def theme_of(studio: StudioMatter) -> str:
-    """The theme of a studio, or the one that is always there where there is none of the name it gives."""
-    return studio.theme if studio.theme in theme_names() else DEFAULT_THEME
+def teller_of(studio: StudioMatter, own: Mapping[str, str] = NONE_OF_HER_OWN) -> Teller:
+    """The words of a studio, in its language as its theme has it, with its ``own`` over them."""
+    return Teller(load_catalogue(find_theme(theme_of(studio)), studio.language, own))

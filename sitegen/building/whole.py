@@ -34,8 +34,8 @@ from sitegen.building.set_work import files_of_set_work, known_before, set_work
 from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Damaged, Store
 from sitegen.building.studios import studio_of, studio_page
-from sitegen.building.telling import theme_of
 from sitegen.checking.validations import check_library
+from sitegen.checking.words import own_words, theme_of
 from sitegen.library import Library
 from sitegen.publishing.outputs import words as words_file
 from sitegen.sharing.joining import places_joined
@@ -65,7 +65,8 @@ def build_whole(
         now = see(content, before.theme if before else "", before.libraries if before else {}, others)
         library = load_with_joined(content, store, memory.unchanged_places(before, now))
         look = publishing.find_theme(theme_of(library.studio))
-        words = publishing.load_catalogue(look, library.studio.language)
+        own = own_words(library.studio, library.worded)
+        words = publishing.load_catalogue(look, library.studio.language, own)
         standing, is_recorded = _as_left(held, record)
         del record  # it holds as many texts as the site has files
         stood = pieces_of(standing)
@@ -79,7 +80,7 @@ def build_whole(
         made: dict[str, Made] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
-        studio = studio_of(library.studio, library.slugs, store, limits, works_in(library))
+        studio = studio_of(library.studio, library.slugs, store, limits, works_in(library), own)
         driver = Driver(engine, studio, code, explainer.asked, explainer.run)
         while True:
             try:
@@ -96,7 +97,7 @@ def build_whole(
                     if (last := last_good(slug, stood[slug], standing, store.get, why, words)) is not None:
                         kept[slug] = last
                 refuse_lost_pages(findings, slugs_of(standing), {*built, *kept}, allow_removal)
-                page = studio_page(library.studio, reference() if library.studio.reference else "")
+                page = studio_page(library.studio, own, reference() if library.studio.reference else "")
                 pieces = {piece.slug: piece for piece in library.pieces if piece.slug in built}
                 desk = Desk(studio, library.assigned.secret, pieces)
                 known_before(library, desk, memory.at_a_glance, unchanged, standing)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from sitegen.checking.nouns import Finding, findings_of
 from sitegen.library import Library
-from sitegen.publishing import languages_of, theme_names
+from sitegen.publishing import theme_names
 
 
 def folder(library: Library) -> Iterator[Finding]:
@@ -42,15 +42,3 @@ def theme(library: Library) -> Iterator[Finding]:
         yield Finding(
             "error", what, f"Choose one of: {', '.join(theme_names())}.", str(library.root / "studio.yaml"), line
         )
-
-
-def language(library: Library) -> Iterator[Finding]:
-    """A language without a catalogue; the pages then speak English."""
-    if library.studio.theme not in theme_names():
-        return
-    known = languages_of(library.studio.theme)
-    main = library.studio.language.split("-")[0]
-    if main not in known:
-        line = library.studio_lines.get("language")
-        what = f"the pages have no words in the language '{library.studio.language}' and speak English"
-        yield Finding("warning", what, f"There are: {', '.join(known)}.", str(library.root / "studio.yaml"), line)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sitegen.checking import assignments, collections, commentary, library, licences, music, plans
+from sitegen.checking import assignments, collections, commentary, library, licences, music, plans, words
 from sitegen.checking.cases import Case, Draft
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
@@ -19,7 +19,8 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("whether there is a piece", library.empty),
     ("scores without a piece.md", library.without_words),
     ("the theme", library.theme),
-    ("the language", library.language),
+    ("words of the studio's own", words.folder),
+    ("the language", words.language),
     ("the collections", collections.folder),
     ("the pieces of the collections", collections.pieces),
     ("codes that are names", assignments.names_in_place_of_codes),

@@ -7,6 +7,7 @@ from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_meant, slug_of
+from sitegen.library.wording import Given, Worded, load_words
 
 __all__ = [
     "Assigned",
@@ -16,6 +17,7 @@ __all__ = [
     "Collected",
     "Collection",
     "CollectionMatter",
+    "Given",
     "HabitsMatter",
     "Library",
     "Lined",
@@ -25,9 +27,11 @@ __all__ = [
     "PractiseMatter",
     "SetMatter",
     "StudioMatter",
+    "Worded",
     "load_library",
     "load_piece",
     "load_studio",
+    "load_words",
     "slug_meant",
     "slug_of",
     "to_html",

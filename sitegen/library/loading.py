@@ -36,6 +36,7 @@ from sitegen.library.limits import read_text
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_of
+from sitegen.library.wording import load_words
 from sitegen.library.yaml_reading import line_of, load_yaml
 from sitegen.score.formats import SUFFIXES
 
@@ -84,7 +85,10 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
     meant = meant_for_pieces(root)
     assigned, collected = load_assignments(root), load_collections(root)
     faults, warnings = (*found.faults, *assigned.faults), (*found.warnings, *assigned.warnings)
-    return Library(root, studio, ordered, faults, warnings, lines, meant, places, assigned, collected=collected)
+    return Library(
+        root, studio, ordered, faults, warnings, lines, meant, places, assigned,
+        collected=collected, worded=load_words(root),
+    )  # fmt: skip
 
 
 def _at_place(place: Path) -> AtPlace:

@@ -26,9 +26,9 @@ from sitegen.building.set_work import files_of_set_work, set_work
 from sitegen.building.shell import Shelved, shell_files
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of, studio_page
-from sitegen.building.telling import theme_of
 from sitegen.checking import Finding
 from sitegen.checking.validations import check_library
+from sitegen.checking.words import own_words, theme_of
 from sitegen.library import Library, Piece
 from sitegen.publishing.outputs import words as words_file
 
@@ -103,31 +103,42 @@ class PreviewFolder:
         return tuple(piece.slug for piece in changed)
 
     def _studio(self, library: Library) -> Studio:
-        return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library))
+        return studio_of(library.studio, library.slugs, self.store, self.limits, works_in(library), self._own(library))
+
+    def _own(self, library: Library) -> dict[str, str]:
+        return own_words(library.studio, library.worded)
 
     def _publish_shell(self, library: Library) -> bool:
         """The gallery and whatever else belongs to no piece, where it has changed; whether it has."""
-        shell = repr((library.studio, sorted(self._cards.items()), sorted(self._words.items()), library.collected))
+        shell = repr(
+            (
+                library.studio,
+                library.worded,
+                sorted(self._cards.items()),
+                sorted(self._words.items()),
+                library.collected,
+            )
+        )
         if shell == self._shell:
             return False
         self._shell = shell
         look = publishing.find_theme(theme_of(library.studio))
         shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections)
-        page = studio_page(library.studio, self.reference)
+        page = studio_page(library.studio, self._own(library), self.reference)
         files = shell_files(look, page, shelved, self.store, Code(self.store))
         self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})
         return True
 
     def _publish_set_work(self, library: Library, studio: Studio, engine: Engine, code: Code) -> bool:
         """The pages of assignments, where something has changed that they are made from; whether it has."""
-        seen = repr((library.assigned, library.studio, sorted(self._stamps.items())))
+        seen = repr((library.assigned, library.studio, library.worded, sorted(self._stamps.items())))
         if seen == self._set:
             return False
         self._set = seen
         pieces = {piece.slug: piece for piece in library.pieces if self._made[piece.slug].is_published}
         desk = Desk(studio, library.assigned.secret, pieces)
         made = set_work(library, desk, engine, code, check_library(library))
-        page = studio_page(library.studio, self.reference)
+        page = studio_page(library.studio, self._own(library), self.reference)
         unlisted = files_of_set_work(library, desk, made, page, None)
         files = {path: it if isinstance(it, bytes) else self.store.get(it) for path, it in unlisted.files.items()}
         self._put("", files)
@@ -183,4 +194,4 @@ def _stamp(library: Library, piece: Piece) -> str:
         except OSError:  # an editor's file that is gone again
             continue
         looks.append((file.as_posix(), state.st_size, state.st_mtime_ns))
-    return repr((looks, library.studio, sorted(library.slugs), works_in(library).get(piece.slug)))
+    return repr((looks, library.studio, library.worded, sorted(library.slugs), works_in(library).get(piece.slug)))

@@ -2,7 +2,7 @@
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
-from sitegen.publishing.messages import Catalogue, load_catalogue
+from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
     Collection,
@@ -39,7 +39,7 @@ from sitegen.publishing.pages import (
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
 from sitegen.publishing.telling import Kind, Place, tell
-from sitegen.publishing.theme import Theme, find_theme, languages_of, site_assets, theme_names
+from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
 
 __all__ = [
     "CONTENT_SECURITY_POLICY",
@@ -78,7 +78,7 @@ __all__ = [
     "entry_of",
     "excerpt_links",
     "find_theme",
-    "languages_of",
+    "languages_in",
     "load_catalogue",
     "mark_outdated",
     "music_links",
@@ -93,4 +93,5 @@ __all__ = [
     "site_assets",
     "tell",
     "theme_names",
+    "words_in",
 ]

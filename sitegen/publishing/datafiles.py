@@ -139,6 +139,6 @@ def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
     for hand in stage.hands:
         if hand.widest:
             interval = span_in_words(hand.widest, words)
-            sentences.append(words("hands.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
+            sentences.append(words("stretch.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
         sentences += hand.places
     return sentences

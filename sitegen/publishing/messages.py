@@ -1,20 +1,30 @@
-"""The words of the pages, from the message catalogues of the theme.
+"""The words of the pages: theory's, and those of the theme.
 
-A catalogue is ``locale/<language>.json``: keys to sentences with ``{named}`` places. A regional catalogue (``en-US``)
-holds only what differs from its language (``en``); what a language lacks is said in English. A key ending in ``.one``
-or ``.other`` is chosen by ``count``, by the rule that English and German share: one is one, all else other.
+A theme's catalogue is ``locale/<language>.json``: keys to sentences with ``{named}`` places; theory's have the same
+form (``sitegen/words``). A regional catalogue (``en-US``) holds only what differs from its language (``en``); what a
+language lacks is said in English. Over all of them lie the words that a studio gives itself. A key that ends in a
+category of the CLDR (``.one``, ``.few``, ``.other``) is chosen by ``count``, as the language counts.
 """
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from dataclasses import dataclass
-from pathlib import Path
+from types import MappingProxyType
 
 from sitegen.publishing.theme import Theme
+from sitegen.words import (
+    amended,
+    direction_of,
+    form_of,
+    laid_over,
+    languages_of_theory,
+    main_of,
+    read_words,
+    words_of_theory,
+)
 
-_RIGHT_TO_LEFT = {"ar", "dv", "fa", "he", "ku", "ps", "sd", "ug", "ur", "yi"}
+NONE_OF_HER_OWN: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,13 +37,27 @@ class Catalogue:
     @property
     def direction(self) -> str:
         """``rtl`` or ``ltr``, for the ``dir`` attribute."""
-        return "rtl" if self.language.split("-")[0].lower() in _RIGHT_TO_LEFT else "ltr"
+        return direction_of(self.language)
 
     def __call__(self, key: str, /, **values: object) -> str:
         """The message called ``key`` with its places filled. Raises ``KeyError`` for a key in no catalogue."""
-        if "count" in values and key not in self.messages:
-            key = f"{key}.{'one' if values['count'] == 1 else 'other'}"
-        return self.messages[key].format(**values)
+        return self.messages[self._key_of(key, values.get("count"))].format(**values)
+
+    def _key_of(self, key: str, count: object) -> str:
+        """The key with the category of ``count`` where there is such a form, with ``other`` where there is that, else
+        as it is."""
+        if not isinstance(count, int):
+            return key
+        for form in (form_of(self.language, count), "other"):
+            if f"{key}.{form}" in self.messages:
+                return f"{key}.{form}"
+        return key
+
+    def sentence(self, key: str, english: str, places: Mapping[str, str]) -> str:
+        """The message called ``key`` with its places filled; where there is none, ``english``."""
+        count = places.get("count", "")
+        key = self._key_of(key, int(count) if count.isdecimal() else None)
+        return self.messages.get(key, english).format(**places)
 
     def word(self, group: str, term: str, otherwise: str | None = None) -> str:
         """A term of the trade, such as a note's function, in this language; where none is given ``otherwise``, or the
@@ -50,17 +74,25 @@ class Catalogue:
         return self.group("js")
 
 
-def load_catalogue(theme: Theme, language: str) -> Catalogue:
-    """The messages for a BCP 47 ``language``, falling back to its main language and then to English."""
-    main = language.split("-")[0]
-    messages: dict[str, str] = {}
-    for name in ("en", main, language):
-        messages |= _read(theme.root / "locale" / f"{name}.json")
-    return Catalogue(language, messages)
+def load_catalogue(theme: Theme, language: str, own: Mapping[str, str] = NONE_OF_HER_OWN) -> Catalogue:
+    """The messages for a BCP 47 ``language``, falling back to its main language and then to English; over them the
+    studio's ``own``, which are sound."""
+    words = amended(words_in(theme, language), own)
+    below = {} if main_of(language) == "en" else _words(theme, "en")
+    return Catalogue(language, laid_over(below, words))
 
 
-def _read(path: Path) -> dict[str, str]:
-    if not path.is_file():
-        return {}
-    messages: dict[str, str] = json.loads(path.read_text(encoding="utf-8"))
-    return messages
+def words_in(theme: Theme, language: str) -> dict[str, str]:
+    """What theory and the theme have in a language itself, without what they lack."""
+    main = main_of(language)
+    region = _words(theme, language) if language != main else {}
+    return amended(_words(theme, main), region)
+
+
+def languages_in(theme: Theme) -> list[str]:
+    """The languages in which theory or the theme has words, in order of the alphabet."""
+    return sorted({*languages_of_theory(), *(file.stem for file in (theme.root / "locale").glob("*.json"))})
+
+
+def _words(theme: Theme, language: str) -> dict[str, str]:
+    return words_of_theory(language) | read_words(theme.root / "locale" / f"{language}.json")

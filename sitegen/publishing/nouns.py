@@ -22,7 +22,7 @@ class Library:
 
     ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
     none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
-    ``en-US`` measures and quarter notes.
+    ``en-US`` measures and quarter notes; ``own`` are words that the studio says otherwise, by their keys.
     """
 
     title: str
@@ -32,6 +32,7 @@ class Library:
     theme: str = "studio"
     address: str = ""
     reference: str = ""
+    own: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

@@ -73,7 +73,7 @@ class Press:
 def press_of(library: Library) -> Press:
     """The press of a library, in its theme and its language. Raises ``ContentError`` for a theme that is not there."""
     theme = find_theme(library.theme)
-    words = load_catalogue(theme, library.language)
+    words = load_catalogue(theme, library.language, library.own)
     templates = _templates(theme.root / "templates")
     return Press(library, theme, words, templates, _tools(theme, words, templates))
 

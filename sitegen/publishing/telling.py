@@ -45,7 +45,7 @@ def tell(words: Catalogue, key: str, english: str, places: tuple[Place, ...] = (
     told = {place.name: _told(words, place) for place in places}
     # a word may hold places itself, such as where a note is approached from
     told = {name: text.format(**told) for name, text in told.items()}
-    return words.messages.get(key, english).format(**told)
+    return words.sentence(key, english, told)
 
 
 def _told(words: Catalogue, place: Place) -> str:

@@ -49,11 +49,6 @@ def theme_names() -> list[str]:
     return sorted({path.parent.name for folder in (_PACKAGED, _CHECKOUT) for path in folder.glob("*/templates")})
 
 
-def languages_of(name: str) -> list[str]:
-    """The languages of which the theme called ``name`` has a catalogue, in order of the alphabet."""
-    return sorted(path.stem for path in (find_theme(name).root / "locale").glob("*.json"))
-
-
 def site_assets(theme: Theme) -> dict[str, bytes]:
     """The files of the theme that every site holds, by their path below the site's root: scripts, styles, sounds,
     icons, and the worker that keeps pages for use without a connection.

@@ -13,6 +13,7 @@ from pydantic_core import PydanticUndefined
 from sitegen.analysis.nouns import Function
 from sitegen.analysis.texture_table import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
+from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (
     AssignmentMatter,
     CollectionMatter,
@@ -24,6 +25,7 @@ from sitegen.library import (
     StudioMatter,
 )
 from sitegen.library.matter import LibraryMatter
+from sitegen.publishing import find_theme
 from sitegen.reduction.adjustments import READINGS
 from sitegen.reduction.registry import techniques
 
@@ -70,10 +72,13 @@ def reference_page(commands: click.Group) -> str:
 
 
 def named_things(kind: str) -> Sequence[tuple[str, str]]:
-    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing).
+    """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing),
+    or the ``sentences`` of pages by their keys, as English has them.
 
     Raises ``KeyError`` for another kind.
     """
+    if kind == "sentences":
+        return sorted(english_of(find_theme(DEFAULT_THEME)).items())
     return {
         "techniques": [(name, row.teacher) for name, row in techniques().items()],
         "textures": list(MEANINGS.items()),

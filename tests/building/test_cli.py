@@ -252,6 +252,9 @@ def test_analyse_lists_what_can_be_named() -> None:
     assert "bass line: What sounds lowest on the beat" in _run("analyse", "--list", "techniques").stdout
     assert "Alberti bass: lowest, highest, middle, highest" in _run("analyse", "--list", "textures").stdout
     assert "appoggiatura\n" in _run("analyse", "--list", "functions").stdout
+    sentences = _run("analyse", "--list", "sentences").stdout
+    assert "facts.bars.other: {count} bars\n" in sentences
+    assert "listen.new key: From bar {bar} the music is in {key}.\n" in sentences
     assert _run("analyse").exit_code == 2
 
 

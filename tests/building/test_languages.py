@@ -12,9 +12,9 @@ from typing import Any
 import pytest
 
 from sitegen import publishing
+from sitegen.checking.sentences import sentences_of_the_steps
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, write_content
-from tests.publishing.test_languages import english_sentences
 
 _PLACE = re.compile(r"\{\w+\}")
 RIGHT = (
@@ -76,7 +76,7 @@ def _english() -> dict[str, re.Pattern[str]]:
     theme = publishing.find_theme("studio")
     english = publishing.load_catalogue(theme, "en").messages
     german = publishing.load_catalogue(theme, "de").messages
-    sentences = english_sentences() | {key: text for key, text in english.items() if german[key] != text}
+    sentences = sentences_of_the_steps() | {key: text for key, text in english.items() if german[key] != text}
     found = {}
     for key, text in sentences.items():
         fixed = _PLACE.split(text)

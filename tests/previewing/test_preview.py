@@ -67,6 +67,15 @@ def test_only_the_piece_that_was_saved_is_made_again(shown: PreviewFolder, conte
     assert shown.version > version
 
 
+def test_words_of_the_studio_s_own_are_shown_when_they_are_saved(shown: PreviewFolder, content: Path) -> None:
+    (content / "words").mkdir()
+    (content / "words" / "en.json").write_text('{"gallery.search": "Look for music", "player.paly": "Go"}')
+    assert shown.refresh() == ("march", "waltz")
+    assert "Look for music" in (shown.folder / "index.html").read_text(encoding="utf-8")
+    (told,) = shown.findings
+    assert "en.json:1: no sentence is called 'player.paly'. Perhaps 'player.play'." in str(told)
+
+
 def test_a_fault_is_told_and_the_last_good_page_stays(shown: PreviewFolder, content: Path) -> None:
     write_piece(content, "march", musicxml(), "[x](bars:8-9)")
     shown.refresh()

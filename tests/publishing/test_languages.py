@@ -3,52 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from typing import get_args
 
 import pytest
 
-from sitegen.analysis import Function, passage_words, reasons
-from sitegen.analysis.cadences import WITH_ARTICLE
-from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
-from sitegen.analysis.tension import WEIGHTS
+from sitegen.analysis.functions_table import APPROACHED, DEFINITIONS
+from sitegen.checking.sentences import sentences_of_the_steps
 from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
 from sitegen.reduction.listen_texts import SENTENCES
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.remarks.lines import PARALLELS
-from sitegen.reduction.remarks.wording import INTERVALS
-from sitegen.reduction.rungs import LADDERS
 
 _PLACE = re.compile(r"\{(\w+)\}")
-_WORDS = (
-    *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
-    "a rest", "up", "down", "upper", "lower", "a tone", "trill", "mordent", "turn",
-    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")),
-)  # fmt: skip
-
-
-def _reasons() -> Iterator[str]:
-    yield from (definition.why for definition in DEFINITIONS)
-    yield from (why for _, _, why in HELD_OVER)
-    yield from (FREE, reasons.NO_HARMONY, reasons.GRACE, reasons.GRACE_BEFORE, reasons.CHORD_TONE)
-
-
-def english_sentences() -> dict[str, str]:
-    """Every sentence and title that the steps have in English, by its key in the catalogues."""
-    return {
-        **{f"listen.{message}": sentence for message, sentence in SENTENCES.items()},
-        **{f"why.{sentence}": sentence for sentence in _reasons()},
-        **{f"pupil.{name}": row.pupil for name, row in techniques().items()},
-        **{f"stage.{name}": name for name in techniques()},
-        **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
-        **{f"word.{word}": word for word in _WORDS},
-        **{f"passage.{sentence}": sentence for sentence in passage_words.SENTENCES.values()},
-        **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},
-        **{f"accompaniment.{word}": word for word in passage_words.ACCOMPANIES.values()},
-        **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
-        **{f"tension.{part}": part for part in WEIGHTS},
-        **{f"function.{function}": function for function in get_args(Function)},
-    }
 
 
 def _words(language: str) -> Catalogue:
@@ -57,14 +20,14 @@ def _words(language: str) -> Catalogue:
 
 def test_german_has_every_sentence_with_the_same_places() -> None:
     german = _words("de").messages
-    missing = [key for key in english_sentences() if key not in german]
-    assert missing == [], "write them in themes/studio/locale/de.json"
-    for key, sentence in english_sentences().items():
+    missing = [key for key in sentences_of_the_steps() if key not in german]
+    assert missing == [], "write them in sitegen/words/de.json"
+    for key, sentence in sentences_of_the_steps().items():
         assert set(_PLACE.findall(german[key])) == set(_PLACE.findall(sentence)), key
 
 
 def test_american_counts_measures_and_spells_as_americans_do() -> None:
-    said = {**english_sentences(), **_words("en-US").messages}
+    said = {**sentences_of_the_steps(), **_words("en-US").messages}
     british = re.compile(r"\bbars?\b|neighbour|crotchet|quaver|\bminim|breve|\blicence|passing note", re.IGNORECASE)
     # a word in braces is a place, not a word
     assert {key: text for key, text in said.items() if british.search(_PLACE.sub("", text))} == {}

@@ -106,9 +106,9 @@ export function prepareControls({ piece, player, stages, place }) {
     const here = place.bar();
     write("place", barInWords(piece.bars, here));
     writeTempo(byId("beats", HTMLElement), percent, beats, piece.bars[bar].beat);
-    write("tempo-text", say("tempo-at", { percent, beats }));
+    write("tempo-text", say("tempo-at", { percent, count: beats }));
     tempo.value = String(percent);
-    tempo.setAttribute("aria-valuetext", say("tempo-at", { percent, beats }));
+    tempo.setAttribute("aria-valuetext", say("tempo-at", { percent, count: beats }));
     byId("reach", HTMLElement).style.transform = `scaleX(${here / Math.max(1, piece.bars.length - 1)})`;
   }
 
@@ -139,7 +139,7 @@ export function prepareControls({ piece, player, stages, place }) {
   /** @param {number} by */
   function changeTempo(by) {
     player.setTempo(player.state.get().percent + by);
-    announce(say("tempo-at", { percent: player.state.get().percent, beats: player.beats() }));
+    announce(say("tempo-at", { percent: player.state.get().percent, count: player.beats() }));
   }
 
   /** @param {number} first @param {number} last */

@@ -86,7 +86,7 @@ export function prepareRhythm({ files, piece, player, stages, place }) {
     said.classList.remove("unseen");
     said.textContent = "";
     told.replaceChildren();
-    byId("rhythm-tempo", HTMLElement).textContent = say("tempo-at", { percent: player.state.get().percent, beats: player.beats() });
+    byId("rhythm-tempo", HTMLElement).textContent = say("tempo-at", { percent: player.state.get().percent, count: player.beats() });
     const drawing = await drawBar({ files, piece, stage: stages.current(), bar: Number(choice.value) }).catch(() => null);
     if (mine === turn) byId("rhythm-music", HTMLElement).replaceChildren(...(drawing ? [drawing] : []));
   }

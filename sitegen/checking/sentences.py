@@ -1,0 +1,47 @@
+"""Every sentence and name that the steps have in English, by its key in the catalogues of other languages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import get_args
+
+from sitegen.analysis import Function, passage_words, reasons
+from sitegen.analysis.cadences import WITH_ARTICLE
+from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
+from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis.tension import WEIGHTS
+from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.registry import techniques
+from sitegen.reduction.remarks.lines import PARALLELS
+from sitegen.reduction.remarks.wording import INTERVALS
+from sitegen.reduction.rungs import LADDERS
+
+_WORDS = (
+    *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
+    "a rest", "up", "down", "upper", "lower", "a tone", "trill", "mordent", "turn",
+    *(f"the {tone}" for tone in ("root", "third", "fifth", "seventh", "ninth", "fourth")),
+)  # fmt: skip
+
+
+def _reasons() -> Iterator[str]:
+    yield from (definition.why for definition in DEFINITIONS)
+    yield from (why for _, _, why in HELD_OVER)
+    yield from (FREE, reasons.NO_HARMONY, reasons.GRACE, reasons.GRACE_BEFORE, reasons.CHORD_TONE, TEACHERS_READING)
+
+
+def sentences_of_the_steps() -> dict[str, str]:
+    """The sentences by their keys; their ``{named}`` places are those that a translation has too."""
+    return {
+        **{f"listen.{message}": sentence for message, sentence in SENTENCES.items()},
+        **{f"why.{sentence}": sentence for sentence in _reasons()},
+        **{f"pupil.{name}": row.pupil for name, row in techniques().items()},
+        **{f"stage.{name}": name for name in techniques()},
+        **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
+        **{f"word.{word}": word for word in _WORDS},
+        **{f"passage.{sentence}": sentence for sentence in passage_words.SENTENCES.values()},
+        **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},
+        **{f"accompaniment.{word}": word for word in passage_words.ACCOMPANIES.values()},
+        **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
+        **{f"tension.{part}": part for part in WEIGHTS},
+        **{f"function.{function}": function for function in get_args(Function)},
+    }
