@@ -13,7 +13,7 @@ from types import ModuleType
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-THEME = ROOT / "themes" / "studio"
+THEME = ROOT / "themes" / "base"
 NPM = """#!/bin/sh
 echo "npm error code ENOTFOUND" >&2
 echo "npm error network request to https://registry.example/tone failed" >&2

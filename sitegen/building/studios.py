@@ -51,9 +51,10 @@ def collection_page(one: Collection) -> publishing.Collection:
 
 def digest_of_theme(theme: publishing.Theme) -> str:
     """Changes when something changes from which pages are made; not the sounds, nor what is only copied."""
-    digest = hashlib.sha256(repr(sorted(theme.assets.items())).encode())
-    for folder in ("templates", "locale"):
-        for file in sorted((theme.root / folder).rglob("*")):
-            if file.is_file():
-                digest.update(f"{file.relative_to(theme.root).as_posix()}\n".encode() + file.read_bytes())
+    digest = hashlib.sha256(repr((sorted(theme.assets.items()), theme.scripts, theme.screens, theme.colours)).encode())
+    for root in theme.folders:
+        for folder in ("templates", "locale"):
+            for file in sorted((root / folder).rglob("*")):
+                if file.is_file():
+                    digest.update(f"{file.relative_to(root).as_posix()}\n".encode() + file.read_bytes())
     return digest.hexdigest()

@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
 
-LayoutName = Literal["large", "phone", "wide"]
 HandName = Literal["right", "left"]
 
 
@@ -167,7 +166,7 @@ class StagePage:
     title: str
     listen: str
     note_count: int
-    sheets: dict[LayoutName, tuple[SheetDrawing, ...]]
+    sheets: dict[str, tuple[SheetDrawing, ...]]
     midi: str
     musicxml: str
     timing: str

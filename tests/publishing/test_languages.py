@@ -58,7 +58,7 @@ def _words(language: str) -> Catalogue:
 def test_german_has_every_sentence_with_the_same_places() -> None:
     german = _words("de").messages
     missing = [key for key in english_sentences() if key not in german]
-    assert missing == [], "write them in themes/studio/locale/de.json"
+    assert missing == [], "write them in themes/base/locale/de.json"
     for key, sentence in english_sentences().items():
         assert set(_PLACE.findall(german[key])) == set(_PLACE.findall(sentence)), key
 
