@@ -40,6 +40,7 @@ def studio_page(matter: StudioMatter, reference: str = "") -> publishing.Library
         theme_of(matter),
         matter.address,
         to_html(reference) if matter.reference else "",
+        licence_note=matter.licence_note,
     )
 
 

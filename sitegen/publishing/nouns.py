@@ -20,8 +20,8 @@ class Library:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
     ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
-    none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
-    ``en-US`` measures and quarter notes.
+    none); ``licence_note`` is what holds for all its pieces, in words. The terms follow the language: ``en`` and
+    ``en-GB`` count bars and crotchets, ``en-US`` measures and quarter notes.
     """
 
     title: str
@@ -31,6 +31,7 @@ class Library:
     theme: str = "studio"
     address: str = ""
     reference: str = ""
+    licence_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

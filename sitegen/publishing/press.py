@@ -86,9 +86,12 @@ class Press:
                 site=self.address_of(""),
                 **values,
             )
-        except TemplateError as error:
-            what = f"the page cannot be made from {template} of the theme '{self.theme.name}': {error.message}"
-            raise ContentError(what, "Mend the template.", _place_of(error)) from None
+        except (TemplateError, LookupError, TypeError, ValueError) as error:
+            file, line = _place_of(error)
+            if file is None or file.is_relative_to(self.theme.root):
+                raise
+            what = f"no page can be made from it: {error or type(error).__name__}"
+            raise ContentError(what, "Mend the template.", file, line) from None
         return (text.rstrip() + "\n").encode()
 
 
@@ -121,12 +124,13 @@ def _templates(folders: tuple[Path, ...]) -> Environment:
     return templates
 
 
-def _place_of(error: TemplateError) -> str | None:
-    """The template in which a fault came to light, as the last of its lines that ran."""
-    place, trace = None, error.__traceback__
+def _place_of(error: Exception) -> tuple[Path | None, int | None]:
+    """The template in which a fault came to light and its line, the last that ran; None where it was none."""
+    place: tuple[Path | None, int | None] = (None, None)
+    trace = error.__traceback__
     while trace is not None:
-        name = trace.tb_frame.f_code.co_filename
-        place = f"{name}:{trace.tb_lineno}" if name.endswith(".j2") else place
+        file = Path(trace.tb_frame.f_code.co_filename)
+        place = (file, trace.tb_lineno) if file.suffix == ".j2" else place
         trace = trace.tb_next
     return place
 

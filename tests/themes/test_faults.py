@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.errors import SitegenError, each_fault
-from sitegen.publishing import find_theme, theme_names
+from sitegen.publishing import Library, find_theme, render_gallery, theme_names
 from sitegen.publishing.colours import contrast
 
 Write = dict[str, str]
@@ -126,3 +126,18 @@ def test_the_themes_that_are_there_have_no_fault() -> None:
 def test_contrast_is_measured_as_the_guidelines_have_it() -> None:
     assert contrast("#000", "#ffffff") == 21
     assert round(contrast("#767676", "#fff"), 2) == 4.54
+
+
+@pytest.mark.parametrize(
+    ("text", "what"),
+    [("{{ t('no.such.word') }}", "no.such.word"), ("\n{{ nobody }}", "nobody"), ("{{ asset('a.js') }}", "'a.js'")],
+)
+def test_a_template_that_fails_is_told_with_its_place(shelf: Path, text: str, what: str) -> None:
+    _write(shelf, "mine", f'{_OURS}templates = ["about.html.j2"]')
+    template = shelf / "mine" / "templates" / "about.html.j2"
+    template.parent.mkdir()
+    template.write_text(text, encoding="utf-8")
+    with pytest.raises(SitegenError) as raised:
+        render_gallery(Library("A studio", theme="mine"), [])
+    assert what in str(raised.value)
+    assert "about.html.j2" in str(raised.value)
