@@ -88,7 +88,7 @@ def test_a_layout_is_drawn_and_shown(content: Path, tmp_path: Path) -> None:
     layouts = program / "sitegen" / "layouts.py"
     before, phone, after = layouts.read_text(encoding="utf-8").partition('    Layout("phone", 760, _BEFORE_MUSIC),\n')
     assert phone
-    layouts.write_text(f"{before}{phone}    {row}{after}", encoding="utf-8")
+    layouts.write_text(f"{before}{phone}    {row.strip()},\n{after}", encoding="utf-8")
     (program / "themes" / "wide-desk").mkdir(parents=True)
     (program / "themes" / "base").symlink_to(find_theme("base").root)
     theme = f'name = "wide-desk"\nbuilds_on = "base"\n{screens}'
