@@ -147,7 +147,9 @@ def _accompaniment(pattern: str, chord: int, tonic: int, minor: bool, threes: bo
 def write_many(root: Path, count: int) -> None:
     """A content folder with the first ``count`` pieces, and a collection for each level."""
     root.mkdir(parents=True, exist_ok=True)
-    (root / "studio.yaml").write_text("title: The large studio\naddress: https://example.org/studio\n", "utf-8")
+    (root / "studio.yaml").write_text(
+        "title: The large studio\naddress: https://example.org/studio\nrights: optional\n", "utf-8"
+    )
     for one in map(piece, range(count)):
         folder = root / one.slug
         folder.mkdir()

@@ -7,13 +7,15 @@ from dataclasses import replace
 
 from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
+from sitegen.analysis.forms import find_forms
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.given_chords import hear_with, without_seams
+from sitegen.analysis.keys import settle_keys
 from sitegen.analysis.lines import find_lines
 from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
 from sitegen.analysis.passages import find_passages
-from sitegen.analysis.phrases import find_phrases
+from sitegen.analysis.phrases import find_phrases, melody_line
 from sitegen.analysis.readings import NONE_GIVEN, Readings
 from sitegen.analysis.tension import measure_tension
 from sitegen.analysis.texture import find_textures
@@ -27,7 +29,7 @@ def analyse(score: Score, readings: Readings | None = None) -> Analysis:
     for a chord of theirs whose name is none.
     """
     given = readings or NONE_GIVEN
-    harmonies = without_seams(name_harmonies(score, hear_with(score, given)))
+    harmonies = without_seams(name_harmonies(score, settle_keys(score, hear_with(score, given), given.keys)))
     functions = name_functions(score, harmonies, given.functions)
     textures = find_textures(score, harmonies, functions, given.textures)
     lines = find_lines(score, harmonies, functions, textures, given.lines)
@@ -37,7 +39,8 @@ def analyse(score: Score, readings: Readings | None = None) -> Analysis:
     notes = _placed(functions, lines, depths)
     tension = measure_tension(score, harmonies, notes)
     counterpoint = find_counterpoint(score, given.textures)
-    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint)
+    forms = find_forms(score, phrases, melody_line(score, melody)) if counterpoint is None else ()
+    analysis = Analysis(harmonies, notes, textures, tension, phrases, lines, counterpoint, forms=forms)
     return replace(analysis, passages=find_passages(score, analysis))
 
 

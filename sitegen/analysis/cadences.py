@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sitegen.analysis.naming import key_of
+from sitegen.analysis.naming_tables import CADENTIAL
 from sitegen.analysis.nouns import Harmony
 
 PERFECT = "perfect authentic cadence"
@@ -18,6 +19,7 @@ IMPERFECT = "imperfect authentic cadence"
 HALF = "half cadence"
 DECEPTIVE = "deceptive cadence"
 PLAGAL = "plagal cadence"
+AUTHENTIC = (PERFECT, IMPERFECT)
 
 # how firmly each closes, for weighing against pauses and lengths in ``phrases``
 FIRMNESS = {PERFECT: 1.5, IMPERFECT: 1.0, HALF: 0.7, PLAGAL: 0.6, DECEPTIVE: 0.5}
@@ -36,12 +38,13 @@ class Cadence:
     arrival: int
 
 
-def cadence_at(harmonies: Sequence[Harmony], index: int, melody: int | None) -> Cadence | None:
-    """The cadence that the harmony at ``index`` makes with the one before; ``melody`` is the pitch class on top."""
+def cadence_at(harmonies: Sequence[Harmony], index: int, melody: int | None, resting: bool = False) -> Cadence | None:
+    """The cadence that the harmony at ``index`` makes with the one before; ``melody`` is the pitch class on top.
+    ``resting`` says that a phrase rests there: its dominant may then have a seventh."""
     if not index:
         return None
     before, here = harmonies[index - 1], harmonies[index]
-    if before.root is None or here.root is None or here.key is None:
+    if before.root is None or here.root is None or here.key is None or here.numeral == CADENTIAL:
         return None
     fifths, mode = key_of(here.key)
     tonic = 7 * fifths % 12
@@ -55,7 +58,8 @@ def cadence_at(harmonies: Sequence[Harmony], index: int, melody: int | None) -> 
         kind = PLAGAL
     elif went == (8 if mode == "minor" else 9) and came == _FIFTH and dominant and here.bass == here.root:
         kind = DECEPTIVE
-    elif went == _FIFTH and here.bass == here.root and (came != _FIFTH or (before.numeral or "").startswith("Cad")):
+    elif went == _FIFTH and here.bass == here.root and (came != _FIFTH or before.numeral == CADENTIAL):
         # a seventh drives on: V7 is where a phrase stops only if it stops there anyway
-        kind = HALF if (tonic + _LEADING) % 12 in here.pitch_classes and len(here.pitch_classes) <= 3 else ""
+        stops = resting or len(here.pitch_classes) <= 3
+        kind = HALF if (tonic + _LEADING) % 12 in here.pitch_classes and stops else ""
     return Cadence(kind, here.onset) if kind else None

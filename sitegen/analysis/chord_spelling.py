@@ -6,9 +6,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sitegen.analysis.chord_names import chord_named
+from sitegen.analysis.naming_tables import CADENTIAL
 
 _NUMERALS = ("I", "V", "i", "v")
 _BY_NAME = ("N6", "It", "Ger", "Fr", "Cad")
+_FORMER = {"Cad64": CADENTIAL}
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +26,11 @@ class Spelled:
     degree: str = ""
 
 
+def today(name: str) -> str:
+    """The name as ``naming`` gives it now, for one that it gave formerly."""
+    return _FORMER.get(name, name)
+
+
 def is_numeral(name: str) -> bool:
     """Whether a chord's name counts in a key."""
     return name.lstrip("#b♭♯")[:1] in _NUMERALS or name.startswith(_BY_NAME)
@@ -32,6 +39,7 @@ def is_numeral(name: str) -> bool:
 def spell(name: str, key: str | None = None) -> Spelled | None:
     """The chord called ``name``; a numeral counts in ``key`` (``F# minor``; C major where it is None). None where it is
     neither a numeral nor a symbol; which that is does not hang on the key."""
+    name = today(name)
     tonic, _, mode = (key or "C major").partition(" ")
     numeral, symbol = (name, None) if is_numeral(name) else (None, name)
     known = chord_named(name, f"{tonic} {mode}")

@@ -62,6 +62,9 @@ def _said_once(page: _Page, score: Score) -> Iterator[str]:
     yield from repeated()
 
 
+_FORMS = {"period": "a period", "sentence": "a sentence", "return": "the beginning of the piece returns"}
+
+
 def _title(score: Score) -> list[str]:
     title = score.title or score.file or "Untitled"
     return [f"{title} ({score.composer})" if score.composer else title]
@@ -83,6 +86,8 @@ def _summary(score: Score, analysis: Analysis) -> Iterator[str]:
     for phrase in analysis.phrases:
         words = f": {WITH_ARTICLE[phrase.cadence]}" if phrase.cadence else ""
         yield f"Phrase: {place_of_bars(score, phrase.onset, phrase.end)}{words}"
+    for form in analysis.forms:
+        yield f"Form: {place_of_bars(score, form.onset, form.end)}: {_FORMS[form.kind]}"
     yield from _counterpoint(score, analysis.counterpoint)
 
 

@@ -39,6 +39,8 @@ from sitegen.score import Note, Score
 
 _REPEATS = 8
 """How many strikes of one pitch are followed as one note."""
+ON_BEATS = 2
+"""The last of the levels of ``Lines.accent`` that are beats."""
 
 
 _WITHOUT_GOAL = frozenset({"chord tone", "pedal note", "free"})
@@ -237,6 +239,8 @@ class _Reader:
             return False
         if definition.group and not self._in_group(seen):
             return False
+        if definition.weighty and not self._is_weighty(seen):
+            return False
         return not definition.turn or definition.turn == turn_of(seen)
 
     def _resolves(self, seen: Surroundings) -> bool:
@@ -252,6 +256,14 @@ class _Reader:
             and move(seen.after, further) == seen.departure
             and not self._foreign(further)
         )
+
+    def _is_weighty(self, seen: Surroundings) -> bool:
+        """Whether a note is struck on a beat and outlasts its resolution, or as long as a beat what it came from."""
+        note, before, after = seen.note, seen.before, seen.after
+        if before is None or after is None or self._lines.accent(note.onset) > ON_BEATS:
+            return False
+        whole_beat = note.duration >= beat_ticks(self._score, note.onset)
+        return note.duration > after.duration or (whole_beat and note.duration > before.duration)
 
     def _in_group(self, seen: Surroundings) -> bool:
         """Two foreign notes a third apart, above and below the one pitch that comes before and after them."""
@@ -301,7 +313,7 @@ class _Reader:
         level = self._lines.accent(seen.note.onset)
         if level == 0:
             return FIRST_BEAT
-        if level <= 2:
+        if level <= ON_BEATS:
             return ON_BEAT if level == 1 or seen.accented else WEAK_BEAT
         onset = seen.note.onset
         return (

@@ -33,7 +33,9 @@ class Definition:
     same), ``back`` (to the pitch that was left), ``opposite``, or empty for any. ``accented`` is None where both will
     do. ``prepared`` and ``resolved`` ask that the notes before and after belong to their chords (or that the note
     after steps on to one that does), ``arrives`` that the chord changes before the note after, ``bass`` that nothing
-    sounds below, ``group`` that two neighbours circle one pitch. ``why`` is the sentence for a teacher.
+    sounds below, ``group`` that two neighbours circle one pitch, ``weighty`` that the note is struck on a beat and
+    outlasts the note after, or lasts a beat and outlasts the note before: nothing so heavy passes. ``why`` is the
+    sentence for a teacher.
     """
 
     function: Function
@@ -48,6 +50,7 @@ class Definition:
     arrives: bool = False
     bass: bool = False
     group: bool = False
+    weighty: bool = False
 
 
 DEFINITIONS = (
@@ -90,6 +93,11 @@ DEFINITIONS = (
         "neighbour note", LEAP, STEP, "KP 12, Neighbor group (changing tones)",
         "{note} is one of two neighbours, above and below, that circle {after} of {chord}.",
         group=True,
+    ),
+    Definition(
+        "appoggiatura", STEP, STEP, "P 8, appoggiaturas approached by step",
+        "{note} leans {accent} against {chord}, reached by step from {before}, and resolves {left} by step to {after}.",
+        accented=True, resolved=True, weighty=True,
     ),
     Definition(
         "passing note", STEP, STEP, "KP 11, Passing tones; AS 20",

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from sitegen.analysis.naming_tables import BY_TONES, NEAREST_FIFTHS, Mode, Place, Quality, place_of
+from sitegen.analysis.naming_tables import BY_TONES, CADENTIAL, NEAREST_FIFTHS, Mode, Place, Quality, place_of
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 
@@ -119,7 +119,7 @@ def names_of(
     if place is None:
         return root, None, symbol
     if quality.name in "Mm" and place.fifths == 0 and bass == (root + 7) % 12 and (dominant or degree == "Cad"):
-        return root, "Cad64", symbol
+        return root, CADENTIAL, symbol
     return root, _numeral(quality, place, bass, root, mode), symbol
 
 

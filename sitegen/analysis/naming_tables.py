@@ -4,7 +4,8 @@ Numerals follow Kostka and Payne, Tonal Harmony, chapters 3 to 4 (diatonic triad
 17 (applied chords), 21 to 23 (mixture, the Neapolitan, augmented sixths); what has no textbook sign there (added and
 missing tones) is written in brackets as RomanText does (Tymoczko, Gotham, Cuthbert and Ariza, "The RomanText Format",
 ISMIR 2019). In minor, ``vi`` and ``vii`` with a minor or diminished triad stand on the raised sixth and seventh,
-``VI`` and ``VII`` on the natural ones. The cadential six-four is ``Cad64``.
+``VI`` and ``VII`` on the natural ones. The cadential six-four is ``V64-53``: over the bass of the dominant, to whose
+fifth and third its sixth and fourth go (Aldwell and Schachter, ch. 10); the chord that follows is ``V`` (or ``V7``).
 
 Roots are kept on the line of fifths (C = 0, G = 1, F = -1), so that spelling is never lost.
 """
@@ -15,6 +16,9 @@ from dataclasses import dataclass
 from typing import Literal
 
 Mode = Literal["major", "minor"]
+
+CADENTIAL = "V64-53"
+"""The numeral of a cadential six-four. ``V64`` is another chord: the dominant over its own fifth."""
 
 
 @dataclass(frozen=True, slots=True)

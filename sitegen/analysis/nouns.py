@@ -109,6 +109,15 @@ class Phrase:
 
 
 @dataclass(frozen=True, slots=True)
+class Form:
+    """A stretch of one phrase or two, in ticks, that is a ``period``, a ``sentence``, or a ``return`` of the theme."""
+
+    kind: Literal["period", "sentence", "return"]
+    onset: int
+    end: int
+
+
+@dataclass(frozen=True, slots=True)
 class Tension:
     """The tension of one harmony from 0 to 1, and the named parts that it is summed from."""
 
@@ -188,6 +197,7 @@ class Analysis:
     lines: tuple[tuple[LineName, tuple[str, ...]], ...] = ()
     counterpoint: Counterpoint | None = None
     passages: tuple[Passage, ...] = ()
+    forms: tuple[Form, ...] = ()
 
     def reading(self, note: Note) -> NoteReading:
         """What was understood of ``note``. Raises ``KeyError`` for a note of another score."""

@@ -11,6 +11,9 @@ pause       by how much the note before is longer than its neighbours (Cambourop
 rest        1 where the line rests for half a beat or more
 fermata     1 after a note with a fermata
 cadence     how firmly the cadence just before closes; a part of it where the line moves on from it
+arrival     the same, where its chord comes with the bar line before: the last bar of a phrase rests on it
+inverted    1 where the bar stands on a tonic in inversion, which sets nothing out (Caplin, Classical Form, 1998, ch. 2)
+figure      1 where the accompaniment has another rhythm than in the bar before
 repeat      1 at a repeat sign, or after the last of several endings
 turn        1 where the key signature or the metre changes
 parallel    how far the bar sets out like an earlier one that is not the one before, in rhythm, steps or pitches, the
@@ -33,6 +36,8 @@ from itertools import pairwise
 
 from sitegen.analysis.cadences import FIRMNESS, Cadence
 from sitegen.analysis.metre import beat_ticks
+from sitegen.analysis.naming import tonic_of
+from sitegen.analysis.nouns import Harmony
 from sitegen.score import Bar, Note, Score
 
 NEIGHBOURS = 8  # notes on each side against which a pause is heard
@@ -59,12 +64,16 @@ class Place:
 
 
 def places_of(
-    score: Score, line: Sequence[Note], cadences: Sequence[Cadence], also: Collection[int] = ()
+    score: Score,
+    line: Sequence[Note],
+    cadences: Sequence[Cadence],
+    also: Collection[int] = (),
+    harmonies: Sequence[Harmony] = (),
 ) -> list[Place]:
     """The places in order, the first at tick 0, with the ticks ``also``. ``line`` has the notes of the melody in
     order of onset."""
     bars, slurs = counted_bars(score), slurs_of(score, line)
-    of_bar = _of_bars(score, line)
+    of_bar = _of_bars(score, line, harmonies)
     of_note = _of_notes(score, line, slurs)
     arrivals, onsets = [cadence.arrival for cadence in cadences], [note.onset for note in line]
     found = [Place(0, bars[0] + _is_upbeat(score, 0))]
@@ -79,6 +88,8 @@ def places_of(
             near = tick - closing.arrival <= score.bar_at(closing.arrival).length
             further = bisect_left(onsets, tick) - bisect_right(onsets, closing.arrival)
             evidence["cadence"] = FIRMNESS[closing.kind] * (1.0 if near and further <= RESOLVING else MOVING_ON)
+            if index and closing.arrival == score.bars[index - 1].onset:
+                evidence["arrival"] = FIRMNESS[closing.kind]
         if any(start < tick < end for start, end in slurs[bisect_right(ends, tick) :]):
             evidence["in slur"] = 1.0
         if tick != bar.onset or bar.lead:
@@ -165,9 +176,10 @@ def _of_notes(score: Score, line: Sequence[Note], slurs: Sequence[tuple[int, int
     return found
 
 
-def _of_bars(score: Score, line: Sequence[Note]) -> list[dict[str, float]]:
+def _of_bars(score: Score, line: Sequence[Note], harmonies: Sequence[Harmony]) -> list[dict[str, float]]:
     """What speaks for a phrase with each bar."""
     likeness = _likeness(score, line)
+    below = _accompanying(score, line)
     found = []
     for bar, (parallel, opening) in zip(score.bars, likeness, strict=True):
         before = score.bars[max(0, bar.index - 1)]
@@ -176,9 +188,29 @@ def _of_bars(score: Score, line: Sequence[Note]) -> list[dict[str, float]]:
             "opening": opening,
             "repeat": float(bar.repeat_start or _repeats_before(score, bar)),
             "turn": float((before.fifths, before.metre) != (bar.fifths, bar.metre)),
+            "figure": float(below[bar.index] != below[before.index]),
+            "inverted": float(_is_inverted_tonic(harmonies, bar.onset)),
         }
         found.append({kind: value for kind, value in evidence.items() if value})
     return found
+
+
+def _accompanying(score: Score, line: Sequence[Note]) -> list[Look]:
+    """For each bar the rhythm in which all strike that are not the line."""
+    sung = {note.id for note in line}
+    bars: list[set[int]] = [set() for _ in score.bars]
+    for note in score.sounding():
+        if note.id not in sung:
+            bars[note.bar].add(note.onset - score.bars[note.bar].onset)
+    return [tuple(sorted(bar)) for bar in bars]
+
+
+def _is_inverted_tonic(harmonies: Sequence[Harmony], tick: int) -> bool:
+    place = bisect_right(harmonies, tick, key=lambda harmony: harmony.onset) - 1
+    if place < 0 or harmonies[place].key is None or harmonies[place].root is None:
+        return False
+    harmony = harmonies[place]
+    return harmony.root == tonic_of(harmony.key or "") != harmony.bass
 
 
 def _likeness(score: Score, line: Sequence[Note]) -> list[tuple[float, float]]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from sitegen.analysis.naming import key_of
-from sitegen.analysis.naming_tables import NEAREST_FIFTHS, Mode, target_fifths
+from sitegen.analysis.naming_tables import CADENTIAL, NEAREST_FIFTHS, Mode, target_fifths
 
 _SCALES: dict[Mode, tuple[int, ...]] = {
     "major": (0, 2, 4, 5, 7, 9, 11),
@@ -28,12 +28,12 @@ _REGIONS = tuple((fifths, mode) for mode in _SCALES for fifths in NEAREST_FIFTHS
 def distance_from_tonic(pitch_classes: frozenset[int], root: int, key: str, numeral: str | None = None) -> int:
     """The distance of a chord from the tonic triad of ``key`` (such as ``F# minor``), 0 for the tonic itself.
 
-    ``numeral`` tells the region of an applied chord (``V7/ii``) and a cadential six-four (``Cad64``).
+    ``numeral`` tells the region of an applied chord (``V7/ii``) and a cadential six-four (``V64-53``).
     """
     tonic, mode = key_of(key)
     chord = frozenset((pc - tonic * 7) % 12 for pc in pitch_classes)
     interval = (root - tonic * 7) % 12
-    if numeral is not None and numeral.startswith("Cad"):
+    if numeral == CADENTIAL:
         chord, interval = frozenset({7, 11, 2}), 7
     fifths, region_mode = _region(chord, mode, numeral)
     region = frozenset((fifths * 7 + step) % 12 for step in _SCALES[region_mode])

@@ -94,6 +94,9 @@ def analysis_object(score: Score, analysis: Analysis, stages: Sequence[Stage]) -
             {**place.of(p.onset), "duration": place.quarters(p.duration), "cadence": p.cadence}
             for p in analysis.phrases
         ],
+        "forms": [
+            {**place.of(f.onset), "duration": place.quarters(f.end - f.onset), "kind": f.kind} for f in analysis.forms
+        ],
         "counterpoint": _counterpoint(analysis.counterpoint, place),
         "stages": [_stage(stage, place) for stage in stages],
     }

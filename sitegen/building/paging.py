@@ -10,6 +10,7 @@ from typing import Any
 from urllib.parse import quote
 
 from sitegen import publishing as pages
+from sitegen.analysis.naming import key_of
 from sitegen.analysis.nouns import Analysis
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
@@ -26,7 +27,7 @@ from sitegen.publishing.outputs.pictures import picture_file
 from sitegen.publishing.outputs.sheets import sheet_file
 from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction.nouns import Stage
-from sitegen.score import Score
+from sitegen.score import Bar, Score
 
 _OF_ANY_PIECE = frozenset({"", "silent", "melody"})
 """Textures of a hand by which nobody looks for a piece."""
@@ -81,7 +82,7 @@ def lay_out(
         passages=_passages(music, teller),
         commentary=to_html(piece.commentary),
         summary=matter.summary,
-        key=_main_key(music),
+        key=main_key(music),
         tempo=_tempo_text(piece, score, teller),
         incipit=_picture(picture_file(0), pictures[""]),
         excerpts=tuple(
@@ -232,18 +233,27 @@ def _textures(music: Music) -> tuple[str, ...]:
     return tuple(name for name, _ in lasts.most_common())
 
 
-def _main_key(music: Music) -> str:
-    """The key in which the piece ends on its tonic, else the key that lasts longest."""
+def main_key(music: Music) -> str:
+    """The key in which the piece ends on its tonic; but where the key signature is not that key's and the piece begins
+    in the one that it is of, as an exposition does, that in which it begins. Else the key that lasts longest."""
     named = [h for h in music.analysis.harmonies if h.key]
     if not named:
         return ""
-    last = named[-1]
-    if last.key and re.match(r"i(?![iv])", last.numeral or "", re.IGNORECASE):
-        return last.key
+    first, last = named[0].key or "", named[-1].key or ""
+    if _has_signature(first, music.score.bars[0]) and not _has_signature(last, music.score.bars[-1]):
+        return first
+    if re.match(r"i(?![iv])", named[-1].numeral or "", re.IGNORECASE):
+        return last
     lasts: Counter[str] = Counter()
     for h in named:
         lasts[h.key or ""] += h.duration
     return lasts.most_common(1)[0][0]
+
+
+def _has_signature(key: str, bar: Bar) -> bool:
+    """Whether the key signature of a bar is that of a key."""
+    tonic, mode = key_of(key)
+    return tonic - (3 if mode == "minor" else 0) == bar.fifths
 
 
 def _tempo_text(piece: Piece, score: Score, teller: Teller) -> str:

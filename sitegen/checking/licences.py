@@ -52,8 +52,8 @@ def no_adaptations(draft: Draft) -> Iterator[Finding]:
 
 
 def rights_that_are_needed(draft: Draft) -> Iterator[Finding]:
-    """A piece that does not say whose it is and where it comes from, where the studio wants that: of its own pieces if
-    it says so, of those of other libraries unless it says otherwise."""
+    """A piece that does not say whose it is and where it comes from, where the studio wants that: unless it says
+    otherwise of the pieces of other libraries, and of its own where its site has an address, so is for everybody."""
     if lacking := lacking_rights(draft.piece, draft.studio):
         what = f"is not published without {', '.join(lacking)}"
         remedy = "Write it into the fields, or 'rights: optional' into studio.yaml where you answer for it."
@@ -62,7 +62,7 @@ def rights_that_are_needed(draft: Draft) -> Iterator[Finding]:
 
 def lacking_rights(piece: Piece, studio: StudioMatter) -> tuple[str, ...]:
     """The fields for want of which a piece is not published."""
-    if studio.rights == "optional" or (studio.rights is None and piece.origin is None):
+    if studio.rights == "optional" or (studio.rights is None and piece.origin is None and not studio.address):
         return ()
     matter = piece.matter
     lacking = [name for name in NEEDED if not getattr(matter, name)]

@@ -168,7 +168,8 @@ class StudioMatter(Fields):
         Literal["required", "optional"] | None,
         said(
             "whether a piece is published that does not say its licence, composer, source and encoder: required (no) "
-            "or optional (yes); if nothing is said your own pieces are, those of other libraries are not"
+            "or optional (yes); if nothing is said those of other libraries are not, nor your own where the studio has "
+            "an address"
         ),
     ] = None
     libraries: Annotated[list[LibraryMatter], said("libraries of others, shown with your own")] = []

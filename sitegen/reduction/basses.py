@@ -244,11 +244,27 @@ def _left_below(material: Material, bass: Note, tick: int, end: int) -> int:
     return next((n.onset for n in lower if beat_start(material.score, n.onset) == n.onset), end)
 
 
+def _of_its_hand(material: Material, bass: Note, start: int, end: int) -> Sequence[Note]:
+    """What the staff of a bass strikes, and what a figure of that staff's voices strikes in another one: it runs on
+    there, and the bass sounds below it. In counterpoint a voice that goes over is no figure."""
+    if material.analysis.counterpoint is not None:
+        return material.struck_between(bass.staff, start, end)
+    crossing = [
+        n
+        for staff in material.score.staves
+        if staff.number != bass.staff
+        for n in material.struck_between(staff.number, start, end)
+        if n.home_staff == bass.staff and material.roles[n.id] == "figure"
+    ]
+    here = material.struck_between(bass.staff, start, end)
+    return sorted((*here, *crossing), key=lambda n: (n.onset, n.midi)) if crossing else here
+
+
 def _held(material: Material, note: Note, tick: int, end: int) -> Bass:
     """A bass until the next, or until the last whole beat before its hand falls silent, whatever is sung above it; of
     the right hand no longer than that keeps above it."""
     end = min(end, _left_below(material, note, tick, end))
-    members = material.struck_between(note.staff, min(tick, note.onset), end)
+    members = _of_its_hand(material, note, min(tick, note.onset), end)
     if material.score.hand_of(note.staff) == "right" and not material.analysis.counterpoint:
         members = tuple(n for n in members if material.roles[n.id] == "figure")
     members = (note, *(n for n in members if n.id != note.id))

@@ -112,7 +112,9 @@ def _wished(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dr
         if wish.bars:
             onset, end = stretch_of(material.score, wish.bars, wishes.file, wish.line)
             notes = [note for note in notes if onset <= note.onset < end]
-        drafts.append(Draft(rung, (wish.technique,), tuple(notes), wish.listen))
+        # none made a stage that the teacher wrote
+        named = (wish.technique,) if wish.technique else ()
+        drafts.append(Draft(rung, named, tuple(notes), wish.listen))
     return [*drafts, whole]
 
 

@@ -78,17 +78,22 @@ _BY_TECHNIQUE: dict[str, tuple[Remark, ...]] = {
 
 def listen_for(material: Material, stage: Stage, before: Stage | None, said: Collection[Sentence]) -> Sentence | None:
     """What to listen for in ``stage``, which follows the stage ``before``, other than what was ``said``."""
-    kinds, notes = {sentence.message for sentence in said}, {_note_of(sentence) for sentence in said} - {None}
+    kinds, notes = {_kind_of(sentence) for sentence in said}, {_note_of(sentence) for sentence in said} - {None}
     found = shown(material, stage, before)
     second: Sentence | None = None
     for remark in (*_BY_TECHNIQUE.get(_technique(stage), _TUNE), *_ANY):
         for sentence in remark(found):
             if sentence in said or _note_of(sentence) in notes:
                 continue
-            if sentence.message not in kinds:
+            if _kind_of(sentence) not in kinds:
                 return sentence
             second = second or sentence
     return second
+
+
+def _kind_of(sentence: Sentence) -> str:
+    """The message, or that of which it is another way to say the same: bars that lean by their first note lean."""
+    return {"notes lean": "first notes lean"}.get(sentence.message, sentence.message)
 
 
 def _note_of(sentence: Sentence) -> tuple[str, str] | None:

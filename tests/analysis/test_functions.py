@@ -38,6 +38,21 @@ def test_a_passing_note_may_be_accented():
     assert functions("C:1 F:1 C:2", right="E5q D5e C5 C5h", left="C3q F3 C3h") == {"D5": "passing note > C5"}
 
 
+def test_what_is_struck_on_the_beat_and_outlasts_its_resolution_leans_though_it_comes_by_step():
+    assert functions("C:1 F:1 C:2", right="E5q D5e. C5s C5h", left="C3q F3 C3h") == {"D5": "appoggiatura > C5"}
+    assert functions("C:2 C:2", right="D5q E5 F5q. E5e", left="C3+E3+G3h C3+E3+G3h")["F5"] == "appoggiatura > E5.2"
+
+
+def test_a_beat_that_outlasts_what_it_came_from_leans_and_one_of_equal_beats_passes():
+    left = "G2+B2+D3+F3h C3+E3+G3h"
+    assert functions("G7:2 C:2", right="F5e G5 F5 E5 D5q C5", left=left)["D5"] == "appoggiatura > C5"
+    assert functions("G7:2 C:2", right="F5q E5 D5q C5", left=left)["D5"] == "passing note > C5"
+
+
+def test_nothing_leans_between_the_beats():
+    assert functions("C:4", right="E5e D5q C5e C5h") == {"D5": "passing note > C5"}
+
+
 def test_a_note_that_returns_is_a_neighbour():
     assert functions("C:4", right="C5q D5 C5h") == {"D5": "neighbour note > C5.2"}
     assert functions("C:4", right="C5q B4 C5h") == {"B4": "neighbour note > C5.2"}

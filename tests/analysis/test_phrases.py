@@ -29,7 +29,7 @@ from tests.notation import score_of
 CHORDS = {  # numeral: pitch classes, bass, root, all in C major
     "I": ({0, 4, 7}, 0, 0),
     "I6": ({0, 4, 7}, 4, 0),
-    "Cad64": ({0, 4, 7}, 7, 7),
+    "V64-53": ({0, 4, 7}, 7, 7),
     "ii6": ({2, 5, 9}, 5, 2),
     "IV": ({5, 9, 0}, 5, 5),
     "V": ({7, 11, 2}, 7, 7),
@@ -62,7 +62,7 @@ def bars_of(score, phrases):
         ("viio6 I", 0, IMPERFECT),
         ("ii6 V", 2, HALF),
         ("I V", 2, HALF),
-        ("Cad64 V", 2, HALF),
+        ("V64-53 V", 2, HALF),
         ("V7 vi", 0, DECEPTIVE),
         ("IV I", 0, PLAGAL),
     ],
@@ -107,13 +107,74 @@ def test_without_pauses_the_cadences_and_parallel_beginnings_decide():
 
 
 def test_a_fermata_ends_a_phrase_before_its_usual_length():
-    score = score_of(right="C5q D5 E5 F5 | G5q F5 E5 F5^ | F5q E5 D5 C5 | B4q D5 C5h^")
-    assert [float(score.quarters(p.onset)) for p in find_phrases(score, (), {})] == [0, 8]
+    bar = "C5q D5 E5 F5 | G5q F5 E5 F5"
+    score = score_of(right=f"{bar} | {bar} | C5q D5 E5 F5^ | {bar} | B4q D5 C5h^")
+    assert bars_of(score, find_phrases(score, (), {})) == [0, 5]
 
 
 def test_cadences_have_their_article():
-    assert WITH_ARTICLE[IMPERFECT] == "an imperfect authentic cadence"
-    assert WITH_ARTICLE[HALF] == "a half cadence"
+    assert WITH_ARTICLE == {
+        PERFECT: "a perfect authentic cadence",
+        IMPERFECT: "an imperfect authentic cadence",
+        HALF: "a half cadence",
+        DECEPTIVE: "a deceptive cadence",
+        PLAGAL: "a plagal cadence",
+    }
+
+
+def test_a_dominant_seventh_is_a_half_cadence_only_where_a_phrase_rests_on_it():
+    assert cadence_at(chords("I V7"), 1, 5) is None
+    assert cadence_at(chords("I V7"), 1, 5, resting=True) == Cadence(HALF, 16)
+    score = score_of(right=PERIOD)
+    found = find_phrases(score, chords("I I IV V7 I I V7 I"), {})
+    assert [p.cadence for p in found] == [HALF, PERFECT]
+
+
+def test_a_dominant_seventh_through_which_the_melody_runs_on_closes_nothing():
+    score = score_of(right=PERIOD.replace("D5h. rq", "D5e E5 F5 G5 A5 B5 C6 B5", 1))
+    found = find_phrases(score, chords("I I IV V7 I I V7 I"), {})
+    assert [p.cadence for p in found] == ["", PERFECT]
+
+
+def test_a_dominant_after_the_tonic_of_the_last_bar_leads_on_and_is_no_half_cadence():
+    """V7 - I | and, in the same bar, V: the phrase has closed before."""
+    harmonies = list(chords("I I V7 I I I V7 I"))
+    tonic = harmonies[3]
+    harmonies[3:4] = [replace(tonic, duration=8), replace(chords("V")[0], onset=tonic.onset + 8, duration=8)]
+    half = "C5q D5 E5 F5 | G5q F5 E5 C5 | A5q G5 F5 D5 | C5h D5h"
+    found = find_phrases(score_of(right=f"{half} | {half}"), harmonies, {})
+    assert [p.cadence for p in found] == [PERFECT, PERFECT]
+
+
+def test_a_cadential_six_four_is_no_tonic_on_which_a_phrase_could_close():
+    assert cadence_at(chords("V7 V64-53"), 1, 0) is None
+
+
+def test_a_chord_after_the_last_note_of_the_melody_is_of_the_next_phrase():
+    """The tune rests from the middle of its fourth bar over the next bar line: the I that comes there closes none."""
+    text = "C5q D5 E5 F5 | G5q F5 E5 C5 | A5q G5 F5 E5 | D5h rh | rq D5 E5 F5 | G5q F5 E5 C5 | A5q G5 F5 D5 | C5w"
+    score = score_of(right=text)
+    found = find_phrases(score, chords("I I IV V I I V7 I"), {})
+    assert [p.cadence for p in found] == [HALF, PERFECT]
+
+
+def test_a_cadence_that_comes_with_the_last_bar_divides_more_than_one_that_comes_within_it():
+    bars = "G4q A4 B4 D5 | C5w | E5w"
+    assert evidence(bars, 2, "arrival", cadences=[Cadence(PERFECT, 16)]) == FIRMNESS[PERFECT]
+    assert evidence(bars, 2, "arrival", cadences=[Cadence(PERFECT, 20)]) == 0
+
+
+def test_a_tonic_in_inversion_sets_no_phrase_out():
+    bars = "C5w | C5w | E5w"
+    assert evidence(bars, 1, "inverted", harmonies=chords("V I6 I")) == 1
+    assert evidence(bars, 2, "inverted", harmonies=chords("V I6 I")) == 0
+
+
+def test_a_new_figure_below_speaks_for_a_phrase():
+    score = score_of(right="C5w | E5w | D5w", left="C3q G3 E3 G3 | C3q G3 E3 G3 | C3e G3 E3 G3 C3e G3 E3 G3")
+    line = [note for note in score.notes if note.staff == 1]
+    found = {p.tick: dict(p.evidence).get("figure", 0) for p in places_of(score, line, ())}
+    assert (found[16], found[32]) == (0, 1)
 
 
 def starts(text, harmonies=(), melody=()):

@@ -132,7 +132,7 @@ def test_applied_chords_lie_in_the_region_of_their_goal():
 
 def test_a_cadential_six_four_is_as_far_as_its_dominant():
     chord = harmony("C/G")
-    assert distance_from_tonic(chord.pitch_classes, 0, "C major", "Cad64") == 5
+    assert distance_from_tonic(chord.pitch_classes, 0, "C major", "V64-53") == 5
 
 
 def test_close_low_chords_are_rougher_than_the_same_higher():

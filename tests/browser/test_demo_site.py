@@ -44,11 +44,13 @@ def test_gallery_leads_to_every_piece(
 ) -> None:
     page = open_page(f"{demo}index.html", viewport=viewport)
     assert page.locator("#shelf .leaf").count() == len(pieces)
-    page.fill("#search", pieces[0]["title"].lower())
+    titles = [piece["title"] for piece in pieces]
+    title = next(one for one in titles if titles.count(one) == 1)  # two libraries may have the same work
+    page.fill("#search", title.lower())
     expect(page.locator("#shelf .leaf:visible")).to_have_count(1)
     page.click("#shelf .leaf:visible a")
     page.wait_for_selector("#player:not([hidden])")
-    assert page.inner_text("h1") == pieces[0]["title"]
+    assert page.inner_text("h1") == title
 
 
 @pytest.mark.parametrize("viewport", [PHONE, WIDE], ids=["phone", "wide"])

@@ -203,6 +203,18 @@ def test_a_search_stands_in_the_address_and_goes_with_filters(open_page: OpenPag
     page.wait_for_url(lambda url: "?" not in url)
 
 
+def test_back_leads_past_a_word_that_was_typed_slowly(open_page: OpenPage, shelf: str) -> None:
+    page = _opened(open_page, shelf)
+    page.focus("#search")
+    page.keyboard.type("c")
+    page.wait_for_url("**?q=c")
+    page.keyboard.type("anon")
+    page.keyboard.press("Enter")
+    page.wait_for_url("**?q=canon")
+    page.go_back()
+    page.wait_for_url(lambda url: "?" not in url)
+
+
 def test_more_pieces_come_when_they_are_asked_for_and_are_like_the_others(open_page: OpenPage, shelf: str) -> None:
     page = _opened(open_page, shelf)
     page.click("#more")

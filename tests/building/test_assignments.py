@@ -30,7 +30,9 @@ WEEK = ["begins: 2026-11-30", "ends: 2026-12-06"]
 def studio(root: Path, secret: str = SECRET) -> Path:
     """A studio with a march of eight bars and a waltz of one, and with a secret."""
     content = write_content(root / "content", march=MARCH, waltz=musicxml("E5h.", "C3h.", "3/4"))
-    (content / "studio.yaml").write_text("title: Small\naddress: https://studio.example/a/\n", encoding="utf-8")
+    (content / "studio.yaml").write_text(
+        "title: Small\naddress: https://studio.example/a/\nrights: optional\n", encoding="utf-8"
+    )
     (content / "assignments").mkdir(exist_ok=True)
     (content / "assignments" / "secret.txt").write_text(secret, encoding="utf-8")
     return content
@@ -83,7 +85,7 @@ def test_a_piece_of_another_library_is_set_by_the_name_of_its_address(tmp_path: 
     content = studio(tmp_path)
     write_content(tmp_path / "anna", galop=musicxml("C5q D5 E5 C5", "C3w"))
     with (content / "studio.yaml").open("a", encoding="utf-8") as file:
-        file.write("libraries:\n  - {name: anna, place: ../anna}\nrights: optional\n")
+        file.write("libraries:\n  - {name: anna, place: ../anna}\n")
     assign(content, "blue-3", *WEEK, "set: [{piece: anna--galop, stage: bass line}]")
     assert not build().findings
     assert "pieces/anna--galop/stages/bass-line/index.html" in page(tmp_path, "blue-3")

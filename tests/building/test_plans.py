@@ -15,7 +15,7 @@ from tests.building.studio import musicxml, tree_of, write_content
 
 BARS = 8
 MARCH = musicxml(" | ".join(["C5q D5 E5 C5"] * BARS), " | ".join(["C3e G3 E3 G3 C3 G3 E3 G3"] * BARS))
-STUDIO = "title: Small\naddress: https://studio.example/\n"
+STUDIO = "title: Small\naddress: https://studio.example/\nrights: optional\n"
 
 
 def planned(root: Path, *fields: str, studio: str = STUDIO) -> Path:

@@ -8,7 +8,7 @@ from pathlib import Path
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content
 
-ADDRESS = "address: https://example.org/a\n"
+ADDRESS = "address: https://example.org/a\nrights: optional\n"
 SHELF = ("index.html", "shelf.json", "by/key/index.html", "sitemap.xml")
 
 

@@ -335,6 +335,7 @@ def test_stages_of_the_ladder_are_left_out_renamed_and_given_a_sentence():
 def test_a_stage_in_the_teachers_own_notes_is_matched_to_the_score():
     own = score_of(right="E5h C5h | G5w", left="C3w | B3w")
     stages = ladder(stages=["bass line", {"file": "mine.musicxml", "title": "My version"}], own={"mine.musicxml": own})
+    assert stages["My version"].techniques == (), "none of the program made it"
     notes = stages["My version"].notes
     assert line(notes, SCORE, 1) == "0 E5 2 | 2 C5 2 | 4 G5 4"
     assert line(notes, SCORE, 2) == "0 C3 4m | 4 B3 4"

@@ -36,6 +36,15 @@ def test_after_a_short_rest_the_bass_stands_on_the_beat():
     assert bass("re C3 E3 G3 re C3 E3 G3", "CEG:4") == "0 C3 4"
 
 
+def test_a_bass_is_held_while_its_figure_runs_on_in_the_other_staff():
+    figure = "B3e3 D4 G4 Bb3 E4 G4 A3 D4 F#4 C4 D4 A4"
+    score = score_of(right="B4q G5 F#5 D5", left=f"G3e r C#3 r D3 r F#3 r ; {figure}")
+    over = {"G4", "F#4", "A4"}
+    crossed = replace(score, notes=tuple(replace(n, staff=1) if n.pitch.name in over else n for n in score.notes))
+    made = material(crossed, "GBD:1 C#EGBb:1 DF#A:1 DF#AC/F#:1")
+    assert line(reduced("bass line", made), score, 2) == "0 G3 1 | 1 C#3 1 | 2 D3 1 | 3 F#3 1"
+
+
 def test_a_short_note_that_leads_on_is_no_bass():
     assert bass("C3h. re G2e | C3w", "CEG:3 GBD:1 CEG:4") == "0 C3 4 | 4 C3 4"
 

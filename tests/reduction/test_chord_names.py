@@ -24,8 +24,8 @@ def chord(name, key="C major"):
 @pytest.mark.parametrize(
     ("name", "key", "found"),
     [
-        ("Cad64", "C major", ([0, 4, 7], 7, 0)),
-        ("Cad64", "C minor", ([0, 3, 7], 7, 0)),
+        ("V64-53", "C major", ([0, 4, 7], 7, 0)),
+        ("V64-53", "C minor", ([0, 3, 7], 7, 0)),
         ("V65/V", "C major", ([0, 2, 6, 9], 6, 2)),
         ("viiø7", "C major", ([2, 5, 9, 11], 11, 11)),
         ("Ger65", "C major", ([0, 3, 6, 8], 8, 6)),
@@ -38,6 +38,15 @@ def chord(name, key="C major"):
 )
 def test_a_name_of_the_analysis_is_its_chord(name, key, found):
     assert chord(name, key) == found
+
+
+def test_a_cadential_six_four_is_written_as_textbooks_do_and_its_former_name_means_the_same():
+    assert spell("Cad64", "C major") == spell("V64-53", "C major")
+    assert spell("Cad64", "C major").numeral == "V64-53"
+    assert chord("V64", "C major") == ([2, 7, 11], 2, 7)
+    score = read_score(DEMO[0])
+    said = readings_of(score, parse_wishes([Wish({"at": "bar 2", "chord": "Cad64"}, 1)], "piece.md"))
+    assert said.chords[0].name == "V64-53"
 
 
 def test_what_else_a_musician_writes_is_understood_too():

@@ -303,6 +303,18 @@ def test_a_kind_of_sentence_not_yet_heard_comes_first():
     assert second.message != first.message
 
 
+def test_bars_whose_first_note_leans_are_not_said_to_lean_again():
+    score = score_of(right="F5q E5h. | F5q E5h. | G4w", left="C4+E4+G4w | C4+E4+G4w | C4+E4+G4w")
+    analysis = read(score, "CEG:12")
+    stage = stage_of(score, analysis, "leaning notes alone")
+    first = listen_for(gather(score, analysis), stage, None, ())
+    assert first is not None
+    assert first.message == "first notes lean"
+    then = listen_for(gather(score, analysis), stage, None, (first,))
+    assert then is not None
+    assert then.message != "notes lean"
+
+
 def test_one_note_is_not_pointed_out_twice():
     score = score_of(right="E5w D5w D5w", left="C3+E3+G3w | C#3+E3+G3w | D3+F3+A3w")
     analysis = read(score, "CEG:4 C#EG:4 DFA:4")

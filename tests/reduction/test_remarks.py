@@ -83,6 +83,11 @@ def test_how_much_the_bass_must_do(remark, left, sentence):
             "From bar 1 to bar 2 every chord has the same C: that finger stays.",
         ),
         (chords.kept, "C3+E3+G3h C3+F3+A3 | C3+E3+G3 C3+E3+A3 | D3+F3+B3w", None),
+        # a bar that begins or ends without the note is not among those of which it is said
+        (chords.kept, "B2+D3+G3h C3+E3+G3 | C3+F3+A3 C3+D3+F3 | C3+E3+A3 B2+D3+F3", None),
+        # where two notes are struck without it, or a bar rests, the finger has left
+        (chords.kept, "C3+E3+G3h C3+F3+A3 | D3+F3 C3+E3+A3 | C3+D3+F3w", None),
+        (chords.kept, "C3+E3+G3h C3+F3+A3 | rw | C3+E3+A3h C3+D3+F3", None),
         (
             chords.stretch,
             "E3+G3+C4h D3+F3",

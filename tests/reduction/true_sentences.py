@@ -11,7 +11,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from sitegen.analysis.metre import metrical_level
 from sitegen.analysis.nouns import Analysis
@@ -357,17 +357,16 @@ def one_moves(claim: Claim) -> bool:
 
 
 def finger_stays(claim: Claim) -> bool:
-    """One and the same key is in all chords of a stretch from the one bar to the other; the chords differ."""
-    chords = claim.chords()
-    for note in {n.midi: n for chord in chords for n in chord if claim.named(n)}.values():
-        for start in range(len(chords)):
-            for end in range(start + 3, len(chords)):
-                if note.midi not in [n.midi for n in chords[end]]:
-                    break
-                has = all(note.midi in [n.midi for n in chord] for chord in chords[start : end + 1])
-                if has and claim.within(chords[start][0], chords[end][0]):
-                    return True
-    return False
+    """One and the same key is in all that is struck in twos and more besides the tune, in each of the bars named and of
+    those between them; four of the chords differ."""
+    struck = [list(chord) for _, chord in groupby(claim.around(claim.inner()), key=lambda n: n.onset)]
+    struck = [chord for chord in struck if len(chord) > 1]
+    first, last = claim.bars()[0], claim.bars("to_bar" if "to_bar" in claim.fields else "bar")[-1]
+    everywhere = {claim.bar(chord[0]) for chord in struck} == set(range(first, last + 1))
+    keys = set.intersection(*({n.midi for n in chord} for chord in struck))
+    different = {frozenset(n.midi % 12 for n in chord) for chord in struck if len(chord) > 2}
+    named = any(n.midi in keys and claim.named(n) for chord in struck for n in chord)
+    return everywhere and len(different) > 3 and named
 
 
 def stretches_widest(hand: str) -> Callable[[Claim], bool]:

@@ -87,6 +87,14 @@ def test_her_own_pieces_are_published_where_nothing_is_said(content: Path) -> No
     assert write(content).built == ("waltz",)
 
 
+def test_where_the_site_is_for_everybody_she_says_whose_a_piece_is_or_answers_for_it(content: Path) -> None:
+    outcome = write(content, studio="address: https://studio.example/\n")
+    assert outcome.built == ()
+    assert "'rights: optional' into studio.yaml where you answer for it" in str(outcome.errors[0])
+    assert write(content, studio="address: https://studio.example/\nrights: optional\n").built == ("waltz",)
+    assert write(content, more=FULL, studio="address: https://studio.example/\n").built == ("waltz",)
+
+
 def test_pieces_of_others_are_not_unless_she_answers_for_them(content: Path) -> None:
     write_content(content.parent / "anna", march=musicxml())
     libraries = "libraries:\n  - {name: anna, place: ../anna}\n"

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
+from sitegen.analysis.chord_spelling import today
 from sitegen.analysis.nouns import Function, LineName, Texture
 from sitegen.analysis.readings import ChordReading, KeyReading, PhraseReading, Readings
 from sitegen.errors import ContentError, located
@@ -59,7 +60,7 @@ class _Found:
         elif reading.what == "chord":
             onset = find_spot(self.score, parse_place(reading.at)).onset
             self.chords.append(
-                ChordReading(onset, self._until(reading, onset) if reading.until else None, reading.value)
+                ChordReading(onset, self._until(reading, onset) if reading.until else None, today(reading.value))
             )
         elif reading.what == "phrase":
             self._put_phrase(reading)

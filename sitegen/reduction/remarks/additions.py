@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import groupby
 
 from sitegen.reduction.nouns import Sentence
+from sitegen.reduction.remarks.leaning import leaning_notes
 from sitegen.reduction.remarks.shown import Shown, Struck
 from sitegen.reduction.remarks.wording import MOST_BARS, bar_of, listed, name, say
 
@@ -39,10 +40,11 @@ def small_notes(shown: Shown) -> list[Sentence]:
 
 
 def passing(shown: Shown) -> list[Sentence]:
-    """The passing notes of the melody that are new, by their bars or the first of them."""
+    """The passing notes of the melody that are new, by their bars or the first of them; none that leans, for that is
+    not played lightly."""
     if shown.before is None:
         return []
-    new = {note.id for note in shown.new}
+    new = {note.id for note in shown.new} - {lean.note.id for lean in leaning_notes(shown)}
     notes = [
         note
         for before, note, after in zip(shown.melody, shown.melody[1:], shown.melody[2:], strict=False)

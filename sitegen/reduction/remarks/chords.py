@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from sitegen.analysis.cadences import HALF, WITH_ARTICLE
 from sitegen.reduction.nouns import Sentence, StageNote
-from sitegen.reduction.remarks.shown import Shown, Struck
+from sitegen.reduction.remarks.shown import CHORD, Shown, Struck
 from sitegen.reduction.remarks.wording import bar_of, interval, key_name, name, only, outside, over_bars, say
 
 LEAST_CHANGES, LEAST_KEPT, LEAST_KEY, LEAST_MOVE, LEAST_STRETCH = 3, 4, 4, 7, 7
@@ -50,21 +50,33 @@ def one_moves(shown: Shown) -> list[Sentence]:
 
 
 def kept(shown: Shown) -> list[Sentence]:
-    """The note that most chords in a row have, if four of them or more are different."""
+    """The note that all chords of most chords in a row have, in whole bars without a bar of rest between them, if four
+    of the chords or more are different. What is struck in two is looked at too: there the finger must stay as well."""
     best: tuple[int, int, int, StageNote] | None = None
     since: dict[int, int] = {}
-    for place, chord in enumerate(shown.chords):
-        since = {n.midi: since.get(n.midi, place) for n in chord.notes}
-        for note in chord.notes:
-            start = since[note.midi]
-            changed = len({c.names for c in shown.chords[start : place + 1]}) >= LEAST_KEPT
-            if changed and (best is None or place - start > best[0]):
-                best = (place - start, start, place, note)
+    bars = _struck_by_bar(shown)
+    for index, struck in bars.items():
+        in_all = set.intersection(*({note.midi for note in one.notes} for one in struck))
+        since = {midi: since.get(midi, index) if index - 1 in bars else index for midi in in_all}
+        for midi, start in sorted(since.items()):
+            row = [one for bar in range(start, index + 1) for one in bars[bar] if len(one.notes) >= CHORD]
+            if len({one.names for one in row}) >= LEAST_KEPT and (best is None or len(row) > best[0]):
+                best = (len(row), start, index, next(note for note in struck[0].notes if note.midi == midi))
     if best is None:
         return []
-    _, start, place, note = best
-    first, last = shown.chords[start].onset, shown.chords[place].onset
-    return [over_bars(shown.material, "finger stays", first, last, note=name(note.pitch))]
+    _, start, index, note = best
+    return [
+        over_bars(shown.material, "finger stays", bars[start][0].onset, bars[index][0].onset, note=name(note.pitch))
+    ]
+
+
+def _struck_by_bar(shown: Shown) -> dict[int, list[Struck]]:
+    """What is struck in twos and more besides the tune, by the index of its bar, in order."""
+    found: dict[int, list[Struck]] = defaultdict(list)
+    for one in shown.accompaniment:
+        if len(one.notes) > 1:
+            found[shown.bar(one.notes[0])].append(one)
+    return dict(found)
 
 
 def stretch(shown: Shown) -> list[Sentence]:

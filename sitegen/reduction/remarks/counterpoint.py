@@ -32,7 +32,7 @@ _PAIRS = {
 def opening(shown: Shown) -> list[Sentence]:
     """How a voice enters that has the stage to itself: with the subject or the answer; then all its entries."""
     material, stage = shown.material, shown.stage
-    voice = ALONE.get(stage.techniques[0])
+    voice = ALONE.get(next(iter(stage.techniques), ""))
     entries = [] if voice is None else _of_voice(material, voice)
     if not entries:
         return []
@@ -80,7 +80,7 @@ def between(shown: Shown) -> list[Sentence]:
 def exchange(shown: Shown) -> list[Sentence]:
     """Which hand of a pair has the subject first, and where the other has it next."""
     material, stage = shown.material, shown.stage
-    pair = _PAIRS.get(stage.techniques[0])
+    pair = _PAIRS.get(next(iter(stage.techniques), ""))
     if pair is None:
         return []
     above, below = (_of_voice(material, voice) for voice in pair)

@@ -99,19 +99,21 @@ function names(strip, harmonies, system, kind, x) {
 }
 
 /**
- * A name as text; the figures of a numeral are set small, one above the other, as figured bass is.
+ * A name as text; the figures of a numeral are set small, one above the other, as figured bass is: `V64-53` with 6–5
+ * above 4–3.
  * @param {string} name @param {number} x @param {number} y @param {"numeral" | "symbol"} kind
  */
 function set(name, x, y, kind) {
   const text = drawn("text", { x, y });
-  const parts = kind === "numeral" ? name.match(/^(\D+)(\d)(\d?)(.*)$/) : null;
+  const parts = kind === "numeral" ? name.match(/^(\D+)(\d)(\d?)(?:-(\d)(\d))?(.*)$/) : null;
   if (!parts) {
     text.textContent = name;
     return text;
   }
-  const [, base, upper, lower, rest] = parts;
+  const [, base, above, below, nextAbove, nextBelow, rest] = parts;
+  const [upper, lower] = nextAbove ? [`${above}–${nextAbove}`, `${below}–${nextBelow}`] : [above, below];
   text.append(base, figure(upper, lower ? -6 : -4, 0));
-  if (lower) text.append(figure(lower, 8, -5.2));
+  if (lower) text.append(figure(lower, 8, -FIGURE * upper.length));
   if (rest) {
     const tail = drawn("tspan", { dy: lower ? -2 : 4 });
     tail.textContent = rest;
@@ -120,10 +122,13 @@ function set(name, x, y, kind) {
   return text;
 }
 
-/** @param {string} digit @param {number} dy @param {number} dx */
-function figure(digit, dy, dx) {
+/** How wide a digit of a figure is, and the dash between two. */
+const FIGURE = 5.2;
+
+/** @param {string} digits @param {number} dy @param {number} dx */
+function figure(digits, dy, dx) {
   const small = drawn("tspan", { class: "figure", dy, dx });
-  small.textContent = digit;
+  small.textContent = digits;
   return small;
 }
 

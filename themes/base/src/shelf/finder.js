@@ -64,6 +64,9 @@ export async function prepareFinder(onLeaves) {
     else history.replaceState({ room }, "", address);
   }
 
+  /** How a search is written: Back leads to what was there before it, not through its letters. */
+  const searched = () => (new URLSearchParams(location.search).has("q") ? "replace" : "push");
+
   /** Lays out what is looked for; what was asked before and comes later is dropped. */
   async function lay() {
     turn += 1;
@@ -122,10 +125,9 @@ export async function prepareFinder(onLeaves) {
     room = atOnce;
     void lay();
     clearTimeout(rest);
-    // Back leads to what was there before the search, not through its letters.
-    rest = setTimeout(() => writeAddress(new URLSearchParams(location.search).has("q") ? "replace" : "push"), REST);
+    rest = setTimeout(() => writeAddress(searched()), REST);
   });
-  search.addEventListener("change", () => changed("push"));
+  search.addEventListener("change", () => changed(searched()));
   for (const select of selects) select.addEventListener("change", () => changed("push"));
   again?.addEventListener("click", () => {
     for (const each of [search, ...selects]) each.value = "";
