@@ -7,13 +7,14 @@ import os
 import shutil
 import subprocess
 import sys
+import zipfile
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-THEME = ROOT / "themes" / "studio"
+THEME = ROOT / "themes" / "base"
 NPM = """#!/bin/sh
 echo "npm error code ENOTFOUND" >&2
 echo "npm error network request to https://registry.example/tone failed" >&2
@@ -81,6 +82,10 @@ def test_a_wheel_needs_neither_npm_nor_a_network(tmp_path: Path) -> None:
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "-q"]
     _run([*pip, "wheel", str(ROOT), "--no-deps", "-w", str(tmp_path)], dict(os.environ))
     (wheel,) = tmp_path.glob("*.whl")
+    held = zipfile.ZipFile(wheel).namelist()
+    for theme in ("base", "playbill", "studio"):
+        assert f"sitegen/_themes/{theme}/theme.toml" in held
+    assert [name for name in held if "/src/" in name or "node_modules" in name] == []
     alone = {**os.environ, "PATH": str(Path(sys.executable).parent), "PYTHONPATH": str(tmp_path / "installed")}
     alone |= dict.fromkeys(("http_proxy", "https_proxy", "HTTP_PROXY", "HTTPS_PROXY"), "http://127.0.0.1:9")
     if shutil.which("npm", path=alone["PATH"]):

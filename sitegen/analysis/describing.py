@@ -150,8 +150,8 @@ class _Page:
         self._metre = ""
 
     def bar(self, bar: Bar) -> Iterator[str]:
-        """All that is said of a bar: in full, each harmony and each note that is no plain chord tone on its own line;
-        else one line of harmonies and one for the notes of each hand."""
+        """All that is said of a bar: in full, each harmony with its reason and each note that is no plain chord tone on
+        its own line; else one line of harmonies and one for the notes of each hand."""
         changes, name = self._changes(bar), self._names[bar.index]
         harmonies, notes = self._harmonies[bar.index], self._notes[bar.index]
         # the second half of a bar that a repeat sign divides goes on with it
@@ -169,6 +169,8 @@ class _Page:
                 yield from map(self._note, notes[:before])
                 notes = notes[before:]
                 yield self._harmony(harmony, tension)
+                if harmony.why and harmony.pitch_classes:
+                    yield f"    {harmony.why}"
             yield from map(self._note, notes)
         else:
             yield from self._together(bar, notes)

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 from urllib.parse import quote
 
 from sitegen import publishing as pages
@@ -21,7 +21,6 @@ from sitegen.library.links import piece_meant
 from sitegen.library.references import read_references
 from sitegen.places.naming import first_of_whole, name_bars
 from sitegen.places.printing import bar_names
-from sitegen.publishing.nouns import LayoutName
 from sitegen.publishing.outputs.midi import midi_file
 from sitegen.publishing.outputs.musicxml import musicxml_file
 from sitegen.publishing.outputs.pictures import picture_file
@@ -117,7 +116,7 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
         title=teller.title(stage),
         listen=teller.listen(stage),
         note_count=len(stage.notes),
-        sheets={cast(LayoutName, one.layout): _sheets(stage.slug, one) for one in drawn.layouts},
+        sheets={one.layout: _sheets(stage.slug, one) for one in drawn.layouts},
         midi=midi_file(stage.slug),
         musicxml=musicxml_file(stage.slug),
         timing=timing_file(stage.slug),

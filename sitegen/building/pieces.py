@@ -18,8 +18,8 @@ from sitegen.building.steps.running import ONE, read_value
 from sitegen.building.steps.stages import Rung
 from sitegen.building.steps.table import Call
 from sitegen.checking import Finding, findings_of
-from sitegen.engraving.layouts import LAYOUTS
 from sitegen.errors import ContentError
+from sitegen.layouts import LAYOUT_NAMES
 from sitegen.library import Piece, to_html
 from sitegen.library.attachments import attachments_of
 from sitegen.library.references import read_references
@@ -41,8 +41,6 @@ from sitegen.publishing.outputs.registry import taken_of
 
 LONG = 2_500
 """Notes of a stage from which on each layout is drawn by itself: loading its text once more is little beside it."""
-
-_NAMES = tuple(layout.name for layout in LAYOUTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,7 +201,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
         OfSheet(piece.slug, slug, layout, int(number), digest) for (layout, _, number), digest in named if number
     )
     published = OfPlayed(piece.slug, slug, performed["midi"], musicxml)
-    drawings = tuple(layouts[name] for name in _NAMES)
+    drawings = tuple(layouts[name] for name in LAYOUT_NAMES)
     return _Stage(text, notation, heads, drawings, performed["played"], published, sheets)
 
 
@@ -232,7 +230,7 @@ def _drawing(part: str, text: str, notation: str, heads: str, notes: int) -> Pla
 
 def _drawings(part: str, text: str, notation: str, heads: str, notes: int) -> tuple[Call, ...]:
     """A stage drawn in all layouts; a long one in each by itself, so that several can work on it."""
-    groups = [_NAMES] if notes < LONG else [(name,) for name in _NAMES]
+    groups = [LAYOUT_NAMES] if notes < LONG else [(name,) for name in LAYOUT_NAMES]
     return tuple(
         Call(
             table.DRAWING,

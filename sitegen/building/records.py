@@ -22,7 +22,7 @@ from sitegen.checking.nouns import Finding
 
 _PROGRAM = Path(__file__).parents[1]
 _NOT_OF_THE_PROGRAM = frozenset({"_themes", "__pycache__"})
-_OF_A_THEME = ("templates", "locale", "icons", "dist")
+_NOT_OF_A_THEME = frozenset({"src", "node_modules"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +45,12 @@ class Outcome:
 
 @dataclass(frozen=True, slots=True)
 class Seen:
-    """What a build was made from, as stamps: the ``program`` with its theme (whose folder is ``theme``) and the
+    """What a build was made from, as stamps: the ``program`` with its theme (whose folders are ``theme``) and the
     versions of its libraries, and each place of the content folder and of the libraries (``joined``, by name) that are
     shown with it."""
 
     program: str
-    theme: str
+    theme: tuple[str, ...]
     libraries: Mapping[str, str]
     places: Mapping[str, str]
     joined: Mapping[str, str] = field(default_factory=dict)
@@ -102,21 +102,27 @@ def keep_record(store: Store, name: str, record: Record) -> None:
 
 
 def see(
-    content: Path, theme: str, libraries: Mapping[str, str], joined: Mapping[str, str] = MappingProxyType({})
+    content: Path,
+    theme: tuple[str, ...],
+    libraries: Mapping[str, str],
+    joined: Mapping[str, str] = MappingProxyType({}),
 ) -> Seen:
-    """What a build of ``content`` would see now, with the theme in the folder ``theme`` and other libraries
-    ``joined``."""
+    """What a build of ``content`` would see now, with the theme in the folders ``theme`` and other
+    libraries ``joined``."""
     parts = [place for place in sorted(_PROGRAM.iterdir()) if place.name not in _NOT_OF_THE_PROGRAM]
     program = hashlib.sha256()
     for place in parts:
         program.update(f"{place.name} {stamp_of(place, lambda name: not name.endswith('.pyc'))}\n".encode())
-    for folder in _OF_A_THEME:
-        program.update(stamp_of(Path(theme) / folder).encode())
+    for folder in map(Path, theme):
+        places = sorted(folder.iterdir()) if folder.is_dir() else []
+        for place in places:
+            if place.name not in _NOT_OF_A_THEME:
+                program.update(f"{place.name} {stamp_of(place)}\n".encode())
     versions = {name: version_of(name) for name in libraries}
-    places = stamps_of_places(content)
+    stamps = stamps_of_places(content)
     for name, library in joined.items():
-        places |= {f"{name}/{part}": state for part, state in _stamps_of_library(Path(library)).items()}
-    return Seen(program.hexdigest(), theme, versions, places, dict(joined))
+        stamps |= {f"{name}/{part}": state for part, state in _stamps_of_library(Path(library)).items()}
+    return Seen(program.hexdigest(), theme, versions, stamps, dict(joined))
 
 
 def _stamps_of_library(place: Path) -> dict[str, str]:

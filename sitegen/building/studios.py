@@ -48,6 +48,7 @@ def studio_page(
         matter.address,
         to_html(reference) if matter.reference else "",
         own,
+        licence_note=matter.licence_note,
     )
 
 
@@ -60,11 +61,12 @@ def collection_page(one: Collection) -> publishing.Collection:
 def digest_of_theme(theme: publishing.Theme) -> str:
     """Changes when something changes from which pages are made; not the sounds, nor what is only copied. Theory's words
     count too: pages say them."""
-    digest = hashlib.sha256(repr(sorted(theme.assets.items())).encode())
-    for folder in ("templates", "locale"):
-        for file in sorted((theme.root / folder).rglob("*")):
-            if file.is_file():
-                digest.update(f"{file.relative_to(theme.root).as_posix()}\n".encode() + file.read_bytes())
+    digest = hashlib.sha256(repr((sorted(theme.assets.items()), theme.scripts, theme.screens, theme.colours)).encode())
+    for root in theme.folders:
+        for folder in ("templates", "locale"):
+            for file in sorted((root / folder).rglob("*")):
+                if file.is_file():
+                    digest.update(f"{file.relative_to(root).as_posix()}\n".encode() + file.read_bytes())
     for language in languages_of_theory():
         digest.update(repr(sorted(words_of_theory(language).items())).encode())
     return digest.hexdigest()

@@ -62,7 +62,7 @@ def build_whole(
         before = record.seen if record else None
         # what is seen before it is read: whatever changes meanwhile is made again by the next build
         others = {name: str(place) for name, place in places_joined(content).items()}
-        now = see(content, before.theme if before else "", before.libraries if before else {}, others)
+        now = see(content, before.theme if before else (), before.libraries if before else {}, others)
         library = load_with_joined(content, store, memory.unchanged_places(before, now))
         look = publishing.find_theme(theme_of(library.studio))
         own = own_words(library.studio, library.worded)
@@ -74,7 +74,7 @@ def build_whole(
         of_library = check_library(library)
         refuse_loss(library, of_library, slugs_of(standing), allow_removal)
         unchanged: Mapping[str, PieceRecord] = {}
-        if is_recorded and before is not None and before.theme == str(look.root):
+        if is_recorded and before is not None and before.theme == tuple(map(str, look.folders)):
             found = memory.unchanged_pieces(before, now, library)
             unchanged = {slug: piece for slug, piece in found.items() if slug in stood or not piece.is_published}
         made: dict[str, Made] = {}
@@ -117,7 +117,10 @@ def build_whole(
         outcome = Outcome(built, tuple(kept), findings, any(one.passing for one in made.values()), unlisted.week)
         libraries = {part for parts in {**memory.code, **code.parts}.values() for part in parts}
         after = see(
-            content, str(look.root), {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")}, others
+            content,
+            tuple(map(str, look.folders)),
+            {one: "" for one in sorted(libraries) if not one.startswith("sitegen.")},
+            others,
         )
         if after.places == now.places:
             keep_record(store, name, Record(after, standing.digest_of_manifest(), published.stamps, outcome))

@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING
 
-from sitegen.engraving.layouts import LAYOUTS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet, System, Timing
+from sitegen.layouts import LAYOUTS, Layout
 from sitegen.passing_on import passing_on
 
 if TYPE_CHECKING:

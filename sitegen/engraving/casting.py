@@ -12,10 +12,10 @@ from functools import cache
 
 import verovio
 
-from sitegen.engraving.layouts import OPTIONS
 from sitegen.engraving.lone_bars import SPACING, spread
 from sitegen.engraving.rendering import render
 from sitegen.engraving.svg import Tidied, tidy
+from sitegen.layouts import OPTIONS
 
 _BREAK = re.compile(r"<[sp]b\b[^>]*/>")
 _MEASURE = re.compile(r'<measure [^>]*?xml:id="([^"]*)"')

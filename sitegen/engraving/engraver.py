@@ -12,7 +12,6 @@ import verovio
 
 from sitegen.engraving.casting import Casting
 from sitegen.engraving.labels import without_lone_label
-from sitegen.engraving.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
 from sitegen.engraving.playing_order import Bars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
@@ -22,6 +21,7 @@ from sitegen.engraving.svg import Tidied, tidy
 from sitegen.engraving.tempo import at_tempo
 from sitegen.engraving.timing import first_tempo, lasts_as_written, read_timing
 from sitegen.errors import EngravingError
+from sitegen.layouts import EXCERPT, INCIPIT_BARS, LAYOUTS, OPTIONS, Layout
 
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 

@@ -6,10 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from sitegen.engraving.nouns import Sheet, System
 from sitegen.engraving.svg import FINE, Tidied
+from sitegen.layouts import LARGEST
 
-#: How large a sheet may grow, in characters: so that a file is worth its request, and what is not yet seen is not
-#: fetched with what is.
-LARGEST = 200_000
 _BETWEEN = 400  # tenths of a unit: a slur may reach below the system that it belongs to
 
 

@@ -141,4 +141,14 @@ def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
             interval = span_in_words(hand.widest, words)
             sentences.append(words("stretch.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
         sentences += hand.places
-    return sentences
+    return [*sentences, *_difficulty_in_words(stage, words)]
+
+
+def _difficulty_in_words(stage: StagePage, words: Catalogue) -> list[str]:
+    """How much the stage asks of the hands, beside what is easy and what is hard, and what most of it is. Nothing of a
+    stage that asks for nothing."""
+    if not stage.difficulty or not stage.difficulty_parts:
+        return []
+    most, _ = max(stage.difficulty_parts, key=lambda part: part[1])
+    much = max(1, round(stage.difficulty))
+    return [words("difficulty.asks", much=much, most=words.word("difficulty", most))]

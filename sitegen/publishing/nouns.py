@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
 
-LayoutName = Literal["large", "phone", "wide"]
 HandName = Literal["right", "left"]
 
 
@@ -21,8 +20,9 @@ class Library:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
     ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
-    none). The terms follow the language: ``en`` and ``en-GB`` count bars and crotchets,
-    ``en-US`` measures and quarter notes; ``own`` are words that the studio says otherwise, by their keys.
+    none); ``licence_note`` is what holds for all its pieces, in words. The terms follow the language: ``en`` and
+    ``en-GB`` count bars and crotchets, ``en-US`` measures and quarter notes; ``own`` are words that the studio says
+    otherwise, by their keys.
     """
 
     title: str
@@ -33,6 +33,7 @@ class Library:
     address: str = ""
     reference: str = ""
     own: Mapping[str, str] = field(default_factory=dict)
+    licence_note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,7 +169,7 @@ class StagePage:
     title: str
     listen: str
     note_count: int
-    sheets: dict[LayoutName, tuple[SheetDrawing, ...]]
+    sheets: dict[str, tuple[SheetDrawing, ...]]
     midi: str
     musicxml: str
     timing: str

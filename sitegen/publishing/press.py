@@ -8,9 +8,18 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2 import (
+    ChoiceLoader,
+    Environment,
+    FileSystemLoader,
+    PrefixLoader,
+    StrictUndefined,
+    TemplateError,
+    pass_context,
+)
 from jinja2.runtime import Context
 
+from sitegen.errors import ContentError
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.dates import day_in_words
 from sitegen.publishing.messages import Catalogue, load_catalogue
@@ -56,17 +65,33 @@ class Press:
     def page(self, template: str, path: str, **values: Any) -> bytes:
         """The page at ``path`` below the site's root; its links are relative."""
         to_root = "../" * path.count("/")
-        text = self.templates.get_template(template).render(
-            library=self.library,
-            t=self.words,
-            to_root=to_root,
-            asset=lambda name: to_root + self.theme.assets[name],
-            tools=to_root + self.tools.path,
-            policy=CONTENT_SECURITY_POLICY,
-            here=self.address_of(path),
-            site=self.address_of(""),
-            **values,
-        )
+
+        def asset(name: str) -> str:
+            if name in self.theme.assets:
+                return to_root + self.theme.assets[name]
+            what = f"{template} asks for '{name}', which the theme '{self.theme.name}' does not have"
+            raise ContentError(what, f"It has: {', '.join(sorted(self.theme.assets))}.")
+
+        try:
+            text = self.templates.get_template(template).render(
+                library=self.library,
+                t=self.words,
+                to_root=to_root,
+                asset=asset,
+                scripts=self.theme.scripts,
+                colours=self.theme.colours,
+                tools=to_root + self.tools.path,
+                policy=CONTENT_SECURITY_POLICY,
+                here=self.address_of(path),
+                site=self.address_of(""),
+                **values,
+            )
+        except (TemplateError, LookupError, TypeError, ValueError) as error:
+            file, line = _place_of(error)
+            if file is None or file.is_relative_to(self.theme.root):
+                raise
+            what = f"no page can be made from it: {error or type(error).__name__}"
+            raise ContentError(what, "Mend the template.", file, line) from None
         return (text.rstrip() + "\n").encode()
 
 
@@ -74,15 +99,19 @@ def press_of(library: Library) -> Press:
     """The press of a library, in its theme and its language. Raises ``ContentError`` for a theme that is not there."""
     theme = find_theme(library.theme)
     words = load_catalogue(theme, library.language, library.own)
-    templates = _templates(theme.root / "templates")
+    templates = _templates(theme.folders)
     return Press(library, theme, words, templates, _tools(theme, words, templates))
 
 
 @cache
-def _templates(folder: Path) -> Environment:
-    """The templates of a folder, read once a process; one that changes meanwhile is read again."""
+def _templates(folders: tuple[Path, ...]) -> Environment:
+    """The templates of a theme in its ``folders``, read once a process; one that changes meanwhile is read again.
+
+    What the first folder does not have is the next one's; ``base/piece.html.j2`` is the one of the theme ``base``,
+    which another that replaces it may extend."""
+    each = {folder.name: FileSystemLoader(folder / "templates") for folder in folders}
     templates = Environment(
-        loader=FileSystemLoader(folder),
+        loader=ChoiceLoader([*each.values(), PrefixLoader(dict(each))]),
         autoescape=True,
         trim_blocks=True,
         lstrip_blocks=True,
@@ -93,6 +122,17 @@ def _templates(folder: Path) -> Environment:
     templates.filters["day_title"] = _day_title
     templates.filters["day_words"] = _day_words
     return templates
+
+
+def _place_of(error: Exception) -> tuple[Path | None, int | None]:
+    """The template in which a fault came to light and its line, the last that ran; None where it was none."""
+    place: tuple[Path | None, int | None] = (None, None)
+    trace = error.__traceback__
+    while trace is not None:
+        file = Path(trace.tb_frame.f_code.co_filename)
+        place = (file, trace.tb_lineno) if file.suffix == ".j2" else place
+        trace = trace.tb_next
+    return place
 
 
 @pass_context

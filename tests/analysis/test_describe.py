@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 
+from sitegen.analysis.analysing import analyse
 from sitegen.analysis.describing import describe, describe_bars
 from sitegen.analysis.functions import name_functions
 from sitegen.analysis.nouns import Analysis, Phrase, Texture
@@ -40,6 +41,15 @@ def test_a_bar_is_read_with_its_chords_beats_and_foreign_notes():
         "    bar 1, beat 1, right hand, F5: appoggiatura. F5 is struck on the first beat against the C major"
     )
     assert len(bar) == 4
+
+
+def test_each_harmony_of_a_bar_in_full_has_its_reason_below_it():
+    score = score_of(right="C5w | D5w", left="C3q E3 G3 E3 | B2q D3 G3 F3")
+    analysis = analyse(score)
+    lines = describe_bars(score, analysis, 0, 1).splitlines()
+    below = [lines[place + 1] for place, line in enumerate(lines) if line.startswith("  beat")]
+    assert below == [f"    {harmony.why}" for harmony in analysis.harmonies]
+    assert all("chord on" in line for line in below)
 
 
 def test_a_bar_that_a_repeat_sign_divides_is_one_bar_on_the_page():

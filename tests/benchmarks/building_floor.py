@@ -13,7 +13,7 @@ from pathlib import Path
 import verovio
 from music21 import converter
 
-from sitegen.engraving.layouts import LAYOUTS, OPTIONS
+from sitegen.layouts import LAYOUTS, OPTIONS
 from tests.benchmarks.building_cost import stages_of
 
 

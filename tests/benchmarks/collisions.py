@@ -17,8 +17,8 @@ from pathlib import Path
 
 from sitegen.analysis.analysing import analyse
 from sitegen.engraving.engraver import draw
-from sitegen.engraving.layouts import LAYOUTS
 from sitegen.engraving.squeezing import HEAD, SPACE, USUAL
+from sitegen.layouts import LAYOUTS
 from sitegen.notation import write_stage
 from sitegen.reduction import build_ladder
 from sitegen.score import open_source, read_score

@@ -29,7 +29,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page, sync_playwright
 
-from sitegen.engraving.layouts import LAYOUTS
+from sitegen.layouts import LAYOUTS
 from tests.benchmarks.collisions import collisions
 from tests.browser.conftest import PHONE, launch
 from tests.browser.seeing import music_in_view

@@ -19,7 +19,7 @@ from typing import Any
 
 POLICY = "default-src 'self'; base-uri 'none'; form-action 'none'; object-src 'none'; frame-ancestors 'none'"
 _TEXTS = {".html", ".js", ".css", ".svg", ".json", ".webmanifest", ".txt"}
-SOURCES = Path(__file__).resolve().parents[2] / "themes" / "studio" / "src"
+SOURCES = Path(__file__).resolve().parents[2] / "themes" / "base" / "src"
 
 
 def _nobody(_path: str, _size: int) -> None:

@@ -24,7 +24,7 @@ _PAGES = {
 
 def axe(page: Page) -> list[str]:
     if not _AXE.is_file():
-        pytest.skip("axe-core is not installed: run 'npm ci' in themes/studio")
+        pytest.skip("axe-core is not installed: run 'npm ci' in themes/base")
     page.evaluate(_AXE.read_text(encoding="utf-8") + "; undefined")
     found = page.evaluate("axe.run(document, { resultTypes: ['violations'] })")
     return [f"{each['id']}: {[node['html'][:120] for node in each['nodes']]}" for each in found["violations"]]

@@ -26,7 +26,7 @@ def _faults(told: Path, *pages: Path) -> list[str]:
     into a pipe it loses all but the first 64 kB when it ends."""
     node = shutil.which("node")
     if node is None or not _VALIDATOR.is_file():
-        message = "html-validate is not installed: run 'npm ci' in themes/studio"
+        message = "html-validate is not installed: run 'npm ci' in themes/base"
         if node is not None and os.environ.get("CI") == "true":
             pytest.fail(message)
         pytest.skip(message)

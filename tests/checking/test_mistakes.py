@@ -122,7 +122,7 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "no studio.yaml": (
         lambda folder: (folder.parent / "studio.yaml").unlink(), "studio.yaml: is missing", "title: My studio"),
     "a theme that is not there": (
-        studio("title: Small\ntheme: roses\n"), "studio.yaml:2: there is no theme 'roses'", "Choose one of: studio"),
+        studio("title: Small\ntheme: roses\n"), "studio.yaml:2: there is no theme 'roses'", "Choose one of: base"),
     "a language without words": (
         studio("title: Small\nlanguage: fi\n"), "studio.yaml:2: warning: the pages have no words in the language 'fi'",
         "There are: de, en"),

@@ -7,9 +7,9 @@ from collections.abc import Mapping
 
 import verovio
 
-from sitegen.engraving.layouts import LAYOUTS, OPTIONS
 from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.svg import tidy
+from sitegen.layouts import LAYOUTS, OPTIONS
 from sitegen.notation import write_stage
 from tests.notation import score_of
 from tests.writing.reading_back import stage_of

@@ -8,9 +8,9 @@ from itertools import pairwise
 import pytest
 
 from sitegen.engraving.engraver import draw
-from sitegen.engraving.layouts import LAYOUTS
 from sitegen.engraving.nouns import Sheet
 from sitegen.engraving.squeezing import HEAD, near_heads
+from sitegen.layouts import LAYOUTS
 from sitegen.notation import write_stage
 from tests.benchmarks.collisions import overlaps
 from tests.notation import score_of

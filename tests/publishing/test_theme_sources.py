@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-_THEME = Path(__file__).resolve().parents[2] / "themes" / "studio"
+_THEME = Path(__file__).resolve().parents[2] / "themes" / "base"
 
 
 def test_types_of_the_scripts_hold() -> None:
     compiler = _THEME / "node_modules" / "typescript" / "bin" / "tsc"
     node = shutil.which("node")
     if node is None or not compiler.is_file():
-        pytest.skip("Node or the theme's packages are not here: run 'npm ci' in themes/studio")
+        pytest.skip("Node or the theme's packages are not here: run 'npm ci' in themes/base")
     checked = subprocess.run([node, compiler, "--noEmit"], cwd=_THEME, capture_output=True, text=True, check=False)
     assert checked.returncode == 0, checked.stdout
 

@@ -1,6 +1,6 @@
 """The words by which a piece is found, and how words are taken as alike: small letters, accents folded.
 
-The pages fold what is typed by the same rule (``themes/studio/src/shelf/words.js``). There are no stems: a word is
+The pages fold what is typed by the same rule (``themes/base/src/shelf/words.js``). There are no stems: a word is
 found by its beginning, so that ``waltz`` finds ``waltzes`` in every language, while it is typed too.
 """
 

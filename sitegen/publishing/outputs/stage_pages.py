@@ -11,14 +11,13 @@ from sitegen.publishing.commentary import publish_commentary
 from sitegen.publishing.datafiles import hands_in_words
 from sitegen.publishing.describing import describe_stage
 from sitegen.publishing.linked_data import composition
-from sitegen.publishing.nouns import LayoutName, PiecePage, SheetDrawing, StagePage, SystemDrawing
+from sitegen.publishing.nouns import PiecePage, SheetDrawing, StagePage, SystemDrawing
 from sitegen.publishing.outputs.nouns import OfPiece, OfStage, PublishedFile, below_piece, folder_of, stage_file
 from sitegen.publishing.press import Press
 from sitegen.publishing.references import publish_references
 from sitegen.publishing.rights import credit_line, rights_in_words
+from sitegen.publishing.screens import layouts_of
 from sitegen.publishing.textures import bars_by_texture
-
-_SCREEN_LAYOUTS: tuple[LayoutName, ...] = ("phone", "wide", "large")
 
 
 def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece: str) -> bytes:
@@ -38,7 +37,7 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
         hands=hands_in_words(stage, press.words),
-        layouts=[name for name in _SCREEN_LAYOUTS if stage.sheets.get(name)],
+        layouts={name: there for name, there in layouts_of(press.theme.screens).items() if stage.sheets.get(name)},
         steps=_steps(piece),
         textures=bars_by_texture(piece.passages),
         # the address of a piece is that of its first page: what is said of the whole stands there

@@ -17,8 +17,8 @@ def _write(source: OfSite, path: str) -> bytes:
             "start_url": "./index.html",
             "scope": "./",
             "display": "standalone",
-            "background_color": "#f6f1e7",
-            "theme_color": "#f6f1e7",
+            "background_color": source.press.theme.colours["light"]["paper"],
+            "theme_color": source.press.theme.colours["light"]["paper"],
             "icons": [
                 {"src": "icons/icon.svg", "sizes": "any", "type": "image/svg+xml"},
                 {"src": "icons/icon-192.png", "sizes": "192x192", "type": "image/png"},

@@ -5,7 +5,7 @@ import { drawn, element } from "./common/dom.js";
 import { systemsOf } from "./score/data.js";
 import { viewOf } from "./score/sheet.js";
 
-/** The layout that is drawn for paper (engraving/layouts.py). */
+/** The layout that is drawn for paper (layouts.py). */
 const PRINTED = "wide";
 
 /**

@@ -25,7 +25,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.engraving.sheets import LARGEST
+#: How large a sheet may grow, in characters: so that a file is worth its request, and what is not yet seen is not
+#: fetched with what is.
+LARGEST = 200_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +50,7 @@ LAYOUTS = (
     Layout("phone", 760, _BEFORE_MUSIC),
     Layout("wide", 1650, LARGEST, printed=True),
 )
+LAYOUT_NAMES = tuple(layout.name for layout in LAYOUTS)
 EXCERPT = Layout("excerpt", 1100, LARGEST)
 INCIPIT_BARS = 3
 
