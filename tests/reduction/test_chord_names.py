@@ -70,7 +70,12 @@ def names_come_back(path):
     assert unmatched(score, said) == []
     some = parse_wishes(entries[:20], "piece.md")
     after = analyse(score, readings_of(score, some))
-    assert [h.pitch_classes for h in after.harmonies] == [h.pitch_classes for h in analysis.harmonies]
+    # what comes after the last of them may be heard otherwise, by the habits of what is known
+    told = {entry.data["at"] for entry in entries[:20] if isinstance(entry.data, dict)}
+    first, again = (
+        {place_of_tick(score, h.onset): h.pitch_classes for h in one.harmonies} for one in (analysis, after)
+    )
+    assert {at: again.get(at) for at in told} == {at: first[at] for at in told}
 
 
 @pytest.mark.parametrize("path", DEMO, ids=lambda path: path.parent.name)
