@@ -257,3 +257,21 @@ def test_a_link_to_bars_is_copied_and_opens_them(open_page: OpenPage, site: str)
     assert page.locator("#link").evaluate(chosen) == page.input_value("#link")
     other = open_page(copied)
     until(other, LOOPS)
+
+
+def test_a_phone_that_is_turned_while_it_plays_shows_what_sounds(open_page: OpenPage, site: str) -> None:
+    page = opened(open_page, f"{site}stages/as-written/index.html", viewport=PHONE, **TOUCH)
+    first = scrolled(page, 6)
+    page.tap("#play")
+    until_bar(page, str(first + 1))
+    in_view = """() => { const note = document.querySelector(".system .sounding"); if (!note) return false;
+      const { top, bottom } = note.getBoundingClientRect(); return top >= 0 && bottom <= innerHeight; }"""
+    for turned in (ON_ITS_SIDE, PHONE):
+        page.set_viewport_size(turned)
+        page.wait_for_function(in_view)
+        bar = int(page.evaluate("document.querySelector('.system .sounding').closest('[data-bar]').dataset.bar"))
+        assert first <= bar <= first + 8
+    page.wait_for_function(
+        "(was) => document.querySelector('.sounding').dataset.note !== was",
+        arg=page.get_attribute(".sounding", "data-note"),
+    )
