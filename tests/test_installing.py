@@ -83,7 +83,7 @@ def test_a_wheel_needs_neither_npm_nor_a_network(tmp_path: Path) -> None:
     _run([*pip, "wheel", str(ROOT), "--no-deps", "-w", str(tmp_path)], dict(os.environ))
     (wheel,) = tmp_path.glob("*.whl")
     held = zipfile.ZipFile(wheel).namelist()
-    for theme in ("base", "playbill", "studio"):
+    for theme in ("base", "recital", "studio"):
         assert f"sitegen/_themes/{theme}/theme.toml" in held
     assert [name for name in held if "/src/" in name or "node_modules" in name] == []
     alone = {**os.environ, "PATH": str(Path(sys.executable).parent), "PYTHONPATH": str(tmp_path / "installed")}

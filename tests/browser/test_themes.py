@@ -26,15 +26,13 @@ _PAGES = {
 
 
 @pytest.fixture(scope="module")
-def playbill(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
+def recital(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, str]]:
     """The studio's library in the look of a printed programme: its folder, and its address."""
-    folder = tmp_path_factory.mktemp("playbill")
+    folder = tmp_path_factory.mktemp("recital")
     content, site = folder / "content", folder / "site"
     shutil.copytree(_ROOT / "content", content)
     studio = content / "studio.yaml"
-    studio.write_text(
-        re.sub(r"(?m)^theme: .*", "theme: playbill", studio.read_text(encoding="utf-8")), encoding="utf-8"
-    )
+    studio.write_text(re.sub(r"(?m)^theme: .*", "theme: recital", studio.read_text(encoding="utf-8")), encoding="utf-8")
     command = [sys.executable, "-m", "sitegen", "build", str(content), "--output", str(site)]
     built = subprocess.run(command, cwd=_ROOT, capture_output=True, text=True, check=False)
     assert built.returncode == 0, built.stderr
@@ -45,9 +43,9 @@ def playbill(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Path, s
 @pytest.mark.parametrize("light", ["light", "dark"])
 @pytest.mark.parametrize("kind", _PAGES)
 def test_every_page_works_in_a_printed_programme(
-    open_page: OpenPage, playbill: tuple[Path, str], kind: str, light: str
+    open_page: OpenPage, recital: tuple[Path, str], kind: str, light: str
 ) -> None:
-    site, address = playbill
+    site, address = recital
     place = sorted(site.glob(_PAGES[kind]))[0].relative_to(site).as_posix()
     page = open_page(address + place, color_scheme=light, reduced_motion="reduce")
     assert page.evaluate("getComputedStyle(document.querySelector('.masthead')).borderBottomStyle") == "double"

@@ -118,7 +118,7 @@ def test_a_theme_that_is_mended_is_loaded(shelf: Path) -> None:
 
 
 def test_the_themes_that_are_there_have_no_fault() -> None:
-    assert theme_names() == ["base", "playbill", "studio"]
+    assert theme_names() == ["base", "recital", "studio"]
     for name in theme_names():
         assert find_theme(name).name == name
 

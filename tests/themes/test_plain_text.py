@@ -58,7 +58,7 @@ def _read(theme: str, path: str = "pieces/three-bars/index.html") -> _Reader:
 
 def test_a_piece_is_read_in_its_order() -> None:
     piece = three_bars()
-    lines = [line.strip() for line in _read("playbill").text.split("\n") if line.strip()]
+    lines = [line.strip() for line in _read("recital").text.split("\n") if line.strip()]
     first, second = piece.stages
     expected = [
         f"{piece.title} {first.listen}",
@@ -71,13 +71,13 @@ def test_a_piece_is_read_in_its_order() -> None:
 
 
 def test_a_stage_is_named_once_in_the_list_of_stages() -> None:
-    text = _read("playbill").text
+    text = _read("recital").text
     assert text.count("<stages/bass-line/index.html>") == 1
     (line,) = [line for line in text.split("\n") if "<stages/bass-line/index.html>" in line]
     assert line.count(three_bars().stages[0].title) == 1
 
 
-@pytest.mark.parametrize("theme", ["base", "playbill", "studio"])
+@pytest.mark.parametrize("theme", ["base", "recital", "studio"])
 @pytest.mark.parametrize("path", ["index.html", "print.html", "stages/as-written/index.html"])
 def test_headings_go_down_a_step_at_a_time(theme: str, path: str) -> None:
     levels = _read(theme, f"pieces/three-bars/{path}").headings
@@ -86,7 +86,7 @@ def test_headings_go_down_a_step_at_a_time(theme: str, path: str) -> None:
 
 
 def test_music_has_words_in_place_of_its_pictures() -> None:
-    page = render_piece(Library("A studio", theme="playbill"), three_bars())["pieces/three-bars/index.html"].decode()
+    page = render_piece(Library("A studio", theme="recital"), three_bars())["pieces/three-bars/index.html"].decode()
     systems = re.findall(r'<div class="system"[^>]*>(.*?)</div>', page, re.S)
     assert systems
     for system in systems:

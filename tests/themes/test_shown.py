@@ -13,7 +13,7 @@ from tests.publishing.pieces import three_bars
 NOTE = "For lessons & at home; ask before you perform it."
 
 
-@pytest.mark.parametrize("theme", ["base", "playbill", "studio"])
+@pytest.mark.parametrize("theme", ["base", "recital", "studio"])
 def test_what_holds_for_all_pieces_stands_on_their_pages_and_on_paper(theme: str) -> None:
     pages = render_piece(Library("A studio", theme=theme, licence_note=NOTE), three_bars())
     for page in ("index.html", "stages/as-written/index.html", "print.html"):
