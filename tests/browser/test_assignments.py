@@ -54,7 +54,7 @@ def _join(content: Path) -> None:
         fields += "stages: [outer voices, as written]\n" if folder == other else ""
         (folder / "march" / "piece.md").write_text(text.replace("licence:", f"{fields}licence:"))
     with (content / "studio.yaml").open("a") as file:
-        file.write("rights: optional\nlibraries: [{name: other, place: ../other, credit: Other}]\n")
+        file.write("libraries: [{name: other, place: ../other, credit: Other}]\n")
     (content / "collections").mkdir()
     (content / "collections" / "term.md").write_text("---\ntitle: Term\npieces: [waltz, march]\n---\n\nFirst.\n")
 

@@ -78,7 +78,7 @@ def every_kind(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     march.write_text(march.read_text(encoding="utf-8").replace("licence:", "level: beginner\nlicence:"))
     (content / "waltz" / "score.musicxml").write_text(musicxml("E5h. | D5h.", "C3q E3 G3 | D3 F3 A3", "3/4"))
     with (content / "studio.yaml").open("a", encoding="utf-8") as file:
-        file.write("rights: optional\nreference: true\nlibraries:\n  - {name: anna, place: ../anna, credit: Anna}\n")
+        file.write("reference: true\nlibraries:\n  - {name: anna, place: ../anna, credit: Anna}\n")
     (content / "collections").mkdir()
     text = "---\ntitle: Accompaniments of the second term\npieces: [waltz, march]\n---\n\nIn this order.\n"
     (content / "collections" / "term.md").write_text(text, encoding="utf-8")

@@ -91,11 +91,12 @@ export function createPlace({ piece, systems, player }) {
       look();
       return seen.bar;
     },
-    /** Brings the place back to its height on the screen, after the same music has been laid out at another scale. */
+    /** Brings the place back to its height on the screen, after the same music has been laid out at another scale; a
+     * page that has not been scrolled stays at its beginning. */
     stay() {
       const { bar, top } = seen;
       const row = rows().find((each) => each.first <= bar && bar <= each.last);
-      if (row && top !== null) scrollBy({ top: topOf(row) - Math.max(0, top), behavior: "instant" });
+      if (row && top !== null && scrollY > 0) scrollBy({ top: topOf(row) - Math.max(0, top), behavior: "instant" });
       seen = { bar, top };
     },
     /**
@@ -105,9 +106,11 @@ export function createPlace({ piece, systems, player }) {
     keep(lay) {
       look();
       const { bar, top } = seen;
+      const scrolled = scrollY > 0;
       const laid = lay();
       const system = systems.systemOf(bar);
-      if (top !== null && system?.box.getClientRects().length) scrollBy({ top: topOf(system) - Math.max(0, top), behavior: "instant" });
+      const shown = top !== null && system?.box.getClientRects().length;
+      if (scrolled && shown) scrollBy({ top: topOf(system) - Math.max(0, top), behavior: "instant" });
       seen = { bar, top };
       return laid;
     },
