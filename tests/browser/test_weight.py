@@ -36,7 +36,7 @@ def test_until_scripts_draw_there_are_pictures_of_the_first_systems_alone(browse
         page.route("**/assets/piece-*.js", lambda route: held.append(route))
         page.goto(f"{site}stages/as-written/index.html", wait_until="commit")
         page.wait_for_selector(".colophon", state="attached")
-        until(page, f"{seen}.length > 8")
+        until(page, f"{seen}.length > 8 && !{seen}[8]")  # the style has come too
         shown = page.evaluate(seen)
         assert shown == [True] * 5 + [False] * (len(shown) - 5)
         # where they do not come all are there, as without any

@@ -104,9 +104,13 @@ export function prepareView({ music, files, piece, systems, player, marker, stag
     settings.set({ harmony: /** @type {"none" | "numeral" | "symbol"} */ (names.value) });
   });
 
+  // what was wished for last counts, whichever answer comes last
+  let wish = 0;
+
   /** @param {import("./score/systems.js").System} system */
   async function decorate(system) {
     const stage = stages.current();
+    const mine = wish;
     const { harmony, tension, next } = settings.get();
     if (harmony === "none" && !tension && !next) {
       for (const extra of system.box.querySelectorAll(".strip, .to-come")) extra.remove();
@@ -116,7 +120,7 @@ export function prepareView({ music, files, piece, systems, player, marker, stag
     const following = next ? stages.neighbour(1) : null;
     const coming = following ? await files.stageNotes(following).catch(() => null) : null;
     const [{ drawStrip }, { drawComing }] = await Promise.all([import("./score/strip.js"), import("./score/coming.js")]);
-    if (!notes || stage !== stages.current() || !system.engraving) return;
+    if (!notes || mine !== wish || stage !== stages.current() || !system.engraving) return;
     for (const extra of system.box.querySelectorAll(".strip, .to-come")) extra.remove();
     const strip = drawStrip({ system, piece, notes, harmony, tension, tell: announce });
     if (strip) system.box.append(strip);
@@ -124,6 +128,7 @@ export function prepareView({ music, files, piece, systems, player, marker, stag
   }
 
   function show() {
+    wish += 1;
     const { harmony, tension, next } = settings.get();
     names.value = harmony;
     press("tension", tension);

@@ -89,6 +89,13 @@ export function createSystems(music, files, label) {
     system.engraving = null;
   }
 
+  /** Takes a picture away: a lazy one would be fetched for paper even when it is gone, and from the address that the
+   * page has by then. @param {Element | null} picture */
+  function forget(picture) {
+    picture?.removeAttribute("src");
+    picture?.remove();
+  }
+
   /** Lays the picture of a system into its room. @param {System} system */
   function fillRoom(system) {
     const src = viewOf(files.url(system.file), system);
@@ -154,7 +161,7 @@ export function createSystems(music, files, label) {
         return;
       }
       const boxes = /** @type {HTMLElement[]} */ ([...(holder?.children ?? [])]);
-      for (const box of boxes) if (!onScreen(box)) box.querySelector(".cut > img")?.remove();
+      for (const box of boxes) if (!onScreen(box)) forget(box.querySelector(".cut > img"));
       watch(
         systemsOf(stage.layouts[name]).map((place, index) => ({ ...place, box: boxes[index], engraving: null })),
       );
@@ -167,8 +174,7 @@ export function createSystems(music, files, label) {
       const name = layout(stage);
       for (const holder of music.querySelectorAll(":scope > .systems")) {
         if (!(holder instanceof HTMLElement)) continue;
-        // a lazy picture is fetched for paper even when it is gone, and from the address that the page has by then
-        for (const picture of holder.querySelectorAll("img")) picture.removeAttribute("src");
+        for (const picture of holder.querySelectorAll("img")) forget(picture);
         if (holder.dataset.layout === name) shown = fill(holder, stage.layouts[name] ?? []);
         else holder.replaceChildren();
       }
