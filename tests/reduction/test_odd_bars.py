@@ -36,6 +36,11 @@ def test_a_tune_that_is_the_bass_is_held_as_that():
     assert stage("simple tune over blocked chords", 2, "rw | rw", left, "2/2") == "0 C2 6 | 4 G2 4"
 
 
+def test_a_tune_on_the_key_that_the_bass_holds_goes_on_as_that_under_the_other_hand():
+    left = "rq. C2q. | rh. | rh. ; C2h.~ | C2h. | rh."
+    assert stage("outer voices", 2, "rh. | C4h. | rh.", left, "3/4") == "0 C2 6 | 2 C2 4"
+
+
 def test_a_chord_of_two_voices_takes_over_no_rest_that_only_one_of_them_has():
     right = "rq C4+F5s rs re rq ; D4+F4q D4+A4e. rs rq"
     found = stage("complete melody over blocked chords", 1, right, "rh.", "6/8", 1)

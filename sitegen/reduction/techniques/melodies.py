@@ -5,9 +5,9 @@ Where only figuration is played the highest notes of its blocks stand in for the
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import zip_longest
 
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block, find_blocks
@@ -34,17 +34,24 @@ def outer_voices(material: Material) -> list[StageNote]:
 
 
 def held_as_the_bass(tune: Sequence[StageNote], bass: Sequence[StageNote]) -> list[StageNote]:
-    """``tune`` in which a note that is the bass too is held as the bass is, until the tune goes on."""
-    basses = {(note.sources[0], note.onset): note for note in bass}
+    """``tune`` in which a note that is the bass too, or is struck on its key, is held as the bass is, until its staff
+    goes on with the tune."""
+    on_key: dict[tuple[int, int], list[StageNote]] = {}
+    for low in bass:
+        on_key.setdefault((low.staff, low.midi), []).append(low)
+    goes_on: dict[int, int] = {}
     held: list[StageNote] = []
-    for note, following in zip_longest(tune, tune[1:]):
-        low = basses.get((note.sources[0], note.onset), note)
-        end = low.end if following is None else min(low.end, following.onset)
+    for note in reversed(tune):
+        basses = on_key.get((note.staff, note.midi), [])
+        place = bisect_right(basses, note.onset, key=lambda low: low.onset)
+        low = basses[place - 1] if place and basses[place - 1].end > note.onset else note
+        end = min(low.end, goes_on.get(note.staff, low.end))
+        goes_on[note.staff] = note.onset
         if end > note.end:
             sources = tuple(dict.fromkeys((*note.sources, *low.sources)))
             note = replace(note, duration=end - note.onset, sources=sources)
         held.append(note)
-    return held
+    return held[::-1]
 
 
 @technique(
