@@ -1,4 +1,5 @@
-"""The pieces of the demo with their ladders as they are built: adjustments and the teacher's own stages in force."""
+"""The pieces of the demo as they are built, adjustments and the teacher's own stages in force: the score, what is
+understood, the ladder."""
 
 from __future__ import annotations
 
@@ -7,6 +8,7 @@ from functools import cache
 from pathlib import Path
 
 from sitegen.analysis.analysing import analyse
+from sitegen.analysis.nouns import Analysis
 from sitegen.library import load_library
 from sitegen.library.nouns import Piece
 from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes, readings_of
@@ -14,15 +16,20 @@ from sitegen.score import Score, read_score
 
 CONTENT = Path(__file__).resolve().parents[2] / "content"
 SLUGS = sorted(folder.parent.name for folder in CONTENT.glob("*/piece.md"))
+ORIGINALS = (
+    "invention-in-a-minor", "march-in-d", "nocturne-in-a-flat",
+    "prelude-in-d-minor", "sonatina-in-g", "waltz-in-e-minor",
+)  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Ladder:
-    """A piece, its score and its stages."""
+    """A piece, its score, what is understood of it, and its stages by their lasting names, in order."""
 
     piece: Piece
     score: Score
-    stages: tuple[Stage, ...]
+    analysis: Analysis
+    stages: dict[str, Stage]
 
 
 @cache
@@ -35,4 +42,5 @@ def ladder(slug: str) -> Ladder:
     adjusted = [Wish(one.value, one.line) for one in piece.adjustments]
     wishes = parse_wishes(adjusted, str(piece.file), listed, own)
     score = read_score(piece.score)
-    return Ladder(piece, score, tuple(build_ladder(score, analyse(score, readings_of(score, wishes)), wishes)))
+    analysis = analyse(score, readings_of(score, wishes))
+    return Ladder(piece, score, analysis, {stage.slug: stage for stage in build_ladder(score, analysis, wishes)})

@@ -11,7 +11,7 @@ from tests.content.ladders import SLUGS, Ladder, ladder
 def untrue(one: Ladder, claim: Claim) -> list[str]:
     """The notes of a claim that are in none of its bars."""
     bars = [bar for bar in one.score.bars if bar.number.isdigit() and int(bar.number) in claim.bars]
-    known = [stage for stage in one.stages if _called(claim.stage) in {stage.slug, _called(stage.title)}]
+    known = [stage for stage in one.stages.values() if _called(claim.stage) in {stage.slug, _called(stage.title)}]
     sounding = known[0].notes if known else one.score.notes
     there = {
         n.pitch.name.rstrip("-0123456789")

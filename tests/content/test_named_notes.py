@@ -6,7 +6,7 @@ from itertools import groupby
 
 import pytest
 
-from tests.content.pieces import made
+from tests.content.ladders import ladder
 
 NOCTURNE, INVENTION, MARCH = "nocturne-in-a-flat", "invention-in-a-minor", "march-in-d"
 AT_ONCE, HIGHEST, LOWEST = "at once", "highest", "lowest"
@@ -65,7 +65,7 @@ def test_the_third_episode_is_the_first_with_the_hands_exchanged() -> None:
 
 
 def test_the_tune_of_the_nocturne_comes_a_quaver_early_and_is_tied_over() -> None:
-    score = made(NOCTURNE).score
+    score = ladder(NOCTURNE).score
     quaver = score.ticks(1) // 2
     early = {note.onset + quaver: note.end for note in score.notes if note.staff == 1}
     tied = {bar.number for bar in score.bars if early.get(bar.onset, 0) > bar.onset}
@@ -74,7 +74,7 @@ def test_the_tune_of_the_nocturne_comes_a_quaver_early_and_is_tied_over() -> Non
 
 def _line(slug: str, stage: str, bars: tuple[int, int], line: str) -> str:
     """The highest notes of the right hand, the lowest of the left, or all of the first attack; without octaves."""
-    piece = made(slug)
+    piece = ladder(slug)
     first, last = (next(bar for bar in piece.score.bars if bar.number == str(number)) for number in bars)
     inside = [note for note in piece.stages[stage].notes if first.onset <= note.onset < last.end and not note.grace]
     if line == AT_ONCE:

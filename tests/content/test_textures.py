@@ -5,14 +5,14 @@ from __future__ import annotations
 import pytest
 
 from sitegen.analysis.texture_table import MEANINGS
-from tests.content.pieces import ORIGINALS, made
+from tests.content.ladders import ORIGINALS, ladder
 
 
 def found() -> dict[str, set[str]]:
     """The pieces in which each texture is found."""
     pieces: dict[str, set[str]] = {}
     for slug in ORIGINALS:
-        for texture in made(slug).analysis.textures:
+        for texture in ladder(slug).analysis.textures:
             pieces.setdefault(texture.kind, set()).add(slug)
     return pieces
 

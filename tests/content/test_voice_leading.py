@@ -18,7 +18,7 @@ from music21.voiceLeading import VoiceLeadingQuartet
 
 from sitegen.reduction import StageNote
 from sitegen.score import Pitch, Score
-from tests.content.pieces import ORIGINALS, Made, made
+from tests.content.ladders import ORIGINALS, Ladder, ladder
 
 ONE_LINE = ("octave doubling", "tremolo")
 
@@ -28,7 +28,7 @@ Pair = tuple[StageNote, StageNote]
 
 @pytest.mark.parametrize("slug", ORIGINALS)
 def test_outer_voices_move_without_parallel_fifths_and_octaves(slug: str) -> None:
-    piece = made(slug)
+    piece = ladder(slug)
     stage = piece.stages["as-written" if piece.analysis.counterpoint else "outer-voices"]
     notes = [note for note in stage.notes if not note.grace]
     found = [
@@ -89,5 +89,5 @@ def _beats(score: Score) -> list[int]:
     return [onset for bar in score.bars for onset in range(bar.onset, bar.end, score.ticks(bar.metre.beat_quarters))]
 
 
-def _is_one_line(piece: Made, time: int) -> bool:
+def _is_one_line(piece: Ladder, time: int) -> bool:
     return all(texture.kind in ONE_LINE for texture in piece.analysis.textures if texture.onset <= time < texture.end)
