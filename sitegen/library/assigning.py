@@ -13,7 +13,7 @@ from pydantic import Field
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter, to_html
-from sitegen.library.folders import cannot_be_read, is_readable, no_file
+from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
 from sitegen.library.matter import Bars, CalendarDay, Fields, HabitsMatter, Line, Span, Text, read_matter, said
 from sitegen.library.slugs import slug_of
@@ -91,48 +91,29 @@ class Assigned:
 
 def load_assignments(root: Path) -> Assigned:
     """The assignments below ``root``; nothing where there is no such folder. Faults are collected, not raised."""
-    folder = root / ASSIGNMENTS
-    if not folder.is_dir():
-        return Assigned()
-    faults: list[ContentError] = []
-    warnings: list[ContentError] = []
     found: dict[str, Assignment] = {}
     meant: list[str] = []
-    try:
-        files = sorted(file for file in folder.iterdir() if file.name[0] != "." and file.name != SECRET)
-    except OSError as error:
-        return Assigned(faults=(cannot_be_read(error, folder),))
-    for file in files:
-        if file.suffix != ".md" or not is_readable(file.name):
-            what, remedy = "is not read: an assignment is called NAME.md", "Give it such a name, or put it elsewhere."
-            warnings.append(ContentError(what, remedy, file))
-            continue
+
+    def load(file: Path) -> list[ContentError]:
         name = slug_of(file.stem)
-        if not file.is_file():  # a pipe would be waited for
-            faults.append(no_file(file))
-            continue
         if name in meant:
             what, remedy = f"has the same name as another, '{name}'", "Rename one: signs and capitals do not count."
-            faults.append(ContentError(what, remedy, file))
-            continue
+            return [ContentError(what, remedy, file)]
         meant.append(name)
-        try:
-            assignment, told = _load(file, name)
-        except ContentError as error:
-            faults.append(error)
-        except OSError as error:
-            faults.append(cannot_be_read(error, file))
-        else:
-            faults += told
-            if assignment is not None:
-                found[name] = assignment
-    secret = ""
+        assignment, faults = _load(file, name)
+        if assignment is not None:
+            found[name] = assignment
+        return faults
+
+    misnamed = "is not read: an assignment is called NAME.md"
+    told = each_file(root / ASSIGNMENTS, lambda file: file.suffix == ".md", misnamed, load, aside=SECRET)
+    secret, faults = "", told.faults
     if meant:
         try:
-            secret = _read_secret(folder / SECRET)
+            secret = _read_secret(root / ASSIGNMENTS / SECRET)
         except ContentError as error:
-            faults.append(error)
-    return Assigned(tuple(found.values()), secret, tuple(meant), tuple(faults), tuple(warnings))
+            faults = (*faults, error)
+    return Assigned(tuple(found.values()), secret, tuple(meant), faults, told.warnings)
 
 
 def _load(file: Path, name: str) -> tuple[Assignment | None, list[ContentError]]:

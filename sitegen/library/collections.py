@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict, Field
 
 from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import cannot_be_read, is_readable, no_file
+from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
 from sitegen.library.links import piece_named
 from sitegen.library.matter import Line, Text, read_matter
@@ -65,40 +65,21 @@ class Collected:
 def load_collections(root: Path) -> Collected:
     """The collections below ``root``, by their names; nothing where there is no such folder. Faults are collected, not
     raised."""
-    folder = root / COLLECTIONS
-    if not folder.is_dir():
-        return Collected()
     found: dict[str, Collection] = {}
-    faults: list[ContentError] = []
-    warnings: list[ContentError] = []
-    try:
-        files = sorted(file for file in folder.iterdir() if not file.name.startswith("."))
-    except OSError as error:
-        return Collected(faults=(cannot_be_read(error, folder),))
-    for file in files:
-        if file.suffix != ".md" or not is_readable(file.name):
-            what = "is not read: a collection is called NAME.md"
-            warnings.append(ContentError(what, "Give it such a name, or put it elsewhere.", file))
-            continue
-        if not file.is_file():
-            faults.append(no_file(file))
-            continue
-        try:
-            loaded, told = _load(file)
-        except ContentError as error:
-            faults.append(error)
-        except OSError as error:
-            faults.append(cannot_be_read(error, file))
-        else:
-            faults += told
-            if loaded is None:
-                continue
-            if loaded.slug in found:
-                what = f"has the same address as {found[loaded.slug].file}"
-                faults.append(ContentError(what, "Rename one of them: signs and accents do not count.", file))
-            else:
-                found[loaded.slug] = loaded
-    return Collected(tuple(found[slug] for slug in sorted(found)), tuple(faults), tuple(warnings))
+
+    def load(file: Path) -> tuple[ContentError, ...]:
+        loaded, faults = _load(file)
+        if loaded is None:
+            return faults
+        if loaded.slug in found:
+            what = f"has the same address as {found[loaded.slug].file}"
+            return (*faults, ContentError(what, "Rename one of them: signs and accents do not count.", file))
+        found[loaded.slug] = loaded
+        return faults
+
+    misnamed = "is not read: a collection is called NAME.md"
+    told = each_file(root / COLLECTIONS, lambda file: file.suffix == ".md", misnamed, load)
+    return Collected(tuple(found[slug] for slug in sorted(found)), told.faults, told.warnings)
 
 
 def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.errors import ContentError
@@ -68,6 +69,47 @@ def cannot_be_read(error: OSError, place: Path) -> ContentError:
 def no_file(file: Path) -> ContentError:
     """Something that is called like the file that is read, and is a folder, a pipe, or a link that leads nowhere."""
     return ContentError("is no file that can be read", "Put a text file of this name in its place.", file)
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What is at fault with the files of a folder, and what may not be meant as it stands, in order of their names."""
+
+    faults: tuple[ContentError, ...] = ()
+    warnings: tuple[ContentError, ...] = ()
+
+
+def each_file(
+    folder: Path,
+    is_meant: Callable[[Path], bool],
+    misnamed: str,
+    load: Callable[[Path], Iterable[ContentError]],
+    aside: str = "",
+) -> Told:
+    """Has ``load`` read each file of a folder of the content that ``is_meant`` for it, in order of their names; what it
+    returns or raises is a fault of that file. Another is warned of in the words ``misnamed``, but for the one called
+    ``aside`` and hidden ones. A folder that is not there holds nothing."""
+    if not folder.is_dir():
+        return Told()
+    faults: list[ContentError] = []
+    warnings: list[ContentError] = []
+    try:
+        files = sorted(file for file in folder.iterdir() if file.name[0] != "." and file.name != aside)
+    except OSError as error:
+        return Told((cannot_be_read(error, folder),))
+    for file in files:
+        if not is_readable(file.name) or not is_meant(file):
+            warnings.append(ContentError(misnamed, "Give it such a name, or put it elsewhere.", file))
+        elif not file.is_file():  # a pipe would be waited for
+            faults.append(no_file(file))
+        else:
+            try:
+                faults += load(file)
+            except ContentError as error:
+                faults.append(error)
+            except OSError as error:
+                faults.append(cannot_be_read(error, file))
+    return Told(tuple(faults), tuple(warnings))
 
 
 def meant_for_pieces(root: Path) -> frozenset[str]:

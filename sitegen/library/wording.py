@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sitegen.errors import ContentError
-from sitegen.library.folders import cannot_be_read, is_readable, no_file
+from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
 
 WORDS = "words"
@@ -40,29 +40,15 @@ class Worded:
 def load_words(root: Path) -> Worded:
     """The words below ``root``, by their languages; nothing where there is no such folder. Faults are collected, not
     raised."""
-    folder = root / WORDS
-    if not folder.is_dir():
-        return Worded()
     found: list[Given] = []
-    faults: list[ContentError] = []
-    warnings: list[ContentError] = []
-    try:
-        files = sorted(file for file in folder.iterdir() if not file.name.startswith("."))
-    except OSError as error:
-        return Worded(faults=(cannot_be_read(error, folder),))
-    for file in files:
-        if not is_readable(file.name) or not _NAME.match(file.name):
-            what = "is not read: words are called by their language, such as pl.json or en-US.json"
-            warnings.append(ContentError(what, "Give it such a name, or put it elsewhere.", file))
-            continue
-        if not file.is_file():
-            faults.append(no_file(file))
-            continue
-        try:
-            found.append(_load(file))
-        except ContentError as error:
-            faults.append(error)
-    return Worded(tuple(found), tuple(faults), tuple(warnings))
+
+    def load(file: Path) -> tuple[ContentError, ...]:
+        found.append(_load(file))
+        return ()
+
+    misnamed = "is not read: words are called by their language, such as pl.json or en-US.json"
+    told = each_file(root / WORDS, lambda file: _NAME.match(file.name) is not None, misnamed, load)
+    return Worded(tuple(found), told.faults, told.warnings)
 
 
 def _load(file: Path) -> Given:

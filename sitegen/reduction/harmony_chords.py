@@ -11,12 +11,10 @@ from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.material import Material
-from sitegen.reduction.tones_of_the_tune import with_tones_of_the_tune
+from sitegen.reduction.tones_of_the_tune import WHOLE, with_tones_of_the_tune
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
-
-WHOLE = 3  # tones of a whole chord
 
 
 def chords_of_harmonies(material: Material) -> list[Block]:
