@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sitegen.analysis import Analysis, Counterpoint
-from sitegen.analysis.passage_words import in_words
+from sitegen.analysis.texture import in_words
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
 

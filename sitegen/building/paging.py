@@ -10,8 +10,8 @@ from typing import Any
 from urllib.parse import quote
 
 from sitegen import publishing as pages
-from sitegen.analysis.naming import key_of
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
+from sitegen.analysis.chords import key_of
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline

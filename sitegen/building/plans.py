@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PieceMatter, PractiseMatter, StudioMatter

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading, Passage
-from sitegen.analysis.passage_words import sentence_of
+from sitegen.analysis.texture import sentence_of
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain

@@ -12,11 +12,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.windows import Window
 from sitegen.score import Bar, Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 OCTAVE = 12  # semitones above the bass of its bar from which on a note is of the chord above, whatever it begins
 

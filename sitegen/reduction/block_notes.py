@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import one_value
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import hold
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 def struck(material: Material, blocks: Sequence[Block]) -> list[StageNote]:

@@ -10,7 +10,6 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.material import Material
@@ -18,6 +17,7 @@ from sitegen.reduction.note_values import let_go, to_the_beat
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 ROLLED = 4  # semitones beyond the hand's span: for a hand that spans an octave, a tenth
 

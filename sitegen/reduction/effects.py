@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.analysing import analyse
-from sitegen.analysis.holding import hold
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis, analyse, hold
 from sitegen.errors import ContentError, SitegenError
 from sitegen.reduction.adjustments.readings import readings_of
 from sitegen.reduction.ladder import build_ladder

@@ -6,11 +6,11 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.note_values import whole_end
 from sitegen.reduction.tune import Slot
 from sitegen.score import Bar, Note
+from sitegen.score.metre import bar_ticks, beat_start, beat_ticks
 
 
 def by_half_bar(material: Material, slots: Sequence[Slot]) -> list[Slot]:

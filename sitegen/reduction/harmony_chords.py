@@ -6,7 +6,6 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.block_heads import STEP, is_in_octaves, struck_at, struck_in
 from sitegen.reduction.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
@@ -15,6 +14,7 @@ from sitegen.reduction.tones_of_the_tune import WHOLE, with_tones_of_the_tune
 from sitegen.reduction.voicing import voiced, width
 from sitegen.reduction.windows import Window, attacks_of, find_windows
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 def chords_of_harmonies(material: Material) -> list[Block]:

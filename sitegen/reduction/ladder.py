@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
 from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of, with_new_titles
 from sitegen.reduction.basses import find_basses

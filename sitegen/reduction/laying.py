@@ -12,11 +12,11 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import half_beat_start
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import as_is
 from sitegen.score import Note, Score
+from sitegen.score.metre import half_beat_start
 
 LOWEST, HIGHEST = 53, 67
 """What is still read without effort on the staff of the right hand below it, F3, and on that of the left above it, G4

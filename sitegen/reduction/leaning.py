@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis import TEACHERS_READING
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.line_reading import in_scale, is_step, is_weaker
 from sitegen.reduction.material import Material
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 PREPARED = frozenset({"suspension", "retardation"})
 ACCOMPANIED = 3  # pitch classes of an accompaniment that is a whole chord

@@ -7,11 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.analysis.functions_lines import move
-from sitegen.analysis.functions_table import STEP
-from sitegen.analysis.metre import beat_ticks, metrical_level
+from sitegen.analysis.functions import STEP, move
 from sitegen.reduction.material import Material
 from sitegen.score import Note
+from sitegen.score.metre import beat_ticks, metrical_level
 
 SCALE = 5  # notes in a row, of one length and in one direction by step, that make a scale
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.striking import stand_for
 from sitegen.score import Note
+from sitegen.score.metre import beat_ticks
 
 
 @dataclass(frozen=True, slots=True)

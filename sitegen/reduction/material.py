@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from operator import attrgetter
 from typing import TypeVar, cast
 
-from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis import Analysis, Harmony, NoteReading, Texture
 from sitegen.reduction.print_size import ornamental, prominent
 from sitegen.reduction.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.runs import with_runs

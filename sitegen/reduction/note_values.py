@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.material import Material
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 VALUES = frozenset(
     value * dots for value in (Fraction(2) ** power for power in range(-3, 3)) for dots in (1, Fraction(3, 2))

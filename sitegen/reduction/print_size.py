@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from sitegen.analysis.metre import beat_ticks
 from sitegen.score import Note, Score
+from sitegen.score.metre import beat_ticks
 
 
 def ornamental(score: Score, printed: Sequence[Note]) -> frozenset[str]:

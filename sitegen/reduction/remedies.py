@@ -22,12 +22,12 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
-from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.blocks import ROLLED
 from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
 from sitegen.reduction.striking import in_order
 from sitegen.score import Hand
+from sitegen.score.metre import beat_ticks
 
 FULL = 4  # notes of a chord that leave no finger for another
 

@@ -16,7 +16,7 @@ from collections.abc import Collection, Mapping, Sequence
 from itertools import groupby, pairwise
 from typing import Literal
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]

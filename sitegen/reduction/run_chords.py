@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import find_basses
 from sitegen.reduction.material import Material
 from sitegen.reduction.runs import STEP, TENTH, chord_tones, harmony_of_a_beat
 from sitegen.reduction.windows import OCTAVE, Window
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 def run_chord(material: Material, window: Window) -> tuple[Note, ...]:

@@ -12,7 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.analysis.nouns import Passage
+from sitegen.analysis import Passage
 from sitegen.places.stages import StageName
 from sitegen.reduction.naming import slug_of
 from sitegen.reduction.roles import FIGURES

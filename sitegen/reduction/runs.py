@@ -11,10 +11,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.analysis.nouns import Analysis, Harmony
+from sitegen.analysis import Analysis, Harmony
 from sitegen.reduction.windows import OCTAVE, Window, attacks_of, shape_of
 from sitegen.score import Bar, Note, Score
+from sitegen.score.metre import beat_start, beat_ticks
 
 STROKES = 3  # in a beat: fewer are no run
 BEATS = 3 / 4  # the share of the beats of a bar that run

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby
 
-from sitegen.analysis.nouns import Harmony
+from sitegen.analysis import Harmony
 from sitegen.reduction.blocks import Block
 from sitegen.reduction.material import Material
 from sitegen.reduction.voicing import width

@@ -12,9 +12,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.windows import Window
 from sitegen.score import Note, Score
+from sitegen.score.metre import beat_start, beat_ticks
 
 TOGETHER = 0.02  # of a hand's notes: those struck while it holds or strikes another, a last chord for instance
 ONE_RHYTHM = 0.75  # of all strokes: those of both hands

@@ -16,10 +16,10 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from operator import attrgetter
 
-from sitegen.analysis.metre import bar_ticks, beat_start, beat_ticks
-from sitegen.analysis.nouns import Analysis, Harmony
+from sitegen.analysis import Analysis, Harmony
 from sitegen.reduction.roles import FIGURES
 from sitegen.score import Bar, Note, Score
+from sitegen.score.metre import bar_ticks, beat_start, beat_ticks
 
 LEAPS = 0.4  # the share of a figure's moves that are leaps, from the last note back to the first counted too
 CROWDED = 0.6  # the same share where a passing note makes three pitches of it that lie a second apart

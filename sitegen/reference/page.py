@@ -10,8 +10,8 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from sitegen.analysis.nouns import Function
-from sitegen.analysis.texture_table import MEANINGS
+from sitegen.analysis import Function
+from sitegen.analysis.texture import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (

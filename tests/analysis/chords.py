@@ -4,8 +4,8 @@
 a stretch without a harmony.
 """
 
-from sitegen.analysis.naming import fifths_of, name_harmonies
-from sitegen.analysis.naming_tables import QUALITIES
+from sitegen.analysis.chords.naming import fifths_of, name_harmonies
+from sitegen.analysis.chords.naming_tables import QUALITIES
 from sitegen.analysis.nouns import Harmony
 from sitegen.score import Score
 

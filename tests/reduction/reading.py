@@ -21,7 +21,7 @@ from fractions import Fraction
 from itertools import groupby
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
-from sitegen.analysis.passages import find_passages
+from sitegen.analysis.texture.passages import find_passages
 from sitegen.reduction import StageNote
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.registry import techniques

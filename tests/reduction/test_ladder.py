@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from sitegen.analysis import analyse
 from sitegen.analysis.nouns import Analysis, Texture
-from sitegen.analysis.passages import find_passages
+from sitegen.analysis.texture.passages import find_passages
 from sitegen.reduction import build_ladder, not_rising
 from sitegen.reduction.choosing import Draft, choose
 from sitegen.reduction.nouns import StageNote

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
 from sitegen.places.naming import name_bars

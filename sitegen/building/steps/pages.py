@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.paging import DrawnStage, Music, lay_out
 from sitegen.building.plans import PlanWanted
 from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline

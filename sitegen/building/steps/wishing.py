@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.readings import NONE_GIVEN
+from sitegen.analysis import NONE_GIVEN
 from sitegen.building.steps.nouns import Asked, Outputs
 from sitegen.errors import FaultsError, SitegenError
 from sitegen.places.stages import plain

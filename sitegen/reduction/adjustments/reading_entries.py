@@ -7,9 +7,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
 
-from sitegen.analysis.cadences import FIRMNESS
-from sitegen.analysis.chord_spelling import is_numeral, spell
-from sitegen.analysis.nouns import Function, LineName
+from sitegen.analysis import Function, LineName
+from sitegen.analysis.chords import is_numeral, spell
+from sitegen.analysis.form import FIRMNESS
 from sitegen.analysis.texture import KINDS
 from sitegen.places.nouns import Place
 from sitegen.reduction.adjustments.entries import Entry

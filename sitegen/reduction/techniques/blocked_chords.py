@@ -6,7 +6,6 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.block_notes import struck
 from sitegen.reduction.blocks import Block, find_blocks
@@ -21,6 +20,7 @@ from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, held_as_the_bass, leaning_tune
 from sitegen.reduction.tune import Slot, simple_tune
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 OCTAVE, STEP = 12, 2  # semitones
 MOST = 2 / 3  # the share of the strokes of a second voice that come with those of the melody

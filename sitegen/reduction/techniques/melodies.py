@@ -9,7 +9,6 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.reduction.blocks import Block, find_blocks
 from sitegen.reduction.half_bars import by_half_bar, units_of
 from sitegen.reduction.material import Material
@@ -19,6 +18,7 @@ from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.tune import simple_tune, sing, sing_leaning
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 @technique(
