@@ -23,7 +23,7 @@ from sitegen.library import (
     SetMatter,
     StudioMatter,
 )
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.reference import reference_page
 from tests.building.studio import musicxml, write_content
 

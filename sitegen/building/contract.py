@@ -14,7 +14,7 @@ from typing import Any, Literal
 
 from sitegen.analysis import Analysis, Counterpoint
 from sitegen.analysis.texture import in_words
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
 
 CONTRACT = 1

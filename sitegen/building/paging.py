@@ -26,7 +26,7 @@ from sitegen.publishing.outputs.musicxml import musicxml_file
 from sitegen.publishing.outputs.pictures import picture_file
 from sitegen.publishing.outputs.sheets import sheet_file
 from sitegen.publishing.outputs.timing import timing_file
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Bar, Score
 
 _OF_ANY_PIECE = frozenset({"", "silent", "melody"})

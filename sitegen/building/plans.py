@@ -22,7 +22,7 @@ from sitegen.planning.ladder import studies_of
 from sitegen.planning.nouns import Habits, Task
 from sitegen.planning.wanted import habits_of
 from sitegen.publishing.nouns import PlanDay, PlanTask, Timetable
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Score
 from sitegen.stamping import stamp_of_files
 

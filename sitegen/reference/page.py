@@ -27,7 +27,7 @@ from sitegen.library import (
 from sitegen.library.matter import LibraryMatter
 from sitegen.publishing import find_theme
 from sitegen.reduction.adjustments import READINGS
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques import techniques
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),

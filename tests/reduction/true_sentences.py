@@ -16,7 +16,7 @@ from itertools import groupby, pairwise
 from sitegen.analysis.nouns import Analysis
 from sitegen.places.naming import first_of_whole
 from sitegen.reduction import Stage, StageNote
-from sitegen.reduction.material import Material, gather
+from sitegen.reduction.material.indexed import Material, gather
 from sitegen.score import Note, Score
 from sitegen.score.metre import metrical_level
 

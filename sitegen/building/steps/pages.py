@@ -19,7 +19,7 @@ from sitegen.publishing.nouns import Library
 from sitegen.publishing.outputs.listing import entry_of
 from sitegen.publishing.outputs.nouns import folder_of
 from sitegen.publishing.pages import render_piece
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 

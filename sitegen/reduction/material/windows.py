@@ -17,7 +17,7 @@ from itertools import groupby, pairwise
 from operator import attrgetter
 
 from sitegen.analysis import Analysis, Harmony
-from sitegen.reduction.roles import FIGURES
+from sitegen.reduction.material.roles import FIGURES
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import bar_ticks, beat_start, beat_ticks
 

@@ -6,22 +6,34 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis import Analysis
-from sitegen.reduction.adjustments.notes import NoteChanges, resolve_notes
-from sitegen.reduction.adjustments.stages import apply_changes, own_stage, stretch_of, with_new_titles
-from sitegen.reduction.basses import find_basses
-from sitegen.reduction.blocks import find_blocks
-from sitegen.reduction.choosing import Draft, choose
-from sitegen.reduction.difficulty import difficulty
+from sitegen.reduction.adjustments import (
+    NoteChanges,
+    apply_changes,
+    own_stage,
+    resolve_notes,
+    stretch_of,
+    with_new_titles,
+)
+from sitegen.reduction.figures import find_basses, find_blocks
 from sitegen.reduction.hands import Keyboard, keyboard
-from sitegen.reduction.listen import listen_for, text_of
+from sitegen.reduction.ladder import (
+    LADDERS,
+    Draft,
+    Rung,
+    choose,
+    difficulty,
+    ladder_of,
+    lasting_name,
+    lasting_names,
+    note_codes,
+    take_over,
+)
 from sitegen.reduction.material import Material, gather
-from sitegen.reduction.naming import lasting_name, lasting_names, note_codes
-from sitegen.reduction.nesting import take_over
+from sitegen.reduction.notes import tidy
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
-from sitegen.reduction.registry import find_technique, techniques
-from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
-from sitegen.reduction.tidying import tidy
+from sitegen.reduction.remarks import listen_for, text_of
+from sitegen.reduction.techniques import find_technique, techniques
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
 

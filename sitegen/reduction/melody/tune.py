@@ -9,12 +9,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.reduction.line_reading import runs_of, upbeats_of
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import to_the_beat, whole_end
+from sitegen.reduction.melody.line_reading import runs_of, upbeats_of
+from sitegen.reduction.melody.on_beats import Event, events_of, in_every_bar, without_returns
+from sitegen.reduction.notes import stand_for, to_the_beat, whole_end
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.striking import stand_for
-from sitegen.reduction.tune_on_beats import Event, events_of, in_every_bar, without_returns
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.reduction.blocks import Block
+from sitegen.reduction.figures.blocks import Block
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import one_value
+from sitegen.reduction.notes import hold, one_value
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.striking import hold
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 

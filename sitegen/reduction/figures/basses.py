@@ -12,9 +12,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import let_go, to_the_beat
-from sitegen.reduction.windows import Window
+from sitegen.reduction.material import Material, Window
+from sitegen.reduction.notes import let_go, to_the_beat
 from sitegen.score import Bar, Note
 from sitegen.score.metre import beat_start, beat_ticks
 

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import stand_for
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.striking import stand_for
 from sitegen.score import Note
 from sitegen.score.metre import beat_ticks
 

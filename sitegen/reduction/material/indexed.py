@@ -12,11 +12,11 @@ from operator import attrgetter
 from typing import TypeVar, cast
 
 from sitegen.analysis import Analysis, Harmony, NoteReading, Texture
-from sitegen.reduction.print_size import ornamental, prominent
-from sitegen.reduction.roles import Role, assign_roles, doubled_below
-from sitegen.reduction.runs import with_runs
-from sitegen.reduction.two_voices import is_in_two_voices, with_one_figure
-from sitegen.reduction.windows import Window, find_windows
+from sitegen.reduction.material.print_size import ornamental, prominent
+from sitegen.reduction.material.roles import Role, assign_roles, doubled_below
+from sitegen.reduction.material.runs import with_runs
+from sitegen.reduction.material.two_voices import is_in_two_voices, with_one_figure
+from sitegen.reduction.material.windows import Window, find_windows
 from sitegen.score import Note, Score
 from sitegen.score.hand_spans import MEDIUM_HAND
 

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import replace
 
+from sitegen.reduction.notes.striking import in_order
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.striking import in_order
 
 
 def tidy(notes: Iterable[StageNote]) -> tuple[StageNote, ...]:

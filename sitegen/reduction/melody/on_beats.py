@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from sitegen.reduction.leaning import goal_of, resolution_of
-from sitegen.reduction.line_reading import passes, returns
 from sitegen.reduction.material import Material
+from sitegen.reduction.melody.leaning import goal_of, resolution_of
+from sitegen.reduction.melody.line_reading import passes, returns
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 

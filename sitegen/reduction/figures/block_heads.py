@@ -11,9 +11,8 @@ from collections import Counter
 from collections.abc import Collection, Sequence
 from itertools import pairwise
 
-from sitegen.reduction.material import Material
-from sitegen.reduction.run_chords import run_chord
-from sitegen.reduction.windows import Window, attacks_of, shape_of
+from sitegen.reduction.figures.run_chords import run_chord
+from sitegen.reduction.material import Material, Window, attacks_of, shape_of
 from sitegen.score import Note
 from sitegen.score.metre import BEAT, beat_start, beat_ticks, metrical_level
 

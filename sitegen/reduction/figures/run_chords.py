@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from sitegen.reduction.basses import find_basses
-from sitegen.reduction.material import Material
-from sitegen.reduction.runs import STEP, TENTH, chord_tones, harmony_of_a_beat
-from sitegen.reduction.windows import OCTAVE, Window
+from sitegen.reduction.figures.basses import find_basses
+from sitegen.reduction.material import OCTAVE, STEP, TENTH, Material, Window, chord_tones, harmony_of_a_beat
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 

@@ -10,10 +10,10 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.reduction.basses import lowest_at
+from sitegen.reduction.figures import lowest_at
 from sitegen.reduction.material import Material
+from sitegen.reduction.melody.tune import Slot, sing_leaning
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.tune import Slot, sing_leaning
 from sitegen.score.metre import beat_ticks, half_beat_start, half_beat_ticks
 
 WHOLE = 2  # tones above the bass, foreign to the harmony, with which a whole chord leans

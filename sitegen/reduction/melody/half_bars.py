@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import whole_end
-from sitegen.reduction.tune import Slot
+from sitegen.reduction.melody.tune import Slot
+from sitegen.reduction.notes import whole_end
 from sitegen.score import Bar, Note
 from sitegen.score.metre import bar_ticks, beat_start, beat_ticks
 

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis import Passage
 from sitegen.places.stages import StageName
-from sitegen.reduction.naming import slug_of
-from sitegen.reduction.roles import FIGURES
+from sitegen.reduction.ladder.naming import slug_of
+from sitegen.reduction.material import FIGURES
 
 
 @dataclass(frozen=True, slots=True)

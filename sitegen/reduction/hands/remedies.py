@@ -22,10 +22,10 @@ from bisect import bisect_left
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 
-from sitegen.reduction.blocks import ROLLED
-from sitegen.reduction.hands import HANDS, OTHER, Keyboard, report, staves_of
+from sitegen.reduction.figures import ROLLED
+from sitegen.reduction.hands.reach import HANDS, OTHER, Keyboard, report, staves_of
+from sitegen.reduction.notes import in_order
 from sitegen.reduction.nouns import HandReport, StageNote, WideStretch
-from sitegen.reduction.striking import in_order
 from sitegen.score import Hand
 from sitegen.score.metre import beat_ticks
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from itertools import groupby, pairwise
 
 from sitegen.analysis import Analysis, Harmony
-from sitegen.reduction.windows import OCTAVE, Window, attacks_of, shape_of
+from sitegen.reduction.material.windows import OCTAVE, Window, attacks_of, shape_of
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import beat_start, beat_ticks
 

@@ -13,8 +13,8 @@ from dataclasses import dataclass, replace
 from itertools import groupby, pairwise
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes.striking import as_is
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.striking import as_is
 from sitegen.score import Note, Score
 from sitegen.score.metre import half_beat_start
 

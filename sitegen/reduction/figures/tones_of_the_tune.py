@@ -11,9 +11,9 @@ from dataclasses import replace
 from itertools import groupby
 
 from sitegen.analysis import Harmony
-from sitegen.reduction.blocks import Block
+from sitegen.reduction.figures.blocks import Block
+from sitegen.reduction.figures.voicing import width
 from sitegen.reduction.material import Material
-from sitegen.reduction.voicing import width
 from sitegen.score import Note
 
 WHOLE = 3  # tones of a whole chord

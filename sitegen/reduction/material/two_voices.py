@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import combinations, groupby, pairwise
 
-from sitegen.reduction.windows import Window
+from sitegen.reduction.material.windows import Window
 from sitegen.score import Note, Score
 from sitegen.score.metre import beat_start, beat_ticks
 

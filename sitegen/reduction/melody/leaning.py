@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.analysis import TEACHERS_READING
-from sitegen.reduction.basses import lowest_at
-from sitegen.reduction.line_reading import in_scale, is_step, is_weaker
+from sitegen.reduction.figures import lowest_at
 from sitegen.reduction.material import Material
+from sitegen.reduction.melody.line_reading import in_scale, is_step, is_weaker
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection
 
-from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, Stage
 from sitegen.reduction.remarks import additions, bass, chords, counterpoint, leaning, lines, returns
 from sitegen.reduction.remarks.counterpoint import ALONE
+from sitegen.reduction.remarks.listen_texts import SENTENCES
 from sitegen.reduction.remarks.shown import Shown, shown
 
 Remark = Callable[[Shown], list[Sentence]]

@@ -10,12 +10,11 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from sitegen.reduction.basses import find_basses
-from sitegen.reduction.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
-from sitegen.reduction.material import Material
-from sitegen.reduction.note_values import let_go, to_the_beat
-from sitegen.reduction.voicing import voiced, width
-from sitegen.reduction.windows import Window, attacks_of
+from sitegen.reduction.figures.basses import find_basses
+from sitegen.reduction.figures.block_heads import by_pitch, heads_of, is_in_octaves, struck_at, struck_in
+from sitegen.reduction.figures.voicing import voiced, width
+from sitegen.reduction.material import Material, Window, attacks_of
+from sitegen.reduction.notes import let_go, to_the_beat
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 
