@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sitegen.analysis.chords.naming import fifths_of
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, SCALES, state_chords
 from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE
 from sitegen.analysis.harmony.pivots import heard_anew, pivots
 from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, MOTION_TABLE, RELATION, RELATIONS, SHAPES
+from sitegen.fifths import fifths_of
 
 SPELLED = {
     "major": "C E G",

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 
-from sitegen.analysis.chords.naming import fifths_of, key_of, names_of
+from sitegen.analysis.chords.naming import key_of, names_of
 from sitegen.analysis.chords.naming_tables import PLACES, QUALITIES, Mode, Quality, degree_of
+from sitegen.fifths import fifths_of
 
 _SYMBOL = re.compile(r"(?P<root>[A-G](?:#+|b+)?)(?P<suffix>[^/]*)(?:/(?P<bass>[A-G](?:#+|b+)?))?")
 _BY_SUFFIX = {quality.symbol: quality for quality in reversed(QUALITIES) if quality.symbol or quality.name == "M"}

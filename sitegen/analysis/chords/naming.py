@@ -13,9 +13,8 @@ from functools import lru_cache
 
 from sitegen.analysis.chords.naming_tables import BY_TONES, CADENTIAL, NEAREST_FIFTHS, Mode, Place, Quality, place_of
 from sitegen.analysis.nouns import Harmony
+from sitegen.fifths import fifths_of, spelled
 from sitegen.score import Score
-
-_STEPS = "FCGDAEB"
 
 
 def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
@@ -37,17 +36,6 @@ def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony,
         )  # fmt: skip
         named.append(replace(harmony, root=root, numeral=harmony.numeral or numeral, symbol=harmony.symbol or symbol))
     return tuple(named)
-
-
-def spelled(fifths: int) -> str:
-    """The letter and accidentals of a place on the line of fifths: 0 is ``C``, 6 ``F#``, -2 ``Bb``."""
-    signs, step = divmod(fifths + 1, 7)
-    return _STEPS[step] + ("#" * signs if signs > 0 else "b" * -signs)
-
-
-def fifths_of(name: str) -> int:
-    """The inverse of ``spelled``."""
-    return _STEPS.index(name[0]) - 1 + 7 * (name.count("#") - name[1:].count("b"))
 
 
 def key_of(name: str) -> tuple[int, Mode]:

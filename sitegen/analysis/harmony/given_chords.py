@@ -9,10 +9,10 @@ from dataclasses import replace
 from sitegen.analysis.chords import Spelled, is_numeral, spell
 from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.afterbeats import keep_the_bass
-from sitegen.analysis.harmony.explaining import fifths_name
 from sitegen.analysis.harmony.given import GivenChord
 from sitegen.analysis.nouns import Harmony
 from sitegen.analysis.readings import TEACHERS_READING, ChordReading, KeyReading, Readings
+from sitegen.fifths import spelled
 from sitegen.score import Score
 
 
@@ -81,7 +81,7 @@ def _key_heard(score: Score, heard: Sequence[Harmony], here: int) -> str:
     """The key of a harmony; where it has none that of the nearest with one, else the major key of the signature."""
     near = sorted(range(len(heard)), key=lambda place: (abs(place - here), place))
     found = next((key for place in near if (key := heard[place].key) is not None), None)
-    return found or f"{fifths_name(score.bar_at(heard[here].onset).fifths)} major"
+    return found or f"{spelled(score.bar_at(heard[here].onset).fifths)} major"
 
 
 def _spelled(name: str, key: str | None) -> Spelled:

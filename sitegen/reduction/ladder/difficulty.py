@@ -13,13 +13,13 @@ from collections.abc import Collection, Sequence
 from itertools import groupby, pairwise
 from operator import attrgetter
 
+from sitegen.fifths import signature_alter
 from sitegen.reduction.hands import HANDS, staves_of
 from sitegen.reduction.nouns import Difficulty, Stage, StageNote
 from sitegen.score import Score, starting_tempo
 
 WEIGHTS = {"notes a second": 1.0, "hands together": 1.0, "stretches": 0.5, "leaps": 0.5, "accidentals": 0.5}
 COMFORTABLE = 8  # semitones that a hand spans without effort; what is beyond counts as stretch or leap
-_SHARPS = "FCGDAEB"
 
 
 def difficulty(score: Score, notes: Sequence[StageNote]) -> Difficulty:
@@ -68,7 +68,4 @@ def _leaps(chords: Sequence[tuple[int, int]]) -> list[float]:
 
 def _is_altered(score: Score, note: StageNote) -> bool:
     """Whether a note has another sign than the key signature gives it."""
-    fifths = score.bar_at(note.onset).fifths
-    place = _SHARPS.index(note.pitch.step)
-    signed = (place < fifths) - (6 - place < -fifths)
-    return note.pitch.alter != signed
+    return note.pitch.alter != signature_alter(note.pitch.step, score.bar_at(note.onset).fifths)
