@@ -36,7 +36,7 @@ from itertools import pairwise
 
 from sitegen.analysis.chords import tonic_of
 from sitegen.analysis.form.cadences import FIRMNESS, Cadence
-from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.nouns import Harmony, harmony_index
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import beat_ticks
 
@@ -206,11 +206,14 @@ def _accompanying(score: Score, line: Sequence[Note]) -> list[Look]:
 
 
 def _is_inverted_tonic(harmonies: Sequence[Harmony], tick: int) -> bool:
-    place = bisect_right(harmonies, tick, key=lambda harmony: harmony.onset) - 1
-    if place < 0 or harmonies[place].key is None or harmonies[place].root is None:
+    if not harmonies:
         return False
-    harmony = harmonies[place]
-    return harmony.root == tonic_of(harmony.key or "") != harmony.bass
+    harmony = harmonies[harmony_index(harmonies, tick)]
+    return (
+        harmony.key is not None
+        and harmony.root is not None
+        and harmony.root == tonic_of(harmony.key or "") != harmony.bass
+    )
 
 
 def _likeness(score: Score, line: Sequence[Note]) -> list[tuple[float, float]]:

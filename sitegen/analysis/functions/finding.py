@@ -32,10 +32,10 @@ from sitegen.analysis.functions.table import (
     WEAK_BEAT,
     Definition,
 )
-from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason
+from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason, harmony_index
 from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.score import Note, Score
-from sitegen.score.metre import beat_start, beat_ticks
+from sitegen.score.metre import accent, beat_start, beat_ticks
 
 _REPEATS = 8
 """How many strikes of one pitch are followed as one note."""
@@ -81,14 +81,10 @@ class _Reader:
     def __init__(self, score: Score, harmonies: Sequence[Harmony], said: Mapping[str, Function]) -> None:
         self._score, self._harmonies, self._said = score, harmonies, said
         self._lines = Lines(score)
-        self._chord: dict[str, int] = {}
+        self._chord = {note.id: harmony_index(harmonies, note.onset) for note in score.notes}
         self._tones: dict[tuple[str, tuple[frozenset[int], int | None, str | None]], NoteReading] = {}
         self._heads: dict[int, list[Note]] = {}
-        position = 0
         for note in score.notes:
-            while position + 1 < len(harmonies) and harmonies[position].end <= note.onset:
-                position += 1
-            self._chord[note.id] = position
             if not note.grace:
                 self._heads.setdefault(note.onset, []).append(note)
 
@@ -218,7 +214,7 @@ class _Reader:
         strikes = harmony is not None and harmony.onset == start.onset
         accented = True
         if after is not None:
-            weights = self._lines.accent(start.onset), self._lines.accent(after.onset)
+            weights = accent(self._score, start.onset), accent(self._score, after.onset)
             longer = note.duration > after.duration
             accented = weights[0] < weights[1] or (weights[0] == weights[1] and longer) or strikes
         return Surroundings(note, before, after, approach, departure, accented)
@@ -260,7 +256,7 @@ class _Reader:
     def _is_weighty(self, seen: Surroundings) -> bool:
         """Whether a note is struck on a beat and outlasts its resolution, or as long as a beat what it came from."""
         note, before, after = seen.note, seen.before, seen.after
-        if before is None or after is None or self._lines.accent(note.onset) > ON_BEATS:
+        if before is None or after is None or accent(self._score, note.onset) > ON_BEATS:
             return False
         whole_beat = note.duration >= beat_ticks(self._score, note.onset)
         return note.duration > after.duration or (whole_beat and note.duration > before.duration)
@@ -310,7 +306,7 @@ class _Reader:
 
     def _accent(self, seen: Surroundings) -> str:
         """Where in its bar the note is struck, in words."""
-        level = self._lines.accent(seen.note.onset)
+        level = accent(self._score, seen.note.onset)
         if level == 0:
             return FIRST_BEAT
         if level <= ON_BEATS:

@@ -13,7 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from sitegen.analysis.lines.melody import find_melody
-from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture
+from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture, harmony_index
 from sitegen.score import Note, Score
 from sitegen.score.metre import beat_ticks
 
@@ -52,7 +52,7 @@ class _Weaver:
             name = said.get(note.id)
             if name is not None:
                 self.said[name].append(note)
-        self.harmony_onsets = [h.onset for h in harmonies]
+        self.harmonies = harmonies
         self.textures: dict[int, tuple[list[int], list[str]]] = defaultdict(lambda: ([], []))
         for texture in textures:
             self.textures[texture.staff][0].append(texture.onset)
@@ -171,7 +171,7 @@ class _Weaver:
         return kinds[place] if place >= 0 else "melody"
 
     def _harmony(self, tick: int) -> int:
-        return bisect_right(self.harmony_onsets, tick)
+        return harmony_index(self.harmonies, tick)
 
 
 def _skyline(notes: Sequence[Note]) -> list[Note]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from operator import attrgetter
 from typing import TypeVar, cast
 
-from sitegen.analysis import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis import Analysis, Harmony, NoteReading, Texture, harmony_index
 from sitegen.reduction.material.print_size import ornamental, prominent
 from sitegen.reduction.material.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.material.runs import with_runs
@@ -91,7 +91,7 @@ class Material:
 
     def harmony_index(self, tick: int) -> int:
         """The index of the harmony that sounds at ``tick``."""
-        return max(0, bisect_right(self.harmony_onsets, tick) - 1)
+        return harmony_index(self.analysis.harmonies, tick)
 
     def harmony(self, tick: int) -> Harmony:
         """The harmony that sounds at ``tick``; an empty one for a score without any."""
@@ -188,7 +188,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
     under: dict[int, set[int]] = {}
     for note in sounding:
         if roles[note.id] == "figure" and note.id not in doubled:
-            place = max(0, bisect_right(onsets, note.onset) - 1)
+            place = harmony_index(analysis.harmonies, note.onset)
             under.setdefault(place, set()).add(note.pitch.pitch_class)
     return Material(
         score=score,
