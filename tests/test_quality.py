@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import os
 import shutil
 import subprocess
 import sys
+from collections import defaultdict
 from pathlib import Path
 
 import pytest
@@ -31,3 +33,17 @@ def test_code_passes_the_check_of_its(name: str) -> None:
     environment = {**os.environ, "PYTHONPATH": str(ROOT)}
     done = subprocess.run([tool, *command[1:]], cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
+
+
+def test_two_classes_or_kinds_of_values_of_one_name_are_one_thing() -> None:
+    """A reader who has met a name meets what she knows; ``Hand`` may be written down twice, but says the same twice."""
+    found: defaultdict[str, dict[str, str]] = defaultdict(dict)
+    for module in sorted((ROOT / "sitegen").rglob("*.py")):
+        for node in ast.parse(module.read_text(encoding="utf-8")).body:
+            place = f"{module.relative_to(ROOT)}:{node.lineno}"
+            if isinstance(node, ast.ClassDef):
+                found[node.name][place] = place
+            elif isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+                found[node.targets[0].id][place] = ast.unparse(node.value)
+    public = {name: said for name, said in found.items() if name[0].isupper() and not name.isupper()}
+    assert {name: list(said) for name, said in public.items() if len(set(said.values())) > 1} == {}

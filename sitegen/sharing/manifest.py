@@ -27,7 +27,7 @@ RECORD = ".bundle.json"
 """The manifest of the version that a piece was last packed or unpacked as, in the piece's folder."""
 
 Digest = Annotated[str, Meta(pattern="^[0-9a-f]{64}$", description="a SHA-256, in hexadecimal")]
-Line = Annotated[str, Meta(max_length=1000)]
+BundleLine = Annotated[str, Meta(max_length=1000)]
 
 
 class Packed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -41,21 +41,21 @@ class Packed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Credit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Who made what: the fields of ``piece.md`` that go with a piece wherever it goes."""
 
-    title: Line
-    composer: Line = ""
-    licence: Line = ""
-    source: Line = ""
-    encoder: Line = ""
+    title: BundleLine
+    composer: BundleLine = ""
+    licence: BundleLine = ""
+    source: BundleLine = ""
+    encoder: BundleLine = ""
 
 
-class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class BundleManifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A bundle's manifest. ``name`` is the name of the piece's folder, ``studios`` who had a hand in it, in order."""
 
     format: str
     version: int
     name: Annotated[str, Meta(pattern="^[a-z0-9]+(-[a-z0-9]+)*$", max_length=200)]
     history: Annotated[tuple[Digest, ...], Meta(min_length=1, max_length=MOST_VERSIONS)]
-    studios: Annotated[tuple[Line, ...], Meta(max_length=MOST_VERSIONS)]
+    studios: Annotated[tuple[BundleLine, ...], Meta(max_length=MOST_VERSIONS)]
     piece: Credit
     files: Annotated[tuple[Packed, ...], Meta(min_length=1, max_length=MOST_FILES)]
 
@@ -69,7 +69,7 @@ class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """What tells this version from all others."""
         return self.history[-1]
 
-    def is_before(self, other: Manifest) -> bool:
+    def is_before(self, other: BundleManifest) -> bool:
         """Whether ``other`` was made from this version of the piece."""
         mine, others = self.history, other.history
         return len(mine) < len(others) and others[: len(mine)] == mine
@@ -96,12 +96,12 @@ def digest_of_files(packed: tuple[Packed, ...]) -> str:
     return hashlib.sha256("".join(lines).encode()).hexdigest()
 
 
-def to_json(manifest: Manifest) -> bytes:
+def to_json(manifest: BundleManifest) -> bytes:
     """The manifest as it is written: the same bytes for the same manifest."""
     return json.dumps(msgspec.to_builtins(manifest), ensure_ascii=False, indent=1).encode() + b"\n"
 
 
-def read_manifest(data: bytes, file: object) -> Manifest:
+def read_manifest(data: bytes, file: object) -> BundleManifest:
     """The manifest that ``data`` holds. Raises ``ContentError``, naming ``file``, for anything else, and for one of
     another version."""
     named = str(file)
@@ -116,7 +116,7 @@ def read_manifest(data: bytes, file: object) -> Manifest:
         what = f"its manifest has version {head.version}; this program reads version {VERSION}"
         raise ContentError(what, remedy, named)
     try:
-        manifest = msgspec.json.decode(data, type=Manifest)
+        manifest = msgspec.json.decode(data, type=BundleManifest)
     except (msgspec.MsgspecError, RecursionError) as error:
         raise ContentError(f"its manifest is not as it must be ({_short(error)})", ASK, named) from error
     if digest_of_files(manifest.files) != manifest.digest:
@@ -136,9 +136,9 @@ def load_schema() -> dict[str, Any]:
 
 def make_schema() -> dict[str, Any]:
     """The schema as the types above have it; the file beside this module is that."""
-    schema = msgspec.json.schema(Manifest)
+    schema = msgspec.json.schema(BundleManifest)
     constants = {"format": {"const": FORMAT}, "version": {"const": VERSION}}
-    schema["$defs"]["Manifest"]["properties"] |= constants
+    schema["$defs"]["BundleManifest"]["properties"] |= constants
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Manifest of a bundle", **schema}
 
 

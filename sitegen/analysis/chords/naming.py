@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from sitegen.analysis.chords.naming_tables import CADENTIAL, NEAREST_FIFTHS, Mode, Place, place_of
+from sitegen.analysis.chords.naming_tables import CADENTIAL, NEAREST_FIFTHS, KeyDegree, Mode, place_of
 from sitegen.analysis.chords.qualities import BY_TONES, Quality
 from sitegen.analysis.nouns import Harmony
 from sitegen.fifths import fifths_of, spelled
@@ -114,7 +114,7 @@ def names_of(
     return root, _numeral(quality, place, bass, root, mode), symbol
 
 
-def _numeral(quality: Quality, place: Place, bass: int | None, root: int, mode: Mode) -> str:
+def _numeral(quality: Quality, place: KeyDegree, bass: int | None, root: int, mode: Mode) -> str:
     tones = [(root + fifth * 7) % 12 for fifth in quality.fifths]
     inversion = tones.index(bass) if bass in tones else 0
     figure, added = quality.figures[inversion], quality.added
@@ -124,7 +124,7 @@ def _numeral(quality: Quality, place: Place, bass: int | None, root: int, mode: 
     return f"{place.numeral}{quality.sign}{figure}{added}{applied}"
 
 
-def _ninth(quality: Quality, place: Place, figure: str, mode: Mode) -> tuple[str, str]:
+def _ninth(quality: Quality, place: KeyDegree, figure: str, mode: Mode) -> tuple[str, str]:
     """The figure of a ninth chord: an inverted one shows the ninth in brackets, as does one that the key has not."""
     minor = place.target.lstrip("b#").islower() if place.target else mode == "minor"
     if place.numeral != "V" or (quality.name == "b9") == minor:

@@ -23,7 +23,7 @@ CADENTIAL = "V64-53"
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class KeyDegree:
     """A degree on which a key has a chord: ``fifths`` of its root above the tonic, ``target`` of an applied chord."""
 
     numeral: str
@@ -66,32 +66,32 @@ NEAREST_FIFTHS = (0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5)
 """How a key spells each semitone above its tonic where nothing else decides."""
 
 
-def _places(mode: Mode) -> dict[tuple[int, str], tuple[Place, ...]]:
-    found: dict[tuple[int, str], list[Place]] = {}
+def _places(mode: Mode) -> dict[tuple[int, str], tuple[KeyDegree, ...]]:
+    found: dict[tuple[int, str], list[KeyDegree]] = {}
 
-    def add(place: Place, quality: str) -> None:
+    def add(place: KeyDegree, quality: str) -> None:
         found.setdefault((place.fifths * 7 % 12, quality), []).append(place)
 
     own, targets = _OWN[mode].split(), _TARGETS[mode].split()
     for numeral, fifths, qualities in zip(own[::3], own[1::3], own[2::3], strict=True):
         for quality in qualities.split(","):
-            add(Place(numeral, int(fifths)), quality)
+            add(KeyDegree(numeral, int(fifths)), quality)
     for sixth, above in _SIXTHS:
-        add(Place("", above), sixth)
+        add(KeyDegree("", above), sixth)
     for target, root, _ in zip(targets[::3], targets[1::3], targets[2::3], strict=True):
         for numeral, above, applied in _APPLIED:
             for quality in applied:
-                add(Place(numeral, int(root) + above, target), quality)
+                add(KeyDegree(numeral, int(root) + above, target), quality)
         for sixth, above in _SIXTHS:
-            add(Place("", int(root) + above, target), sixth)
+            add(KeyDegree("", int(root) + above, target), sixth)
     return {key: tuple(places) for key, places in found.items()}
 
 
-PLACES: dict[Mode, dict[tuple[int, str], tuple[Place, ...]]] = {mode: _places(mode) for mode in ("major", "minor")}
+PLACES: dict[Mode, dict[tuple[int, str], tuple[KeyDegree, ...]]] = {mode: _places(mode) for mode in ("major", "minor")}
 """Where a key has a chord, by its root in semitones above the tonic and its quality: the plainest reading first."""
 
 
-def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> Place | None:
+def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> KeyDegree | None:
     """The degree of a chord; ``degree`` (as ``Harmony.degree``) chooses where a key has it in two ways.
 
     A triad, or a chord with a sign of its own, that the tables do not hold stands on the nearest degree of the key;
@@ -107,15 +107,15 @@ def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> P
     name = quality.stands_for or quality.name
     if name in _FREE_STANDING:
         numeral = _UPPER[mode][interval] if quality.upper else _LOWER[mode][interval]
-        return Place(numeral, NEAREST_FIFTHS[interval])
+        return KeyDegree(numeral, NEAREST_FIFTHS[interval])
     if name in _LENT:
         numeral, above = _LENT[name]
         target = (interval - above * 7) % 12
-        return Place(numeral, NEAREST_FIFTHS[target] + above, _UPPER[mode][target])
+        return KeyDegree(numeral, NEAREST_FIFTHS[target] + above, _UPPER[mode][target])
     return None
 
 
-def degree_of(place: Place, quality: Quality) -> str:
+def degree_of(place: KeyDegree, quality: Quality) -> str:
     """The degree without figures: ``viio/V``, ``Ger``."""
     return place.numeral + quality.sign + (f"/{place.target}" if place.target else "")
 

@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 
 from sitegen.publishing.browsing.facets import Shelf
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library, PiecePage, StagePage
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, StagePage
 from sitegen.publishing.press import Press
 from sitegen.publishing.set_work import OfAssignment, OfWeek
 
@@ -24,7 +24,7 @@ class OfSite:
 
     press: Press
     cards: Sequence[GalleryCard]
-    collections: Sequence[Collection] = ()
+    collections: Sequence[PublishedCollection] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class OfCollection:
     """What the page of a collection is made from; ``cards`` are those of its pieces, in its order."""
 
     press: Press
-    collection: Collection
+    collection: PublishedCollection
     cards: Sequence[GalleryCard]
 
 
@@ -60,7 +60,7 @@ class OfWork:
 class OfListing:
     """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
-    library: Library
+    library: PublishedLibrary
     entries: Mapping[str, bytes]
 
 
@@ -145,8 +145,8 @@ class OfAttachment:
     data: str
 
 
-Source = TypeVar(
-    "Source",
+MadeFrom = TypeVar(
+    "MadeFrom",
     OfSite,
     OfIndex,
     OfCollection,
@@ -162,18 +162,18 @@ Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfA
 
 
 @dataclass(frozen=True, slots=True)
-class PublishedFile(Generic[Source]):
+class PublishedFile(Generic[MadeFrom]):
     """A kind of file of the site, made from data of the type ``of``.
 
     ``path`` gives its place below the site's root, ``write`` its bytes for that place; ``schema`` is the name of its
     JSON Schema, empty where it has none. A file that only some sites have is ``wanted`` there.
     """
 
-    of: type[Source]
-    path: Callable[[Source], str]
-    write: Callable[[Source, str], bytes]
+    of: type[MadeFrom]
+    path: Callable[[MadeFrom], str]
+    write: Callable[[MadeFrom, str], bytes]
     schema: str = ""
-    wanted: Callable[[Source], bool] = lambda source: True
+    wanted: Callable[[MadeFrom], bool] = lambda source: True
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,7 @@ class TakenFile(Generic[Made]):
     schema: str = ""
 
 
-def written(kinds: Iterable[PublishedFile[Source]], source: Source) -> dict[str, bytes]:
+def written(kinds: Iterable[PublishedFile[MadeFrom]], source: MadeFrom) -> dict[str, bytes]:
     """The files of these kinds that are made from ``source``, by their path below the site's root."""
     return {path: kind.write(source, path) for kind in kinds if kind.wanted(source) for path in (kind.path(source),)}
 
@@ -202,7 +202,7 @@ def folder_of(piece: str) -> str:
     return f"pieces/{piece}/"
 
 
-def address_of(piece: PiecePage, library: Library) -> str:
+def address_of(piece: PiecePage, library: PublishedLibrary) -> str:
     """The address of the folder of a piece on the web; empty where that of the site is not known."""
     return f"{library.address.rstrip('/')}/{piece.place or folder_of(piece.slug)}" if library.address else ""
 
