@@ -1,7 +1,7 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
-from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
+from sitegen.publishing.commentary import bars_of, excerpt_links
 from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
@@ -81,7 +81,6 @@ __all__ = [
     "languages_in",
     "load_catalogue",
     "mark_outdated",
-    "music_links",
     "render_assignment",
     "render_gallery",
     "render_listing",

@@ -40,7 +40,7 @@ from sitegen.score.metre import accent, beat_start, beat_ticks
 _REPEATS = 8
 """How many strikes of one pitch are followed as one note."""
 ON_BEATS = 2
-"""The last of the levels of ``Lines.accent`` that are beats."""
+"""The last of the values of ``accent`` that are beats."""
 
 
 _WITHOUT_GOAL = frozenset({"chord tone", "pedal note", "free"})

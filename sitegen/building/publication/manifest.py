@@ -51,12 +51,9 @@ class Manifest:
     files: Mapping[str, Listed] = field(default_factory=dict)
     gone: frozenset[str] = frozenset()
 
-    def as_bytes(self) -> bytes:
-        """The manifest as it lies in the site: JSON, a line for each file, in the order of the paths."""
-        return b"".join(self.in_parts())
-
     def in_parts(self) -> Iterator[bytes]:
-        """``as_bytes``, some at a time: all at once take as much memory as the site's files themselves are known by."""
+        """The manifest as it lies in the site, JSON, a line for each file, in order of path, some at a time: all
+        at once take as much memory as the site's files themselves are known by."""
         yield f'{{"contract":{CONTRACT},"files":{{\n'.encode()
         yield from _lines((path, self.files[path]) for path in sorted(self.files) if not is_unlisted(path))
         unlisted = sorted((_digest_of_path(path), one) for path, one in self.files.items() if is_unlisted(path))
