@@ -45,10 +45,14 @@ def test_two_classes_or_kinds_of_values_of_one_name_are_one_thing() -> None:
             place = f"{module.relative_to(ROOT)}:{node.lineno}"
             if isinstance(node, ast.ClassDef):
                 found[node.name][place] = place
-            elif isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name):
+            elif isinstance(node, ast.Assign) and isinstance(node.targets[0], ast.Name) and not _is_type_variable(node):
                 found[node.targets[0].id][place] = ast.unparse(node.value)
     public = {name: said for name, said in found.items() if name[0].isupper() and not name.isupper()}
     assert {name: list(said) for name, said in public.items() if len(set(said.values())) > 1} == {}
+
+
+def _is_type_variable(node: ast.Assign) -> bool:
+    return isinstance(node.value, ast.Call) and ast.unparse(node.value.func) == "TypeVar"
 
 
 def test_nothing_is_defined_that_nothing_uses() -> None:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import get_args
 
-from sitegen.analysis import TEACHERS_READING, Function
+from sitegen.analysis import TEACHERS_READING, Function, reasons
 from sitegen.analysis.form import WITH_ARTICLE
-from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED, reasons
+from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
 from sitegen.analysis.texture import passage_words
 from sitegen.reduction.ladder import LADDERS

@@ -11,7 +11,7 @@ import pytest
 
 from sitegen.analysis.texture.finding import how_well
 from sitegen.analysis.texture.staff_measures import measure_stretch
-from sitegen.analysis.texture.table import HALF_SILENT, LINE, TABLE, TextureRow
+from sitegen.analysis.texture.table import HALF_SILENT, LINE, TABLE, Row
 from tests.notation import score_of
 
 C_MAJOR = (0, 4, 7)
@@ -138,8 +138,8 @@ def bar_with(amount: float, measure: str) -> Measures:
     return bar
 
 
-def is_enough(row: TextureRow, measure: str, amount: float) -> bool:
-    return how_well(TextureRow(row.kind, {measure: row.bounds[measure]}), bar_with(amount, measure)) == 1
+def is_enough(row: Row, measure: str, amount: float) -> bool:
+    return how_well(Row(row.kind, {measure: row.bounds[measure]}), bar_with(amount, measure)) == 1
 
 
 @pytest.mark.parametrize(("row", "measure", "amounts"), CASES)
@@ -162,10 +162,7 @@ def test_nothing_else_is_asked_of_a_figure_but_the_hand_the_metre_and_which_voic
 
 
 def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
-    yes, no = (
-        TextureRow("", {"left hand": TABLE[5].bounds["left hand"]}),
-        TextureRow("", {"left hand": TABLE[6].bounds["left hand"]}),
-    )
+    yes, no = Row("", {"left hand": TABLE[5].bounds["left hand"]}), Row("", {"left hand": TABLE[6].bounds["left hand"]})
     for hand in (0.0, 1.0):
         assert how_well(yes, {"left hand": hand}) == hand
         assert how_well(no, {"left hand": hand}) == 1 - hand
@@ -193,7 +190,7 @@ def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
 )
 def test_a_little_outside_a_bound_a_figure_is_worth_less_and_not_much_further_nothing(kind, measure, amount, left):
     row = next(row for row in TABLE if row.kind == kind and measure in row.bounds)
-    bound = TextureRow(kind, {measure: row.bounds[measure]})
+    bound = Row(kind, {measure: row.bounds[measure]})
     assert how_well(bound, bar_with(amount, measure)) == pytest.approx(left)
 
 

@@ -13,7 +13,6 @@ from dataclasses import replace
 
 from sitegen.analysis.chords import tone_names
 from sitegen.analysis.functions.neighbours import Lines, Surroundings, move, turn_of
-from sitegen.analysis.functions.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.analysis.functions.table import (
     APPROACHED,
     DEFINITIONS,
@@ -34,6 +33,7 @@ from sitegen.analysis.functions.table import (
 )
 from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason, harmony_index
 from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.score import Note, Score
 from sitegen.score.metre import accent, beat_start, beat_ticks
 

@@ -24,7 +24,7 @@ from sitegen.analysis.texture.table import (
     SHARE_SLACK,
     SLACK,
     TABLE,
-    TextureRow,
+    Row,
 )
 from sitegen.score import Bar, Metre, Note, Score
 
@@ -80,7 +80,7 @@ def find_textures(
     return tuple(texture for textures in found.values() for texture in textures)
 
 
-def how_well(row: TextureRow, measures: Mapping[str, float]) -> float:
+def how_well(row: Row, measures: Mapping[str, float]) -> float:
     """How well ``measures`` fit ``row``, from 0 to its worth."""
     worst = 1.0
     for name, (least, most) in row.bounds.items():

@@ -73,14 +73,14 @@ ACCOMPANIES: Mapping[str, str] = {
 }
 
 
-WordGroup = Literal["hand", "accompaniment", "number"]
+Group = Literal["hand", "accompaniment", "number"]
 
 
-def sentence_of(passage: Passage) -> tuple[str, dict[str, tuple[WordGroup, str]]]:
+def sentence_of(passage: Passage) -> tuple[str, dict[str, tuple[Group, str]]]:
     """The sentence of a passage, and what stands in its places: the group of words that it belongs to, and the word."""
     by_itself = {**DOES, **(BOTH if passage.together in ("alike", "left alone") else {})}
     voices = len(passage.counterpoint.voices) if passage.counterpoint else 0
-    places: dict[str, tuple[WordGroup, str]] = {
+    places: dict[str, tuple[Group, str]] = {
         "right": ("hand", by_itself.get(passage.right, passage.right)),
         "left": ("hand", by_itself.get(passage.left, passage.left)),
         "below": ("accompaniment", ACCOMPANIES.get(passage.left, passage.left)),

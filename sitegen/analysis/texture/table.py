@@ -32,7 +32,7 @@ SHARE_SLACK = 0.25  # for all other measures: shares of 1, and counts, of which 
 
 
 @dataclass(frozen=True, slots=True)
-class TextureRow:
+class Row:
     """One way of writing ``kind``: the least and the most of each measure that is bounded."""
 
     kind: str
@@ -75,16 +75,16 @@ YES, NO = at_least(1), at_most(0)
 
 
 TABLE = (
-    TextureRow("tremolo", {"tremolo signs": at_least(0.6)}),
-    TextureRow(
+    Row("tremolo", {"tremolo signs": at_least(0.6)}),
+    Row(
         "tremolo",
         {"alternating": at_least(0.85), "attacks a beat": at_least(3.9), "attacks": at_least(6), "steps": at_most(0.3)},
     ),
-    TextureRow(
+    Row(
         "Alberti bass",
         {"Alberti": at_least(0.7), "even": at_least(0.7), "single": at_least(0.9), "chord tones": at_least(0.6)},
     ),
-    TextureRow(
+    Row(
         "arpeggio",
         {
             "leaps": at_least(0.6),
@@ -96,7 +96,7 @@ TABLE = (
         },
     ),
     # three notes are a sweep where they leave the hand: a bass and its chord spread out above it, two sweeps to a bar
-    TextureRow(
+    Row(
         "arpeggio",
         {
             "left hand": YES,
@@ -107,7 +107,7 @@ TABLE = (
             "attacks a beat": at_least(1.9),
         },
     ),
-    TextureRow(
+    Row(
         "broken chord",
         {
             "left hand": YES,
@@ -122,7 +122,7 @@ TABLE = (
         0.9,
     ),
     # eighths of a right hand that outline a chord are as a rule a tune
-    TextureRow(
+    Row(
         "broken chord",
         {
             "left hand": NO,
@@ -136,7 +136,7 @@ TABLE = (
         },
         0.9,
     ),
-    TextureRow(
+    Row(
         "broken chord",
         {
             "leaps": at_least(0.6),
@@ -149,7 +149,7 @@ TABLE = (
         0.8,
     ),
     # a left hand whose chords are hard to name is still figuration rather than a tune
-    TextureRow(
+    Row(
         "broken chord",
         {
             "left hand": YES,
@@ -162,10 +162,8 @@ TABLE = (
         },
         0.6,
     ),
-    TextureRow(
-        "waltz bass", {"left hand": YES, "bass then chord": at_least(0.8), "triple": YES, "chords a bass": (1.5, 2.5)}
-    ),
-    TextureRow(
+    Row("waltz bass", {"left hand": YES, "bass then chord": at_least(0.8), "triple": YES, "chords a bass": (1.5, 2.5)}),
+    Row(
         "stride bass",
         {
             "left hand": YES,
@@ -176,7 +174,7 @@ TABLE = (
             "attacks": at_least(4),
         },
     ),
-    TextureRow(
+    Row(
         "march bass",
         {
             "left hand": YES,
@@ -188,13 +186,13 @@ TABLE = (
         },
     ),
     # octaves that step from one bass to the next between the chords
-    TextureRow(
+    Row(
         "bass and chord",
         {"left hand": YES, "octaves": (0.4, 0.8), "bass then chord": at_least(0.5), "attacks": at_least(4)},
         0.75,
     ),
-    TextureRow("bass and chord", {"left hand": YES, "bass then chord": at_least(0.7), "attacks": at_least(2)}, 0.8),
-    TextureRow(
+    Row("bass and chord", {"left hand": YES, "bass then chord": at_least(0.7), "attacks": at_least(2)}, 0.8),
+    Row(
         "repeated chords",
         {
             "chords": at_least(0.85),
@@ -203,8 +201,8 @@ TABLE = (
             "attacks a beat": at_least(0.9),
         },
     ),
-    TextureRow("octave doubling", {"octaves": at_least(0.85), "attacks": at_least(2)}),
-    TextureRow(
+    Row("octave doubling", {"octaves": at_least(0.85), "attacks": at_least(2)}),
+    Row(
         "scale run",
         {
             "steps": at_least(0.75),
@@ -215,7 +213,7 @@ TABLE = (
         },
         0.9,
     ),
-    TextureRow(
+    Row(
         "melody and figuration",
         {
             "busier": at_least(2),
@@ -225,18 +223,18 @@ TABLE = (
         },
         1.1,
     ),
-    TextureRow(
+    Row(
         "contrapuntal",
         {"own onsets": at_least(0.4), "voice steps": at_least(0.5), "least voice": at_least(2)},
         0.9,
     ),
-    TextureRow("melody", {"single": at_least(0.5)}, FALLBACK),
-    TextureRow("chordal", {"chords": at_least(0.5)}, FALLBACK),
-    TextureRow("octave doubling", {"octaves": at_least(0.5)}, FALLBACK - 0.05),
+    Row("melody", {"single": at_least(0.5)}, FALLBACK),
+    Row("chordal", {"chords": at_least(0.5)}, FALLBACK),
+    Row("octave doubling", {"octaves": at_least(0.5)}, FALLBACK - 0.05),
 )
 
 # A line of its own, by which two hands are heard as counterpoint, and how unlike their rhythms must be
-LINE = TextureRow(
+LINE = Row(
     "line", {"single": at_least(0.7), "steps": at_least(0.45), "attacks": at_least(3), "attacks a beat": at_least(0.9)}
 )
 COUNTERPOINT_WORTH = 0.75

@@ -145,8 +145,8 @@ class OfAttachment:
     data: str
 
 
-MadeFrom = TypeVar(
-    "MadeFrom",
+Source = TypeVar(
+    "Source",
     OfSite,
     OfIndex,
     OfCollection,
@@ -162,18 +162,18 @@ Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfA
 
 
 @dataclass(frozen=True, slots=True)
-class PublishedFile(Generic[MadeFrom]):
+class PublishedFile(Generic[Source]):
     """A kind of file of the site, made from data of the type ``of``.
 
     ``path`` gives its place below the site's root, ``write`` its bytes for that place; ``schema`` is the name of its
     JSON Schema, empty where it has none. A file that only some sites have is ``wanted`` there.
     """
 
-    of: type[MadeFrom]
-    path: Callable[[MadeFrom], str]
-    write: Callable[[MadeFrom, str], bytes]
+    of: type[Source]
+    path: Callable[[Source], str]
+    write: Callable[[Source, str], bytes]
     schema: str = ""
-    wanted: Callable[[MadeFrom], bool] = lambda source: True
+    wanted: Callable[[Source], bool] = lambda source: True
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,7 +187,7 @@ class TakenFile(Generic[Made]):
     schema: str = ""
 
 
-def written(kinds: Iterable[PublishedFile[MadeFrom]], source: MadeFrom) -> dict[str, bytes]:
+def written(kinds: Iterable[PublishedFile[Source]], source: Source) -> dict[str, bytes]:
     """The files of these kinds that are made from ``source``, by their path below the site's root."""
     return {path: kind.write(source, path) for kind in kinds if kind.wanted(source) for path in (kind.path(source),)}
 

@@ -7,10 +7,10 @@ from functools import cache
 from importlib import import_module
 from typing import Any, cast
 
-from sitegen.publishing.outputs.nouns import Made, MadeFrom, PublishedFile, TakenFile
+from sitegen.publishing.outputs.nouns import Made, PublishedFile, Source, TakenFile
 
 
-def written_of(source: type[MadeFrom]) -> tuple[PublishedFile[MadeFrom], ...]:
+def written_of(source: type[Source]) -> tuple[PublishedFile[Source], ...]:
     """The kinds of files that are made from such data, by the names of their modules."""
     return tuple(kind for kind in _kinds() if isinstance(kind, PublishedFile) and kind.of is source)
 

@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class HarmonyGroup:
     """What one staff strikes during one harmony, in order of onset. ``until`` is the onset at which the same staff
     strikes the first note of its next group, or at which the harmony ends if something is struck then."""
 
@@ -64,7 +64,7 @@ class Material:
     printed: tuple[Note, ...]
     sounding: tuple[Note, ...]
     graces: dict[tuple[int, int], tuple[Note, ...]]
-    groups: tuple[Group, ...]
+    groups: tuple[HarmonyGroup, ...]
     roles: dict[str, Role]
     ornaments: frozenset[str]
     prominent: frozenset[str]
@@ -221,7 +221,7 @@ def _moving_alone(windows: Sequence[Window], sounding: Sequence[Note], roles: Ma
     )
 
 
-def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[Group, ...]:
+def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[HarmonyGroup, ...]:
     by_place: dict[tuple[int, int], list[Note]] = {}
     place = 0
     for note in notes:
@@ -237,7 +237,7 @@ def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) ->
         # a change of harmony at which nothing is struck would only cut a held chord where no one moves
         if place + 1 < len(harmony_onsets) and harmony_onsets[place + 1] in struck:
             until = min(until, harmony_onsets[place + 1])
-        groups.append(Group(staff, place, members, until))
+        groups.append(HarmonyGroup(staff, place, members, until))
         following[staff] = members[0].onset
     groups.reverse()
     return tuple(groups)
