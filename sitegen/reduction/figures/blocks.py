@@ -217,13 +217,31 @@ def anchors_of(material: Material, staff: int, heads: Sequence[Note], until: int
 
 def ended(material: Material, block: Block, following: int | None) -> Block:
     """A block until it is let go: when its hand goes on, or on the last whole beat before it falls silent, but not
-    within the rest after which its figure begins."""
+    within the rest after which its figure begins. What begins after a rest is one block over as long a rest at its end
+    too, where its hand then goes on."""
     last = max(note.end for note in block.members)
-    end = last if following is None else min(last, following)
+    rested = _over_the_rest(material, block, last, following)
+    if rested is not None:
+        end = beat_start(material.score, last) + beat_ticks(material.score, last)
+        return replace(block, end=end, members=(*block.members, rested))
+    end = sounds = last if following is None else min(last, following)
     let = let_go(material, block.onset, end, following)
     end = let if let > min(note.onset for note in block.members) else end
-    cover = to_the_beat(material, block.staff, block.onset, end, following)
+    cover = to_the_beat(material, block.staff, block.onset, sounds, following)
     if cover is None:
         return replace(block, end=end)
     whole = block.onset + beat_ticks(material.score, block.onset)
     return replace(block, end=whole, members=(*block.members, cover))
+
+
+def _over_the_rest(material: Material, block: Block, last: int, following: int | None) -> Note | None:
+    """The note with which the hand goes on at the next beat, or later where its block there (``following``) has that,
+    after a rest in which several strokes of a block, the last of which ends at ``last``, end as they begin."""
+    start, first = beat_start(material.score, last), min(note.onset for note in block.members)
+    target = start + beat_ticks(material.score, last)
+    strokes = len({note.onset for note in block.members})
+    if strokes < 2 or start == last or target - last > first - block.onset or (following or target) < target:
+        return None
+    later = material.struck_between(block.staff, last, material.score.bar_at(block.onset).end)
+    goes_on = bool(later) and target in (later[0].onset, following)
+    return next((note for note in later if note.end >= target), None) if goes_on else None

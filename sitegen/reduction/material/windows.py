@@ -234,10 +234,26 @@ def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
         return in_turn or (len(turns) == 2 and turns[0].end > turns[1].onset)
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
-        return len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
-    heights = [chord[0].midi for chord in attacks]
+        alone = len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
+        return alone or _goes_on_above_its_bass(attacks)
+    return _leaps([chord[0].midi for chord in attacks], crowded if is_cluster else LEAPS)
+
+
+def _goes_on_above_its_bass(attacks: Sequence[Sequence[Note]]) -> bool:
+    """Whether a bass is struck with the first note of a broken chord, another voice that goes on above it by leap."""
+    if len(attacks[0]) != 2 or any(len(chord) > 1 for chord in attacks[1:]):
+        return False
+    bass, first = sorted(attacks[0], key=attrgetter("midi"))
+    later = [chord[0] for chord in attacks[1:]]
+    if bass.voice in {note.voice for note in (first, *later)} or bass.midi >= min(note.midi for note in later):
+        return False
+    return _leaps([first.midi, *(note.midi for note in later)], LEAPS)
+
+
+def _leaps(heights: Sequence[int], enough: float) -> bool:
+    """Whether enough of the moves are leaps, from the last note back to the first counted too."""
     moves = [abs(a - b) for a, b in pairwise([*heights, heights[0]])]
-    return sum(move >= LEAP for move in moves) >= (crowded if is_cluster else LEAPS) * len(moves)
+    return sum(move >= LEAP for move in moves) >= enough * len(moves)
 
 
 def _has_afterbeats(notes: Sequence[Note]) -> bool:
