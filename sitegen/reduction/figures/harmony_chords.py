@@ -7,11 +7,11 @@ from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.figures.basses import find_basses
-from sitegen.reduction.figures.block_heads import STEP, is_in_octaves, struck_at, struck_in
+from sitegen.reduction.figures.block_heads import is_in_octaves, struck_at, struck_in
 from sitegen.reduction.figures.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.figures.tones_of_the_tune import WHOLE, with_tones_of_the_tune
 from sitegen.reduction.figures.voicing import voiced, width
-from sitegen.reduction.material import Material, Window, attacks_of, find_windows
+from sitegen.reduction.material import STEP, Material, Window, attacks_of, find_windows
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 
