@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from sitegen.analysis.counterpoint.voices.outer import go_on_outside
-from sitegen.analysis.counterpoint.voices.sounding import moments
+from sitegen.analysis.counterpoint.voices.together import moments
 from sitegen.score import Note
 
 BEAM = 12  # ways that are kept at each onset
