@@ -48,7 +48,7 @@ class Credit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     encoder: BundleLine = ""
 
 
-class BundleManifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A bundle's manifest. ``name`` is the name of the piece's folder, ``studios`` who had a hand in it, in order."""
 
     format: str
@@ -69,7 +69,7 @@ class BundleManifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
         """What tells this version from all others."""
         return self.history[-1]
 
-    def is_before(self, other: BundleManifest) -> bool:
+    def is_before(self, other: Manifest) -> bool:
         """Whether ``other`` was made from this version of the piece."""
         mine, others = self.history, other.history
         return len(mine) < len(others) and others[: len(mine)] == mine
@@ -96,12 +96,12 @@ def digest_of_files(packed: tuple[Packed, ...]) -> str:
     return hashlib.sha256("".join(lines).encode()).hexdigest()
 
 
-def to_json(manifest: BundleManifest) -> bytes:
+def to_json(manifest: Manifest) -> bytes:
     """The manifest as it is written: the same bytes for the same manifest."""
     return json.dumps(msgspec.to_builtins(manifest), ensure_ascii=False, indent=1).encode() + b"\n"
 
 
-def read_manifest(data: bytes, file: object) -> BundleManifest:
+def read_manifest(data: bytes, file: object) -> Manifest:
     """The manifest that ``data`` holds. Raises ``ContentError``, naming ``file``, for anything else, and for one of
     another version."""
     named = str(file)
@@ -116,7 +116,7 @@ def read_manifest(data: bytes, file: object) -> BundleManifest:
         what = f"its manifest has version {head.version}; this program reads version {VERSION}"
         raise ContentError(what, remedy, named)
     try:
-        manifest = msgspec.json.decode(data, type=BundleManifest)
+        manifest = msgspec.json.decode(data, type=Manifest)
     except (msgspec.MsgspecError, RecursionError) as error:
         raise ContentError(f"its manifest is not as it must be ({_short(error)})", ASK, named) from error
     if digest_of_files(manifest.files) != manifest.digest:
@@ -136,9 +136,9 @@ def load_schema() -> dict[str, Any]:
 
 def make_schema() -> dict[str, Any]:
     """The schema as the types above have it; the file beside this module is that."""
-    schema = msgspec.json.schema(BundleManifest)
+    schema = msgspec.json.schema(Manifest)
     constants = {"format": {"const": FORMAT}, "version": {"const": VERSION}}
-    schema["$defs"]["BundleManifest"]["properties"] |= constants
+    schema["$defs"]["Manifest"]["properties"] |= constants
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", "title": "Manifest of a bundle", **schema}
 
 

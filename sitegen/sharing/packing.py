@@ -20,7 +20,7 @@ from sitegen.sharing.manifest import (
     MANIFEST,
     RECORD,
     VERSION,
-    BundleManifest,
+    Manifest,
     digest_of_files,
     packed_files,
     read_manifest,
@@ -39,7 +39,7 @@ class PackedPiece:
     """A bundle that was written, and its manifest."""
 
     file: Path
-    manifest: BundleManifest
+    manifest: Manifest
 
 
 def pack_piece(folder: Path, to: Path | None = None, limits: Limits = USUAL) -> PackedPiece:
@@ -64,7 +64,7 @@ def pack_piece(folder: Path, to: Path | None = None, limits: Limits = USUAL) -> 
     return PackedPiece(file, manifest)
 
 
-def record_of(folder: Path) -> BundleManifest | None:
+def record_of(folder: Path) -> Manifest | None:
     """The version that the piece of ``folder`` was last packed or unpacked as; None where that is not known."""
     file = folder / RECORD
     try:
@@ -73,14 +73,14 @@ def record_of(folder: Path) -> BundleManifest | None:
         return None
 
 
-def write_record(folder: Path, manifest: BundleManifest) -> None:
+def write_record(folder: Path, manifest: Manifest) -> None:
     """Remember this version as the one that the piece of ``folder`` is, or was made from."""
     beside = folder / f"{RECORD}.new"
     beside.write_bytes(to_json(manifest))
     os.replace(beside, folder / RECORD)
 
 
-def bundle_bytes(manifest: BundleManifest, contents: Mapping[str, bytes]) -> bytes:
+def bundle_bytes(manifest: Manifest, contents: Mapping[str, bytes]) -> bytes:
     """The zip of these files: in order, without times, packed by deflating; the manifest first."""
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as archive:
@@ -95,7 +95,7 @@ def bundle_bytes(manifest: BundleManifest, contents: Mapping[str, bytes]) -> byt
     return packed.getvalue()
 
 
-def _manifest_of(piece: Piece, contents: Mapping[str, bytes]) -> BundleManifest:
+def _manifest_of(piece: Piece, contents: Mapping[str, bytes]) -> Manifest:
     """The manifest of a piece as it is now: that of the version which it still is, or of one more."""
     files = packed_files(contents)
     digest, before = digest_of_files(files), record_of(piece.folder)
@@ -105,7 +105,7 @@ def _manifest_of(piece: Piece, contents: Mapping[str, bytes]) -> BundleManifest:
     title = "" if studio.title == "-" else studio.title
     studios = before.studios if before else ()
     history = before.history if before else ()
-    return BundleManifest(
+    return Manifest(
         format=FORMAT,
         version=VERSION,
         name=before.name if before else piece.slug,

@@ -23,7 +23,7 @@ from sitegen.sharing.limits import (
     MOST_TIMES,
     SMALL,
 )
-from sitegen.sharing.manifest import ASK, MANIFEST, BundleManifest, read_manifest
+from sitegen.sharing.manifest import ASK, MANIFEST, Manifest, read_manifest
 from sitegen.sharing.paths import fault_of_path, first_alike
 
 _ENCRYPTED = 0x1 | 0x40 | 0x2000
@@ -38,7 +38,7 @@ _MB = 1_000_000
 class Bundle:
     """A bundle that was read: its manifest, and the bytes of its files by their path below the folder of the piece."""
 
-    manifest: BundleManifest
+    manifest: Manifest
     files: Mapping[str, bytes]
 
 
@@ -129,7 +129,7 @@ def _unpacked(archive: zipfile.ZipFile, entry: zipfile.ZipInfo, file: Path) -> b
     return data
 
 
-def _check_files(manifest: BundleManifest, files: Mapping[str, bytes], file: Path) -> None:
+def _check_files(manifest: Manifest, files: Mapping[str, bytes], file: Path) -> None:
     listed = {one.path: one for one in manifest.files}
     if len(listed) != len(manifest.files):
         raise _refused("its manifest lists a file twice", file)

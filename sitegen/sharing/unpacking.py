@@ -20,7 +20,7 @@ from sitegen.library.limits import read_text
 from sitegen.sharing.contents import piece_in
 from sitegen.sharing.differing import sheet_of_differences, words_that_differ
 from sitegen.sharing.examining import examine, write_files
-from sitegen.sharing.manifest import BundleManifest
+from sitegen.sharing.manifest import Manifest
 from sitegen.sharing.merging import Merged, merge
 from sitegen.sharing.packing import record_of, write_record
 from sitegen.sharing.reading import Bundle, read_bundle
@@ -43,7 +43,7 @@ class Unpacked:
 
     folder: Path
     how: Literal["new", "same", "newer"]
-    manifest: BundleManifest
+    manifest: Manifest
     merged: Merged = Merged((), (), (), ())
     words: str = ""
     sheet: Path | None = None
@@ -77,7 +77,7 @@ def unpack_bundle(file: Path, content: Path, name: str = "", limits: Limits = US
     return _bring_up(bundle, here, before, limits)
 
 
-def _folder_of(manifest: BundleManifest, content: Path) -> Path | None:
+def _folder_of(manifest: Manifest, content: Path) -> Path | None:
     """The folder of the same piece, in whichever version; that of the same name first where there are several."""
     places = [place for place in sorted(content.iterdir()) if place.is_dir() and not place.name.startswith(".")]
     same = [place for place in places if (record := record_of(place)) is not None and record.id == manifest.id]
@@ -112,7 +112,7 @@ def _staging(folder: Path) -> Iterator[Path]:
             shutil.rmtree(beside, ignore_errors=True)
 
 
-def _bring_up(bundle: Bundle, folder: Path, before: BundleManifest, limits: Limits) -> Unpacked:
+def _bring_up(bundle: Bundle, folder: Path, before: Manifest, limits: Limits) -> Unpacked:
     """The piece of ``folder`` in the newer version, with what its teacher changed of it."""
     mine = _sums(folder, {*before.sums, *bundle.files})
     merged = merge(before.sums, mine, bundle.manifest.sums)

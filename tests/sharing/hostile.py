@@ -17,8 +17,8 @@ from sitegen.sharing.manifest import (
     FORMAT,
     MANIFEST,
     VERSION,
-    BundleManifest,
     Credit,
+    Manifest,
     digest_of_files,
     packed_files,
     to_json,
@@ -36,10 +36,10 @@ def piece(commentary: str = "Listen to the bass.", **more: bytes) -> Files:
     return {"piece.md": words, "score.musicxml": musicxml().encode(), **more}
 
 
-def manifest_of(files: Mapping[str, bytes], **instead: Any) -> BundleManifest:
+def manifest_of(files: Mapping[str, bytes], **instead: Any) -> Manifest:
     """The manifest that these files have, true in all but what is said ``instead``."""
     packed = packed_files(files)
-    true = BundleManifest(FORMAT, VERSION, "tune", (digest_of_files(packed),), ("A studio",), Credit("Tune"), packed)
+    true = Manifest(FORMAT, VERSION, "tune", (digest_of_files(packed),), ("A studio",), Credit("Tune"), packed)
     return msgspec.structs.replace(true, **instead)
 
 

@@ -44,7 +44,7 @@ class _Kept(msgspec.Struct):
 
 
 @dataclass(frozen=True, slots=True)
-class Manifest:
+class SiteManifest:
     """The files of a site by their path below its root; of unlisted ones that are ``gone`` only the SHA-256 of the path
     is known."""
 
@@ -108,7 +108,7 @@ def _is_utf8(name: str) -> bool:
     return True
 
 
-def read_manifest(site: Path) -> Manifest | None:
+def read_manifest(site: Path) -> SiteManifest | None:
     """The manifest of the site in a folder; None where there is none, or one that no build of ours wrote, which a link
     never is."""
     place = site / MANIFEST
@@ -121,7 +121,7 @@ def read_manifest(site: Path) -> Manifest | None:
     if kept.contract != CONTRACT or MANIFEST in kept.files or not all(map(is_below, kept.files)):
         return None
     found = _found_unlisted(site, kept.unlisted)
-    return Manifest(kept.files | found, frozenset(kept.unlisted) - {_digest_of_path(path) for path in found})
+    return SiteManifest(kept.files | found, frozenset(kept.unlisted) - {_digest_of_path(path) for path in found})
 
 
 def is_below(path: str) -> bool:
