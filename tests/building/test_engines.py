@@ -279,7 +279,8 @@ def test_workers_end_with_whoever_started_them(tmp_path: Path) -> None:
         "from sitegen.building.engines import Batch; from sitegen.building.engines.workers import Workers; "
         "from sitegen.building.steps.running import StepOrder; store = Store(pathlib.Path(sys.argv[1])); "
         "engine = Workers(store, 2); text = store.put(str(sys.argv[1]).encode()); "
-        f"[engine.submit(Batch(n, (StepOrder(str(n), {HERE!r}, 'tell_and_sleep', {{'text': text}}),))) for n in (1, 2)]; "
+        f"orders = [StepOrder(str(n), {HERE!r}, 'tell_and_sleep', {{'text': text}}) for n in (1, 2)]; "
+        "[engine.submit(Batch(n, (order,))) for n, order in enumerate(orders, 1)]; "
         "engine.wait()"
     )
     environment = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}
