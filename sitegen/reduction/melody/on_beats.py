@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from sitegen.reduction.material import Material
 from sitegen.reduction.melody.leaning import goal_of, resolution_of
 from sitegen.reduction.melody.line_reading import passes, returns
-from sitegen.score import Note
+from sitegen.score import Note, Score
 from sitegen.score.metre import beat_start, beat_ticks
 
 
@@ -59,7 +59,17 @@ def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[B
                 silent = silent and material.rests_before(run[coming], tick)
                 yield BeatOfTune(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late
-        tick += step
+        tick = _next_beat(score, tick + step)
+
+
+def _next_beat(score: Score, tick: int) -> int:
+    """``tick``, a beat after one; where a bar that is no whole number of beats ended before it, the first of the next
+    bar."""
+    off = score.place_in_metre(tick) % beat_ticks(score, tick)
+    if tick <= 0 or not off:
+        return tick
+    bar = score.bar_at(tick)
+    return bar.onset + -bar.lead % beat_ticks(score, bar.onset)
 
 
 def in_every_bar(material: Material, events: Sequence[BeatOfTune], run: Sequence[Note], first: int) -> list[BeatOfTune]:
