@@ -15,8 +15,11 @@ from sitegen.analysis.nouns import (
     Reason,
     Tension,
     Texture,
+    harmonies_between,
+    harmony_index,
 )
 from sitegen.analysis.readings import (
+    NONE_GIVEN,
     TEACHERS_READING,
     ChordReading,
     KeyReading,
@@ -28,6 +31,7 @@ from sitegen.passing_on import passing_on
 if TYPE_CHECKING:
     from sitegen.analysis.analysing import analyse
     from sitegen.analysis.describing import describe, describe_bars
+    from sitegen.analysis.holding import hold
 else:
     __getattr__ = passing_on(
         __name__,
@@ -35,10 +39,12 @@ else:
             "analyse": "analysing",
             "describe": "describing",
             "describe_bars": "describing",
+            "hold": "holding",
         },
     )
 
 __all__ = [
+    "NONE_GIVEN",
     "TEACHERS_READING",
     "Analysis",
     "ChordReading",
@@ -59,4 +65,7 @@ __all__ = [
     "analyse",
     "describe",
     "describe_bars",
+    "harmonies_between",
+    "harmony_index",
+    "hold",
 ]

@@ -1,8 +1,8 @@
-"""Reasons in English: the sentences of ``functions_table`` with their places filled."""
+"""Reasons in English: the sentences of ``functions.table`` with their places filled."""
 
 from __future__ import annotations
 
-from sitegen.analysis.naming import chord_words
+from sitegen.analysis.chords import chord_words
 from sitegen.analysis.nouns import NoteReading, Reason
 
 NO_HARMONY = "No harmony is found here, so the note has no function in one."

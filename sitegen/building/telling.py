@@ -6,17 +6,17 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading, Passage
-from sitegen.analysis.passage_words import sentence_of
+from sitegen.analysis.texture import sentence_of
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.publishing import Catalogue, Filling, FillingKind, find_theme, load_catalogue, tell
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
-from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.remarks import SENTENCES
 
-_LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
+_LISTEN_KINDS: dict[str, FillingKind] = {"key": "key", "bars": "list"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +44,12 @@ class Teller:
         if stage.sentence is None:
             return stage.listen
         message = stage.sentence.message
-        places = tuple(Place(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
+        places = tuple(Filling(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
         return tell(self.words, f"listen.{message}", SENTENCES[message], places)
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
         """What was done to the score, each technique in its sentence for the pupil."""
-        from sitegen.reduction.registry import techniques
+        from sitegen.reduction.techniques import techniques
 
         table = techniques()
         return tuple(
@@ -69,7 +69,9 @@ class Teller:
                 self.words,
                 f"why.{reason.sentence}",
                 reason.sentence,
-                tuple(Place(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields),
+                tuple(
+                    Filling(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields
+                ),
             )
             for reason in reading.reasons
         )

@@ -9,7 +9,7 @@ from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, Practi
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.own_pages import OwnPage, OwnPageMatter, OwnPages
 from sitegen.library.slugs import slug_meant, slug_of
-from sitegen.library.wording import Given, Worded, load_words
+from sitegen.library.wording import GivenWords, Worded, load_words
 
 __all__ = [
     "Assigned",
@@ -19,7 +19,7 @@ __all__ = [
     "Collected",
     "Collection",
     "CollectionMatter",
-    "Given",
+    "GivenWords",
     "HabitsMatter",
     "Library",
     "Lined",

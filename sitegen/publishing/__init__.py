@@ -1,21 +1,21 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
-from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
+from sitegen.publishing.commentary import bars_of, excerpt_links
 from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
-    Collection,
     Drawing,
     Excerpt,
     HandInfo,
     HarmonyInfo,
-    Library,
-    OwnPage,
     PassageInfo,
     PiecePage,
     PlanDay,
     PlanTask,
+    PublishedCollection,
+    PublishedLibrary,
+    PublishedPage,
     Rights,
     ScoreNote,
     SheetDrawing,
@@ -39,7 +39,7 @@ from sitegen.publishing.pages import (
 )
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
-from sitegen.publishing.telling import Kind, Place, tell
+from sitegen.publishing.telling import Filling, FillingKind, tell
 from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
 
 __all__ = [
@@ -48,20 +48,20 @@ __all__ = [
     "BarInfo",
     "CardStage",
     "Catalogue",
-    "Collection",
     "Drawing",
     "Excerpt",
+    "Filling",
+    "FillingKind",
     "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
-    "Kind",
-    "Library",
-    "OwnPage",
     "PassageInfo",
     "PiecePage",
-    "Place",
     "PlanDay",
     "PlanTask",
+    "PublishedCollection",
+    "PublishedLibrary",
+    "PublishedPage",
     "Rights",
     "ScoreNote",
     "SetDay",
@@ -83,7 +83,6 @@ __all__ = [
     "languages_in",
     "load_catalogue",
     "mark_outdated",
-    "music_links",
     "render_assignment",
     "render_gallery",
     "render_listing",

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.voices import count_voices, follow_voices
-from sitegen.analysis.voices.following import (
+from sitegen.analysis.counterpoint.voices import count_voices, follow_voices
+from sitegen.analysis.counterpoint.voices.following import (
     CROSSING,
     HANDS_OVER,
     NO_VOICE,
-    Event,
+    DirectedNote,
     Way,
     best_ways,
     cost_of,
     leaving,
 )
-from sitegen.analysis.voices.outer import go_on_outside
+from sitegen.analysis.counterpoint.voices.outer import go_on_outside
 from tests.fugue import fugue
 from tests.notation import score_of
 
@@ -133,7 +133,7 @@ def way(*events, cost=0.0):
 
 
 def event(start, end, midi, staff=1, place=0, before=(), leaving=0.0):
-    return Event(place, start, end, midi, staff, frozenset(before), leaving)
+    return DirectedNote(place, start, end, midi, staff, frozenset(before), leaving)
 
 
 QUARTER, BAR = 4, 16

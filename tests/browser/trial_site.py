@@ -6,7 +6,15 @@ import hashlib
 from pathlib import Path
 
 from sitegen.engraving import music_font
-from sitegen.publishing import OwnPage, card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
+from sitegen.publishing import (
+    PublishedPage,
+    card_of,
+    find_theme,
+    render_gallery,
+    render_lists,
+    render_piece,
+    site_assets,
+)
 from tests.browser.trial_piece import build_piece, library
 
 _TEXT = (
@@ -16,8 +24,10 @@ _TEXT = (
     '<td>a bar</td></tr></tbody></table><h2 id="c">C</h2><p>c</p><h2 id="d">D</h2><p>d</p>'
 )
 _OWN = (
-    OwnPage("practising", "How we practise", "Little and often.", _TEXT, "", tuple((each, each) for each in "abcd")),
-    OwnPage("hands", "Hände", "", "<p>Ruhig.</p>", "de"),
+    PublishedPage(
+        "practising", "How we practise", "Little and often.", _TEXT, "", tuple((each, each) for each in "abcd")
+    ),
+    PublishedPage("hands", "Hände", "", "<p>Ruhig.</p>", "de"),
 )
 
 

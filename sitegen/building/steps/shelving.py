@@ -5,15 +5,15 @@ from __future__ import annotations
 
 from sitegen.building.steps.nouns import Outputs
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library, OwnPage
+from sitegen.publishing.nouns import PublishedCollection, PublishedLibrary, PublishedPage
 from sitegen.publishing.pages import render_gallery, render_search, render_works
 
 
 def make_shelf(
-    studio: Library,
+    studio: PublishedLibrary,
     cards: tuple[GalleryCard, ...],
-    collections: tuple[Collection, ...],
-    pages: tuple[OwnPage, ...],
+    collections: tuple[PublishedCollection, ...],
+    pages: tuple[PublishedPage, ...],
     theme: str,
 ) -> Outputs:
     """The pages of the whole site by their path below its root. ``theme`` is a digest of the theme, which is read where

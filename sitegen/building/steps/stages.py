@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 
 
 @dataclass(frozen=True, slots=True)
-class Rung:
+class StageAtAGlance:
     """A stage at a glance."""
 
     slug: str

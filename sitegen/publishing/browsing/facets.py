@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from sitegen.fifths import LETTERS, fifths_of
 from sitegen.places.letters import in_addresses
 from sitegen.publishing.cards import GalleryCard
 from sitegen.publishing.messages import Catalogue
@@ -28,13 +29,12 @@ _HANDS = (("small", 10), ("medium", 12), ("large", 14), ("larger", 24))
 """Semitones that lie under a hand, as the field ``hand`` has them; what is wider lies under none as it is written."""
 _LENGTHS = (16, 32, 64)
 """Bars of a piece up to which it is short, and so on: one, two and four periods of sixteen."""
-_FIFTHS = "FCGDAEB"
 _OWN = "_own"
 """The studio's own library in addresses; no other is called so, since no name in them has this sign."""
 
-Said = tuple[str, str]
+Labelled = tuple[str, str]
 """What a choice is called in addresses, and in words."""
-Order = tuple[float | str, ...]
+Rank = tuple[float | str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ class Facet:
     only ``among_others`` is no facet where all pieces have the same."""
 
     name: str
-    of: Callable[[GalleryCard, Catalogue], Iterable[Said]]
-    order: Callable[[str, str, Sequence[GalleryCard]], Order]
+    of: Callable[[GalleryCard, Catalogue], Iterable[Labelled]]
+    order: Callable[[str, str, Sequence[GalleryCard]], Rank]
     indexed: bool = False
     among_others: bool = False
 
@@ -67,32 +67,32 @@ class Shelf:
     choices: tuple[Choice, ...]
 
 
-def _named(words: str) -> Iterator[Said]:
+def _named(words: str) -> Iterator[Labelled]:
     if name := in_addresses(words):
         yield name, words
 
 
-def _key(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _key(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     # the name in addresses is the English one, so that a link goes on when the library changes its language
     if card.key:
         yield in_addresses(card.key.replace("#", " sharp").replace("b ", " flat ")), key_in_words(card.key, words)
 
 
-def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     """C major and A minor first, then by the number of sharps or flats, sharps before flats, major before minor."""
     tonic, _, mode = cards[0].key.partition(" ")
-    if not tonic or tonic[0] not in _FIFTHS:
+    if not tonic or tonic[0] not in LETTERS:
         return (99.0, words)
-    fifths = _FIFTHS.index(tonic[0]) - 1 + 7 * (tonic.count("#") - tonic[1:].count("b")) - 3 * (mode == "minor")
+    fifths = fifths_of(tonic) - 3 * (mode == "minor")
     return (abs(fifths), fifths < 0, mode == "minor")
 
 
-def _by_difficulty(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _by_difficulty(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     """Levels are the teacher's own words: the one whose pieces are easier comes first."""
     return (median(card.difficulty for card in cards), name)
 
 
-def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     for name, widest in _HANDS[:-1]:
         if 0 < card.span <= widest:
             yield name, words(f"facet.span-{name}")
@@ -100,7 +100,7 @@ def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
         yield _HANDS[-1][0], words("facet.span-larger")
 
 
-def _length(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _length(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     least = 1
     for most in _LENGTHS:
         if card.bar_count <= most:
@@ -110,7 +110,7 @@ def _length(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
     yield f"from-{least}", words("facet.bars-more", least=least)
 
 
-def _library(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _library(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     """By the credit of its library, since one teacher's bundles may be joined one by one."""
     if card.library:
         yield from _named(card.library)
@@ -118,7 +118,7 @@ def _library(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
         yield _OWN, words("facet.library-own")
 
 
-def _alphabetical(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _alphabetical(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     return (name, words)
 
 

@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 
 from sitegen.publishing.browsing.facets import Shelf
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library, OwnPage, PiecePage, StagePage
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, PublishedPage, StagePage
 from sitegen.publishing.press import Press
 from sitegen.publishing.set_work import OfAssignment, OfWeek
 
@@ -24,8 +24,8 @@ class OfSite:
 
     press: Press
     cards: Sequence[GalleryCard]
-    collections: Sequence[Collection] = ()
-    pages: Sequence[OwnPage] = ()
+    collections: Sequence[PublishedCollection] = ()
+    pages: Sequence[PublishedPage] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class OfCollection:
     """What the page of a collection is made from; ``cards`` are those of its pieces, in its order."""
 
     press: Press
-    collection: Collection
+    collection: PublishedCollection
     cards: Sequence[GalleryCard]
 
 
@@ -53,8 +53,8 @@ class OfOwnPage:
     """What a page of the studio's own words is made from, and all of these in their order."""
 
     press: Press
-    page: OwnPage
-    pages: Sequence[OwnPage]
+    page: PublishedPage
+    pages: Sequence[PublishedPage]
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +70,7 @@ class OfWork:
 class OfListing:
     """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
-    library: Library
+    library: PublishedLibrary
     entries: Mapping[str, bytes]
 
 
@@ -221,7 +221,7 @@ def folder_of(piece: str) -> str:
     return f"pieces/{piece}/"
 
 
-def address_of(piece: PiecePage, library: Library) -> str:
+def address_of(piece: PiecePage, library: PublishedLibrary) -> str:
     """The address of the folder of a piece on the web; empty where that of the site is not known."""
     return f"{library.address.rstrip('/')}/{piece.place or folder_of(piece.slug)}" if library.address else ""
 
