@@ -110,8 +110,8 @@ def measured(measure: Measure) -> dict[str, list[float]]:
             ran = subprocess.run([sys.executable, *given], capture_output=True, text=True, check=False)
             print(ran.stdout, flush=True)
             printed += ran.stdout
-            if ran.returncode:
-                raise SystemExit(f"{' '.join(given)} ended with {ran.returncode}: {ran.stderr}")
+            if ran.returncode or "FAILED" in ran.stdout:
+                raise SystemExit(f"{' '.join(given)} failed, with {ran.returncode}: {ran.stderr}")
     return {words: [_found(expression, printed) for expression in row] for words, row in measure.rows}
 
 
@@ -129,6 +129,9 @@ def with_tables(text: str, figures: Mapping[str, Figures]) -> str:
 
 def _table(name: str, figures: Mapping[str, Figures]) -> Iterator[str]:
     heads = MEASURES[name].heads
+    if name not in figures:
+        yield "*Not measured yet.*\n"
+        return
     yield f"| {' | '.join(heads)} |\n|{' --- |' * len(heads)}\n"
     for words, _ in MEASURES[name].rows:
         yield f"| {words} | {' | '.join(f'{value:.0%}' for value in figures[name][words])} |\n"
