@@ -12,17 +12,16 @@ from sitegen.analysis.nouns import (
     NoteReading,
     Passage,
     Phrase,
-    Reason,
     Tension,
     Texture,
 )
 from sitegen.analysis.readings import (
-    TEACHERS_READING,
     ChordReading,
     KeyReading,
     PhraseReading,
     Readings,
 )
+from sitegen.analysis.reasons import TEACHERS_READING, Reason
 from sitegen.passing_on import passing_on
 
 if TYPE_CHECKING:

@@ -15,7 +15,8 @@ from sitegen.analysis.metre import HALF_BAR, bar_ticks, metrical_level
 from sitegen.analysis.naming import key_of, tonic_of
 from sitegen.analysis.naming_tables import BY_TONES, PLACES
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import TEACHERS_READING, KeyReading
+from sitegen.analysis.readings import KeyReading
+from sitegen.analysis.reasons import TEACHERS_READING
 from sitegen.score import Score
 
 LASTING = 3  # bars, most of a phrase: what lasts as long is a key without a cadence
@@ -96,7 +97,7 @@ def _closes(score: Score, dominant: Harmony, tonic: Harmony) -> bool:
 
 def _is_said(harmonies: Sequence[Harmony], region: _Region, said: Sequence[KeyReading]) -> bool:
     start, end = harmonies[region.first].onset, harmonies[region.last - 1].end
-    return any(harmonies[i].why == TEACHERS_READING for i in range(region.first, region.last)) or any(
+    return any(harmonies[i].reasons == TEACHERS_READING for i in range(region.first, region.last)) or any(
         one.onset < end and start < one.end for one in said
     )
 

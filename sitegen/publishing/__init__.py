@@ -2,6 +2,7 @@
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
+from sitegen.publishing.heard import FormInfo, HarmonyInfo, PassageInfo, PhraseInfo, ScoreNote, TensionInfo
 from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
@@ -9,19 +10,15 @@ from sitegen.publishing.nouns import (
     Drawing,
     Excerpt,
     HandInfo,
-    HarmonyInfo,
     Library,
-    PassageInfo,
     PiecePage,
     PlanDay,
     PlanTask,
     Rights,
-    ScoreNote,
     SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
-    TensionInfo,
     Timetable,
 )
 from sitegen.publishing.outdated import mark_outdated
@@ -50,12 +47,14 @@ __all__ = [
     "Collection",
     "Drawing",
     "Excerpt",
+    "FormInfo",
     "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
     "Kind",
     "Library",
     "PassageInfo",
+    "PhraseInfo",
     "PiecePage",
     "Place",
     "PlanDay",

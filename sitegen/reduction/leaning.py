@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis.reasons import TEACHERS_READING
 from sitegen.reduction.basses import lowest_at
 from sitegen.reduction.line_reading import in_scale, is_step, is_weaker
 from sitegen.reduction.material import Material
@@ -75,7 +75,7 @@ def _is_foreign(material: Material, run: Sequence[Note], place: int) -> bool:
     note = run[place]
     if not material.is_chord_tone(note):
         return True
-    if place + 1 == len(run) or material.reading(note).why == TEACHERS_READING:
+    if place + 1 == len(run) or material.reading(note).reasons == TEACHERS_READING:
         return False
     after = run[place + 1]
     if not is_step(note, after) or not _on_one_ground(material, note, after):

@@ -3,9 +3,10 @@
 import pytest
 
 from sitegen.analysis.chord_names import NamedChord, chord_named
-from sitegen.analysis.naming import chord_words, fifths_of, name_harmonies, spelled, tone_names
+from sitegen.analysis.naming import fifths_of, name_harmonies, spelled, tone_names
 from sitegen.analysis.naming_tables import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.reasons import because, chord_words
 from tests.notation import score_of
 
 SCORE = score_of(right="C5w")
@@ -104,7 +105,7 @@ def test_a_missing_root_is_found_and_a_missing_key_leaves_the_symbol():
 
 def test_what_is_no_chord_gets_no_name():
     assert names("C C# D D# E F", "C major", "C") == "None None"
-    silent = Harmony(0, 4, why="nothing sounds")
+    silent = Harmony(0, 4, reasons=(because("nothing sounds"),))
     assert name_harmonies(SCORE, [silent]) == (silent,)
 
 

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from sitegen.analysis.functions_table import APPROACHED, DEFINITIONS
+from sitegen.analysis.reason_texts import SENTENCES as REASONS
 from sitegen.checking.sentences import sentences_of_the_steps
 from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
 from sitegen.reduction.listen_texts import SENTENCES
@@ -56,12 +57,12 @@ def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
     ],
 )  # fmt: skip
 def test_a_reason_within_a_reason_is_told_too(language: str, said: str) -> None:
-    sentence = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
+    id_ = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
     places = (
         Place("note", "A4"), Place("accent", "on the beat"), Place("chord", "Bm/D", "chord"), Place("left", "down"),
         Place("approached", APPROACHED), Place("before", "B3"), Place("after", "G4"),
     )  # fmt: skip
-    assert tell(_words(language), f"why.{sentence}", sentence, places) == said
+    assert tell(_words(language), f"why.{id_}", REASONS[id_], places) == said
 
 
 def test_keys_in_sentences_are_named_in_german() -> None:
