@@ -3,7 +3,7 @@ languages.
 
 Fields: ``note``, ``before``, ``after`` are pitches with their octave (or words: a rest); ``chord``, ``next_chord`` are
 lead-sheet symbols; ``quality`` is a kind of chord, ``root`` and ``bass`` are pitches without octave, ``tones`` several
-of them, ``percent`` is a number in figures; all others are English words, which may hold places themselves.
+of them with commas, ``percent`` is a number in figures; all others are English words, which may hold places themselves.
 """
 
 SENTENCES = {
@@ -64,6 +64,7 @@ SENTENCES = {
     "heard": "Heard: {quality} on {root}, {bass} in the bass.",
     "heard over a rest": "Heard: {quality} on {root}, while nothing sounds.",
     "six-four": "It is a six-four that leads to the dominant.",
+    "notes": "Its notes: {tones}.",
     "share": "{percent}% of what sounds belongs to it.",
     "without": "Without {tones}.",
     "sure": "{percent}% sure.",

@@ -47,5 +47,11 @@ def chord_words(symbol: str | None) -> str:
 
 
 def _sentence(reason: Reason) -> str:
-    fields = {name: chord_words(text) if name.endswith("chord") else text for name, text in reason.fields}
+    fields = {name: _told(name, text) for name, text in reason.fields}
     return SENTENCES[reason.id].format(**{name: text.format(**fields) for name, text in fields.items()})
+
+
+def _told(name: str, text: str) -> str:
+    if name.endswith("chord"):
+        return chord_words(text)
+    return " and ".join(text.rsplit(", ", 1)) if name == "tones" else text

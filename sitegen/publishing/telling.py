@@ -11,7 +11,7 @@ chord    a lead-sheet symbol, told as a chord: ``the F♯ minor chord``; empty w
 symbol   a lead-sheet symbol, shown as one
 key      a key: ``F sharp minor``
 list     several things, as English lists them: ``2, 3 and 4``
-pitches  several pitches, joined as ``D and F#``
+pitches  several pitches: ``D, F#, A``
 =======  =============================================================================================
 """
 
@@ -61,7 +61,7 @@ def _told(words: Catalogue, place: Place) -> str:
         before, joint, last = place.text.rpartition(" and ")
         return words("list.last", before=before, last=last) if joint else last
     if place.kind == "pitches":
-        *first, last = (pitch_in_words(pitch, words) for pitch in place.text.split(" and "))
+        *first, last = (pitch_in_words(pitch, words) for pitch in place.text.split(", "))
         return words("list.last", before=", ".join(first), last=last) if first else last
     if _NAMED.match(place.text):
         return _name(words, place.text)

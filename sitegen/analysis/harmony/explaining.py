@@ -84,16 +84,16 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
         found = [because("heard over a rest", **called(chord))]
     if _plain(quality) != QUALITIES[quality].name:
         found.append(because("six-four"))
+    tones = {
+        (root + tone) % 12: fifths_name(_nearest((root + tone) % 12, place_of(root) + fifths))
+        for tone, fifths in zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
+    }
+    found.append(because("notes", tones=", ".join(tones.values())))
     if total:
         found.append(because("share", percent=_percent(float(sounding @ INSIDE[:, chord]) / total)))
-    tones = zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
-    missing = [
-        fifths_name(_nearest((root + tone) % 12, place_of(root) + fifths))
-        for tone, fifths in tones
-        if not sounding[(root + tone) % 12]
-    ]
+    missing = [name for pc, name in tones.items() if not sounding[pc]]
     if missing and total:
-        found.append(because("without", tones=" and ".join(missing)))
+        found.append(because("without", tones=", ".join(missing)))
     shares: Floats = beliefs.chord[start:stop].mean(axis=0)
     alike = SAME_CHORD[chord] > 0
     found.append(because("sure", percent=_percent(float(shares[alike].sum()))))

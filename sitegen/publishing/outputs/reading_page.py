@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sitegen.publishing.datafiles import hands_in_words
+from sitegen.publishing.datafiles import stretches_in_words
 from sitegen.publishing.heard import HarmonyInfo
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, StagePage
@@ -44,7 +44,7 @@ def _chord(piece: PiecePage, harmony: HarmonyInfo, words: Catalogue) -> _Chord:
 
 def _told(stage: StagePage, words: Catalogue) -> list[str]:
     """What was done for a stage and what it asks of the hands; the parts of its difficulty, the greatest first."""
-    lines = [*stage.for_the_teacher, *hands_in_words(stage, words)]
+    lines = [*stage.for_the_teacher, *stretches_in_words(stage, words)]
     parts = sorted((part for part in stage.difficulty_parts if part[1] >= _SMALL), key=lambda part: -part[1])
     if parts:
         said = [
@@ -52,7 +52,7 @@ def _told(stage: StagePage, words: Catalogue) -> list[str]:
             for name, value in parts
         ]
         value = decimal_in_words(stage.difficulty, words)
-        lines.append(words("difficulty.parts", value=value, parts=", ".join(said)))
+        lines.append(words("difficulty.parts", value=value, parts="; ".join(said)))
     return lines
 
 
