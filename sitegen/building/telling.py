@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sitegen.analysis import Passage, Reason, passage_words, reason_texts
+from sitegen.analysis import Passage, Reason, reason_texts
+from sitegen.analysis.texture import passage_words
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
@@ -13,7 +14,7 @@ from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogu
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
-from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.remarks import SENTENCES
 
 _LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 _WHY_KINDS: dict[str, Kind] = {"chord": "chord", "next_chord": "chord", "tones": "pitches"}
@@ -50,7 +51,7 @@ class Teller:
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
         """What was done to the score, each technique in its sentence for the pupil."""
-        from sitegen.reduction.registry import techniques
+        from sitegen.reduction.techniques import techniques
 
         table = techniques()
         return tuple(
@@ -68,7 +69,7 @@ class Teller:
 
     def for_the_teacher(self, stage: Stage) -> tuple[str, ...]:
         """What was done to the score, each technique in its sentence for the teacher."""
-        from sitegen.reduction.registry import techniques
+        from sitegen.reduction.techniques import techniques
 
         table = techniques()
         return tuple(

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 from typing import get_args
 
-from sitegen.analysis import Function, passage_words, reason_texts
-from sitegen.analysis.cadences import FIRMNESS, WITH_ARTICLE
-from sitegen.analysis.functions_table import ACCENTS, APPROACHED, UNPREPARED
+from sitegen.analysis import Function, reason_texts
+from sitegen.analysis.form import FIRMNESS, WITH_ARTICLE
+from sitegen.analysis.functions import ACCENTS, APPROACHED, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
-from sitegen.reduction.listen_texts import SENTENCES
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.remarks.lines import PARALLELS
-from sitegen.reduction.remarks.wording import INTERVALS
-from sitegen.reduction.rungs import LADDERS
+from sitegen.analysis.texture import passage_words
+from sitegen.reduction.ladder import LADDERS
+from sitegen.reduction.remarks import INTERVALS, PARALLELS, SENTENCES
+from sitegen.reduction.techniques import techniques
 
 _WORDS = (
     *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,

@@ -2,11 +2,12 @@
 
 import pytest
 
-from sitegen.analysis.chord_names import NamedChord, chord_named
-from sitegen.analysis.naming import fifths_of, name_harmonies, spelled, tone_names
-from sitegen.analysis.naming_tables import BY_TONES, QUALITIES
+from sitegen.analysis.chords.named import NamedChord, chord_named
+from sitegen.analysis.chords.naming import name_harmonies, tone_names
+from sitegen.analysis.chords.naming_tables import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
 from sitegen.analysis.reasons import because, chord_words
+from sitegen.fifths import fifths_of, spelled
 from tests.notation import score_of
 
 SCORE = score_of(right="C5w")

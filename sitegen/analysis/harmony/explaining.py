@@ -13,9 +13,9 @@ from sitegen.analysis.harmony.evidence import Evidence
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
 from sitegen.analysis.reasons import Reason, because
+from sitegen.fifths import spelled
 from sitegen.score import Score
 
-_LINE = "FCGDAEB"
 _FLATTEST_KEY, _SHARPEST_KEY = -9, 11
 """Bbb and E#: what is spelled further than that is called by the simpler name, as a page would."""
 _FLATTEST, _SHARPEST = -15, 19
@@ -29,12 +29,6 @@ def _spellings(fewest: int, most: int) -> tuple[tuple[int, ...], ...]:
 
 _KEYS_SPELLED = _spellings(_FLATTEST_KEY, _SHARPEST_KEY)
 _SPELLED = _spellings(_FLATTEST, _SHARPEST)
-
-
-def fifths_name(fifths: int) -> str:
-    """The name of a note on the line of fifths, C = 0: ``Bb`` for -2, ``F#`` for 6."""
-    signs, letter = divmod(fifths + 1, 7)
-    return _LINE[letter] + ("#" * signs if signs > 0 else "b" * -signs)
 
 
 def tones_of(chord: int) -> tuple[int, frozenset[int]]:
@@ -56,13 +50,13 @@ def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[
         if atom < len(keys) and keys[atom] == keys[start]:
             continue
         weight = evidence.sounding[start:atom]
-        spelled = (np.nan_to_num(evidence.fifths[start:atom]) * weight).sum()
+        line = (np.nan_to_num(evidence.fifths[start:atom]) * weight).sum()
         signature = score.bars[int(grid.bar[start])].fifths
-        centre = spelled / weight.sum() if weight.sum() else signature + 2.0
+        centre = line / weight.sum() if weight.sum() else signature + 2.0
         mode, tonic = KEYS[int(keys[start])]
         middle = 0 if mode else 2
         place = min(_KEYS_SPELLED[tonic], key=lambda f: (abs(f + middle - centre), abs(f - signature)))
-        names += [f"{fifths_name(place)} {'minor' if mode else 'major'}"] * (atom - start)
+        names += [f"{spelled(place)} {'minor' if mode else 'major'}"] * (atom - start)
         start = atom
     return names
 
@@ -75,17 +69,17 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
 
     def called(chord: int) -> dict[str, str]:
         quality, root = CHORDS[chord]
-        return {"quality": f"{_plain(quality)} chord", "root": fifths_name(place_of(root))}
+        return {"quality": f"{_plain(quality)} chord", "root": spelled(place_of(root))}
 
     total = sounding.sum()
     if total:
-        found = [because("heard", **called(chord), bass=fifths_name(place_of(bass)))]
+        found = [because("heard", **called(chord), bass=spelled(place_of(bass)))]
     else:
         found = [because("heard over a rest", **called(chord))]
     if _plain(quality) != QUALITIES[quality].name:
         found.append(because("six-four"))
     tones = {
-        (root + tone) % 12: fifths_name(_nearest((root + tone) % 12, place_of(root) + fifths))
+        (root + tone) % 12: spelled(_nearest((root + tone) % 12, place_of(root) + fifths))
         for tone, fifths in zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
     }
     found.append(because("notes", tones=", ".join(tones.values())))
