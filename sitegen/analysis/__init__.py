@@ -14,6 +14,8 @@ from sitegen.analysis.nouns import (
     Phrase,
     Tension,
     Texture,
+    harmonies_between,
+    harmony_index,
 )
 from sitegen.analysis.readings import (
     NONE_GIVEN,
@@ -62,5 +64,7 @@ __all__ = [
     "analyse",
     "describe",
     "describe_bars",
+    "harmonies_between",
+    "harmony_index",
     "hold",
 ]

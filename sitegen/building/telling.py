@@ -10,14 +10,14 @@ from sitegen.analysis.texture import passage_words
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.publishing import Catalogue, Filling, FillingKind, find_theme, load_catalogue, tell
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.remarks import SENTENCES
 
-_LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
-_WHY_KINDS: dict[str, Kind] = {"chord": "chord", "next_chord": "chord", "tones": "pitches"}
+_LISTEN_KINDS: dict[str, FillingKind] = {"key": "key", "bars": "list"}
+_WHY_KINDS: dict[str, FillingKind] = {"chord": "chord", "next_chord": "chord", "tones": "pitches"}
 _WEIGHED = frozenset({"share", "sure"})
 
 
@@ -46,7 +46,7 @@ class Teller:
         if stage.sentence is None:
             return stage.listen
         message = stage.sentence.message
-        places = tuple(Place(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
+        places = tuple(Filling(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
         return tell(self.words, f"listen.{message}", SENTENCES[message], places)
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
@@ -89,7 +89,7 @@ class Teller:
                 self.words,
                 f"why.{reason.id}",
                 reason_texts.SENTENCES[reason.id],
-                tuple(Place(name, text, _WHY_KINDS.get(name, "word")) for name, text in reason.fields),
+                tuple(Filling(name, text, _WHY_KINDS.get(name, "word")) for name, text in reason.fields),
             )
             for reason in reasons
         )

@@ -4,7 +4,7 @@ import pytest
 
 from sitegen.analysis.chords.named import NamedChord, chord_named
 from sitegen.analysis.chords.naming import name_harmonies, tone_names
-from sitegen.analysis.chords.naming_tables import BY_TONES, QUALITIES
+from sitegen.analysis.chords.qualities import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
 from sitegen.analysis.reasons import because, chord_words
 from sitegen.fifths import fifths_of, spelled

@@ -10,10 +10,10 @@ import pytest
 from sitegen.publishing import (
     FormInfo,
     HarmonyInfo,
-    Library,
     PhraseInfo,
     PlanDay,
     PlanTask,
+    PublishedLibrary,
     find_theme,
     load_catalogue,
     render_piece,
@@ -27,7 +27,7 @@ NOTE = "For lessons & at home; ask before you perform it."
 @pytest.mark.parametrize("theme", ["base", "recital", "studio"])
 def test_what_holds_for_all_pieces_stands_on_their_pages_and_on_paper(theme: str) -> None:
     piece = replace(three_bars(), plan=(PlanDay("1", (PlanTask("Sing the bass."),)),))
-    pages = render_piece(Library("A studio", theme=theme, licence_note=NOTE), piece)
+    pages = render_piece(PublishedLibrary("A studio", theme=theme, licence_note=NOTE), piece)
     note = NOTE.replace("&", "&amp;")
     for page in ("index.html", "stages/as-written/index.html", "reading.html"):
         assert note in pages[f"pieces/three-bars/{page}"].decode()
@@ -71,7 +71,7 @@ def test_the_teacher_finds_a_phrase_a_form_and_a_reason_where_she_looks() -> Non
         phrases=(PhraseInfo(1, 2, "half cadence"),),
         forms=(FormInfo(1, 2, "a period"), FormInfo(1, 1, "perhaps a sentence", certain=False)),
     )
-    pages = render_piece(Library("A studio", theme="base"), piece)
+    pages = render_piece(PublishedLibrary("A studio", theme="base"), piece)
     teacher, pupil = (pages[f"pieces/three-bars/{page}"].decode() for page in ("reading.html", "index.html"))
     for said in ("Bars 1 to 2</a>: half cadence", "Bars 1 to 2</a>: a period", "Bar 1</a>: perhaps a sentence",
                  "C♭/E♭, ♭II6 in B♭ major", "beat 2½", "Because &lt;she&gt; said so."):  # fmt: skip
