@@ -288,7 +288,8 @@ def preview(content: Path, port: int, network: bool, seconds: float, memory: int
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="Text for a musician, or JSON by the contract.")  # fmt: skip
 @click.option("--bars", default="", help="Only these bars, each note with its reason: --bars 5-8.")
-@click.option("--list", "listed", type=click.Choice(["techniques", "textures", "functions", "sentences"]), default=None,
+@click.option("--list", "listed", type=click.Choice(["techniques", "ladders", "textures", "functions", "sentences"]),
+              default=None,
               help="Tell what can be named in piece.md, or the sentences that words/ may say otherwise.")  # fmt: skip
 @_limits
 def analyse(score: Path | None, form: str, bars: str, listed: str | None, seconds: float, memory: int) -> None:

@@ -42,6 +42,7 @@ def test_every_technique_texture_function_and_command_is_there() -> None:
     page = reference_page(main)
     for name, row in techniques().items():
         assert f"| `{name}` | {row.teacher} |" in page
+    assert "| figuration | bass line, outer voices, one chord a harmony (side study), blocked chords, " in page
     assert set(MEANINGS) == set(KINDS)
     for words in (*KINDS, *get_args(Function)):
         assert words in page

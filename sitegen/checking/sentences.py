@@ -14,7 +14,7 @@ from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.registry import techniques
 from sitegen.reduction.remarks.lines import PARALLELS
 from sitegen.reduction.remarks.wording import INTERVALS
-from sitegen.reduction.rungs import LADDERS
+from sitegen.reduction.rung_order import ladders
 
 _WORDS = (
     *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
@@ -36,7 +36,7 @@ def sentences_of_the_steps() -> dict[str, str]:
         **{f"why.{sentence}": sentence for sentence in _reasons()},
         **{f"pupil.{name}": row.pupil for name, row in techniques().items()},
         **{f"stage.{name}": name for name in techniques()},
-        **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
+        **{f"stage.{rung.title}": rung.title for rungs in ladders().values() for rung in rungs if rung.title},
         **{f"word.{word}": word for word in _WORDS},
         **{f"passage.{sentence}": sentence for sentence in passage_words.SENTENCES.values()},
         **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},

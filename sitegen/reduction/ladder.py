@@ -20,7 +20,8 @@ from sitegen.reduction.nesting import take_over
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
 from sitegen.reduction.registry import find_technique, techniques
-from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
+from sitegen.reduction.rung_order import ladders
+from sitegen.reduction.rungs import Rung, ladder_of
 from sitegen.reduction.tidying import tidy
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
@@ -57,7 +58,7 @@ def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dra
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
     ladder = "one line" if one_line else ladder_of(analysis.passages, analysis.counterpoint is not None, is_sung)
-    rungs = [*with_new_titles(LADDERS[ladder], wishes), WRITTEN]
+    rungs = [*with_new_titles(ladders()[ladder], wishes), WRITTEN]
     known = [rung.called for rung in rungs]
     named = {lasting_name(change.stage, known) for change in wishes.changes if not change.leave_out}
     changes = changes.among(rungs)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
+from sitegen.reduction.remarks.groups import WRITTEN
 from sitegen.reduction.striking import as_is
 
 
@@ -12,6 +13,7 @@ from sitegen.reduction.striking import as_is
     "as written",
     teacher="The printed score.",
     pupil="The piece as it is printed.",
+    listen=WRITTEN,
 )
 def as_written(material: Material) -> list[StageNote]:
     """Every note of the score, graces included, standing for itself."""

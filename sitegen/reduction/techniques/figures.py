@@ -11,6 +11,7 @@ from sitegen.reduction.lines import Span, runs, sing
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import technique
+from sitegen.reduction.remarks.groups import POSITIONS
 from sitegen.reduction.striking import as_is
 from sitegen.score import Note, Pitch
 
@@ -43,6 +44,7 @@ def tremolo_as_a_chord(material: Material) -> list[StageNote]:
     teacher="Bass and after-beats become one chord; a bass that lies apart is brought up by octaves.",
     pupil="Bass and chord together in one hand position: the harmony of the whole bar at once.",
     side_study=True,
+    listen=POSITIONS,
 )
 def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
     """Waltz, march and stride basses as one block, the bass moved under its chord, the rest as written."""

@@ -12,6 +12,9 @@ from sitegen.reduction.blocks import find_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.registry import join, technique
+from sitegen.reduction.remarks import lines
+from sitegen.reduction.remarks.groups import HARMONY, INNER
+from sitegen.reduction.rungs import Rung
 from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.techniques.melodies import complete_melody
 from sitegen.score import Note
@@ -26,6 +29,8 @@ OWN = 0.4  # the share of its notes that are not struck together with the melody
     teacher="The line between melody and bass, by itself.",
     pupil="The line in the middle, which is easily missed: sing it.",
     side_study=True,
+    listen=(lines.inner_steps,),
+    on=(Rung(ladder="figuration", after="blocked chords at every turn", side=True),),
 )
 def inner_line_alone(material: Material) -> list[StageNote]:
     """The inner line, where the piece has one; where it has none, the top notes of the left hand's blocks."""
@@ -86,6 +91,8 @@ def _tops(material: Material) -> list[StageNote]:
     teacher="Melody and inner line, without the bass.",
     pupil="The melody with the line in the middle: two voices without the ground below them.",
     side_study=True,
+    listen=INNER,
+    on=(Rung(ladder="melody", after="complete melody over blocked chords", side=True),),
 )
 def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     """The complete melody with the inner line."""
@@ -98,6 +105,7 @@ def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     teacher="As written without the bass notes.",
     pupil="Everything but the bass: hear what is missing.",
     side_study=True,
+    listen=HARMONY,
 )
 def without_the_bass(material: Material) -> list[StageNote]:
     """Every note of the score but those of the bass line."""
