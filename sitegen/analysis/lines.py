@@ -15,10 +15,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from sitegen.analysis.melody import find_melody
 from sitegen.analysis.metre import beat_ticks
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture
+from sitegen.analysis.texture_table import of_family
 from sitegen.score import Note, Score
 
-FIGURES = frozenset({"broken chord", "Alberti bass", "arpeggio", "tremolo"})
-AFTER_BEATS = frozenset({"bass and chord", "waltz bass", "march bass", "stride bass"})
+FIGURES = of_family("figures")
+AFTER_BEATS = of_family("patterns")
 ACCOMPANIMENT = AFTER_BEATS | {"repeated chords"}
 
 Line = tuple[LineName, tuple[str, ...]]

@@ -11,7 +11,7 @@ from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
 from sitegen.analysis.nouns import Function
-from sitegen.analysis.texture_table import MEANINGS
+from sitegen.analysis.texture_table import TEXTURES
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (
@@ -66,7 +66,7 @@ def reference_page(commands: click.Group) -> str:
             *_readings(),
             *_techniques(),
             *_table("Ladders: the stages that are tried, in their order", ("ladder", "its stages"), _ladders()),
-            *_table("Textures", ("name", "what it is"), MEANINGS.items()),
+            *_table("Textures", ("name", "what it is"), ((kind.name, kind.meaning) for kind in TEXTURES)),
             *_list("Functions of a note", get_args(Function)),
             *_list("What is checked", [name for name, _ in (*OF_LIBRARY, *OF_DRAFT, *OF_CASE)]),
             *_commands(commands),
@@ -85,7 +85,7 @@ def named_things(kind: str) -> Sequence[tuple[str, str]]:
     return {
         "techniques": [(name, row.teacher) for name, row in techniques().items()],
         "ladders": list(_ladders()),
-        "textures": list(MEANINGS.items()),
+        "textures": [(kind.name, kind.meaning) for kind in TEXTURES],
         "functions": [(name, "") for name in get_args(Function)],
     }[kind]
 

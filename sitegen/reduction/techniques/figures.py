@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from sitegen.analysis.texture_table import of_family
 from sitegen.reduction.block_notes import struck
 from sitegen.reduction.blocks import Block, find_blocks, whole_blocks
 from sitegen.reduction.lines import Span, runs, sing
@@ -15,7 +16,7 @@ from sitegen.reduction.remarks.groups import POSITIONS
 from sitegen.reduction.striking import as_is
 from sitegen.score import Note, Pitch
 
-BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
+BASS_AND_CHORD = of_family("patterns")
 SCALE_RUN = frozenset({"scale run"})
 
 
