@@ -8,7 +8,7 @@ from typing import get_args
 import pytest
 from pydantic import BaseModel
 
-from sitegen.analysis.nouns import Function
+from sitegen.analysis.functions_table import Function
 from sitegen.analysis.texture_table import KINDS
 from sitegen.building.site import build_site
 from sitegen.building.store import Store

@@ -2,11 +2,11 @@
 
 from typing import TYPE_CHECKING
 
+from sitegen.analysis.functions_table import Function
 from sitegen.analysis.nouns import (
     Analysis,
     Counterpoint,
     Entry,
-    Function,
     Harmony,
     LineName,
     NoteReading,

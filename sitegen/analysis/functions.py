@@ -29,10 +29,11 @@ from sitegen.analysis.functions_table import (
     UNPREPARED,
     WEAK_BEAT,
     Definition,
+    Function,
 )
 from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.naming import tone_names
-from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason
+from sitegen.analysis.nouns import Harmony, NoteReading, Reason
 from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
 from sitegen.score import Note, Score

@@ -14,8 +14,22 @@ P   Piston, Harmony, chapter 8 (Non-harmonic tones)
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
-from sitegen.analysis.nouns import Function
+# what a note can be, in the order in which it is told
+Function = Literal[
+    "chord tone",
+    "passing note",
+    "neighbour note",
+    "appoggiatura",
+    "suspension",
+    "retardation",
+    "anticipation",
+    "escape note",
+    "pedal note",
+    "ornament",
+    "free",
+]
 
 SAME, STEP_UP, STEP_DOWN, LEAP_UP, LEAP_DOWN, HELD, NONE = (
     "same", "step up", "step down", "leap up", "leap down", "held", "none",

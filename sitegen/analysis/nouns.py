@@ -5,21 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sitegen.analysis.functions_table import Function
 from sitegen.score import Note
 
-Function = Literal[
-    "chord tone",
-    "passing note",
-    "neighbour note",
-    "appoggiatura",
-    "suspension",
-    "retardation",
-    "anticipation",
-    "escape note",
-    "pedal note",
-    "ornament",
-    "free",
-]
 LineName = Literal["melody", "bass", "inner"]
 Together = Literal["over", "under", "alike", "one line", "right alone", "left alone", "counterpoint"]
 

@@ -10,9 +10,9 @@ import json
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
-from sitegen.analysis import Analysis, Counterpoint
+from sitegen.analysis import Analysis, Counterpoint, Function
 from sitegen.analysis.passage_words import in_words
 from sitegen.reduction.nouns import Stage, StageNote
 from sitegen.score import Note, Score
@@ -22,9 +22,12 @@ _PLAIN = "chord tone"  # its harmony says why
 
 
 def load_schema(name: Literal["analysis", "site", "manifest"]) -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of ``analysis.json``, ``site.json`` or ``manifest.json``."""
+    """The JSON Schema (draft 2020-12) of ``analysis.json``, ``site.json`` or ``manifest.json``; the functions of notes
+    are those of their table."""
     text = (files("sitegen.building") / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
+    if name == "analysis":
+        schema["properties"]["notes"]["items"]["properties"]["function"]["enum"] = list(get_args(Function))
     return schema
 
 

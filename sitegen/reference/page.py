@@ -10,7 +10,7 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from sitegen.analysis.nouns import Function
+from sitegen.analysis.functions_table import Function
 from sitegen.analysis.texture_table import TEXTURES
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of

@@ -9,7 +9,8 @@ from typing import get_args
 
 from sitegen.analysis.cadences import FIRMNESS
 from sitegen.analysis.chord_spelling import is_numeral, spell
-from sitegen.analysis.nouns import Function, LineName
+from sitegen.analysis.functions_table import Function
+from sitegen.analysis.nouns import LineName
 from sitegen.analysis.texture_table import KINDS
 from sitegen.places.nouns import Place
 from sitegen.reduction.adjustments.entries import Entry

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 
 from sitegen.analysis.chord_spelling import today
-from sitegen.analysis.nouns import Function, LineName, Texture
+from sitegen.analysis.functions_table import Function
+from sitegen.analysis.nouns import LineName, Texture
 from sitegen.analysis.readings import ChordReading, KeyReading, PhraseReading, Readings
 from sitegen.errors import ContentError, located
 from sitegen.places.finding import find_note, find_spot
