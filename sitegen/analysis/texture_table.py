@@ -293,6 +293,7 @@ TEXTURES = (
 
 
 KINDS = tuple(kind.name for kind in TEXTURES)
+OF_ANY_PIECE = frozenset({"silent", "melody"})  # nobody looks for a piece by these
 
 
 def of_family(family: Family) -> frozenset[str]:

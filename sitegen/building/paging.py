@@ -12,6 +12,7 @@ from urllib.parse import quote
 from sitegen import publishing as pages
 from sitegen.analysis.naming import key_of
 from sitegen.analysis.nouns import Analysis
+from sitegen.analysis.texture_table import OF_ANY_PIECE
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
@@ -28,9 +29,6 @@ from sitegen.publishing.outputs.sheets import sheet_file
 from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction.nouns import Stage
 from sitegen.score import Bar, Score
-
-_OF_ANY_PIECE = frozenset({"", "silent", "melody"})
-"""Textures of a hand by which nobody looks for a piece."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -228,7 +226,7 @@ def _textures(music: Music) -> tuple[str, ...]:
     lasts: Counter[str] = Counter()
     for passage in music.analysis.passages:
         names = {"counterpoint"} if passage.together == "counterpoint" else {passage.right, passage.left}
-        for name in sorted(names - _OF_ANY_PIECE):
+        for name in sorted(names - {"", *OF_ANY_PIECE}):
             lasts[name] += passage.duration
     return tuple(name for name, _ in lasts.most_common())
 

@@ -10,6 +10,7 @@ from sitegen.analysis.cadences import WITH_ARTICLE
 from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
 from sitegen.analysis.readings import TEACHERS_READING
 from sitegen.analysis.tension import WEIGHTS
+from sitegen.analysis.texture_table import KINDS, OF_ANY_PIECE
 from sitegen.reduction.listen_texts import SENTENCES
 from sitegen.reduction.registry import techniques
 from sitegen.reduction.remarks.lines import PARALLELS
@@ -42,6 +43,7 @@ def sentences_of_the_steps() -> dict[str, str]:
         **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},
         **{f"accompaniment.{word}": word for word in passage_words.ACCOMPANIES.values()},
         **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
+        **{f"texture.{name}": name for name in KINDS if name not in OF_ANY_PIECE},
         **{f"tension.{part}": part for part in WEIGHTS},
         **{f"function.{function}": function for function in get_args(Function)},
     }
