@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import get_args
 
 import pytest
 from pydantic import BaseModel
 
-from sitegen.analysis.functions_table import Function
-from sitegen.analysis.texture_table import KINDS
+from sitegen.analysis.functions import FUNCTIONS
+from sitegen.analysis.texture.table import KINDS
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from sitegen.cli import main
@@ -22,7 +21,7 @@ from sitegen.library import (
     SetMatter,
     StudioMatter,
 )
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.reference import reference_page
 from tests.building.studio import musicxml, write_content
 
@@ -42,7 +41,7 @@ def test_every_technique_texture_function_and_command_is_there() -> None:
     for name, row in techniques().items():
         assert f"| `{name}` | {row.teacher} |" in page
     assert "| figuration | bass line, outer voices, one chord a harmony (side study), blocked chords, " in page
-    for words in (*KINDS, *get_args(Function)):
+    for words in (*KINDS, *FUNCTIONS):
         assert words in page
     for name, command in main.commands.items():
         assert f"### `sitegen {name}" in page

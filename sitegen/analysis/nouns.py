@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from sitegen.analysis.functions_table import Function
 from sitegen.score import Note
 
+Function = str  # one of those that the table of definitions has (``functions``)
 LineName = Literal["melody", "bass", "inner"]
 Together = Literal["over", "under", "alike", "one line", "right alone", "left alone", "counterpoint"]
 

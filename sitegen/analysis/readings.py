@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from sitegen.analysis.functions_table import Function
-from sitegen.analysis.nouns import LineName, Texture
+from sitegen.analysis.nouns import Function, LineName, Texture
 
 TEACHERS_READING = "the teacher's reading"
 """Why a chord or a note is what it is, where she has said so."""

@@ -10,11 +10,12 @@ import json
 from collections.abc import Sequence
 from importlib.resources import files
 from pathlib import Path
-from typing import Any, Literal, get_args
+from typing import Any, Literal
 
-from sitegen.analysis import Analysis, Counterpoint, Function
-from sitegen.analysis.passage_words import in_words
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.analysis import Analysis, Counterpoint
+from sitegen.analysis.functions import FUNCTIONS
+from sitegen.analysis.texture import in_words
+from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
 
 CONTRACT = 1
@@ -27,7 +28,7 @@ def load_schema(name: Literal["analysis", "site", "manifest"]) -> dict[str, Any]
     text = (files("sitegen.building") / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
     if name == "analysis":
-        schema["properties"]["notes"]["items"]["properties"]["function"]["enum"] = list(get_args(Function))
+        schema["properties"]["notes"]["items"]["properties"]["function"]["enum"] = list(FUNCTIONS)
     return schema
 
 

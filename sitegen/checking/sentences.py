@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import get_args
 
-from sitegen.analysis import Function, passage_words, reasons
-from sitegen.analysis.cadences import WITH_ARTICLE
-from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
-from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis import TEACHERS_READING
+from sitegen.analysis.form import WITH_ARTICLE
+from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, FUNCTIONS, HELD_OVER, UNPREPARED, reasons
 from sitegen.analysis.tension import WEIGHTS
-from sitegen.analysis.texture_table import KINDS, OF_ANY_PIECE
-from sitegen.reduction.listen_texts import SENTENCES
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.remarks.lines import PARALLELS
-from sitegen.reduction.remarks.wording import INTERVALS
-from sitegen.reduction.rung_order import ladders
+from sitegen.analysis.texture import KINDS, OF_ANY_PIECE, passage_words
+from sitegen.reduction.remarks import INTERVALS, PARALLELS, SENTENCES
+from sitegen.reduction.techniques import ladders, techniques
 
 _WORDS = (
     *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
@@ -45,5 +40,5 @@ def sentences_of_the_steps() -> dict[str, str]:
         **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
         **{f"texture.{name}": name for name in KINDS if name not in OF_ANY_PIECE},
         **{f"tension.{part}": part for part in WEIGHTS},
-        **{f"function.{function}": function for function in get_args(Function)},
+        **{f"function.{function}": function for function in FUNCTIONS},
     }

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import get_args
 
 import click
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from sitegen.analysis.functions_table import Function
-from sitegen.analysis.texture_table import TEXTURES
+from sitegen.analysis.functions import FUNCTIONS
+from sitegen.analysis.texture import TEXTURES
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (
@@ -27,8 +26,7 @@ from sitegen.library import (
 from sitegen.library.matter import LibraryMatter
 from sitegen.publishing import find_theme
 from sitegen.reduction.adjustments import READINGS
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.rung_order import ladders
+from sitegen.reduction.techniques import ladders, techniques
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),
@@ -67,7 +65,7 @@ def reference_page(commands: click.Group) -> str:
             *_techniques(),
             *_table("Ladders: the stages that are tried, in their order", ("ladder", "its stages"), _ladders()),
             *_table("Textures", ("name", "what it is"), ((kind.name, kind.meaning) for kind in TEXTURES)),
-            *_list("Functions of a note", get_args(Function)),
+            *_list("Functions of a note", FUNCTIONS),
             *_list("What is checked", [name for name, _ in (*OF_LIBRARY, *OF_DRAFT, *OF_CASE)]),
             *_commands(commands),
         ]
@@ -86,7 +84,7 @@ def named_things(kind: str) -> Sequence[tuple[str, str]]:
         "techniques": [(name, row.teacher) for name, row in techniques().items()],
         "ladders": list(_ladders()),
         "textures": [(kind.name, kind.meaning) for kind in TEXTURES],
-        "functions": [(name, "") for name in get_args(Function)],
+        "functions": [(name, "") for name in FUNCTIONS],
     }[kind]
 
 

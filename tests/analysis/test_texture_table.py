@@ -9,10 +9,10 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from sitegen.analysis.staff_measures import measure_stretch
-from sitegen.analysis.texture import how_well
-from sitegen.analysis.texture_table import TEXTURES
-from sitegen.analysis.texture_ways import HALF_SILENT, LINE, NO, YES, Way
+from sitegen.analysis.texture.finding import how_well
+from sitegen.analysis.texture.staff_measures import measure_stretch
+from sitegen.analysis.texture.table import TEXTURES
+from sitegen.analysis.texture.ways import HALF_SILENT, LINE, NO, YES, Way
 from tests.notation import score_of
 
 C_MAJOR = (0, 4, 7)

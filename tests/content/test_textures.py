@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.texture_table import KINDS
+from sitegen.analysis.texture.table import KINDS
 from tests.content.ladders import ORIGINALS, ladder
 
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import re
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from tests.documents.blocks import Block
 from tests.documents.desk import ROOT, Desk
-from tests.documents.rules import Rule
 from tests.documents.running import faults_of, wrong_spans
 
 ADDING = ROOT / "sitegen" / "ADDING.md"
@@ -19,23 +18,19 @@ INTRODUCTION, *SECTIONS = re.split(r"^(?=## )", ADDING.read_text(encoding="utf-8
 _LEFT_OUT = shutil.ignore_patterns("__pycache__", "node_modules", "_themes", "src")
 
 
-def _row(put: Callable[[str, str], str]) -> Rule:
-    """A rule by which a block becomes lines of a file of the program, beside a line that is named."""
-
-    def rule(desk: Desk, block: Block, rest: str) -> Iterator[str]:
-        path, _, beside = rest.partition(" ")
-        lines = (desk.here / path).read_text(encoding="utf-8").splitlines(keepends=True)
-        found = [place for place, line in enumerate(lines) if line.strip() == beside]
-        if not found:
-            yield f"{path} has no line '{beside}'"
-            return
-        lines[found[0]] = put(lines[found[0]], block.text)
-        (desk.here / path).write_text("".join(lines), encoding="utf-8")
-
-    return rule
+def below(desk: Desk, block: Block, rest: str) -> Iterator[str]:
+    """Lines of a file of the program, below one that is named."""
+    path, _, above = rest.partition(" ")
+    lines = (desk.here / path).read_text(encoding="utf-8").splitlines(keepends=True)
+    found = [place for place, line in enumerate(lines) if line.strip() == above]
+    if not found:
+        yield f"{path} has no line '{above}'"
+        return
+    lines.insert(found[0] + 1, block.text)
+    (desk.here / path).write_text("".join(lines), encoding="utf-8")
 
 
-ROWS = {"below": _row(lambda line, text: line + text), "above": _row(lambda line, text: text + line)}
+ROWS = {"below": below}
 
 
 @pytest.fixture

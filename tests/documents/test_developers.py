@@ -42,6 +42,15 @@ def drawing(desk: Desk, block: Block, rest: str) -> Iterator[str]:
             yield f"there is no folder sitegen/{folder}"
 
 
+def layers(desk: Desk, block: Block, folder: str) -> Iterator[str]:
+    """What stands above what in a folder of the program: all its folders and modules are there."""
+    there = {each.name.removesuffix(".py") + "/" * each.is_dir() for each in (ROOT / "sitegen" / folder).iterdir()}
+    told = {name for line in block.text.splitlines() for name in re.split(r" {2,}", line.strip())[0].split()}
+    yield from (f"there is no sitegen/{folder}/{name}" for name in sorted(told - there))
+    left = {name for name in there if name.endswith("/") and not name.startswith("__")} - told
+    yield from (f"does not tell of sitegen/{folder}/{name}" for name in sorted(left))
+
+
 def workshop(desk: Desk, block: Block, rest: str) -> Iterator[str]:
     """Commands of whoever works on the program: each is of the project, and is there."""
     for line in block.text.splitlines():
@@ -70,7 +79,10 @@ def _runs(words: list[str]) -> bool:
 
 
 def test_the_blocks_of_developers_are_covered(tmp_path: Path) -> None:
-    assert faults_of(DEVELOPERS, Desk(tmp_path / "desk"), {"drawing": drawing, "workshop": workshop}) == []
+    assert (
+        faults_of(DEVELOPERS, Desk(tmp_path / "desk"), {"drawing": drawing, "layers": layers, "workshop": workshop})
+        == []
+    )
 
 
 def test_outputs_are_as_they_are_told(tmp_path: Path) -> None:

@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.reduction.choosing import Draft, choose
+from sitegen.reduction.ladder.choosing import Draft, choose
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.rung_order import ladders
-from sitegen.reduction.rungs import Rung
+from sitegen.reduction.techniques.rung_order import ladders
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Pitch
 
 BARS = 12

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-
-from sitegen.reduction import rung_order
 from sitegen.reduction.registry import techniques
-from sitegen.reduction.rung_order import ladders, laid_out
-from sitegen.reduction.rungs import Rung
+
+from sitegen.reduction.techniques import rung_order
+from sitegen.reduction.techniques.rung_order import ladders, laid_out
+from sitegen.reduction.techniques.rungs import Rung
 
 MELODY = (
     "bass line, outer voices, (harmonic rhythm), simple tune over blocked chords, leaning notes?, "

@@ -7,11 +7,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
 
-from sitegen.analysis.cadences import FIRMNESS
-from sitegen.analysis.chord_spelling import is_numeral, spell
-from sitegen.analysis.functions_table import Function
-from sitegen.analysis.nouns import LineName
-from sitegen.analysis.texture_table import KINDS
+from sitegen.analysis import LineName
+from sitegen.analysis.chords import is_numeral, spell
+from sitegen.analysis.form import FIRMNESS
+from sitegen.analysis.functions import FUNCTIONS
+from sitegen.analysis.texture import KINDS
+from sitegen.fifths import LETTERS
 from sitegen.places.nouns import Place
 from sitegen.reduction.adjustments.entries import Entry
 from sitegen.reduction.wishes import Reading, What
@@ -19,7 +20,7 @@ from sitegen.reduction.wishes import Reading, What
 LINES = (*get_args(LineName), "none")
 PHRASES = ("begins", "whole")
 CADENCES = (*FIRMNESS, "none")
-KEYS = tuple(f"{step}{sign} {mode}" for step in "CDEFGAB" for sign in ("", "#", "b") for mode in ("major", "minor"))
+KEYS = tuple(f"{step}{sign} {mode}" for step in LETTERS for sign in ("", "#", "b") for mode in ("major", "minor"))
 _SIGNS = str.maketrans({"♭": "b", "♯": "#", "°": "o"})
 #: What is said for short or at length in place of the name of a chord: C- and C minor for Cm, V7 of V for V7/V.
 _SAID_OF_CHORDS: tuple[tuple[re.Pattern[str], str], ...] = (
@@ -58,7 +59,7 @@ def reading_of(entry: Entry) -> Reading | None:
 
 
 def _function(entry: Entry) -> str:
-    return entry.choice("function", get_args(Function))
+    return entry.choice("function", FUNCTIONS)
 
 
 def _line(entry: Entry) -> str:

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from sitegen.analysis.chord_spelling import today
-from sitegen.analysis.functions_table import Function
-from sitegen.analysis.nouns import LineName, Texture
-from sitegen.analysis.readings import ChordReading, KeyReading, PhraseReading, Readings
+from sitegen.analysis import ChordReading, Function, KeyReading, LineName, PhraseReading, Readings, Texture
+from sitegen.analysis.chords import today
 from sitegen.errors import ContentError, located
 from sitegen.places.finding import find_note, find_spot
 from sitegen.places.nouns import Spot
@@ -55,7 +53,7 @@ class _Found:
     def put(self, reading: Reading) -> None:
         """One reading more."""
         if reading.what == "function":
-            self.functions[find_note(self.score, parse_place(reading.at)).id] = reading.value  # type: ignore[assignment]
+            self.functions[find_note(self.score, parse_place(reading.at)).id] = reading.value
         elif reading.what == "line":
             self._put_line(reading)
         elif reading.what == "chord":

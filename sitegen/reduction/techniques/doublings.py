@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
 from sitegen.reduction.remarks import chords
 from sitegen.reduction.remarks.groups import TUNE
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
 from sitegen.reduction.remarks import chords
 from sitegen.reduction.remarks.groups import BASS
-from sitegen.reduction.rungs import Rung
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.registry import technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Hand
 
 

@@ -11,14 +11,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import laid_in_hands
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
 from sitegen.reduction.remarks import counterpoint, lines
 from sitegen.reduction.remarks.groups import ALONE, COMPLETE, OUTER, PAIR, TUNE
-from sitegen.reduction.rungs import Rung
 from sitegen.reduction.techniques.bass_line import bass_line
+from sitegen.reduction.techniques.registry import join, technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Note
 
 FILLING = 2  # a voice in fewer than one bar of so many, and without the subject, is nothing to be studied by itself
