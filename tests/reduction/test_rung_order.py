@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from sitegen.reduction.registry import techniques
 
 from sitegen.reduction.techniques import rung_order
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.reduction.techniques.rung_order import ladders, laid_out
 from sitegen.reduction.techniques.rungs import Rung
 
