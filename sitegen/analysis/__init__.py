@@ -15,6 +15,8 @@ from sitegen.analysis.nouns import (
     Reason,
     Tension,
     Texture,
+    harmonies_between,
+    harmony_index,
 )
 from sitegen.analysis.readings import (
     NONE_GIVEN,
@@ -63,5 +65,7 @@ __all__ = [
     "analyse",
     "describe",
     "describe_bars",
+    "harmonies_between",
+    "harmony_index",
     "hold",
 ]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Literal
 
 from sitegen.score import Note
@@ -193,8 +196,17 @@ class Analysis:
 
     def harmony_at(self, tick: int) -> Harmony:
         """The harmony that sounds at ``tick``; the last for the end of the piece."""
-        low, high = 0, len(self.harmonies)
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (middle, high) if self.harmonies[middle].onset <= tick else (low, middle)
-        return self.harmonies[low]
+        return self.harmonies[harmony_index(self.harmonies, tick)]
+
+
+_ONSET = attrgetter("onset")
+
+
+def harmony_index(harmonies: Sequence[Harmony], tick: int) -> int:
+    """The index of the harmony that sounds at ``tick``; the last for the end of the piece, 0 where there are none."""
+    return max(0, bisect_right(harmonies, tick, key=_ONSET) - 1)
+
+
+def harmonies_between(harmonies: Sequence[Harmony], start: int, end: int) -> Sequence[Harmony]:
+    """The harmonies that sound from one tick up to another."""
+    return harmonies[harmony_index(harmonies, start) : bisect_left(harmonies, end, key=_ONSET)]

@@ -17,7 +17,7 @@ from sitegen.building.telling import Teller
 from sitegen.checking import Finding
 from sitegen.errors import SitegenError, each_fault
 from sitegen.library import Piece, StudioMatter
-from sitegen.publishing.nouns import Library
+from sitegen.publishing.nouns import PublishedLibrary
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Studio:
     store: Store
     matter: StudioMatter
     teller: Teller
-    page: Library
+    page: PublishedLibrary
     theme: str
     neighbours: frozenset[str]
     limits: Limits = USUAL

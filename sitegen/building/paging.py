@@ -15,7 +15,7 @@ from sitegen.analysis.chords import key_of
 from sitegen.analysis.texture import OF_ANY_PIECE
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
-from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
+from sitegen.building.steps.nouns import Drawn, NoteIds, SheetOutline
 from sitegen.building.telling import Teller
 from sitegen.library import Piece, to_html
 from sitegen.library.links import piece_meant
@@ -44,7 +44,7 @@ class DrawnStage:
     """A stage with its notes, the ids under which they are drawn, its sheets in each layout, and when it is played."""
 
     stage: Stage
-    heads: Heads
+    heads: NoteIds
     layouts: tuple[Drawn, ...]
     played: Mapping[str, Any]
 

@@ -12,10 +12,10 @@ from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
 from sitegen.building.plans import plan_wanted
 from sitegen.building.rights import score_file
-from sitegen.building.scheduling import Plan, Together
+from sitegen.building.scheduling import InOnePlace, Plan
 from sitegen.building.steps import table
 from sitegen.building.steps.running import ONE, read_value
-from sitegen.building.steps.stages import Rung
+from sitegen.building.steps.stages import StageAtAGlance
 from sitegen.building.steps.table import Call
 from sitegen.checking import Finding, findings_of
 from sitegen.errors import ContentError
@@ -44,7 +44,7 @@ LONG = 2_500
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadePiece:
     """What was found in a piece; of one that can be published the digests of its files by their path below
     ``pieces/<slug>/``, of its card, and of its entry in the listing of the site. ``passing`` as of ``Outcome``."""
 
@@ -75,25 +75,25 @@ class _Stage:
 
 
 def make_piece(piece: Piece, studio: Studio) -> Plan:
-    """Everything of a piece, as ``Made``."""
+    """Everything of a piece, as ``MadePiece``."""
     looked, _ = yield [look_at(piece, studio), _begin_drawing(piece, studio)]
     idle, made = yield [idle_wishes(piece, studio, looked), make_pages(piece, studio, looked)]
     findings = (*looked.findings, *idle, *made.findings)
     if any(finding.severity == "error" for finding in findings):
         untold = any(finding.severity == "error" for finding in idle)
-        return Made(findings, passing=looked.passing or made.passing or untold)
-    return Made(findings, made.files, made.card, made.entry)
+        return MadePiece(findings, passing=looked.passing or made.passing or untold)
+    return MadePiece(findings, made.files, made.card, made.entry)
 
 
 def make_pages(piece: Piece, studio: Studio, looked: Looked) -> Plan:
-    """The files of a piece that has been looked at, where nothing keeps it from being published; as ``Made``, with what
-    was found meanwhile."""
+    """The files of a piece that has been looked at, where nothing keeps it from being published: ``MadePiece``, with
+    what was found meanwhile."""
     if looked.understood is None or not looked.is_publishable:
-        return Made(())
+        return MadePiece(())
     try:
         return (yield from _publish(piece, studio, looked.understood))
     except Exception as error:
-        return Made(findings_of(fault_of(error, piece), "error", piece.slug), passing=is_passing(error))
+        return MadePiece(findings_of(fault_of(error, piece), "error", piece.slug), passing=is_passing(error))
 
 
 def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
@@ -162,10 +162,10 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     lists = render_lists(files, below)
     files |= {path.removeprefix(below): studio.store.put(list_) for path, list_ in lists.items()}
     # most names are the same in every piece, and are held once for all
-    return Made((), {intern(path): digest for path, digest in files.items()}, card, entry)
+    return MadePiece((), {intern(path): digest for path, digest in files.items()}, card, entry)
 
 
-def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung, tempo: float) -> Plan:
+def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: StageAtAGlance, tempo: float) -> Plan:
     """A stage as ``_Stage``: the score as written is drawn from the source itself, whatever its notation."""
     read, slug = understood.read, rung.slug
     notes = understood.ladder[f"{slug}/notes"]
@@ -186,7 +186,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
         played, drawn = yield [called(play.call(written["text"], written["heads"]), piece), drawing]
     elif rung.notes < LONG:
         ((played, *drawn),) = yield [
-            Together((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes)))
+            InOnePlace((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes)))
         ]
     else:
         played, drawn = yield [called(play.call(text, None), piece), drawing]

@@ -36,10 +36,10 @@ def studio_of(
 
 def studio_page(
     matter: StudioMatter, own: Mapping[str, str] = NONE_OF_HER_OWN, reference: str = ""
-) -> publishing.Library:
+) -> publishing.PublishedLibrary:
     """The studio as pages show it, with its ``own`` words. ``reference`` is the page for teachers as Markdown,
     published where she asks."""
-    return publishing.Library(
+    return publishing.PublishedLibrary(
         matter.title,
         matter.language,
         matter.teacher,
@@ -52,10 +52,10 @@ def studio_page(
     )
 
 
-def collection_page(one: Collection) -> publishing.Collection:
+def collection_page(one: Collection) -> publishing.PublishedCollection:
     """A collection as its page shows it."""
     text = lead_to_pieces(to_html(one.text), one.leads, "../../pieces/")
-    return publishing.Collection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
+    return publishing.PublishedCollection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
 
 
 def digest_of_theme(theme: publishing.Theme) -> str:

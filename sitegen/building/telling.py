@@ -10,13 +10,13 @@ from sitegen.analysis.texture import sentence_of
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
-from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogue, tell
+from sitegen.publishing import Catalogue, Filling, FillingKind, find_theme, load_catalogue, tell
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.remarks import SENTENCES
 
-_LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
+_LISTEN_KINDS: dict[str, FillingKind] = {"key": "key", "bars": "list"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Teller:
         if stage.sentence is None:
             return stage.listen
         message = stage.sentence.message
-        places = tuple(Place(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
+        places = tuple(Filling(name, text, _LISTEN_KINDS.get(name, "word")) for name, text in stage.sentence.fields)
         return tell(self.words, f"listen.{message}", SENTENCES[message], places)
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
@@ -69,7 +69,9 @@ class Teller:
                 self.words,
                 f"why.{reason.sentence}",
                 reason.sentence,
-                tuple(Place(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields),
+                tuple(
+                    Filling(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields
+                ),
             )
             for reason in reading.reasons
         )

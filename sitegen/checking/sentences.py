@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitegen.analysis import TEACHERS_READING
+from sitegen.analysis import TEACHERS_READING, reasons
 from sitegen.analysis.form import WITH_ARTICLE
-from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, FUNCTIONS, HELD_OVER, UNPREPARED, reasons
+from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, FUNCTIONS, HELD_OVER, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
 from sitegen.analysis.texture import KINDS, OF_ANY_PIECE, passage_words
 from sitegen.reduction.remarks import INTERVALS, PARALLELS, SENTENCES

@@ -16,7 +16,7 @@ HandName = Literal["right", "left"]
 
 
 @dataclass(frozen=True, slots=True)
-class Library:
+class PublishedLibrary:
     """The studio. ``language`` is a BCP 47 tag; ``address`` the URL under which the site will stand, or empty.
 
     ``introduction`` is sanitised HTML, and so is ``reference``, the page for teachers in English (empty: there is
@@ -291,7 +291,7 @@ class PiecePage:
 
 
 @dataclass(frozen=True, slots=True)
-class Collection:
+class PublishedCollection:
     """Pieces that a teacher has put together: their slugs in her order. ``text`` is sanitised HTML."""
 
     slug: str

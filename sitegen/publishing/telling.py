@@ -23,7 +23,7 @@ from typing import Literal
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.spelling import key_called, pitch_in_words, small, symbol_in_words
 
-Kind = Literal["word", "chord", "symbol", "key", "list"]
+FillingKind = Literal["word", "chord", "symbol", "key", "list"]
 
 _NAMED = re.compile(r"^([A-G]) ?((?:double )?(?:sharp|flat)|natural)?$")
 _SIGNS = {None: "", "sharp": "#", "flat": "b", "double sharp": "##", "double flat": "bb"}
@@ -32,15 +32,15 @@ _QUALITIES = {"": "major", "m": "minor", "dim": "diminished", "aug": "augmented"
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class Filling:
     """What stands in the place ``name`` of a sentence."""
 
     name: str
     text: str
-    kind: Kind = "word"
+    kind: FillingKind = "word"
 
 
-def tell(words: Catalogue, key: str, english: str, places: tuple[Place, ...] = ()) -> str:
+def tell(words: Catalogue, key: str, english: str, places: tuple[Filling, ...] = ()) -> str:
     """The sentence called ``key`` in the language of ``words``."""
     told = {place.name: _told(words, place) for place in places}
     # a word may hold places itself, such as where a note is approached from
@@ -48,7 +48,7 @@ def tell(words: Catalogue, key: str, english: str, places: tuple[Place, ...] = (
     return words.sentence(key, english, told)
 
 
-def _told(words: Catalogue, place: Place) -> str:
+def _told(words: Catalogue, place: Filling) -> str:
     if place.kind == "chord":
         return _chord(words, place.text)
     if place.kind == "symbol":

@@ -4,7 +4,7 @@ import pytest
 
 from sitegen.analysis.chords.named import NamedChord, chord_named
 from sitegen.analysis.chords.naming import chord_words, name_harmonies, tone_names
-from sitegen.analysis.chords.naming_tables import BY_TONES, QUALITIES
+from sitegen.analysis.chords.qualities import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
 from sitegen.fifths import fifths_of, spelled
 from tests.notation import score_of

@@ -13,10 +13,10 @@ from sitegen.publishing.nouns import (
     Excerpt,
     HandInfo,
     HarmonyInfo,
-    Library,
     PiecePage,
     PlanDay,
     PlanTask,
+    PublishedLibrary,
     ScoreNote,
     SheetDrawing,
     StageNoteInfo,
@@ -68,8 +68,10 @@ class _Note:
         return 12 * (int(self.pitch[-1]) + 1) + _STEPS[self.pitch[0]]
 
 
-def library(language: str = "en-GB") -> Library:
-    return Library(title="A Try-out Studio", language=language, teacher="T. One", address="https://example.org/studio")
+def library(language: str = "en-GB") -> PublishedLibrary:
+    return PublishedLibrary(
+        title="A Try-out Studio", language=language, teacher="T. One", address="https://example.org/studio"
+    )
 
 
 def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.publishing import Library, find_theme, load_catalogue, render_piece
+from sitegen.publishing import PublishedLibrary, find_theme, load_catalogue, render_piece
 from sitegen.publishing.datafiles import hands_in_words
 from tests.publishing.pieces import three_bars
 
@@ -15,7 +15,7 @@ NOTE = "For lessons & at home; ask before you perform it."
 
 @pytest.mark.parametrize("theme", ["base", "recital", "studio"])
 def test_what_holds_for_all_pieces_stands_on_their_pages_and_on_paper(theme: str) -> None:
-    pages = render_piece(Library("A studio", theme=theme, licence_note=NOTE), three_bars())
+    pages = render_piece(PublishedLibrary("A studio", theme=theme, licence_note=NOTE), three_bars())
     for page in ("index.html", "stages/as-written/index.html", "print.html"):
         assert NOTE.replace("&", "&amp;") in pages[f"pieces/three-bars/{page}"].decode()
 

@@ -10,7 +10,7 @@ from sitegen.analysis.chords import Spelled, is_numeral, spell
 from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.afterbeats import keep_the_bass
 from sitegen.analysis.harmony.given import GivenChord
-from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.nouns import Harmony, harmony_index
 from sitegen.analysis.readings import TEACHERS_READING, ChordReading, KeyReading, Readings
 from sitegen.fifths import spelled
 from sitegen.score import Score
@@ -59,7 +59,7 @@ def _whole(reading: ChordReading, keys: Sequence[KeyReading]) -> GivenChord | No
 def _completed(
     score: Score, reading: ChordReading, heard: Sequence[Harmony], onsets: Sequence[int], keys: Sequence[KeyReading]
 ) -> GivenChord:
-    here = max(0, bisect_right(heard, reading.onset, key=lambda h: h.onset) - 1)
+    here = harmony_index(heard, reading.onset)
     key = _key_said(reading.onset, keys) or _key_heard(score, heard, here)
     end = reading.end
     if end is None:

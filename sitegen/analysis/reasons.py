@@ -1,4 +1,4 @@
-"""Reasons in English: the sentences of ``table`` with their places filled."""
+"""Reasons in English: the sentences of ``functions.table`` with their places filled."""
 
 from __future__ import annotations
 
