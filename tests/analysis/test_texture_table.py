@@ -12,7 +12,7 @@ import pytest
 from sitegen.analysis.texture.finding import how_well
 from sitegen.analysis.texture.staff_measures import measure_stretch
 from sitegen.analysis.texture.table import TEXTURES
-from sitegen.analysis.texture.ways import HALF_SILENT, LINE, NO, YES, Way
+from sitegen.analysis.texture.ways import HALF_SILENT, LINE, NO, YES, WayOfWriting
 from tests.notation import score_of
 
 C_MAJOR = (0, 4, 7)
@@ -140,8 +140,8 @@ def bar_with(amount: float, measure: str) -> Measures:
     return bar
 
 
-def is_enough(way: Way, measure: str, amount: float) -> bool:
-    return how_well(Way({measure: way.bounds[measure]}), bar_with(amount, measure)) == 1
+def is_enough(way: WayOfWriting, measure: str, amount: float) -> bool:
+    return how_well(WayOfWriting({measure: way.bounds[measure]}), bar_with(amount, measure)) == 1
 
 
 @pytest.mark.parametrize(("way", "measure", "amounts"), CASES)
@@ -165,8 +165,8 @@ def test_nothing_else_is_asked_of_a_figure_but_the_hand_the_metre_and_which_voic
 
 def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
     for hand in (0.0, 1.0):
-        assert how_well(Way({"left hand": YES}), {"left hand": hand}) == hand
-        assert how_well(Way({"left hand": NO}), {"left hand": hand}) == 1 - hand
+        assert how_well(WayOfWriting({"left hand": YES}), {"left hand": hand}) == hand
+        assert how_well(WayOfWriting({"left hand": NO}), {"left hand": hand}) == 1 - hand
     assert [name for name, way in WAYS if way.bounds.get("triple") == YES] == ["waltz bass"]
     assert [name for name, way in WAYS if way.bounds.get("busier below") == YES] == ["melody and figuration"]
 
@@ -189,7 +189,7 @@ def test_basses_are_of_the_left_hand_and_a_waltz_has_three_beats():
 )
 def test_a_little_outside_a_bound_a_figure_is_worth_less_and_not_much_further_nothing(kind, measure, amount, left):
     bounds = next(way.bounds for name, way in WAYS if name == kind and measure in way.bounds)
-    assert how_well(Way({measure: bounds[measure]}), bar_with(amount, measure)) == pytest.approx(left)
+    assert how_well(WayOfWriting({measure: bounds[measure]}), bar_with(amount, measure)) == pytest.approx(left)
 
 
 def test_the_more_a_name_says_the_more_it_is_worth():

@@ -24,7 +24,7 @@ from sitegen.analysis.texture.ways import (
     LINE,
     SHARE_SLACK,
     SLACK,
-    Way,
+    WayOfWriting,
 )
 from sitegen.score import Bar, Metre, Note, Score
 
@@ -79,7 +79,7 @@ def find_textures(
     return tuple(texture for textures in found.values() for texture in textures)
 
 
-def how_well(way: Way, measures: Mapping[str, float]) -> float:
+def how_well(way: WayOfWriting, measures: Mapping[str, float]) -> float:
     """How well ``measures`` fit ``way``, from 0 to its worth."""
     worst = 1.0
     for name, (least, most) in way.bounds.items():

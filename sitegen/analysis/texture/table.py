@@ -7,7 +7,7 @@ Functions in Music (1976), ch. 2, and Schoenberg, Fundamentals of Musical Compos
 
 from __future__ import annotations
 
-from sitegen.analysis.texture.ways import FALLBACK, NO, YES, Family, TextureKind, Way, at_least, at_most
+from sitegen.analysis.texture.ways import FALLBACK, NO, YES, Family, TextureKind, WayOfWriting, at_least, at_most
 
 TEXTURES = (
     TextureKind(
@@ -17,8 +17,8 @@ TEXTURES = (
         alone="tremolo",
         below="a tremolo",
         ways=(
-            Way({"tremolo signs": at_least(0.6)}),
-            Way(
+            WayOfWriting({"tremolo signs": at_least(0.6)}),
+            WayOfWriting(
                 {
                     "alternating": at_least(0.85),
                     "attacks a beat": at_least(3.9),
@@ -35,7 +35,7 @@ TEXTURES = (
         alone="broken chords",
         below="an Alberti bass",
         ways=(
-            Way(
+            WayOfWriting(
                 {"Alberti": at_least(0.7), "even": at_least(0.7), "single": at_least(0.9), "chord tones": at_least(0.6)}
             ),
         ),
@@ -47,7 +47,7 @@ TEXTURES = (
         alone="arpeggios",
         below="arpeggios",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "leaps": at_least(0.6),
                     "chord tones": at_least(0.7),
@@ -58,7 +58,7 @@ TEXTURES = (
                 }
             ),
             # three notes are a sweep where they leave the hand: a bass and its chord spread out above it, twice a bar
-            Way(
+            WayOfWriting(
                 {
                     "left hand": YES,
                     "leaps": at_least(0.6),
@@ -77,7 +77,7 @@ TEXTURES = (
         alone="broken chords",
         below="broken chords",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "left hand": YES,
                     "leaps": at_least(0.6),
@@ -91,7 +91,7 @@ TEXTURES = (
                 0.9,
             ),
             # eighths of a right hand that outline a chord are as a rule a tune
-            Way(
+            WayOfWriting(
                 {
                     "left hand": NO,
                     "leaps": at_least(0.6),
@@ -104,7 +104,7 @@ TEXTURES = (
                 },
                 0.9,
             ),
-            Way(
+            WayOfWriting(
                 {
                     "leaps": at_least(0.6),
                     "chord tones": at_least(0.75),
@@ -116,7 +116,7 @@ TEXTURES = (
                 0.8,
             ),
             # a left hand whose chords are hard to name is still figuration rather than a tune
-            Way(
+            WayOfWriting(
                 {
                     "left hand": YES,
                     "leaps": at_least(0.45),
@@ -136,7 +136,11 @@ TEXTURES = (
         "patterns",
         alone="a waltz bass",
         below="a waltz bass",
-        ways=(Way({"left hand": YES, "bass then chord": at_least(0.8), "triple": YES, "chords a bass": (1.5, 2.5)}),),
+        ways=(
+            WayOfWriting(
+                {"left hand": YES, "bass then chord": at_least(0.8), "triple": YES, "chords a bass": (1.5, 2.5)}
+            ),
+        ),
     ),
     TextureKind(
         "stride bass",
@@ -145,7 +149,7 @@ TEXTURES = (
         alone="a stride bass",
         below="a stride bass",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "left hand": YES,
                     "bass then chord": at_least(0.7),
@@ -164,7 +168,7 @@ TEXTURES = (
         alone="a march bass",
         below="a march bass",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "left hand": YES,
                     "bass then chord": at_least(0.7),
@@ -183,11 +187,11 @@ TEXTURES = (
         alone="bass notes and chords",
         below="bass notes and chords",
         ways=(  # octaves that step from one bass to the next between the chords
-            Way(
+            WayOfWriting(
                 {"left hand": YES, "octaves": (0.4, 0.8), "bass then chord": at_least(0.5), "attacks": at_least(4)},
                 0.75,
             ),
-            Way({"left hand": YES, "bass then chord": at_least(0.7), "attacks": at_least(2)}, 0.8),
+            WayOfWriting({"left hand": YES, "bass then chord": at_least(0.7), "attacks": at_least(2)}, 0.8),
         ),
     ),
     TextureKind(
@@ -197,7 +201,7 @@ TEXTURES = (
         alone="repeated chords",
         below="repeated chords",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "chords": at_least(0.85),
                     "same chord": at_least(0.6),
@@ -215,8 +219,8 @@ TEXTURES = (
         below="octaves",
         both="octaves",
         ways=(
-            Way({"octaves": at_least(0.85), "attacks": at_least(2)}),
-            Way({"octaves": at_least(0.5)}, FALLBACK - 0.05),
+            WayOfWriting({"octaves": at_least(0.85), "attacks": at_least(2)}),
+            WayOfWriting({"octaves": at_least(0.5)}, FALLBACK - 0.05),
         ),
     ),
     TextureKind(
@@ -226,7 +230,7 @@ TEXTURES = (
         alone="runs",
         below="runs",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "steps": at_least(0.75),
                     "single": at_least(0.9),
@@ -245,7 +249,7 @@ TEXTURES = (
         alone="melody with a figure in the same hand",
         below="a bass line with a figure",
         ways=(
-            Way(
+            WayOfWriting(
                 {
                     "busier": at_least(2),
                     "busier below": YES,
@@ -263,7 +267,9 @@ TEXTURES = (
         alone="melody with a second voice",
         below="several voices",
         both="several voices",
-        ways=(Way({"own onsets": at_least(0.4), "voice steps": at_least(0.5), "least voice": at_least(2)}, 0.9),),
+        ways=(
+            WayOfWriting({"own onsets": at_least(0.4), "voice steps": at_least(0.5), "least voice": at_least(2)}, 0.9),
+        ),
     ),
     TextureKind(
         "melody",
@@ -271,7 +277,7 @@ TEXTURES = (
         "line",
         alone="melody",
         below="a bass line",
-        ways=(Way({"single": at_least(0.5)}, FALLBACK),),
+        ways=(WayOfWriting({"single": at_least(0.5)}, FALLBACK),),
     ),
     TextureKind(
         "chordal",
@@ -280,7 +286,7 @@ TEXTURES = (
         alone="melody in chords",
         below="chords",
         both="chords",
-        ways=(Way({"chords": at_least(0.5)}, FALLBACK),),
+        ways=(WayOfWriting({"chords": at_least(0.5)}, FALLBACK),),
     ),
     TextureKind(
         "silent",

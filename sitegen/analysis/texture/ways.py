@@ -33,7 +33,7 @@ Family = Literal["figures", "patterns", "chords", "octaves", "line", "run", "voi
 
 
 @dataclass(frozen=True, slots=True)
-class Way:
+class WayOfWriting:
     """One way of writing a texture: the least and the most of each measure that is bounded."""
 
     bounds: Mapping[str, tuple[float, float]]
@@ -53,7 +53,7 @@ class TextureKind:
     alone: str
     below: str
     both: str = ""
-    ways: tuple[Way, ...] = ()
+    ways: tuple[WayOfWriting, ...] = ()
 
 
 def at_least(share: float) -> tuple[float, float]:
@@ -69,7 +69,9 @@ def at_most(share: float) -> tuple[float, float]:
 YES, NO = at_least(1), at_most(0)
 
 # A line of its own, by which two hands are heard as counterpoint, and how unlike their rhythms must be
-LINE = Way({"single": at_least(0.7), "steps": at_least(0.45), "attacks": at_least(3), "attacks a beat": at_least(0.9)})
+LINE = WayOfWriting(
+    {"single": at_least(0.7), "steps": at_least(0.45), "attacks": at_least(3), "attacks a beat": at_least(0.9)}
+)
 COUNTERPOINT_WORTH = 0.75
 COUNTERPOINT_VOICES = 0.5  # what one staff as counterpoint must be worth to count as a line
 COUNTERPOINT_OWN_ONSETS = 0.25
