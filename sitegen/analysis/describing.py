@@ -18,7 +18,7 @@ from sitegen.places.printing import bar_name, bar_names, beat_words, hand_words,
 from sitegen.score import Bar, Note, Score
 
 NO_HARMONY = "no harmony found here"
-_PLURALS: dict[str, str] = {"suspension": "suspensions", "retardation": "retardations", "free": "free notes"}
+_PLURALS = {"free": "free notes"}
 
 
 def describe(score: Score, analysis: Analysis) -> str:

@@ -11,19 +11,7 @@ from typing import Literal
 from sitegen.analysis.reasons import Reason, in_english
 from sitegen.score import Note
 
-Function = Literal[
-    "chord tone",
-    "passing note",
-    "neighbour note",
-    "appoggiatura",
-    "suspension",
-    "retardation",
-    "anticipation",
-    "escape note",
-    "pedal note",
-    "ornament",
-    "free",
-]
+Function = str  # one of those that the table of definitions has (``functions``)
 LineName = Literal["melody", "bass", "inner"]
 Together = Literal["over", "under", "alike", "one line", "right alone", "left alone", "counterpoint"]
 

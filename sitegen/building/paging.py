@@ -13,6 +13,7 @@ from sitegen import publishing as pages
 from sitegen.analysis import Analysis
 from sitegen.analysis.chords import key_of
 from sitegen.analysis.form import full_bars
+from sitegen.analysis.texture import OF_ANY_PIECE
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, NoteIds, SheetOutline
@@ -30,8 +31,6 @@ from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction import Stage
 from sitegen.score import Bar, Score
 
-_OF_ANY_PIECE = frozenset({"", "silent", "melody"})
-"""Textures of a hand by which nobody looks for a piece."""
 _SUPPOSED = frozenset({"sentence"})
 """Forms that figures make as well as tunes do, so that only the teacher is told of them."""
 
@@ -253,7 +252,7 @@ def _textures(music: Music) -> tuple[str, ...]:
     lasts: Counter[str] = Counter()
     for passage in music.analysis.passages:
         names = {"counterpoint"} if passage.together == "counterpoint" else {passage.right, passage.left}
-        for name in sorted(names - _OF_ANY_PIECE):
+        for name in sorted(names - {"", *OF_ANY_PIECE}):
             lasts[name] += passage.duration
     return tuple(name for name, _ in lasts.most_common())
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import pairwise
 from pathlib import Path
-from typing import get_args
 
 import pytest
 from hypothesis import assume, given, settings
@@ -13,15 +12,15 @@ from hypothesis import strategies as st
 from sitegen.analysis import (
     TEACHERS_READING,
     ChordReading,
-    Function,
     KeyReading,
     PhraseReading,
     Readings,
     Texture,
     analyse,
 )
+from sitegen.analysis.functions import FUNCTIONS
 from sitegen.analysis.holding import hold
-from sitegen.analysis.texture.finding import KINDS
+from sitegen.analysis.texture.table import KINDS
 from sitegen.score import read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores
@@ -324,7 +323,7 @@ def said_of(draw, score):
     ]
     textures = [Texture(draw(st.sampled_from([1, 2])), a, b - a, draw(st.sampled_from(KINDS))) for a, b in stretches()]
     ids = draw(st.lists(st.sampled_from([n.id for n in score.notes]), max_size=4, unique=True))
-    functions = {id: draw(st.sampled_from(get_args(Function))) for id in ids}
+    functions = {id: draw(st.sampled_from(FUNCTIONS)) for id in ids}
     lines, taken = {}, set()
     for note in draw(st.lists(st.sampled_from(score.notes), max_size=6, unique_by=lambda n: n.id)):
         name = draw(st.sampled_from(["melody", "bass", "inner", None]))

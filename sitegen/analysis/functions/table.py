@@ -145,6 +145,11 @@ DEFINITIONS = (
     ),
 )  # fmt: skip
 
+#: What a note can be: what its chord holds, what the definitions name, an ornament, or foreign and none of these.
+FUNCTIONS: tuple[Function, ...] = (
+    "chord tone", *dict.fromkeys(definition.function for definition in DEFINITIONS), "ornament", "free",
+)  # fmt: skip
+
 FREE = "free"
 HELD_OVER: tuple[tuple[Function, str, str], ...] = (
     ("pedal note", HELD, "held as pedal"),

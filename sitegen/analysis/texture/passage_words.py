@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from sitegen.analysis.nouns import Passage, Together
+from sitegen.analysis.texture.table import TEXTURES
 
 SENTENCES: Mapping[Together, str] = {
     "over": "{right} over {below}",
@@ -23,54 +24,14 @@ SENTENCES: Mapping[Together, str] = {
 
 NUMBERS: Mapping[int, str] = {2: "two", 3: "three", 4: "four", 5: "five"}
 
-# a hand by itself
-DOES: Mapping[str, str] = {
-    "melody": "melody",
-    "melody and figuration": "melody with a figure in the same hand",
-    "contrapuntal": "melody with a second voice",
-    "octave doubling": "melody in octaves",
-    "chordal": "melody in chords",
-    "repeated chords": "repeated chords",
-    "broken chord": "broken chords",
-    "Alberti bass": "broken chords",
-    "arpeggio": "arpeggios",
-    "tremolo": "tremolo",
-    "scale run": "runs",
-    "waltz bass": "a waltz bass",
-    "march bass": "a march bass",
-    "stride bass": "a stride bass",
-    "bass and chord": "bass notes and chords",
-    "": "melody",
-    "silent": "rests",
-}
+# a hand by itself; one that the score does not have is not told of
+DOES: Mapping[str, str] = {kind.name: kind.alone for kind in TEXTURES} | {"": "melody"}
 
 # the same in both hands, or in a hand without a tune
-BOTH: Mapping[str, str] = {
-    "contrapuntal": "several voices",
-    "octave doubling": "octaves",
-    "chordal": "chords",
-}
+BOTH: Mapping[str, str] = {kind.name: kind.both for kind in TEXTURES if kind.both}
 
 # a hand that accompanies another
-ACCOMPANIES: Mapping[str, str] = {
-    "melody": "a bass line",
-    "melody and figuration": "a bass line with a figure",
-    "contrapuntal": "several voices",
-    "octave doubling": "octaves",
-    "chordal": "chords",
-    "repeated chords": "repeated chords",
-    "broken chord": "broken chords",
-    "Alberti bass": "an Alberti bass",
-    "arpeggio": "arpeggios",
-    "tremolo": "a tremolo",
-    "scale run": "runs",
-    "waltz bass": "a waltz bass",
-    "march bass": "a march bass",
-    "stride bass": "a stride bass",
-    "bass and chord": "bass notes and chords",
-    "": "rests",
-    "silent": "rests",
-}
+ACCOMPANIES: Mapping[str, str] = {kind.name: kind.below for kind in TEXTURES} | {"": "rests"}
 
 
 Group = Literal["hand", "accompaniment", "number"]
