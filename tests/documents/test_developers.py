@@ -30,7 +30,7 @@ ELSEWHERE: Mapping[str, str] = {
 _LIGHTHOUSE = "npx lighthouse"
 _PATH = re.compile(r"^[\w.<>-]*(?:/[\w.<>-]+)*(?:/|\.(?:py|js|css|json|toml|md|j2|html|txt|mjs))$")
 _MADE = re.compile(  # files that are made, or that whoever reads makes
-    r"^(analysis|site|manifest|bundle|timing|shelf|en|<language>)\.json$|^(print|index)\.html$|^(studio|piece)\.|^content/"
+    r"^(analysis|site|manifest|bundle|timing|harmonies|shelf|en|<language>)\.json$|^(print|index|reading)\.html$|^(studio|piece)\.|^content/"
     r"|^(build|for|bundles|my-themes|studio|by|themes/<name>|words)/|^(about\.html\.j2|slate\.(css|js)|theme\.toml)$|fi\.json$|<|\.next$"
 )
 
