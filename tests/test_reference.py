@@ -21,8 +21,10 @@ from sitegen.library import (
     SetMatter,
     StudioMatter,
 )
+from sitegen.places.parsing import parse_place
 from sitegen.reduction.techniques.registry import techniques
 from sitegen.reference import reference_page
+from sitegen.reference.page import PLACES
 from tests.building.studio import musicxml, write_content
 
 
@@ -48,6 +50,16 @@ def test_every_technique_texture_function_and_command_is_there() -> None:
         for option in command.params:
             if option.param_type_name == "option":
                 assert f"`{option.opts[-1]}`" in page
+
+
+def test_every_way_to_say_a_place_that_is_told_is_read() -> None:
+    page = reference_page(main)
+    for said, meaning in PLACES:
+        parse_place(said)
+        assert f"| `{said}` | {meaning} |" in page
+    read = [parse_place(said) for said, _ in PLACES]
+    fields = {name for place in read for name in type(place).__slots__ if getattr(place, name) not in (None, False, "")}
+    assert fields == set(type(read[0]).__slots__), "each part of a place is told of"
 
 
 @pytest.mark.parametrize("asked", [True, False])

@@ -123,7 +123,7 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
         called(_excerpt(stages[at].text, stages[at].notation, these), piece) for at, these in chosen.values()
     ]
     attached = {
-        a.target: a for a in attachments_of(piece, read_references(piece.commentary, piece.commentary_line)[0])[0]
+        a.target: a for a in attachments_of(piece.file, read_references(piece.commentary, piece.commentary_line)[0])[0]
     }
     inputs = {
         "piece": studio.put(without_place(piece)),

@@ -18,20 +18,24 @@ from sitegen.building.scheduling import Plan
 from sitegen.building.steps import table
 from sitegen.building.steps.table import Call
 from sitegen.building.store import Store
-from sitegen.building.studios import collection_page, digest_of_theme
+from sitegen.building.studios import collection_page, digest_of_theme, own_page
 from sitegen.engraving import music_font
-from sitegen.library import Collection
+from sitegen.library import Collection, OwnPage
+from sitegen.publishing.outputs.nouns import OfPageFile, taken
+from sitegen.publishing.outputs.registry import taken_of
 
 MUSIC_FONT = "music-font.woff2"
 
 
 @dataclass(frozen=True, slots=True)
 class Shelved:
-    """What all pieces have: their cards, the digests of their words by slug, and the collections."""
+    """What all pieces have: their cards, the digests of their words by slug, and the collections; and the pages of the
+    studio's own words."""
 
     cards: Sequence[publishing.GalleryCard]
     words: Mapping[str, str]
     collections: Sequence[Collection] = ()
+    pages: Sequence[OwnPage] = ()
 
 
 def shell_files(
@@ -41,9 +45,16 @@ def shell_files(
     the store has."""
     assets = publishing.site_assets(look) | {MUSIC_FONT: music_font()}
     made: list[dict[str, str]] = run_here(lambda: _made(look, studio, shelved, store), store, code)
-    digests = {path: digest for outputs in made for path, digest in outputs.items()}
+    digests = {path: digest for outputs in made for path, digest in outputs.items()} | _given(shelved.pages, store)
     lists = publishing.render_lists({path: digest_of(data) for path, data in assets.items()} | digests)
     return {**assets, **digests, **lists}
+
+
+def _given(pages: Sequence[OwnPage], store: Store) -> dict[str, str]:
+    """The files that lie beside the studio's own pages, by their path below the site's root."""
+    given = {each.path: each.file for page in pages for each in page.attachments}
+    made = [OfPageFile(path, store.put(file.read_bytes())) for path, file in sorted(given.items())]
+    return taken(taken_of(OfPageFile), made)
 
 
 def _made(look: publishing.Theme, studio: publishing.PublishedLibrary, shelved: Shelved, store: Store) -> Plan:
@@ -52,7 +63,8 @@ def _made(look: publishing.Theme, studio: publishing.PublishedLibrary, shelved: 
 
     cards = tuple(sorted(shelved.cards, key=lambda card: card.slug))
     collections = tuple(collection_page(one) for one in shelved.collections)
-    inputs = {"studio": put(studio), "cards": put(cards), "collections": put(collections)}
+    pages = tuple(own_page(one) for one in shelved.pages)
+    inputs = {"studio": put(studio), "cards": put(cards), "collections": put(collections), "pages": put(pages)}
     slugs = sorted(shelved.words)
     made: list[Any] = yield [
         Call(table.SHELF, inputs, {"theme": digest_of_theme(look)}),

@@ -12,9 +12,9 @@ from sitegen.building.asking import Studio
 from sitegen.building.store import Store
 from sitegen.building.telling import teller_of
 from sitegen.checking.words import theme_of
-from sitegen.library import Collection, StudioMatter, to_html
+from sitegen.library import Collection, OwnPage, StudioMatter, to_html, with_headings
 from sitegen.publishing.messages import NONE_OF_HER_OWN
-from sitegen.publishing.references import lead_to_pieces
+from sitegen.publishing.references import lead_to, lead_to_pieces
 from sitegen.publishing.screens import layouts_seen
 from sitegen.words import languages_of_theory, words_of_theory
 
@@ -48,7 +48,7 @@ def studio_page(
         to_html(matter.about),
         theme_of(matter),
         matter.address,
-        to_html(reference) if matter.reference else "",
+        with_headings(to_html(reference))[0] if matter.reference else "",
         own,
         licence_note=matter.licence_note,
     )
@@ -58,6 +58,14 @@ def collection_page(one: Collection) -> publishing.PublishedCollection:
     """A collection as its page shows it."""
     text = lead_to_pieces(to_html(one.text), one.leads, "../../pieces/")
     return publishing.PublishedCollection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
+
+
+def own_page(one: OwnPage) -> publishing.PublishedPage:
+    """A page of the studio's own words, as it is shown."""
+    text, headings = with_headings(lead_to(to_html(one.text), one.leads, "../../"))
+    contents = tuple((each.name, each.words) for each in headings if each.level == 2)
+    matter = one.matter
+    return publishing.PublishedPage(one.slug, matter.title, matter.summary, text, matter.language or "", contents)
 
 
 def digest_of_theme(theme: publishing.Theme) -> str:

@@ -172,5 +172,5 @@ def _files_of(
         # the store may have forgotten what the site still has
         if not store.has(found[slug]) and (data := standing.read(path)) is not None:
             store.put(data)
-    shelved = Shelved(cards, found, library.collected.collections)
+    shelved = Shelved(cards, found, library.collected.collections, library.own.pages)
     return files | shell_files(look, studio, shelved, store, code) | publishing.render_listing(studio, entries)

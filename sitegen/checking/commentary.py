@@ -103,7 +103,7 @@ def paths_that_lead_away(draft: WrittenPiece) -> Iterator[Finding]:
 def files_and_pictures(draft: WrittenPiece) -> Iterator[Finding]:
     """Pictures and files that are not there, too large, of another kind, or without words."""
     references = [r for r in references_of(draft) if piece_named(r) is None and not _is_bars_without_colon(r)]
-    _, faults = attachments_of(draft.piece, references)
+    _, faults = attachments_of(draft.piece.file, references)
     for fault in faults:
         yield draft.error(fault.what, fault.remedy, fault.line)
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
-from sitegen.checking import assignments, collections, commentary, library, licences, music, plans, words
+from sitegen.checking import assignments, collections, commentary, library, licences, music, own_pages, plans, words
 from sitegen.checking.cases import Case, WrittenPiece
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
@@ -23,6 +23,9 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("the language", words.language),
     ("the collections", collections.folder),
     ("the pieces of the collections", collections.pieces),
+    ("pages of the studio's own", own_pages.folder),
+    ("HTML of these that is left out", own_pages.taken_out),
+    ("where these lead", own_pages.links),
     ("codes that are names", assignments.names_in_place_of_codes),
     ("pieces that are set", assignments.pieces_that_are_not_there),
     ("days of assignments", assignments.days_that_are_not_there),

@@ -3,9 +3,11 @@
 from sitegen.library.assigning import Assigned, Assignment, AssignmentMatter, SetMatter
 from sitegen.library.collections import Collected, Collection, CollectionMatter
 from sitegen.library.commentary import to_html
+from sitegen.library.headings import with_headings
 from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
+from sitegen.library.own_pages import OwnPage, OwnPageMatter, OwnPages
 from sitegen.library.slugs import slug_meant, slug_of
 from sitegen.library.wording import GivenWords, Worded, load_words
 
@@ -21,6 +23,9 @@ __all__ = [
     "HabitsMatter",
     "Library",
     "Lined",
+    "OwnPage",
+    "OwnPageMatter",
+    "OwnPages",
     "Piece",
     "PieceMatter",
     "PlanMatter",
@@ -35,4 +40,5 @@ __all__ = [
     "slug_meant",
     "slug_of",
     "to_html",
+    "with_headings",
 ]

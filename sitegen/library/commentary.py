@@ -16,6 +16,8 @@ TAGS = {"a", "abbr", "b", "blockquote", "br", "code", "dd", "del", "dl", "dt", "
          "img", "li", "ol", "p", "pre", "q", "s", "strong", "sub", "sup", "table", "tbody", "td", "th", "thead", "tr",
          "ul"}  # fmt: skip
 ATTRIBUTES = {"a": {"href", "title"}, "img": {"src", "alt", "title"}, "abbr": {"title"}, "ol": {"start"}}
+#: What a block of code says of its language, which no page shows.
+_LANGUAGE = re.compile(r'<code class="language-[^"]*">')
 SCHEMES = {"http", "https", "mailto", "bars", "bar", "piece"}
 
 
@@ -41,10 +43,11 @@ def to_raw_html(text: str) -> str:
     1 within ``text``, for what is longer, or nested deeper, than may be (``limits.py``)."""
     check_commentary(text)
     try:
-        html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list"])
+        html = markdown.markdown(text, extensions=["tables", "sane_lists", "smarty", "abbr", "def_list", "fenced_code"])
     except RecursionError as error:
         raise ContentError("lists or quotations are nested too deeply", "Write them in fewer levels.") from error
-    return html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
+    html = html.replace("<h1>", "<h2>").replace("</h1>", "</h2>")
+    return _LANGUAGE.sub("<code>", html)
 
 
 def to_html(text: str) -> str:

@@ -19,7 +19,7 @@ _OF_OTHER_PROGRAMS = frozenset({
     ".mscz", ".mscx", ".sib", ".musx", ".mus", ".dorico", ".gp", ".gp5", ".gpx", ".ly", ".mid", ".midi",
 })  # fmt: skip
 #: The folders of the content folder that hold no pieces.
-OTHER_FOLDERS = frozenset({"assignments", "collections", "libraries", "words"})
+OTHER_FOLDERS = frozenset({"assignments", "collections", "libraries", "pages", "words"})
 
 
 def scores_in(folder: Path) -> list[Path]:

@@ -35,6 +35,7 @@ from sitegen.library.folders import (
 from sitegen.library.limits import read_text
 from sitegen.library.matter import PieceMatter, StudioMatter, read_matter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
+from sitegen.library.own_pages import load_own_pages
 from sitegen.library.slugs import slug_of
 from sitegen.library.wording import load_words
 from sitegen.library.yaml_reading import line_of, load_yaml
@@ -87,7 +88,7 @@ def load_library(root: Path, known: Mapping[str, AtPlace] = NOTHING_KNOWN) -> Li
     faults, warnings = (*found.faults, *assigned.faults), (*found.warnings, *assigned.warnings)
     return Library(
         root, studio, ordered, faults, warnings, lines, meant, places, assigned,
-        collected=collected, worded=load_words(root),
+        collected=collected, worded=load_words(root), own=load_own_pages(root),
     )  # fmt: skip
 
 

@@ -71,6 +71,7 @@ HandSpan = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)
 Size = Annotated[int, BeforeValidator(read_size)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
+Language = Annotated[str, Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$")]
 Bars = Annotated[str, BeforeValidator(_bars)]
 CalendarDay = Annotated[date, BeforeValidator(read_day)]
 Clock = Annotated[str, BeforeValidator(read_clock)]
@@ -139,8 +140,7 @@ class StudioMatter(Fields):
 
     title: Annotated[Line, said("the studio's name, over every page")]
     language: Annotated[
-        str,
-        Field(pattern=r"^[a-z]{2,3}(-[A-Za-z]{2,4})?$"),
+        Language,
         said("the language of the pages, such as en, en-US or de"),
     ] = "en"
     teacher: Annotated[Text, said("who teaches: a name that may be public")] = ""

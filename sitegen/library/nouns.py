@@ -11,6 +11,7 @@ from sitegen.errors import ContentError
 from sitegen.library.assigning import Assigned
 from sitegen.library.collections import Collected
 from sitegen.library.matter import PieceMatter, StudioMatter
+from sitegen.library.own_pages import OwnPages
 from sitegen.library.wording import Worded
 
 
@@ -77,7 +78,8 @@ class Library:
     published; ``warnings`` do not. ``studio_lines`` holds the line of each field of ``studio.yaml``, ``meant`` the
     names of the folders that hold a ``piece.md``, readable or not, ``places`` what lies where. ``joined`` are the
     places of other libraries by name, ``unread`` the beginnings of the slugs of those that cannot be read, ``assigned``
-    what is set for whom, ``collected`` what the folder of collections holds, ``worded`` the studio's own words."""
+    what is set for whom, ``collected`` what the folder of collections holds, ``worded`` the studio's own words,
+    ``own`` what the folder of pages holds."""
 
     root: Path
     studio: StudioMatter
@@ -92,6 +94,7 @@ class Library:
     unread: frozenset[str] = frozenset()
     collected: Collected = field(default_factory=Collected)
     worded: Worded = field(default_factory=Worded)
+    own: OwnPages = field(default_factory=OwnPages)
 
     @property
     def slugs(self) -> frozenset[str]:

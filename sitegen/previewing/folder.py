@@ -24,6 +24,7 @@ from sitegen.building.pieces import MadePiece, make_pages
 from sitegen.building.scheduling import Plan
 from sitegen.building.set_work import files_of_set_work, set_work
 from sitegen.building.shell import Shelved, shell_files
+from sitegen.building.stamps import stamp_of
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of, studio_page
 from sitegen.checking import Finding
@@ -117,13 +118,15 @@ class PreviewFolder:
                 sorted(self._cards.items()),
                 sorted(self._words.items()),
                 library.collected,
+                library.own,
+                [stamp_of(each.file) for page in library.own.pages for each in page.attachments],
             )
         )
         if shell == self._shell:
             return False
         self._shell = shell
         look = publishing.find_theme(theme_of(library.studio))
-        shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections)
+        shelved = Shelved(list(self._cards.values()), self._words, library.collected.collections, library.own.pages)
         page = studio_page(library.studio, self._own(library), self.reference)
         files = shell_files(look, page, shelved, self.store, Code(self.store))
         self._put("", {path: self.store.get(it) if isinstance(it, str) else it for path, it in files.items()})

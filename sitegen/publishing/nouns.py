@@ -250,6 +250,20 @@ class PiecePage:
 
 
 @dataclass(frozen=True, slots=True)
+class PublishedPage:
+    """A page of the studio's own words. ``text`` is sanitised HTML whose links lead to where they are meant from the
+    page itself; ``headings`` are those of the second level, their names in addresses with their words as HTML.
+    ``language`` is empty where it is the studio's."""
+
+    slug: str
+    title: str
+    summary: str = ""
+    text: str = ""
+    language: str = ""
+    headings: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class PublishedCollection:
     """Pieces that a teacher has put together: their slugs in her order. ``text`` is sanitised HTML."""
 

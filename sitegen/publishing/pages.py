@@ -13,12 +13,13 @@ from sitegen.publishing.browsing.facets import shelve
 from sitegen.publishing.browsing.index import make_index
 from sitegen.publishing.browsing.rows import by_title
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, PublishedPage
 from sitegen.publishing.outputs.nouns import (
     OfCollection,
     OfFolder,
     OfIndex,
     OfListing,
+    OfOwnPage,
     OfPiece,
     OfSite,
     OfStage,
@@ -31,13 +32,19 @@ from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 
 
 def render_gallery(
-    library: PublishedLibrary, pieces: Sequence[GalleryCard], collections: Sequence[PublishedCollection] = ()
+    library: PublishedLibrary,
+    pieces: Sequence[GalleryCard],
+    collections: Sequence[PublishedCollection] = (),
+    own_pages: Sequence[PublishedPage] = (),
 ) -> dict[str, bytes]:
-    """The pages of the whole site: gallery, index pages, collections, credits, and the manifest for the home screen. A
-    piece of a collection that is not published is left out there, and so is a collection of which none is."""
+    """The pages of the whole site: gallery, index pages, collections, the studio's own pages, credits, and the manifest
+    for the home screen. A piece of a collection that is not published is left out there, and so is a collection of
+    which none is."""
     press, known = press_of(library), {card.slug: card for card in pieces}
     chosen = {one: [known[slug] for slug in one.pieces if slug in known] for one in collections}
-    files = written(written_of(OfSite), OfSite(press, pieces, [one for one, cards in chosen.items() if cards]))
+    files = written(
+        written_of(OfSite), OfSite(press, pieces, [one for one, cards in chosen.items() if cards], own_pages)
+    )
     shelves = [shelf for shelf in shelve(pieces, press.words) if shelf.facet.indexed]
     for shelf in shelves:
         here = {card.slug for choice in shelf.choices for card in choice.cards}
@@ -46,6 +53,8 @@ def render_gallery(
     for one, cards in chosen.items():
         if cards:
             files |= written(written_of(OfCollection), OfCollection(press, one, cards))
+    for page in own_pages:
+        files |= written(written_of(OfOwnPage), OfOwnPage(press, page, own_pages))
     return files
 
 

@@ -14,10 +14,16 @@ _ATTRIBUTE = re.compile(r'\b(href|src)="([^"]*)"')
 def lead_to_pieces(html: str, pieces: Mapping[str, str], to_pieces: str) -> str:
     """``html`` with its links to ``pieces``, slugs by what is written, leading there; ``to_pieces`` leads from the page
     to the folder of all pieces, such as ``../../pieces/``."""
+    return lead_to(html, {target: f"{slug}/index.html" for target, slug in pieces.items()}, to_pieces)
+
+
+def lead_to(html: str, places: Mapping[str, str], to_root: str) -> str:
+    """``html`` with its links and pictures leading to ``places``, paths by what is written; ``to_root`` leads from the
+    page to the folder in which these begin, such as ``../../``."""
 
     def lead(match: re.Match[str]) -> str:
-        slug = pieces.get(unescape(match[2]))
-        return match[0] if slug is None else f'{match[1]}="{to_pieces}{slug}/index.html"'
+        place = places.get(unescape(match[2]))
+        return match[0] if place is None else f'{match[1]}="{escape(to_root + place)}"'
 
     return _ATTRIBUTE.sub(lead, html)
 

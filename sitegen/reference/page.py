@@ -17,6 +17,7 @@ from sitegen.library import (
     AssignmentMatter,
     CollectionMatter,
     HabitsMatter,
+    OwnPageMatter,
     PieceMatter,
     PlanMatter,
     PractiseMatter,
@@ -45,6 +46,25 @@ _LINKS = (
 _SPARED = " (if it adds enough)"
 
 
+#: Each way to say where something is, with what it means. The form is that of ``sitegen.places.parsing``.
+PLACES = (
+    ("bar 4", "the bar with this printed number; `4`, `b. 4`, `m. 4` and `measure 4` too"),
+    ("bars 5-8", "these bars; `5–8` and `bars 5 to 8` too"),
+    ("upbeat", "what stands before the first full bar; `pickup` and `anacrusis` too"),
+    ("bar 5 (second)", "the second of several bars with one number"),
+    ("bars 5-8, left hand", "one hand in them; `LH`, `RH`, `l.h.` and `right hand` too"),
+    ("bars 5-8, staff 2", "one staff, counted from the top"),
+    ("bar 4, beat 2", "a beat, counted from 1"),
+    ("bar 4, beat 2+1/2", "half a beat after it; `2 1/2`, `2½` and `2.5` too"),
+    ("bar 4, beat 2, right hand, top note", "the highest note that the hand strikes there; `highest` too"),
+    ("bar 4, beat 2, left hand, bottom note", "the lowest; `lowest` too"),
+    ("bar 4, beat 2, RH, F#5", "the note of this pitch; `F♯5` and `F sharp 5` too, or without its octave"),
+    ("bar 4, beat 2, RH, F#5 (second)", "the second of several of this pitch"),
+    ("bar 4, beat 2, voice 2", "the note of one voice of the file"),
+    ("bar 4, beat 2, RH, grace note (first)", "a grace note"),
+)
+
+
 def reference_page(commands: click.Group) -> str:
     """The page, for a program with these ``commands``."""
     return "\n".join(
@@ -60,7 +80,9 @@ def reference_page(commands: click.Group) -> str:
             *_fields("`assignments/NAME.md`: the fields between the lines `---`", AssignmentMatter),
             *_fields("`set:` in an assignment, a line for each thing", SetMatter),
             *_fields("`collections/NAME.md`: pieces that belong together, with a text", CollectionMatter),
+            *_fields("`pages/NAME.md`: pages of your own words, which belong to no piece", OwnPageMatter),
             *_table("Links and pictures in the commentary", ("written", "what it does"), _LINKS),
+            *_table("Places", ("written", "where it is"), ((f"`{said}`", meaning) for said, meaning in PLACES)),
             *_readings(),
             *_techniques(),
             *_table("Ladders: the stages that are tried, in their order", ("ladder", "its stages"), _ladders()),

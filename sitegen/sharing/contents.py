@@ -43,7 +43,7 @@ def scores_of(piece: Piece) -> tuple[str, ...]:
 def files_of(piece: Piece) -> dict[str, bytes]:
     """The bytes of every file that the piece is made from, by path below its folder. Raises ``ContentError`` for one
     that is named and not there, or cannot be published."""
-    attached, faults = attachments_of(piece, _read(piece)[0])
+    attached, faults = attachments_of(piece.file, _read(piece)[0])
     if faults:
         raise faults[0]
     names = [PIECE, *scores_of(piece), *(one.path.removeprefix("files/") for one in attached)]

@@ -16,6 +16,8 @@ _AXE = SOURCES.parent / "node_modules" / "axe-core" / "axe.min.js"
 _PAGES = {
     "gallery": "index.html",
     "about": "about/index.html",
+    "own page": "pages/practising/index.html",
+    "own page in another language": "pages/hands/index.html",
     "piece": "pieces/eight-bars/index.html",
     "stage": "pieces/eight-bars/stages/as-written/index.html",
     "print": "pieces/eight-bars/print.html",

@@ -48,7 +48,7 @@ def _published(root: Path) -> list[Path]:
 
 def test_published_pages_are_valid(trial_root: Path, demo_root: Path, tmp_path: Path) -> None:
     kinds = {place.relative_to(demo_root).parts[0] for place in _published(demo_root)}
-    assert kinds >= {"index.html", "about", "pieces", "teachers"}
+    assert kinds >= {"index.html", "about", "pages", "pieces", "teachers"}
     assert _faults(tmp_path, *_published(trial_root), *_published(demo_root)) == []
 
 

@@ -31,6 +31,7 @@ KINDS = {
     "works": "works/a-example-waltz/index.html",
     "teachers": "teachers/index.html",
     "about": "about/index.html",
+    "own page": "pages/practising/index.html",
     "not kept": "not-kept.html",
 }
 SHEETS = ("help", "settings", "practice", "stages", "rhythm")
@@ -82,6 +83,9 @@ def every_kind(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     (content / "collections").mkdir()
     text = "---\ntitle: Accompaniments of the second term\npieces: [waltz, march]\n---\n\nIn this order.\n"
     (content / "collections" / "term.md").write_text(text, encoding="utf-8")
+    (content / "pages").mkdir()
+    text = "---\ntitle: How accompaniments are practised\n---\n\n```console\n$ sitegen check accompaniments\n```\n"
+    (content / "pages" / "practising.md").write_text(text, encoding="utf-8")
     assign(content, "blue-3", *WEEK, "set: [{piece: waltz, stage: as written, bars: 1-2, day: 1, note: softly}]")
     outcome = build_site(content, root / "site", Store(root / "cache"), 0, lambda *_: None)
     assert len(outcome.built) == 3, outcome.findings

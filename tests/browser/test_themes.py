@@ -22,6 +22,7 @@ _PAGES = {
     "print": "pieces/waltz-in-e-minor/print.html",
     "assignment": "for/*/index.html",
     "collection": "collections/*/index.html",
+    "own page": "pages/when-something-is-wrong/index.html",
 }
 
 

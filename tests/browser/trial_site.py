@@ -6,8 +6,29 @@ import hashlib
 from pathlib import Path
 
 from sitegen.engraving import music_font
-from sitegen.publishing import card_of, find_theme, render_gallery, render_lists, render_piece, site_assets
+from sitegen.publishing import (
+    PublishedPage,
+    card_of,
+    find_theme,
+    render_gallery,
+    render_lists,
+    render_piece,
+    site_assets,
+)
 from tests.browser.trial_piece import build_piece, library
+
+_TEXT = (
+    '<h2 id="a">A</h2><p>Give <code>sitegen check</code>:</p><pre><code>$ sitegen check content-of-a-folder-with-a-name'
+    "-that-is-longer-than-a-phone-is-wide\n1 piece checked, 0 faults\n</code></pre>"
+    '<h2 id="b">B</h2><table><thead><tr><th>seen</th><th>why</th></tr></thead><tbody><tr><td>accompaniment</td>'
+    '<td>a bar</td></tr></tbody></table><h2 id="c">C</h2><p>c</p><h2 id="d">D</h2><p>d</p>'
+)
+_OWN = (
+    PublishedPage(
+        "practising", "How we practise", "Little and often.", _TEXT, "", tuple((each, each) for each in "abcd")
+    ),
+    PublishedPage("hands", "Hände", "", "<p>Ruhig.</p>", "de"),
+)
 
 
 def write_site(root: Path, language: str = "en-GB") -> None:
@@ -17,7 +38,9 @@ def write_site(root: Path, language: str = "en-GB") -> None:
     folder.mkdir(parents=True)
     piece = build_piece(folder)
     files = (
-        render_gallery(studio, [card_of(piece)]) | render_piece(studio, piece) | site_assets(find_theme(studio.theme))
+        render_gallery(studio, [card_of(piece)], own_pages=_OWN)
+        | render_piece(studio, piece)
+        | site_assets(find_theme(studio.theme))
     )
     for path, content in {**files, "music-font.woff2": music_font()}.items():
         place = root / path

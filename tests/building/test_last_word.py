@@ -8,17 +8,15 @@ from pathlib import Path
 import pytest
 
 from sitegen.analysis import describe_bars
-from sitegen.building.asking import asked_of
 from sitegen.building.checking import check_content
 from sitegen.building.driving import Code, run_here
 from sitegen.building.looking import look_at
 from sitegen.building.progress import Progress
 from sitegen.building.reading import UnderstoodMusic, music_of
 from sitegen.building.site import build_site
-from sitegen.building.steps.wishing import wishes_in
 from sitegen.building.store import Store
 from sitegen.building.studios import studio_of
-from sitegen.library import StudioMatter, load_library
+from sitegen.library import load_library
 from sitegen.notation import write_stage
 from tests.building.studio import musicxml, write_content
 from tests.notation import score_of
@@ -251,17 +249,3 @@ def test_analyse_prints_addresses_that_can_be_copied(tmp_path: Path) -> None:
     entries += [f'  - {{at: "{at}", texture: {kind}}}' for at, kind in stretches if kind != "silent"]
     entries += [f'  - {{at: "{at}", chord: "{name}"}}' for at, name in chords]
     assert faults(tmp_path / "b", "adjustments:", *entries) == []
-
-
-def test_the_examples_of_the_readme_are_in_good_form(tmp_path: Path) -> None:
-    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
-    block = re.search(r"```yaml\n(adjustments:.*?)```", readme, re.DOTALL)
-    assert block is not None
-    own = score_of(right="C5w")
-    (piece,) = load_library(studio(tmp_path, *block[1].splitlines())).pieces
-    (piece.folder / "my-version.musicxml").write_text(write_stage(own, stage_of(own)))
-    store = Store(tmp_path / "cache")
-    asked = asked_of(piece, {"my-version.musicxml": ""}, studio_of(StudioMatter(title="-"), frozenset(), store))
-    wishes, faults = wishes_in(asked, (own,))
-    assert faults == []
-    assert (len(wishes.readings), len(wishes.notes), len(wishes.changes), len(wishes.stages)) == (6, 3, 1, 5)

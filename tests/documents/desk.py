@@ -28,7 +28,7 @@ _PATIENCE = 300  # seconds after which a command that serves is taken for one th
 @dataclass(slots=True)
 class Desk:
     """``folder`` is where commands are given; ``program`` the folder from which ``sitegen`` and ``tests`` are loaded,
-    the project's own unless a document changes the program."""
+    the project's own unless a document changes the program. ``$PROJECT`` is the project's folder in every command."""
 
     folder: Path
     program: Path = ROOT
@@ -113,6 +113,7 @@ class Desk:
             **os.environ,
             "PATH": f"{tools}{os.pathsep}{os.environ['PATH']}",
             "PYTHONPATH": str(self.program),
+            "PROJECT": str(ROOT),
             "LC_ALL": "C.UTF-8",
             "COLUMNS": "80",
             "PYTHONUNBUFFERED": "1",

@@ -1,20 +1,25 @@
-"""The files of no piece that are made from what all pieces have: gallery, index pages, collections, search."""
+"""The files of no piece that are made from what all pieces have: gallery, index pages, collections, the
+studio's own pages, search."""
 
 from __future__ import annotations
 
 from sitegen.building.steps.nouns import Outputs
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import PublishedCollection, PublishedLibrary
+from sitegen.publishing.nouns import PublishedCollection, PublishedLibrary, PublishedPage
 from sitegen.publishing.pages import render_gallery, render_search, render_works
 
 
 def make_shelf(
-    studio: PublishedLibrary, cards: tuple[GalleryCard, ...], collections: tuple[PublishedCollection, ...], theme: str
+    studio: PublishedLibrary,
+    cards: tuple[GalleryCard, ...],
+    collections: tuple[PublishedCollection, ...],
+    pages: tuple[PublishedPage, ...],
+    theme: str,
 ) -> Outputs:
     """The pages of the whole site by their path below its root. ``theme`` is a digest of the theme, which is read where
     it lies."""
     del theme
-    return Outputs(render_gallery(studio, cards, collections) | render_works(studio, cards))
+    return Outputs(render_gallery(studio, cards, collections, pages) | render_works(studio, cards))
 
 
 def make_search(words: tuple[bytes, ...], slugs: tuple[str, ...]) -> Outputs:

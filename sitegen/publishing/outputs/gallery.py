@@ -33,6 +33,7 @@ def _write(source: OfSite, path: str) -> bytes:
         dated=any(card.added for card in source.cards),
         indexes=[shelf.facet.name for shelf in shelves if shelf.facet.indexed],
         collections=source.collections,
+        pages=source.pages,
         introduction=Markup(source.press.library.introduction),
     )
 

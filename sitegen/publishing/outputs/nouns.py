@@ -12,19 +12,20 @@ from typing import Generic, TypeVar
 
 from sitegen.publishing.browsing.facets import Shelf
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, StagePage
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, PublishedPage, StagePage
 from sitegen.publishing.press import Press
 from sitegen.publishing.set_work import OfAssignment, OfWeek
 
 
 @dataclass(frozen=True, slots=True)
 class OfSite:
-    """What the files of the whole site are made from: the library, in its press, the cards of its pieces, and
-    its collections."""
+    """What the files of the whole site are made from: the library, in its press, the cards of its pieces, its
+    collections, and the pages of the studio's own words in their order."""
 
     press: Press
     cards: Sequence[GalleryCard]
     collections: Sequence[PublishedCollection] = ()
+    pages: Sequence[PublishedPage] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +46,15 @@ class OfCollection:
     press: Press
     collection: PublishedCollection
     cards: Sequence[GalleryCard]
+
+
+@dataclass(frozen=True, slots=True)
+class OfOwnPage:
+    """What a page of the studio's own words is made from, and all of these in their order."""
+
+    press: Press
+    page: PublishedPage
+    pages: Sequence[PublishedPage]
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,11 +155,20 @@ class OfAttachment:
     data: str
 
 
+@dataclass(frozen=True, slots=True)
+class OfPageFile:
+    """A file that lies beside the studio's own pages: where it shall lie below their folder, and its digest."""
+
+    path: str
+    data: str
+
+
 Source = TypeVar(
     "Source",
     OfSite,
     OfIndex,
     OfCollection,
+    OfOwnPage,
     OfWork,
     OfListing,
     OfPiece,
@@ -158,7 +177,7 @@ Source = TypeVar(
     OfAssignment,
     OfWeek,
 )
-Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment)
+Made = TypeVar("Made", OfMusic, OfPlayed, OfSheet, OfPicture, OfCardPicture, OfAttachment, OfPageFile)
 
 
 @dataclass(frozen=True, slots=True)
