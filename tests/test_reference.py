@@ -9,8 +9,8 @@ import pytest
 from pydantic import BaseModel
 
 from sitegen.analysis.nouns import Function
-from sitegen.analysis.texture import KINDS
-from sitegen.analysis.texture_table import MEANINGS
+from sitegen.analysis.texture.finding import KINDS
+from sitegen.analysis.texture.table import MEANINGS
 from sitegen.building.site import build_site
 from sitegen.building.store import Store
 from sitegen.cli import main
@@ -23,7 +23,7 @@ from sitegen.library import (
     SetMatter,
     StudioMatter,
 )
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.reference import reference_page
 from tests.building.studio import musicxml, write_content
 

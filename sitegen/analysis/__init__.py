@@ -17,6 +17,7 @@ from sitegen.analysis.nouns import (
     Texture,
 )
 from sitegen.analysis.readings import (
+    NONE_GIVEN,
     TEACHERS_READING,
     ChordReading,
     KeyReading,
@@ -28,6 +29,7 @@ from sitegen.passing_on import passing_on
 if TYPE_CHECKING:
     from sitegen.analysis.analysing import analyse
     from sitegen.analysis.describing import describe, describe_bars
+    from sitegen.analysis.holding import hold
 else:
     __getattr__ = passing_on(
         __name__,
@@ -35,10 +37,12 @@ else:
             "analyse": "analysing",
             "describe": "describing",
             "describe_bars": "describing",
+            "hold": "holding",
         },
     )
 
 __all__ = [
+    "NONE_GIVEN",
     "TEACHERS_READING",
     "Analysis",
     "ChordReading",
@@ -59,4 +63,5 @@ __all__ = [
     "analyse",
     "describe",
     "describe_bars",
+    "hold",
 ]

@@ -5,20 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from sitegen.analysis.chords import name_harmonies
 from sitegen.analysis.counterpoint import find_counterpoint
 from sitegen.analysis.depth import rank_depths
-from sitegen.analysis.forms import find_forms
+from sitegen.analysis.form import find_forms, find_phrases, melody_line
 from sitegen.analysis.functions import name_functions
-from sitegen.analysis.given_chords import hear_with, without_seams
-from sitegen.analysis.keys import settle_keys
+from sitegen.analysis.harmony import hear_with, settle_keys, without_seams
 from sitegen.analysis.lines import find_lines
-from sitegen.analysis.naming import name_harmonies
 from sitegen.analysis.nouns import Analysis, LineName, NoteReading
-from sitegen.analysis.passages import find_passages
-from sitegen.analysis.phrases import find_phrases, melody_line
 from sitegen.analysis.readings import NONE_GIVEN, Readings
 from sitegen.analysis.tension import measure_tension
-from sitegen.analysis.texture import find_textures
+from sitegen.analysis.texture import find_passages, find_textures
 from sitegen.score import Score
 
 

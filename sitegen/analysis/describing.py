@@ -1,7 +1,7 @@
 """The analysis as a page that a musician reads bar by bar.
 
 Every place is printed as ``sitegen.places`` has it, so that it can be copied into an adjustment. Numerals are those of
-``naming_tables``, tension is drawn in ten parts beside its value from 0 to 1.
+``chords.naming_tables``, tension is drawn in ten parts beside its value from 0 to 1.
 """
 
 from __future__ import annotations
@@ -10,9 +10,9 @@ import re
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 
-from sitegen.analysis.cadences import WITH_ARTICLE
+from sitegen.analysis.form import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Counterpoint, Harmony, NoteReading, Tension
-from sitegen.analysis.passage_words import in_words
+from sitegen.analysis.texture import in_words
 from sitegen.places.printing import bar_name, bar_names, beat_words, hand_words, place_of_bars, places_of_notes
 from sitegen.score import Bar, Note, Score
 

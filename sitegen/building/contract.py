@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sitegen.analysis import Analysis, Counterpoint
-from sitegen.analysis.passage_words import in_words
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.analysis.texture import in_words
+from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
 
 CONTRACT = 1

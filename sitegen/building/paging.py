@@ -10,8 +10,8 @@ from typing import Any
 from urllib.parse import quote
 
 from sitegen import publishing as pages
-from sitegen.analysis.naming import key_of
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
+from sitegen.analysis.chords import key_of
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, Heads, SheetOutline
@@ -26,7 +26,7 @@ from sitegen.publishing.outputs.musicxml import musicxml_file
 from sitegen.publishing.outputs.pictures import picture_file
 from sitegen.publishing.outputs.sheets import sheet_file
 from sitegen.publishing.outputs.timing import timing_file
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Bar, Score
 
 _OF_ANY_PIECE = frozenset({"", "silent", "melody"})

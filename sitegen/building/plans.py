@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.telling import Teller
 from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, PieceMatter, PractiseMatter, StudioMatter
@@ -22,7 +22,7 @@ from sitegen.planning.ladder import studies_of
 from sitegen.planning.nouns import Habits, Task
 from sitegen.planning.wanted import habits_of
 from sitegen.publishing.nouns import PlanDay, PlanTask, Timetable
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Score
 from sitegen.stamping import stamp_of_files
 

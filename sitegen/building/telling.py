@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from sitegen.analysis import NoteReading, Passage
-from sitegen.analysis.passage_words import sentence_of
+from sitegen.analysis.texture import sentence_of
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
@@ -14,7 +14,7 @@ from sitegen.publishing import Catalogue, Kind, Place, find_theme, load_catalogu
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.spelling import span_in_words
 from sitegen.reduction import Stage, WideStretch
-from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.remarks import SENTENCES
 
 _LISTEN_KINDS: dict[str, Kind] = {"key": "key", "bars": "list"}
 
@@ -49,7 +49,7 @@ class Teller:
 
     def techniques(self, stage: Stage) -> tuple[str, ...]:
         """What was done to the score, each technique in its sentence for the pupil."""
-        from sitegen.reduction.registry import techniques
+        from sitegen.reduction.techniques import techniques
 
         table = techniques()
         return tuple(

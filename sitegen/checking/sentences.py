@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import get_args
 
-from sitegen.analysis import Function, passage_words, reasons
-from sitegen.analysis.cadences import WITH_ARTICLE
-from sitegen.analysis.functions_table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
-from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis import TEACHERS_READING, Function
+from sitegen.analysis.form import WITH_ARTICLE
+from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED, reasons
 from sitegen.analysis.tension import WEIGHTS
-from sitegen.reduction.listen_texts import SENTENCES
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.remarks.lines import PARALLELS
-from sitegen.reduction.remarks.wording import INTERVALS
-from sitegen.reduction.rungs import LADDERS
+from sitegen.analysis.texture import passage_words
+from sitegen.reduction.ladder import LADDERS
+from sitegen.reduction.remarks import INTERVALS, PARALLELS, SENTENCES
+from sitegen.reduction.techniques import techniques
 
 _WORDS = (
     *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 
+from sitegen.fifths import signature_alter
 from sitegen.notation.written import Written, WrittenHead
-from sitegen.score.mei_values import signature_alter
 
 
 def show_accidentals(bars: Iterable[tuple[int, Sequence[Sequence[Written]]]]) -> None:

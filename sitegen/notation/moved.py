@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from sitegen.notation.directions import italic
 from sitegen.notation.written import Direction
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Hand, Score
 
 TAKES: Mapping[Hand, str] = {"right": "m.d.", "left": "m.s."}

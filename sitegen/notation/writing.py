@@ -19,7 +19,7 @@ from sitegen.notation.signs import add_signs
 from sitegen.notation.tempi import tempi_said, tempo_mark
 from sitegen.notation.voices import Chord, Head, gather_chords
 from sitegen.notation.written import Direction, Item, Leap, Written, WrittenBar
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Score, Sign
 
 

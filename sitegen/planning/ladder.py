@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from sitegen.planning.nouns import Study
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Score, starting_tempo
 
 NEW_THING = 30.0

@@ -10,7 +10,7 @@ from sitegen.places.nouns import BarName
 from sitegen.places.stages import StageName
 from sitegen.planning.ladder import study_of
 from sitegen.planning.nouns import Study
-from sitegen.reduction.nouns import Stage
+from sitegen.reduction import Stage
 from sitegen.score import Score, starting_tempo
 
 

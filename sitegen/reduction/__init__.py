@@ -9,18 +9,18 @@ from sitegen.reduction.wishes import Wish, Wishes
 if TYPE_CHECKING:
     from sitegen.reduction.adjustments import parse_what_can_be, parse_wishes, readings_of, unmatched
     from sitegen.reduction.describing import describe_ladder
-    from sitegen.reduction.difficulty import not_rising
     from sitegen.reduction.effects import without_effect
-    from sitegen.reduction.ladder import build_ladder
-    from sitegen.reduction.registry import Technique
+    from sitegen.reduction.ladder import not_rising
+    from sitegen.reduction.reducing import build_ladder
+    from sitegen.reduction.techniques import Technique
 else:
     __getattr__ = passing_on(
         __name__,
         {
-            "Technique": "registry",
-            "build_ladder": "ladder",
+            "Technique": "techniques",
+            "build_ladder": "reducing",
             "describe_ladder": "describing",
-            "not_rising": "difficulty",
+            "not_rising": "ladder",
             "parse_what_can_be": "adjustments",
             "parse_wishes": "adjustments",
             "readings_of": "adjustments",

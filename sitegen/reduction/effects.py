@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.analysing import analyse
-from sitegen.analysis.holding import hold
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis, analyse, hold
 from sitegen.errors import ContentError, SitegenError
-from sitegen.reduction.adjustments.readings import readings_of
-from sitegen.reduction.ladder import build_ladder
+from sitegen.reduction.adjustments import readings_of
 from sitegen.reduction.nouns import Stage
+from sitegen.reduction.reducing import build_ladder
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, Wishes
 from sitegen.score import Score
 

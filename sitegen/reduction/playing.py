@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 
-from sitegen.reduction.adjustments.notes import NoteChanges
-from sitegen.reduction.choosing import Draft
-from sitegen.reduction.hands import Keyboard, report
-from sitegen.reduction.naming import lasting_name
+from sitegen.reduction.adjustments import NoteChanges
+from sitegen.reduction.hands import Keyboard, report, under_the_hand
+from sitegen.reduction.ladder import Draft, lasting_name
+from sitegen.reduction.notes import in_order
 from sitegen.reduction.nouns import HandReport, StageNote
-from sitegen.reduction.remedies import under_the_hand
-from sitegen.reduction.striking import in_order
-from sitegen.reduction.techniques.hands_alone import HANDS_ALONE, alone
+from sitegen.reduction.techniques import HANDS_ALONE, alone
 from sitegen.score import Hand
 
 

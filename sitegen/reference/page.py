@@ -10,8 +10,8 @@ from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from sitegen.analysis.nouns import Function
-from sitegen.analysis.texture_table import MEANINGS
+from sitegen.analysis import Function
+from sitegen.analysis.texture import MEANINGS
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (
@@ -27,7 +27,7 @@ from sitegen.library import (
 from sitegen.library.matter import LibraryMatter
 from sitegen.publishing import find_theme
 from sitegen.reduction.adjustments import READINGS
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.techniques import techniques
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),

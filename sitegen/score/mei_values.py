@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
+from sitegen.fifths import LETTERS, signature_alter
 from sitegen.score.nouns import Metre, Pitch
 
 ALTERS = {
@@ -21,7 +22,6 @@ ALTERS = {
 }  # fmt: skip
 _METRE_UNITS = ("1", "2", "4", "8", "16", "32", "64", "128")
 _MOST_BEATS = 99
-_FIFTHS_ORDER = "FCGDAEB"
 _LONG_VALUES = {
     "breve": Fraction(8), "long": Fraction(16), "maxima": Fraction(32), "brevis": Fraction(8), "longa": Fraction(16),
     "semibrevis": Fraction(4), "minima": Fraction(2), "semiminima": Fraction(1), "fusa": Fraction(1, 2),
@@ -67,7 +67,7 @@ def pitch(note: Element, in_force: dict[tuple[str, int], int], fifths: int) -> P
     through ``in_force``; else one in force; else the key signature.
     """
     step, octave = (note.get("pname") or "").upper(), note.get("oct.ges") or note.get("oct")
-    if step not in tuple("CDEFGAB") or octave is None:
+    if step not in tuple(LETTERS) or octave is None:
         return None
     accids = [note, *(child for child in note.iter() if tag(child) == "accid")]
     sounding = next((a.get("accid.ges") for a in accids if a.get("accid.ges")), None)
@@ -86,13 +86,6 @@ def has_accidental(note: Element) -> bool:
     """Whether the note itself says how it is altered."""
     accids = [note, *(child for child in note.iter() if tag(child) == "accid")]
     return any(a.get("accid.ges") or a.get("accid") for a in accids)
-
-
-def signature_alter(step: str, fifths: int) -> int:
-    """How the key signature alters ``step``."""
-    if fifths >= 0:
-        return sum(1 for i in range(fifths) if _FIFTHS_ORDER[i % 7] == step)
-    return -sum(1 for i in range(-fifths) if _FIFTHS_ORDER[::-1][i % 7] == step)
 
 
 def key_fifths(element: Element) -> int | None:

@@ -17,6 +17,7 @@ from xml.etree.ElementTree import Element
 
 import defusedxml.ElementTree as SafeTree
 
+from sitegen.fifths import LETTERS
 from sitegen.score.bar_lengths import ROUNDING, VoiceReach
 from sitegen.score.musicxml_values import number, symbol_of, value_of
 from sitegen.score.nouns import Pitch
@@ -151,7 +152,7 @@ class _Cursor:
         if pitch is None:
             return None
         step, octave = pitch.findtext("step", "").strip(), number(pitch.findtext("octave"))
-        if step not in tuple("CDEFGAB") or octave is None:
+        if step not in tuple(LETTERS) or octave is None:
             return None
         written = Pitch(step, int(number(pitch.findtext("alter")) or 0), int(octave))
         return self.transposed.get(int(number(note.findtext("staff")) or 1), self.transposed_all).of(written)

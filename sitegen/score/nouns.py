@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
 
+from sitegen.fifths import LETTERS
 from sitegen.score.sign_nouns import Sign, Slur
 
 Hand = Literal["right", "left"]
@@ -47,7 +48,7 @@ class Pitch:
     @property
     def diatonic(self) -> int:
         """Steps of the staff above C0, for telling a step (1) from a third (2)."""
-        return 7 * self.octave + "CDEFGAB".index(self.step)
+        return 7 * self.octave + LETTERS.index(self.step)
 
 
 @dataclass(frozen=True, slots=True)

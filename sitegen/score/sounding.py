@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from sitegen.fifths import LETTERS
 from sitegen.score.nouns import Pitch
 
 LOWEST, HIGHEST = 21, 108
 """The keys of a piano, as MIDI numbers: A0 and C8."""
 
-_STEPS = "CDEFGAB"
 _NATURAL = (0, 2, 4, 5, 7, 9, 11)
 
 
@@ -55,7 +55,7 @@ def _nearest(diatonic: int, midi: int) -> Pitch:
         octave, step = divmod(place, 7)
         alter = midi - 12 * (octave + 1) - _NATURAL[step]
         if abs(alter) <= 2:
-            return Pitch(_STEPS[step], alter, octave)
+            return Pitch(LETTERS[step], alter, octave)
     octave, key = divmod(midi, 12)
     step = max(k for k in range(7) if _NATURAL[k] <= key)
-    return Pitch(_STEPS[step], key - _NATURAL[step], octave - 1)
+    return Pitch(LETTERS[step], key - _NATURAL[step], octave - 1)

@@ -7,7 +7,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from sitegen.analysis import Analysis
-from sitegen.analysis.cadences import WITH_ARTICLE
+from sitegen.analysis.form import WITH_ARTICLE
 from sitegen.library.tempo_marks import value_of
 from sitegen.reduction import Stage
 from sitegen.score import Score, starting_tempo

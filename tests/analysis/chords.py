@@ -4,9 +4,10 @@
 a stretch without a harmony.
 """
 
-from sitegen.analysis.naming import fifths_of, name_harmonies
-from sitegen.analysis.naming_tables import QUALITIES
+from sitegen.analysis.chords.naming import name_harmonies
+from sitegen.analysis.chords.naming_tables import QUALITIES
 from sitegen.analysis.nouns import Harmony
+from sitegen.fifths import fifths_of
 from sitegen.score import Score
 
 SUFFIXES = {quality.symbol: quality for quality in reversed(QUALITIES)}

@@ -1,6 +1,6 @@
 """The bass sounds on through the chords that answer it, and moves where it is struck anew."""
 
-from sitegen.analysis.afterbeats import keep_the_bass
+from sitegen.analysis.harmony.afterbeats import keep_the_bass
 from tests.analysis.chords import chords_of
 from tests.notation import score_of
 

@@ -9,7 +9,7 @@ from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, QUALITIES, SCA
 from sitegen.analysis.harmony.lattice import DEGREE_OF, EXISTS, KNOWN, SAFE
 from sitegen.analysis.harmony.pivots import heard_anew, pivots
 from sitegen.analysis.harmony.weights import MODE_NAMES, MODES, MOTION_TABLE, RELATION, RELATIONS, SHAPES
-from sitegen.analysis.naming import fifths_of
+from sitegen.fifths import fifths_of
 
 SPELLED = {
     "major": "C E G",

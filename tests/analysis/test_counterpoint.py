@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.analysis.counterpoint import (
+from sitegen.analysis.counterpoint.finding import (
     are_independent,
     both_hands_sing,
     find_counterpoint,

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sitegen.analysis.depth import OUTSIDE, rank_depths
+from sitegen.analysis.depth.ranking import OUTSIDE, rank_depths
 from sitegen.analysis.nouns import Harmony, NoteReading
 from tests.notation import score_of
 

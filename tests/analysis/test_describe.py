@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from sitegen.analysis.analysing import analyse
 from sitegen.analysis.describing import describe, describe_bars
-from sitegen.analysis.functions import name_functions
+from sitegen.analysis.functions.finding import name_functions
 from sitegen.analysis.nouns import Analysis, Phrase, Texture
-from sitegen.analysis.tension import measure_tension
+from sitegen.analysis.tension.measuring import measure_tension
 from sitegen.score import Score
 from tests.analysis.chords import chords_of
 from tests.notation import score_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitegen.analysis.cadences import HALF, IMPERFECT, PERFECT
-from sitegen.analysis.forms import find_forms
+from sitegen.analysis.form.cadences import HALF, IMPERFECT, PERFECT
+from sitegen.analysis.form.forms import find_forms
 from sitegen.analysis.nouns import Phrase
 from tests.notation import score_of
 

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.analysis.functions import name_functions
-from sitegen.analysis.functions_lines import Lines
-from sitegen.analysis.functions_table import DEFINITIONS
+from sitegen.analysis.functions.finding import name_functions
+from sitegen.analysis.functions.neighbours import Lines
+from sitegen.analysis.functions.table import DEFINITIONS
 from tests.analysis.chords import chords_of
 from tests.notation import score_of
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sitegen.analysis.chord_spelling import spell
+from sitegen.analysis.chords.spelled import spell
 from sitegen.analysis.harmony.chords import CHORDS, QUALITIES
 from sitegen.analysis.harmony.given import GivenChord, given_on
 from sitegen.analysis.harmony.grid import grid_of

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.keys import CONFIRMED, LASTING, settle_keys
-from sitegen.analysis.naming import name_harmonies
+from sitegen.analysis.chords.naming import name_harmonies
+from sitegen.analysis.harmony.keys import CONFIRMED, LASTING, settle_keys
 from sitegen.analysis.nouns import Harmony
 from sitegen.analysis.readings import TEACHERS_READING, KeyReading
 from tests.notation import score_of

@@ -2,8 +2,8 @@
 
 import pytest
 
-from sitegen.analysis.line_division import UNLIKELY, divide, parallels
-from sitegen.analysis.line_evidence import gather_evidence
+from sitegen.analysis.depth.division import UNLIKELY, divide, parallels
+from sitegen.analysis.depth.evidence import gather_evidence
 from tests.notation import score_of
 
 

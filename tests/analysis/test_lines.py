@@ -3,9 +3,9 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sitegen.analysis.lines import find_lines
+from sitegen.analysis.lines.finding import find_lines
 from sitegen.analysis.nouns import Harmony, NoteReading
-from sitegen.analysis.texture import find_textures
+from sitegen.analysis.texture.finding import find_textures
 from tests.notation import score_of
 
 C_MAJOR = frozenset({0, 4, 7})

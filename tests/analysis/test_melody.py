@@ -2,9 +2,9 @@
 
 from dataclasses import replace
 
-from sitegen.analysis.lines import find_lines
+from sitegen.analysis.lines.finding import find_lines
 from sitegen.analysis.nouns import Harmony, NoteReading
-from sitegen.analysis.texture import find_textures
+from sitegen.analysis.texture.finding import find_textures
 from tests.notation import score_of
 
 

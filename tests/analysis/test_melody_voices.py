@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.analysis import melody_weights as w
-from sitegen.analysis.melody import forget, turn, worth_of
-from sitegen.analysis.melody_evidence import gather_candidates
-from sitegen.analysis.melody_voices import listen
+from sitegen.analysis.lines import melody_weights as w
+from sitegen.analysis.lines.melody import forget, turn, worth_of
+from sitegen.analysis.lines.melody_evidence import gather_candidates
+from sitegen.analysis.lines.melody_voices import listen
 from tests.notation import score_of
 
 

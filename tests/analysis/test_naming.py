@@ -2,10 +2,11 @@
 
 import pytest
 
-from sitegen.analysis.chord_names import NamedChord, chord_named
-from sitegen.analysis.naming import chord_words, fifths_of, name_harmonies, spelled, tone_names
-from sitegen.analysis.naming_tables import BY_TONES, QUALITIES
+from sitegen.analysis.chords.named import NamedChord, chord_named
+from sitegen.analysis.chords.naming import chord_words, name_harmonies, tone_names
+from sitegen.analysis.chords.naming_tables import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
+from sitegen.fifths import fifths_of, spelled
 from tests.notation import score_of
 
 SCORE = score_of(right="C5w")

@@ -7,9 +7,9 @@ from dataclasses import replace
 from sitegen.analysis import analyse
 from sitegen.analysis.describing import describe
 from sitegen.analysis.nouns import Analysis, Counterpoint, NoteReading, Passage, Phrase, Texture
-from sitegen.analysis.passage_words import ACCOMPANIES, DOES, in_words
-from sitegen.analysis.passages import FAMILIES, find_passages
-from sitegen.analysis.texture import KINDS
+from sitegen.analysis.texture.finding import KINDS
+from sitegen.analysis.texture.passage_words import ACCOMPANIES, DOES, in_words
+from sitegen.analysis.texture.passages import FAMILIES, find_passages
 from sitegen.score import Pitch, Score
 from tests.fugue import fugue, sonata_with_fugato
 from tests.notation import score_of

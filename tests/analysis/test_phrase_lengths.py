@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.phrase_evidence import Place
-from sitegen.analysis.phrases import best_starts, cost_of
+from sitegen.analysis.form.phrase_evidence import Place
+from sitegen.analysis.form.phrases import best_starts, cost_of
 
 
 def divided(bars, evidence):

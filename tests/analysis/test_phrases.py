@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.analysis import analyse
-from sitegen.analysis.cadences import (
+from sitegen.analysis.form.cadences import (
     DECEPTIVE,
     FIRMNESS,
     HALF,
@@ -19,9 +19,9 @@ from sitegen.analysis.cadences import (
     Cadence,
     cadence_at,
 )
+from sitegen.analysis.form.phrase_evidence import MOVING_ON, closing_cadence, counted_bars, places_of, slurs_of
+from sitegen.analysis.form.phrases import find_phrases, melody_line
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.phrase_evidence import MOVING_ON, closing_cadence, counted_bars, places_of, slurs_of
-from sitegen.analysis.phrases import find_phrases, melody_line
 from sitegen.score import read_score
 from tests.benchmarks.phrase_starts import CONTENT, DEMO, Count, demo_truth, starts_of
 from tests.notation import score_of

@@ -21,7 +21,7 @@ from sitegen.analysis import (
     analyse,
 )
 from sitegen.analysis.holding import hold
-from sitegen.analysis.texture import KINDS
+from sitegen.analysis.texture.finding import KINDS
 from sitegen.score import read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores

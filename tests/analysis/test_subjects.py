@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.subjects import Line, find_entries, taken_up
+from sitegen.analysis.counterpoint.subjects import Line, find_entries, taken_up
 from tests.notation import score_of
 
 

@@ -5,10 +5,10 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.analysis.functions import name_functions
-from sitegen.analysis.roughness import roughness_of_chord, roughness_of_interval
-from sitegen.analysis.tension import WEIGHTS, measure_tension, tension_at
-from sitegen.analysis.tonal_space import distance_from_tonic
+from sitegen.analysis.functions.finding import name_functions
+from sitegen.analysis.tension.measuring import WEIGHTS, measure_tension, tension_at
+from sitegen.analysis.tension.roughness import roughness_of_chord, roughness_of_interval
+from sitegen.analysis.tension.tonal_space import distance_from_tonic
 from tests.analysis.chords import chords_of, harmony
 from tests.notation import score_of
 

@@ -9,9 +9,9 @@ from collections.abc import Callable, Mapping
 
 import pytest
 
-from sitegen.analysis.staff_measures import measure_stretch
-from sitegen.analysis.texture import how_well
-from sitegen.analysis.texture_table import HALF_SILENT, LINE, TABLE, Row
+from sitegen.analysis.texture.finding import how_well
+from sitegen.analysis.texture.staff_measures import measure_stretch
+from sitegen.analysis.texture.table import HALF_SILENT, LINE, TABLE, Row
 from tests.notation import score_of
 
 C_MAJOR = (0, 4, 7)

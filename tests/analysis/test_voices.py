@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.voices import count_voices, follow_voices
-from sitegen.analysis.voices.following import (
+from sitegen.analysis.counterpoint.voices import count_voices, follow_voices
+from sitegen.analysis.counterpoint.voices.following import (
     CROSSING,
     HANDS_OVER,
     NO_VOICE,
@@ -15,7 +15,7 @@ from sitegen.analysis.voices.following import (
     cost_of,
     leaving,
 )
-from sitegen.analysis.voices.outer import go_on_outside
+from sitegen.analysis.counterpoint.voices.outer import go_on_outside
 from tests.fugue import fugue
 from tests.notation import score_of
 

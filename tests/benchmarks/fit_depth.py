@@ -1,4 +1,4 @@
-"""Fits the weights of sitegen/analysis/depth_weights.py to the time-span trees of ../shared/melody, and prints them.
+"""Fits the weights of sitegen/analysis/depth/weights.py to the time-span trees of ../shared/melody, and prints them.
 
     python -m tests.benchmarks.fit_depth
 
@@ -17,9 +17,9 @@ from xml.etree import ElementTree
 import numpy as np
 from numpy.typing import NDArray
 
-from sitegen.analysis import depth_weights
-from sitegen.analysis.depth import head_features
-from sitegen.analysis.line_division import split_features
+from sitegen.analysis.depth import weights as depth_weights
+from sitegen.analysis.depth.division import split_features
+from sitegen.analysis.depth.ranking import head_features
 from tests.benchmarks.tunes import Tune, load_tunes
 
 SPLIT = ("SPLIT_NOTE", "SPLIT_NOTE_BY_SPAN", "SPLIT_PLACE")

@@ -55,7 +55,7 @@ from sitegen.analysis.harmony.stretches import (
     Stretches,
     gather_roles,
 )
-from sitegen.analysis.harmony.weights import (
+from sitegen.analysis.harmony.weights import (  # fmt: skip
     SHAPES,
     Fitted,
     collect_keys,
@@ -64,7 +64,7 @@ from sitegen.analysis.harmony.weights import (
     named,
     steps_between,
     zeros,
-)  # fmt: skip
+)
 from tests.benchmarks.annotated import Piece, fold_of, load, path_of, readings
 from tests.benchmarks.chorales import chorales
 from tests.benchmarks.expected import Counts, expected

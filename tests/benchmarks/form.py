@@ -30,10 +30,11 @@ from itertools import combinations, pairwise
 from pathlib import Path
 
 from sitegen.analysis.analysing import analyse
-from sitegen.analysis.cadences import IMPERFECT, PERFECT, cadence_at
-from sitegen.analysis.naming import key_of, spelled
-from sitegen.analysis.naming_tables import CADENTIAL, target_fifths
+from sitegen.analysis.chords.naming import key_of
+from sitegen.analysis.chords.naming_tables import CADENTIAL, target_fifths
+from sitegen.analysis.form.cadences import IMPERFECT, PERFECT, cadence_at
 from sitegen.analysis.nouns import Analysis, Harmony
+from sitegen.fifths import spelled
 from sitegen.score import Score, read_score
 from tests.benchmarks.phrase_starts import Count, Truth, bar_of_start, starts_of
 from tests.benchmarks.shared import SHARED

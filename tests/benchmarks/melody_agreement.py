@@ -12,8 +12,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from sitegen.analysis.depth import expected_depths
-from sitegen.analysis.line_division import divide
+from sitegen.analysis.depth.division import divide
+from sitegen.analysis.depth.ranking import expected_depths
 from tests.benchmarks.fit_depth import fitted, with_weights
 from tests.benchmarks.tunes import Tune, load_tunes
 

@@ -25,8 +25,8 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from sitegen.analysis.analysing import analyse
+from sitegen.analysis.form.phrases import find_phrases
 from sitegen.analysis.nouns import Analysis
-from sitegen.analysis.phrases import find_phrases
 from sitegen.errors import SitegenError
 from sitegen.score import Note, Score, read_score
 from tests.benchmarks.shared import SHARED

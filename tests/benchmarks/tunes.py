@@ -9,7 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from sitegen.analysis import analyse
-from sitegen.analysis.line_evidence import Evidence, gather_evidence
+from sitegen.analysis.depth.evidence import Evidence, gather_evidence
 from sitegen.score import Score, read_score
 from tests.benchmarks.shared import SHARED, measures_in
 

@@ -23,7 +23,7 @@ from itertools import pairwise
 import music21
 
 from sitegen.analysis.analysing import analyse
-from sitegen.analysis.voices import count_voices, follow_voices
+from sitegen.analysis.counterpoint.voices import count_voices, follow_voices
 from sitegen.reduction import build_ladder
 from sitegen.score import Bar, Metre, Note, Notehead, Pitch, Score, Staff
 

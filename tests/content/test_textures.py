@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.texture_table import MEANINGS
+from sitegen.analysis.texture.table import MEANINGS
 from tests.content.ladders import ORIGINALS, ladder
 
 

@@ -6,10 +6,10 @@ import re
 
 import pytest
 
-from sitegen.analysis.functions_table import APPROACHED, DEFINITIONS
+from sitegen.analysis.functions.table import APPROACHED, DEFINITIONS
 from sitegen.checking.sentences import sentences_of_the_steps
 from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
-from sitegen.reduction.listen_texts import SENTENCES
+from sitegen.reduction.remarks.listen_texts import SENTENCES
 
 _PLACE = re.compile(r"\{(\w+)\}")
 

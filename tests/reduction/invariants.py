@@ -14,10 +14,10 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import beat_start, beat_ticks
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 def violations(score: Score, analysis: Analysis, stages: Sequence[Stage], span: int = 12) -> list[str]:

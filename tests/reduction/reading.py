@@ -21,12 +21,12 @@ from fractions import Fraction
 from itertools import groupby
 
 from sitegen.analysis.nouns import Analysis, Harmony, NoteReading, Texture
-from sitegen.analysis.passages import find_passages
+from sitegen.analysis.texture.passages import find_passages
 from sitegen.reduction import StageNote
-from sitegen.reduction.material import Material, gather
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.two_voices import is_in_two_voices, with_one_figure
-from sitegen.reduction.windows import find_windows
+from sitegen.reduction.material.indexed import Material, gather
+from sitegen.reduction.material.two_voices import is_in_two_voices, with_one_figure
+from sitegen.reduction.material.windows import find_windows
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.score import Score
 
 _TONES = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}

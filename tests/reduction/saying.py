@@ -6,10 +6,10 @@ from dataclasses import replace
 
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage
-from sitegen.reduction.listen import Remark, text_of
-from sitegen.reduction.material import gather
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.material.indexed import gather
+from sitegen.reduction.remarks.listen import Remark, text_of
 from sitegen.reduction.remarks.shown import Shown, shown
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.score import Score
 
 

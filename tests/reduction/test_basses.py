@@ -7,7 +7,7 @@ from dataclasses import replace
 from sitegen.analysis.analysing import analyse
 from sitegen.analysis.nouns import Counterpoint
 from sitegen.reduction import build_ladder
-from sitegen.reduction.material import gather
+from sitegen.reduction.material.indexed import gather
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced
 

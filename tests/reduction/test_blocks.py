@@ -8,10 +8,10 @@ import pytest
 
 from sitegen.analysis import analyse
 from sitegen.reduction import build_ladder
-from sitegen.reduction.block_heads import _moved_on, heads_of, is_in_octaves
-from sitegen.reduction.block_notes import _octaves
-from sitegen.reduction.blocks import Block
-from sitegen.reduction.windows import Window
+from sitegen.reduction.figures.block_heads import _moved_on, heads_of, is_in_octaves
+from sitegen.reduction.figures.block_notes import _octaves
+from sitegen.reduction.figures.blocks import Block
+from sitegen.reduction.material.windows import Window
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced
 
@@ -53,6 +53,24 @@ def test_a_suspended_note_of_the_figure_is_in_its_block_though_the_chord_lacks_i
 )
 def test_a_figure_after_a_rest_is_struck_on_the_beat(left, metre, found):
     assert blocked(left, "CEG:4" if metre == "4/4" else "CEG:6", metre) == found
+
+
+@pytest.mark.parametrize(
+    ("left", "found"),
+    [
+        ("re E4+G4 E4+G4 re re D4+G4 D4+G4 D4+G4", "0 E4+G4 2 | 2 D4+G4 2"),  # rests before and after: one half note
+        ("E4+G4e E4+G4 E4+G4 re D4+G4h", "0 E4+G4 1 | 2 D4+G4 2"),  # a rest after alone: the hand is silent
+        ("re E4+G4 E4+G4 re rh", "0 E4+G4 1"),  # and where it does not go on
+    ],
+)
+def test_chords_between_two_rests_are_one_block_over_both(left, found):
+    assert blocked(left, "CEG:2 GBD:2").startswith(found)
+
+
+def test_the_last_beat_of_a_bar_is_written_like_the_one_before_though_one_voice_rests_sooner():
+    low, high = "C3e r B2 r C3 r B2 r", "E3e3 G3 r G3 D4 r E3 G3 r G3 D4 r"
+    found = blocked(f"{low} ; {high} | {low} ; {high}", "CEG:1 GBD/B:1 CEG:1 GBD/B:1 CEG:1 GBD/B:1 CEG:1 GBD/B:1")
+    assert found.startswith("0 C3+E3+G3 1 | 1 B2+G3+D4 1 | 2 C3+E3+G3 1 | 3 B2+G3+D4 1 | ")
 
 
 def test_the_same_chord_is_held_through_its_bar_and_struck_again_in_the_next():

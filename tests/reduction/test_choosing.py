@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.reduction.choosing import Draft, choose
+from sitegen.reduction.ladder.choosing import Draft, choose
+from sitegen.reduction.ladder.rungs import LADDERS, Rung
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.rungs import LADDERS, Rung
 from sitegen.score import Pitch
 
 BARS = 12

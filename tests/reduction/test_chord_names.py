@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.analysis import analyse, describe
-from sitegen.analysis.chord_spelling import spell
+from sitegen.analysis.chords.spelled import spell
 from sitegen.places.printing import place_of_tick
 from sitegen.reduction import Wish, parse_wishes, readings_of, unmatched
 from sitegen.score import read_score

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.reduction.difficulty import difficulty
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.ladder.difficulty import difficulty
+from sitegen.reduction.notes.striking import as_is
 from sitegen.score import Score, Tempo
 from tests.notation import score_of
 

@@ -10,9 +10,9 @@ from statistics import mean
 import pytest
 
 from sitegen.analysis.analysing import analyse
+from sitegen.analysis.chords.naming import key_of
 from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.chords import CHORDS, KEYS, QUALITIES
-from sitegen.analysis.naming import key_of
 from sitegen.reduction import build_ladder
 from sitegen.score import Score, read_score
 from tests.benchmarks.annotated import Piece

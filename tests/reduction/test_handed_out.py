@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.reduction.tidying import tidy
+from sitegen.reduction.notes.tidying import tidy
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced, unsung
 

@@ -8,15 +8,15 @@ import pytest
 
 from sitegen.reduction import build_ladder
 from sitegen.reduction.adjustments.notes import NoteChanges
-from sitegen.reduction.basses import find_basses
-from sitegen.reduction.choosing import Draft
-from sitegen.reduction.hands import keyboard, report
-from sitegen.reduction.harmony_chords import chords_of_harmonies
+from sitegen.reduction.figures.basses import find_basses
+from sitegen.reduction.figures.harmony_chords import chords_of_harmonies
+from sitegen.reduction.hands.reach import keyboard, report
+from sitegen.reduction.hands.remedies import under_the_hand
+from sitegen.reduction.ladder.choosing import Draft
+from sitegen.reduction.ladder.rungs import Rung
+from sitegen.reduction.notes.striking import as_is, in_order
 from sitegen.reduction.nouns import WideStretch
 from sitegen.reduction.playing import make_playable
-from sitegen.reduction.remedies import under_the_hand
-from sitegen.reduction.rungs import Rung
-from sitegen.reduction.striking import as_is, in_order
 from sitegen.score import Tempo
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced

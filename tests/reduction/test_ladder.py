@@ -7,12 +7,12 @@ from itertools import pairwise
 
 from sitegen.analysis import analyse
 from sitegen.analysis.nouns import Analysis, Texture
-from sitegen.analysis.passages import find_passages
+from sitegen.analysis.texture.passages import find_passages
 from sitegen.reduction import build_ladder, not_rising
-from sitegen.reduction.choosing import Draft, choose
+from sitegen.reduction.ladder.choosing import Draft, choose
+from sitegen.reduction.ladder.rungs import LADDERS, Rung, ladder_of
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import techniques
-from sitegen.reduction.rungs import LADDERS, Rung, ladder_of
+from sitegen.reduction.techniques.registry import techniques
 from sitegen.score import Pitch
 from tests.fugue import sonata_with_fugato
 from tests.notation import score_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitegen.reduction.loudness import velocities
+from sitegen.reduction.notes.loudness import velocities
 from sitegen.score import Score
 from tests.notation import score_of
 from tests.writing.reading_back import stage_of

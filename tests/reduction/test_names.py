@@ -9,8 +9,8 @@ import pytest
 
 from sitegen.errors import ContentError, FaultsError
 from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes
-from sitegen.reduction.naming import note_codes
-from sitegen.reduction.rungs import LADDERS
+from sitegen.reduction.ladder.naming import note_codes
+from sitegen.reduction.ladder.rungs import LADDERS
 from tests.notation import score_of
 from tests.reduction.reading import line, read
 

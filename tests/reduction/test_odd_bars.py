@@ -5,9 +5,9 @@ from __future__ import annotations
 
 from sitegen.analysis import analyse
 from sitegen.reduction import StageNote, build_ladder
-from sitegen.reduction.material import gather
-from sitegen.reduction.nesting import kept
-from sitegen.reduction.registry import techniques
+from sitegen.reduction.ladder.nesting import kept
+from sitegen.reduction.material.indexed import gather
+from sitegen.reduction.techniques.registry import techniques
 from tests.notation import score_of
 from tests.reduction.invariants import violations
 from tests.reduction.reading import line

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Any
 
-from sitegen.reduction.material import gather
+from sitegen.reduction.material.indexed import gather
 from sitegen.score import Score
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced

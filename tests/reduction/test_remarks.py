@@ -8,12 +8,12 @@ import pytest
 
 from sitegen.analysis.nouns import Counterpoint, Entry
 from sitegen.reduction import Stage
-from sitegen.reduction.listen import Remark, text_of
-from sitegen.reduction.material import gather
+from sitegen.reduction.material.indexed import gather
+from sitegen.reduction.notes.striking import as_is
 from sitegen.reduction.remarks import additions, bass, chords, counterpoint, leaning, lines, returns
+from sitegen.reduction.remarks.listen import Remark, text_of
 from sitegen.reduction.remarks.shown import shown
 from sitegen.reduction.remarks.wording import name
-from sitegen.reduction.striking import as_is
 from sitegen.score import Pitch, Score
 from tests.notation import score_of
 from tests.reduction.reading import read

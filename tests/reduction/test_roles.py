@@ -3,8 +3,8 @@
 from dataclasses import replace
 
 from sitegen.analysis import analyse
-from sitegen.reduction.print_size import prominent
-from sitegen.reduction.roles import _doublings_of_the_bass, assign_roles
+from sitegen.reduction.material.print_size import prominent
+from sitegen.reduction.material.roles import _doublings_of_the_bass, assign_roles
 from tests.notation import score_of
 
 

@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from sitegen.analysis.nouns import Counterpoint
-from sitegen.reduction.material import gather
-from sitegen.reduction.runs import with_runs
-from sitegen.reduction.windows import find_windows
+from sitegen.reduction.material.indexed import gather
+from sitegen.reduction.material.runs import with_runs
+from sitegen.reduction.material.windows import find_windows
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced
 

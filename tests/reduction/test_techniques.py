@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.reduction.registry import Technique, join, technique, techniques
+from sitegen.reduction.techniques.registry import Technique, join, technique, techniques
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced, unsung
 
@@ -312,7 +312,7 @@ def test_a_new_technique_needs_its_own_rows_only():
     def nothing(made):
         return []
 
-    from sitegen.reduction import registry
+    from sitegen.reduction.techniques import registry
 
     row = registry._ROWS.pop("only for this test")
     assert row == Technique("only for this test", "Nothing.", "Nothing.", nothing)

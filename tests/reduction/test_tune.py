@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from sitegen.reduction.half_bars import units_of
+from sitegen.reduction.melody.half_bars import units_of
 from sitegen.score import Score
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced

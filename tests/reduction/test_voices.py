@@ -10,10 +10,10 @@ import pytest
 from sitegen.analysis import analyse
 from sitegen.analysis.nouns import Counterpoint
 from sitegen.reduction import build_ladder
-from sitegen.reduction.laying import laid_in_hands
-from sitegen.reduction.listen import text_of
-from sitegen.reduction.material import gather
+from sitegen.reduction.material.indexed import gather
+from sitegen.reduction.notes.laying import laid_in_hands
 from sitegen.reduction.remarks import lines
+from sitegen.reduction.remarks.listen import text_of
 from sitegen.reduction.remarks.shown import shown
 from tests.fugue import fugue
 from tests.notation import score_of

@@ -36,6 +36,9 @@ def windows(left, chords, metre="4/4", key=0, texture="", right=""):
         ("B3e E4 C3 G3 B3 E4 C3 G3", "CEGB:4", "0-2f 2-4f"),  # a seventh below it does not
         ("C3h C3h ; rq E3q rq E3q", "CEG:4", "0-2f 2-4f"),  # two notes, the first held under the second
         ("C3q E3 C3 E3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes, one after the other: none
+        ("C3q C3 C3 C3 ; E3e G3 E3 G3 E3 G3 E3 G3", "CEG:4", "0-1f 1-2f 2-3f 3-4f"),  # a bass with its first note
+        ("C3q C3 C3 C3 ; E3e F3 E3 F3 E3 F3 E3 F3", "CEG:4", "0-1 1-2 2-3 3-4"),  # a voice in steps over a bass: none
+        ("C3+E3e G3 C3+E3 G3 C3+E3 G3 C3+E3 G3", "CEG:4", "0-1 1-2 2-3 3-4"),  # thirds that move on in one voice: none
         ("C3e3 C4 C3 C3 C4 C3 C3 C4 C3 C3 C4 C3", "CEG:4", "0-1 1-2 2-3 3-4"),  # two notes in turn, three to a beat
         ("C3s Eb3 Gb3 Eb3 " * 4, "CEbGb:4", "0-1f 1-2f 2-3f 3-4f"),  # a minor third is a leap
     ],

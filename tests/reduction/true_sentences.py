@@ -13,12 +13,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, pairwise
 
-from sitegen.analysis.metre import metrical_level
 from sitegen.analysis.nouns import Analysis
 from sitegen.places.naming import first_of_whole
 from sitegen.reduction import Stage, StageNote
-from sitegen.reduction.material import Material, gather
+from sitegen.reduction.material.indexed import Material, gather
 from sitegen.score import Note, Score
+from sitegen.score.metre import metrical_level
 
 SIGNS = {" sharp": 1, " flat": -1, " double sharp": 2, " double flat": -2, " natural": 0, "": 0}
 STEPS_OF = {

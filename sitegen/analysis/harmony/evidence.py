@@ -14,6 +14,7 @@ import numpy as np
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.voices import KINDS, kind_of, lowest_at_onset, motions_of
+from sitegen.fifths import fifths_of
 from sitegen.score import Note, Score
 
 CLASSES = (
@@ -29,7 +30,6 @@ _STEPS = {-2: 0, -1: 1, 1: 2, 2: 3}
 PAIRS = tuple((pc, (pc + away) % 12) for pc in range(12) for away in _STEPS)
 NONE = 999
 """Stands for the MIDI number of no note."""
-_FIFTHS = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +125,7 @@ def _weigh(notes: list[Note], grid: Grid, evidence: Evidence, quarter: int) -> N
     share = held / grid.beat[atom]
     np.add.at(evidence.time, (atom, tone, kind[which]), share)
     np.add.at(evidence.time, (atom[bass], tone[bass], as_bass[which][bass]), share[bass])
-    line = np.array([_FIFTHS[n.pitch.step] + 7 * n.pitch.alter for n in notes])
+    line = np.array([fifths_of(n.pitch.step) + 7 * n.pitch.alter for n in notes])
     spelled = np.zeros((len(grid), 12))
     np.add.at(evidence.fifths, (atom, tone), line[which] * held)
     np.add.at(spelled, (atom, tone), held)

@@ -12,9 +12,9 @@ from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, MODES, QUALITI
 from sitegen.analysis.harmony.evidence import Evidence
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
+from sitegen.fifths import spelled
 from sitegen.score import Score
 
-_LINE = "FCGDAEB"
 _FLATTEST_KEY, _SHARPEST_KEY = -9, 11
 """Bbb and E#: what is spelled further than that is called by the simpler name, as a page would."""
 _FLATTEST, _SHARPEST = -15, 19
@@ -28,12 +28,6 @@ def _spellings(fewest: int, most: int) -> tuple[tuple[int, ...], ...]:
 
 _KEYS_SPELLED = _spellings(_FLATTEST_KEY, _SHARPEST_KEY)
 _SPELLED = _spellings(_FLATTEST, _SHARPEST)
-
-
-def fifths_name(fifths: int) -> str:
-    """The name of a note on the line of fifths, C = 0: ``Bb`` for -2, ``F#`` for 6."""
-    signs, letter = divmod(fifths + 1, 7)
-    return _LINE[letter] + ("#" * signs if signs > 0 else "b" * -signs)
 
 
 def tones_of(chord: int) -> tuple[int, frozenset[int]]:
@@ -55,13 +49,13 @@ def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[
         if atom < len(keys) and keys[atom] == keys[start]:
             continue
         weight = evidence.sounding[start:atom]
-        spelled = (np.nan_to_num(evidence.fifths[start:atom]) * weight).sum()
+        line = (np.nan_to_num(evidence.fifths[start:atom]) * weight).sum()
         signature = score.bars[int(grid.bar[start])].fifths
-        centre = spelled / weight.sum() if weight.sum() else signature + 2.0
+        centre = line / weight.sum() if weight.sum() else signature + 2.0
         mode, tonic = KEYS[int(keys[start])]
         middle = 0 if mode else 2
         place = min(_KEYS_SPELLED[tonic], key=lambda f: (abs(f + middle - centre), abs(f - signature)))
-        names += [f"{fifths_name(place)} {'minor' if mode else 'major'}"] * (atom - start)
+        names += [f"{spelled(place)} {'minor' if mode else 'major'}"] * (atom - start)
         start = atom
     return names
 
@@ -72,21 +66,21 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     sounding = evidence.sounding[start:stop].sum(axis=0)
     place_of = _placer(evidence, start, stop)
 
-    def spelled(pc: int) -> str:
-        return fifths_name(place_of(pc))
+    def name_of(pc: int) -> str:
+        return spelled(place_of(pc))
 
     total = sounding.sum()
     own = float(sounding @ INSIDE[:, chord])
     name = QUALITIES[quality].name.replace("cadential ", "")
-    text = f"{name} chord on {spelled(root)}"
+    text = f"{name} chord on {name_of(root)}"
     if name != QUALITIES[quality].name:
-        text = f"{name} chord on {spelled(root)} as a six-four that leads to the dominant"
+        text = f"{name} chord on {name_of(root)} as a six-four that leads to the dominant"
     if total:
         text += f", {own / total:.0%} of what sounds"
-        text += f", {spelled(bass)} in the bass"
+        text += f", {name_of(bass)} in the bass"
     tones = zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
     missing = [
-        fifths_name(_nearest((root + tone) % 12, place_of(root) + fifths))
+        spelled(_nearest((root + tone) % 12, place_of(root) + fifths))
         for tone, fifths in tones
         if not sounding[(root + tone) % 12]
     ]
@@ -99,7 +93,7 @@ def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: 
     rival = int(rivals.argmax())
     if rivals[rival] >= 0.1:
         other, other_root = CHORDS[rival]
-        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {spelled(other_root)}"
+        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {name_of(other_root)}"
     return text
 
 

@@ -11,12 +11,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sitegen.analysis.chord_spelling import Spelled
+from sitegen.analysis.chords import Spelled, key_of
 from sitegen.analysis.harmony.bass_cues import BassTable
 from sitegen.analysis.harmony.chords import CHORDS, INSIDE, QUALITIES, Bools, Floats, Ints
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.lattice import KNOWN, Lattice
-from sitegen.analysis.naming import key_of
 from sitegen.analysis.readings import KeyReading
 
 _SIZE = INSIDE.sum(axis=0)

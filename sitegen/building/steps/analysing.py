@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.analysing import analyse
-from sitegen.analysis.nouns import Analysis
-from sitegen.analysis.readings import Readings
+from sitegen.analysis import Analysis, Readings, analyse
 from sitegen.score.nouns import Score
 
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.contract import analysis_object
 from sitegen.building.steps.stages import whole
 from sitegen.publishing.datafiles import as_json
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 

@@ -12,7 +12,7 @@ from sitegen.errors import SitegenError
 from sitegen.library.matter import StudioMatter
 from sitegen.library.nouns import Piece
 from sitegen.publishing.messages import Catalogue
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 

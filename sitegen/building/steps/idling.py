@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from sitegen.building.steps.faults import Fault, faults_of
-from sitegen.reduction.effects import without_effect
-from sitegen.reduction.wishes import Wishes
+from sitegen.reduction import Wishes, without_effect
 from sitegen.score.nouns import Score
 
 

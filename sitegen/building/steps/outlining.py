@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
 from sitegen.places.naming import name_bars
 from sitegen.planning.setting import Settable, settable
 from sitegen.publishing.messages import Catalogue
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.paging import DrawnStage, Music, lay_out
 from sitegen.building.plans import PlanWanted
 from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
@@ -19,7 +19,7 @@ from sitegen.publishing.nouns import Library
 from sitegen.publishing.outputs.listing import entry_of
 from sitegen.publishing.outputs.nouns import folder_of
 from sitegen.publishing.pages import render_piece
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 

@@ -9,8 +9,8 @@ from sitegen.building.steps.nouns import Outputs
 from sitegen.engraving.nouns import Performance, Timing
 from sitegen.engraving.tempo import at_tempo
 from sitegen.engraving.velocities import with_velocities
-from sitegen.reduction.loudness import UNMARKED, velocities
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
+from sitegen.reduction.notes import UNMARKED, velocities
 from sitegen.score.nouns import Score
 
 

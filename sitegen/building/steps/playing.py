@@ -7,7 +7,7 @@ from typing import cast
 from sitegen.building.steps.nouns import Heads, Outputs
 from sitegen.engraving.engraver import play
 from sitegen.engraving.nouns import Notation
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score.nouns import Score
 
 

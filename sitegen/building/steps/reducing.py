@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitegen.analysis.nouns import Analysis
+from sitegen.analysis import Analysis
 from sitegen.building.steps.nouns import Outputs
 from sitegen.building.steps.stages import Rung
-from sitegen.reduction.ladder import build_ladder
-from sitegen.reduction.wishes import Wishes
+from sitegen.reduction import Wishes, build_ladder
 from sitegen.score.nouns import Score
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.readings import NONE_GIVEN
+from sitegen.analysis import NONE_GIVEN
 from sitegen.building.steps.nouns import Asked, Outputs
 from sitegen.errors import FaultsError, SitegenError
 from sitegen.places.stages import plain
+from sitegen.reduction import Wish, Wishes
 from sitegen.reduction.adjustments import parse_what_can_be, readings_of, unmatched
-from sitegen.reduction.wishes import Wish, Wishes
 from sitegen.score.nouns import Score
 
 

@@ -7,7 +7,7 @@ import re
 from sitegen.building.steps.nouns import Heads, Outputs
 from sitegen.building.steps.titling import TITLE
 from sitegen.notation.writing import write_stage
-from sitegen.reduction.nouns import Stage, StageNote
+from sitegen.reduction import Stage, StageNote
 from sitegen.score.nouns import Score
 
 _HEAD = re.compile(r'<note\b[^>]*\bid="([^"]+)\.(\d+)"')

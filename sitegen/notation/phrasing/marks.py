@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from sitegen.notation.phrasing.nouns import NoteMark
 from sitegen.notation.phrasing.remaining import Remaining
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Note, Sign
 
 #: Articulations that say how short a note is held, and those that stand after its end.

@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import groupby
 
 from sitegen.notation.phrasing.remaining import Remaining, between
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Note, Sign
 
 

@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from typing import TypeVar
 
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Note, Score, Sign
 
 N = TypeVar("N", Note, StageNote)

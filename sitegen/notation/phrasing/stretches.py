@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from sitegen.notation.phrasing.places import at_staff
 from sitegen.notation.phrasing.remaining import Order, Remaining, between
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Note, Placement, Sign, Slur
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from sitegen.notation.phrasing import marks, octaves, places, stretches
 from sitegen.notation.phrasing.nouns import NoteMark, Phrasing
 from sitegen.notation.phrasing.remaining import Remaining
-from sitegen.reduction.nouns import StageNote
+from sitegen.reduction import StageNote
 from sitegen.score import Score, Sign, Slur
 
 

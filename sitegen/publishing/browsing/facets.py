@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from sitegen.fifths import LETTERS, fifths_of
 from sitegen.places.letters import in_addresses
 from sitegen.publishing.cards import GalleryCard
 from sitegen.publishing.messages import Catalogue
@@ -28,7 +29,6 @@ _HANDS = (("small", 10), ("medium", 12), ("large", 14), ("larger", 24))
 """Semitones that lie under a hand, as the field ``hand`` has them; what is wider lies under none as it is written."""
 _LENGTHS = (16, 32, 64)
 """Bars of a piece up to which it is short, and so on: one, two and four periods of sixteen."""
-_FIFTHS = "FCGDAEB"
 _OWN = "_own"
 """The studio's own library in addresses; no other is called so, since no name in them has this sign."""
 
@@ -81,9 +81,9 @@ def _key(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
 def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
     """C major and A minor first, then by the number of sharps or flats, sharps before flats, major before minor."""
     tonic, _, mode = cards[0].key.partition(" ")
-    if not tonic or tonic[0] not in _FIFTHS:
+    if not tonic or tonic[0] not in LETTERS:
         return (99.0, words)
-    fifths = _FIFTHS.index(tonic[0]) - 1 + 7 * (tonic.count("#") - tonic[1:].count("b")) - 3 * (mode == "minor")
+    fifths = fifths_of(tonic) - 3 * (mode == "minor")
     return (abs(fifths), fifths < 0, mode == "minor")
 
 

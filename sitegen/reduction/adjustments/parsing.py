@@ -8,8 +8,7 @@ from dataclasses import replace
 from sitegen.places.words import nearest
 from sitegen.reduction.adjustments.entries import Entry, Faults, entry_of
 from sitegen.reduction.adjustments.reading_entries import READINGS, reading_of
-from sitegen.reduction.registry import find_technique, techniques
-from sitegen.reduction.techniques.hands_alone import HANDS_ALONE
+from sitegen.reduction.techniques import HANDS_ALONE, find_technique, techniques
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
 from sitegen.score import Score
 from sitegen.score.hand_spans import MEDIUM_HAND

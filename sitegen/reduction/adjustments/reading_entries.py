@@ -7,10 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
 
-from sitegen.analysis.cadences import FIRMNESS
-from sitegen.analysis.chord_spelling import is_numeral, spell
-from sitegen.analysis.nouns import Function, LineName
+from sitegen.analysis import Function, LineName
+from sitegen.analysis.chords import is_numeral, spell
+from sitegen.analysis.form import FIRMNESS
 from sitegen.analysis.texture import KINDS
+from sitegen.fifths import LETTERS
 from sitegen.places.nouns import Place
 from sitegen.reduction.adjustments.entries import Entry
 from sitegen.reduction.wishes import Reading, What
@@ -18,7 +19,7 @@ from sitegen.reduction.wishes import Reading, What
 LINES = (*get_args(LineName), "none")
 PHRASES = ("begins", "whole")
 CADENCES = (*FIRMNESS, "none")
-KEYS = tuple(f"{step}{sign} {mode}" for step in "CDEFGAB" for sign in ("", "#", "b") for mode in ("major", "minor"))
+KEYS = tuple(f"{step}{sign} {mode}" for step in LETTERS for sign in ("", "#", "b") for mode in ("major", "minor"))
 _SIGNS = str.maketrans({"♭": "b", "♯": "#", "°": "o"})
 #: What is said for short or at length in place of the name of a chord: C- and C minor for Cm, V7 of V for V7/V.
 _SAID_OF_CHORDS: tuple[tuple[re.Pattern[str], str], ...] = (

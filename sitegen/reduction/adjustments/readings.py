@@ -4,9 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from sitegen.analysis.chord_spelling import today
-from sitegen.analysis.nouns import Function, LineName, Texture
-from sitegen.analysis.readings import ChordReading, KeyReading, PhraseReading, Readings
+from sitegen.analysis import ChordReading, Function, KeyReading, LineName, PhraseReading, Readings, Texture
+from sitegen.analysis.chords import today
 from sitegen.errors import ContentError, located
 from sitegen.places.finding import find_note, find_spot
 from sitegen.places.nouns import Spot

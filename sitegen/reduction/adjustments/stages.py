@@ -12,12 +12,11 @@ from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import bar_name
 from sitegen.places.stages import find_stage, place_of
 from sitegen.places.words import nearest
-from sitegen.reduction.choosing import Draft
+from sitegen.reduction.ladder import Draft, Rung
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import in_order
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import find_technique, techniques
-from sitegen.reduction.rungs import Rung
-from sitegen.reduction.striking import in_order
+from sitegen.reduction.techniques import find_technique, techniques
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
 

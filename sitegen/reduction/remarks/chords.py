@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from itertools import pairwise
 
-from sitegen.analysis.cadences import HALF, WITH_ARTICLE
+from sitegen.analysis.form import HALF, WITH_ARTICLE
 from sitegen.reduction.nouns import Sentence, StageNote
 from sitegen.reduction.remarks.shown import CHORD, Shown, Struck
 from sitegen.reduction.remarks.wording import bar_of, interval, key_name, name, only, outside, over_bars, say

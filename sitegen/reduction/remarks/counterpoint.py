@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.analysis.nouns import Entry
+from sitegen.analysis import Entry
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence
 from sitegen.reduction.remarks.shown import Shown

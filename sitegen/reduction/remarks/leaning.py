@@ -6,10 +6,10 @@ from bisect import bisect_left
 from dataclasses import dataclass
 from itertools import pairwise
 
+from sitegen.reduction.melody import simple_tune
 from sitegen.reduction.nouns import Sentence, StageNote
 from sitegen.reduction.remarks.shown import Shown
 from sitegen.reduction.remarks.wording import MOST_BARS, bar_of, listed, name, say
-from sitegen.reduction.tune import simple_tune
 
 STEP = 1  # of the staff
 

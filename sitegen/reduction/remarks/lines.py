@@ -6,10 +6,10 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sitegen.analysis.metre import beat_ticks
 from sitegen.reduction.nouns import Sentence, StageNote
 from sitegen.reduction.remarks.shown import Shown, moving
 from sitegen.reduction.remarks.wording import bar_of, interval, name, only, over_bars, runs, say, way
+from sitegen.score.metre import beat_ticks
 
 LEAST_STEPS, LEAST_LEAP, LEAST_MOVES, SEVENTH, OCTAVE = 3, 7, 3, 6, 7
 PARALLELS = {2: "thirds", 5: "sixths", 9: "tenths"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from sitegen.fifths import signature_alter
 from sitegen.places.naming import first_of_whole
 from sitegen.reduction.material import Material
 from sitegen.reduction.nouns import Sentence, StageNote
@@ -16,7 +17,6 @@ INTERVALS = (
     "an eleventh", "a twelfth", "", "", "two octaves",
 )  # fmt: skip
 """By steps of the staff; without a name where pupils know none."""
-_SHARPS, _FLATS = "FCGDAEB", "BEADGCF"
 
 
 def name(pitch: Pitch, signed: bool = False) -> str:
@@ -54,8 +54,7 @@ def listed(texts: Sequence[str]) -> str:
 
 def outside(pitch: Pitch, bar: Bar) -> bool:
     """Whether the key signature of ``bar`` has the letter of ``pitch`` otherwise."""
-    signed = _SHARPS[: bar.fifths] if bar.fifths > 0 else _FLATS[: -bar.fifths]
-    return pitch.alter != (pitch.step in signed) * (1 if bar.fifths > 0 else -1)
+    return pitch.alter != signature_alter(pitch.step, bar.fifths)
 
 
 def say(message: str, **fields: str) -> Sentence:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sitegen.reduction.basses import find_basses
+from sitegen.reduction.figures import find_basses
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import hold
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import hold
+from sitegen.reduction.techniques.registry import technique
 
 
 @technique(

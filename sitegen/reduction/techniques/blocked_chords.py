@@ -6,21 +6,16 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.basses import lowest_at
-from sitegen.reduction.block_notes import struck
-from sitegen.reduction.blocks import Block, find_blocks
-from sitegen.reduction.harmony_chords import chords_of_harmonies
+from sitegen.reduction.figures import Block, chords_of_harmonies, find_blocks, lowest_at, struck
 from sitegen.reduction.material import Material
+from sitegen.reduction.melody import Slot, held_along, let_go_for, simple_tune, sing_over_chords, without_leaning
+from sitegen.reduction.notes import as_is, stand_for, sustained
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.over_chords import held_along, let_go_for, sing_over_chords, without_leaning
-from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is, stand_for
-from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, held_as_the_bass, leaning_tune
-from sitegen.reduction.tune import Slot, simple_tune
+from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
+from sitegen.score.metre import beat_start, beat_ticks
 
 OCTAVE, STEP = 12, 2  # semitones
 MOST = 2 / 3  # the share of the strokes of a second voice that come with those of the melody

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 
 

@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
-from sitegen.reduction.block_notes import struck
-from sitegen.reduction.blocks import Block, find_blocks, whole_blocks
-from sitegen.reduction.lines import Span, runs, sing
+from sitegen.reduction.figures import Block, find_blocks, struck, whole_blocks
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
-from sitegen.reduction.striking import as_is
+from sitegen.reduction.techniques.registry import technique
+from sitegen.reduction.techniques.thinned_lines import Span, runs, sing
 from sitegen.score import Note, Pitch
 
 BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})

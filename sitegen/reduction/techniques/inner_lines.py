@@ -5,16 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sitegen.analysis.metre import bar_ticks
-from sitegen.reduction.basses import find_basses
-from sitegen.reduction.block_heads import STEP
-from sitegen.reduction.blocks import find_blocks
+from sitegen.reduction.figures import STEP, find_basses, find_blocks
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import as_is, hold
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
-from sitegen.reduction.striking import as_is, hold
 from sitegen.reduction.techniques.melodies import complete_melody
+from sitegen.reduction.techniques.registry import join, technique
 from sitegen.score import Note
+from sitegen.score.metre import bar_ticks
 
 OFTEN = 0.25  # the share of the bars in which an inner line sounds, if the piece has one
 STEPS = 0.5  # more than this share of its moves goes by step

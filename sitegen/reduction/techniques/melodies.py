@@ -9,16 +9,14 @@ from bisect import bisect_right
 from collections.abc import Sequence
 from dataclasses import replace
 
-from sitegen.analysis.metre import beat_start, beat_ticks
-from sitegen.reduction.blocks import Block, find_blocks
-from sitegen.reduction.half_bars import by_half_bar, units_of
+from sitegen.reduction.figures import Block, find_blocks
 from sitegen.reduction.material import Material
+from sitegen.reduction.melody import by_half_bar, simple_tune, sing, sing_leaning, units_of
+from sitegen.reduction.notes import as_is, hold, sustained
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
-from sitegen.reduction.striking import as_is, hold
-from sitegen.reduction.sustaining import sustained
 from sitegen.reduction.techniques.bass_line import bass_line
-from sitegen.reduction.tune import simple_tune, sing, sing_leaning
+from sitegen.reduction.techniques.registry import join, technique
+from sitegen.score.metre import beat_start, beat_ticks
 
 
 @technique(

@@ -6,7 +6,7 @@ from itertools import groupby, pairwise
 
 from sitegen.reduction.material import Group, Material
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import technique
+from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 
 

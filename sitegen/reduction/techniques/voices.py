@@ -11,11 +11,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.reduction.laying import laid_in_hands
 from sitegen.reduction.material import Material
+from sitegen.reduction.notes import laid_in_hands
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.registry import join, technique
 from sitegen.reduction.techniques.bass_line import bass_line
+from sitegen.reduction.techniques.registry import join, technique
 from sitegen.score import Note
 
 FILLING = 2  # a voice in fewer than one bar of so many, and without the subject, is nothing to be studied by itself

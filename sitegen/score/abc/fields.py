@@ -9,7 +9,8 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 
-_FIFTHS = {"F": -1, "C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5}
+from sitegen.fifths import ALONG, fifths_of, signature_alter
+
 _MODES = {
     "": 0,
     "maj": 0,
@@ -25,7 +26,6 @@ _MODES = {
 }
 _KEY = re.compile(r"([A-G])([#b]?)\s*(?:(maj|min|ion|aeo|mix|dor|phr|lyd|loc)[a-z]*|(m))?(?![a-z=])", re.I)
 _SIGNS = {"^^": 2, "^": 1, "=": 0, "_": -1, "__": -2}
-_ORDER = "FCGDAEB"
 _CLEFS = {
     "treble": ("G", 2), "bass": ("F", 4), "alto": ("C", 3), "tenor": ("C", 4), "alto4": ("C", 4), "alto1": ("C", 1),
     "soprano": ("C", 1), "mezzosoprano": ("C", 2), "baritone": ("C", 5), "bass3": ("F", 3), "treble1": ("G", 1),
@@ -92,20 +92,20 @@ def read_key(text: str) -> AbcKey | None:
     if not found or text[0] not in "ABCDEFG":
         return None
     mode = (found[3] or found[4] or "").lower()
-    fifths = _FIFTHS[found[1].upper()] + {"#": 7, "b": -7}.get(found[2], 0) + _MODES[mode]
+    fifths = fifths_of(found[1].upper() + found[2]) + _MODES[mode]
     if abs(fifths) > 7:
         return None
     rest = text[found.end() :]
-    alters = {} if re.match(r"\s*exp\b", rest) else dict(signature(fifths))
+    alters = {} if re.match(r"\s*exp\b", rest) else dict(_signature(fifths))
     for sign, step in re.findall(r"(?<!\S)(\^\^|\^|__|_|=)([A-Ga-g])(?!\S)", rest):
         alters[step.upper()] = _SIGNS[sign]
     return AbcKey(fifths, "minor" if _MODES[mode] == -3 else "major", tuple(sorted(alters.items())))
 
 
-def signature(fifths: int) -> tuple[tuple[str, int], ...]:
+def _signature(fifths: int) -> tuple[tuple[str, int], ...]:
     """What a key signature alters."""
-    steps = _ORDER[:fifths] if fifths >= 0 else _ORDER[::-1][:-fifths]
-    return tuple((step, 1 if fifths > 0 else -1) for step in steps)
+    order = ALONG if fifths >= 0 else ALONG[::-1]
+    return tuple((step, signature_alter(step, fifths)) for step in order[: abs(fifths)])
 
 
 def read_clef(text: str) -> AbcClef | None:

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import TypeVar
 
 from sitegen.errors import ScoreError
+from sitegen.fifths import LETTERS
 from sitegen.score.abc.evening import even_out
 from sitegen.score.abc.fields import (  # fmt: skip
     AbcKey,
@@ -261,7 +262,7 @@ class _Reader:
                 length = length_of(note["length"]) if length is None else length
         if length is None:
             raise ValueError("a chord holds no note")
-        pitches.sort(key=lambda p: (p.octave, "CDEFGAB".index(p.step), p.alter))
+        pitches.sort(key=lambda p: (p.octave, LETTERS.index(p.step), p.alter))
         voice.add(length * length_of(found["chordlength"]) * voice.unit, pitches)
 
     def _bars_of_rest(self, count: int, hidden: bool) -> None:

@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from xml.sax.saxutils import escape
 
-from sitegen.score.abc.fields import AbcClef, AbcKey, AbcMetre, signature
+from sitegen.fifths import LETTERS, signature_alter
+from sitegen.score.abc.fields import AbcClef, AbcKey, AbcMetre
 from sitegen.score.abc.reading import AbcTune
 from sitegen.score.abc.signs import (
     accidental_xml,
@@ -176,7 +177,7 @@ class _Writer:
         """The accidental to print: where the pitch is not what signature and bar would make of it."""
         place = staff, pitch.step, pitch.octave
         fifths = self.keys[voice.id].fifths
-        usual = dict(signature(fifths)).get(pitch.step, 0)
+        usual = signature_alter(pitch.step, fifths)
         if self.printed.get(place, usual) == pitch.alter:
             return ""
         self.printed[place] = pitch.alter
@@ -205,7 +206,7 @@ def _opening_clef(voice: AbcVoice) -> AbcClef:
     if voice.opening[2] is not None and voice.opening[2] != AbcClef(shift=voice.opening[2].shift):
         return voice.opening[2]
     heights = [
-        7 * pitch.octave + "CDEFGAB".index(pitch.step)
+        7 * pitch.octave + LETTERS.index(pitch.step)
         for bar in voice.bars
         for layer in bar.layers
         for event in layer

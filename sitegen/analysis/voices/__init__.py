@@ -1,6 +1,0 @@
-"""The voices of a contrapuntal piece: how many there are, and which notes each has."""
-
-from sitegen.analysis.voices.following import follow_voices
-from sitegen.analysis.voices.sounding import count_voices
-
-__all__ = ["count_voices", "follow_voices"]
