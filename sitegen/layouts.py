@@ -41,8 +41,6 @@ class Layout:
     printed: bool = False
 
 
-#: The width in millimetres that A4 (210) leaves between margins of 15, and US Letter (216) between those of 18.
-PAPER_WIDTH = 180
 _BEFORE_MUSIC = 56_000
 
 LAYOUTS = (

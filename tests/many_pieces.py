@@ -13,7 +13,7 @@ from pathlib import Path
 
 from sitegen.publishing.browsing.words import one_word, words_in
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Drawing
+from sitegen.publishing.nouns import Drawing, PublishedCollection
 from tests.building.studio import musicxml
 
 COMPOSERS = (
@@ -167,12 +167,14 @@ def write_many(root: Path, count: int) -> None:
         (root / "collections" / f"{one.slug}.md").write_text(f"---\n{lines}\n---\n\nFirst to last.\n", "utf-8")
 
 
-def collections(count: int) -> Iterator[Collection]:
+def collections(count: int) -> Iterator[PublishedCollection]:
     """For each level the pieces of a term, the last one first."""
     for place, level in enumerate(LEVELS):
         slugs = [one.slug for one in map(piece, range(count)) if one.level == level][:8][::-1]
         if slugs:
-            yield Collection(f"term-{place + 1}", f"Term {place + 1}", tuple(slugs), level, "<p>First to last.</p>")
+            yield PublishedCollection(
+                f"term-{place + 1}", f"Term {place + 1}", tuple(slugs), level, "<p>First to last.</p>"
+            )
 
 
 def card(number: int, incipits: int) -> GalleryCard:

@@ -12,18 +12,19 @@ from sitegen.analysis.nouns import (
     NoteReading,
     Passage,
     Phrase,
-    Reason,
     Tension,
     Texture,
+    harmonies_between,
+    harmony_index,
 )
 from sitegen.analysis.readings import (
     NONE_GIVEN,
-    TEACHERS_READING,
     ChordReading,
     KeyReading,
     PhraseReading,
     Readings,
 )
+from sitegen.analysis.reasons import TEACHERS_READING, Reason
 from sitegen.passing_on import passing_on
 
 if TYPE_CHECKING:
@@ -63,5 +64,7 @@ __all__ = [
     "analyse",
     "describe",
     "describe_bars",
+    "harmonies_between",
+    "harmony_index",
     "hold",
 ]

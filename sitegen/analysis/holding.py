@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.analysis.nouns import Analysis, Harmony
+from sitegen.analysis.nouns import Analysis, harmonies_between
 from sitegen.analysis.readings import Readings
 
 
@@ -12,17 +12,19 @@ def hold(analysis: Analysis, readings: Readings) -> bool:
     A chord without an end must hold where it begins; a key wherever a harmony is found. A function holds with its note,
     a line with all that is said of it (None: in no line).
     """
-    notes = analysis.notes
+    harmonies, notes = analysis.harmonies, analysis.notes
     return (
         all(
             chord.name in (harmony.numeral, harmony.symbol)
             for chord in readings.chords
-            for harmony in _between(analysis, chord.onset, chord.end if chord.end is not None else chord.onset + 1)
+            for harmony in harmonies_between(
+                harmonies, chord.onset, chord.onset + 1 if chord.end is None else chord.end
+            )
         )
         and all(
             harmony.key == key.key
             for key in readings.keys
-            for harmony in _between(analysis, key.onset, key.end)
+            for harmony in harmonies_between(harmonies, key.onset, key.end)
             if harmony.pitch_classes
         )
         and all(
@@ -35,10 +37,6 @@ def hold(analysis: Analysis, readings: Readings) -> bool:
         and all(notes[note].function == function for note, function in readings.functions.items())
         and all(notes[note].line == line for note, line in readings.lines.items())
     )
-
-
-def _between(analysis: Analysis, onset: int, end: int) -> list[Harmony]:
-    return [harmony for harmony in analysis.harmonies if harmony.onset < end and onset < harmony.end]
 
 
 def _is_phrase(analysis: Analysis, onset: int, end: int | None, cadence: str | None) -> bool:

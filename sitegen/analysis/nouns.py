@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Literal
 
+from sitegen.analysis.reasons import Reason, in_english
 from sitegen.score import Note
 
 Function = Literal[
@@ -30,7 +34,8 @@ class Harmony:
 
     ``pitch_classes``, ``bass`` and ``root`` count C as 0. Where no harmony is found ``pitch_classes`` is empty and
     the rest None. ``key`` is such as ``F# minor``, ``numeral`` such as ``V65/V``, ``symbol`` such as ``D7/F#``.
-    ``degree`` is how the chord was heard in its key, without figures, such as ``V/V``, ``Ger`` or ``Cad``.
+    ``degree`` is how the chord was heard in its key, without figures, such as ``V/V``, ``Ger`` or ``Cad``. ``reasons``
+    say why it is this chord.
     """
 
     onset: int
@@ -41,33 +46,24 @@ class Harmony:
     key: str | None = None
     numeral: str | None = None
     symbol: str | None = None
-    why: str = ""
+    reasons: tuple[Reason, ...] = ()
     degree: str = ""
 
     @property
     def end(self) -> int:
         return self.onset + self.duration
 
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a note is what it is: an English sentence with ``{named}`` places, and what stands in them, for catalogues of
-    other languages.
-
-    Fields whose name ends in ``chord`` hold a lead-sheet symbol (empty where there is none), the others a pitch with
-    its octave or English words, which may hold places themselves.
-    """
-
-    sentence: str
-    fields: tuple[tuple[str, str], ...] = ()
+    @property
+    def why(self) -> str:
+        """The reasons in English."""
+        return in_english(self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
 class NoteReading:
     """What one note is: its function, where it resolves, the line it belongs to, and how structural it is.
 
-    ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words, and
-    ``reasons`` are the sentences it is made from.
+    ``depth`` is larger for notes kept in sparser reductions. ``reasons`` explain the function in a teacher's words.
     ``function`` is what the note is when it begins; ``held_as`` what a chord tone becomes that is held into a chord
     without it (a tied suspension), and ``resolves_to`` is then where that goes.
     """
@@ -76,9 +72,13 @@ class NoteReading:
     resolves_to: str | None = None
     line: LineName | None = None
     depth: float = 0.0
-    why: str = ""
     held_as: Function | None = None
     reasons: tuple[Reason, ...] = ()
+
+    @property
+    def why(self) -> str:
+        """The reasons in English."""
+        return in_english(self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,8 +205,17 @@ class Analysis:
 
     def harmony_at(self, tick: int) -> Harmony:
         """The harmony that sounds at ``tick``; the last for the end of the piece."""
-        low, high = 0, len(self.harmonies)
-        while high - low > 1:
-            middle = (low + high) // 2
-            low, high = (middle, high) if self.harmonies[middle].onset <= tick else (low, middle)
-        return self.harmonies[low]
+        return self.harmonies[harmony_index(self.harmonies, tick)]
+
+
+_ONSET = attrgetter("onset")
+
+
+def harmony_index(harmonies: Sequence[Harmony], tick: int) -> int:
+    """The index of the harmony that sounds at ``tick``; the last for the end of the piece, 0 where there are none."""
+    return max(0, bisect_right(harmonies, tick, key=_ONSET) - 1)
+
+
+def harmonies_between(harmonies: Sequence[Harmony], start: int, end: int) -> Sequence[Harmony]:
+    """The harmonies that sound from one tick up to another."""
+    return harmonies[harmony_index(harmonies, start) : bisect_left(harmonies, end, key=_ONSET)]

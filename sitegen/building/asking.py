@@ -17,20 +17,21 @@ from sitegen.building.telling import Teller
 from sitegen.checking import Finding
 from sitegen.errors import SitegenError, each_fault
 from sitegen.library import Piece, StudioMatter
-from sitegen.publishing.nouns import Library
+from sitegen.publishing.nouns import PublishedLibrary
 
 
 @dataclass(frozen=True, slots=True)
 class Studio:
-    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme, the
-    names of all pieces, what the steps of one may take, and the works of which there are several ladders, by the slugs
-    of these."""
+    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme and the
+    layouts that it shows, the names of all pieces, what the steps of one may take, and the works of which there are
+    several ladders, by the slugs of these."""
 
     store: Store
     matter: StudioMatter
     teller: Teller
-    page: Library
+    page: PublishedLibrary
     theme: str
+    layouts: tuple[str, ...]
     neighbours: frozenset[str]
     limits: Limits = USUAL
     works: Mapping[str, str] = field(default_factory=dict)

@@ -13,7 +13,7 @@ from datetime import timedelta
 from sitegen import publishing
 from sitegen.building.asking import Studio, called
 from sitegen.building.looking import look_at, read_score, understand
-from sitegen.building.pieces import Made, make_pages
+from sitegen.building.pieces import MadePiece, make_pages
 from sitegen.building.plans import DAILY, timetable_of
 from sitegen.building.scheduling import Plan
 from sitegen.building.steps import table
@@ -67,7 +67,7 @@ class Desk:
     pieces: Mapping[str, Piece]
     outlines: dict[str, str] = field(default_factory=dict)
     standing: frozenset[ForHand] = frozenset()
-    made: dict[ForHand, Made] = field(default_factory=dict)
+    made: dict[ForHand, MadePiece] = field(default_factory=dict)
 
     def folder_for(self, hand: ForHand) -> str:
         """Where a piece made again for a hand lies below the site's root."""
@@ -147,11 +147,11 @@ def _outlined(slug: str, span: int | None, desk: Desk) -> Plan:
 
 
 def _made_for(hand: ForHand, desk: Desk, with_pages: bool) -> Plan:
-    """A piece made for a hand, as ``Made``."""
+    """A piece made for a hand, as ``MadePiece``."""
     piece = _for_hand(desk.pieces[hand.slug], hand.span, desk)
     looked = yield from look_at(piece, desk.studio)
     if not with_pages:
-        return Made(looked.findings, {"index.html": ""} if looked.is_publishable else {})
+        return MadePiece(looked.findings, {"index.html": ""} if looked.is_publishable else {})
     made = yield from make_pages(piece, desk.studio, looked)
     return replace(made, findings=(*looked.findings, *made.findings))
 
@@ -177,7 +177,7 @@ def _hands_of(one: Assignment, desk: Desk) -> Iterable[ForHand]:
             yield ForHand(slug, span)
 
 
-def _refuse_unmade(one: Assignment, hand: ForHand, made: Made) -> None:
+def _refuse_unmade(one: Assignment, hand: ForHand, made: MadePiece) -> None:
     if not made.is_published:
         why = next((f.what for f in made.findings if f.severity == "error"), "it cannot be made")
         what = f"the piece '{hand.slug}' cannot be made for this hand: {why}"

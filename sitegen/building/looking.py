@@ -21,10 +21,10 @@ from sitegen.building.scheduling import Plan
 from sitegen.building.steps.faults import Fault, error_of
 from sitegen.building.steps.nouns import Opened, ScoreOutline
 from sitegen.building.steps.running import ONE, read_value
-from sitegen.building.steps.stages import Rung
+from sitegen.building.steps.stages import StageAtAGlance
 from sitegen.building.steps.table import ANALYSIS, EXAMINATION, IDLE_WISHES, LADDER, OPENING, READING, WISHES, Call
 from sitegen.checking import Finding, findings_of
-from sitegen.checking.cases import Draft
+from sitegen.checking.cases import WrittenPiece
 from sitegen.checking.validations import check_draft
 from sitegen.errors import ContentError, FaultsError, ScoreError, SitegenError, each_fault
 from sitegen.library import Piece
@@ -54,7 +54,7 @@ class Understood:
     read: Read
     wishes: str
     analysis: str
-    rungs: tuple[Rung, ...]
+    rungs: tuple[StageAtAGlance, ...]
     ladder: Mapping[str, str]
 
     @property
@@ -95,7 +95,7 @@ def look_at(piece: Piece, studio: Studio) -> Plan:
     understood: Understood | None = None
     passing = False
     try:
-        found += check_draft(Draft(piece, studio.matter, studio.neighbours))
+        found += check_draft(WrittenPiece(piece, studio.matter, studio.neighbours))
     except Exception as error:
         found += findings_of(fault_of(error, piece), "error", piece.slug)
     try:
@@ -157,7 +157,7 @@ def understand(piece: Piece, read: Read, studio: Studio) -> Plan:
     analysed = yield from called(Call(ANALYSIS, inputs, weight=weight), piece, lines)
     inputs = {"score": read.score, "analysis": analysed[ONE], "wishes": wished["wishes"]}
     ladder = yield from called(Call(LADDER, inputs, weight=weight), piece, lines)
-    rungs = read_value(studio.store, ladder["outline"], tuple[Rung, ...])
+    rungs = read_value(studio.store, ladder["outline"], tuple[StageAtAGlance, ...])
     return Understood(read, wished["wishes"], analysed[ONE], rungs, ladder)
 
 

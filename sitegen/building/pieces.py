@@ -12,14 +12,13 @@ from sitegen.building.faults import fault_of, is_passing
 from sitegen.building.looking import FIRST, Looked, Understood, idle_wishes, look_at, read_score
 from sitegen.building.plans import plan_wanted
 from sitegen.building.rights import score_file
-from sitegen.building.scheduling import Plan, Together
+from sitegen.building.scheduling import InOnePlace, Plan
 from sitegen.building.steps import table
 from sitegen.building.steps.running import ONE, read_value
-from sitegen.building.steps.stages import Rung
+from sitegen.building.steps.stages import StageAtAGlance
 from sitegen.building.steps.table import Call
 from sitegen.checking import Finding, findings_of
 from sitegen.errors import ContentError
-from sitegen.layouts import LAYOUT_NAMES
 from sitegen.library import Piece, to_html
 from sitegen.library.attachments import attachments_of
 from sitegen.library.references import read_references
@@ -44,7 +43,7 @@ LONG = 2_500
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadePiece:
     """What was found in a piece; of one that can be published the digests of its files by their path below
     ``pieces/<slug>/``, of its card, and of its entry in the listing of the site. ``passing`` as of ``Outcome``."""
 
@@ -75,25 +74,25 @@ class _Stage:
 
 
 def make_piece(piece: Piece, studio: Studio) -> Plan:
-    """Everything of a piece, as ``Made``."""
+    """Everything of a piece, as ``MadePiece``."""
     looked, _ = yield [look_at(piece, studio), _begin_drawing(piece, studio)]
     idle, made = yield [idle_wishes(piece, studio, looked), make_pages(piece, studio, looked)]
     findings = (*looked.findings, *idle, *made.findings)
     if any(finding.severity == "error" for finding in findings):
         untold = any(finding.severity == "error" for finding in idle)
-        return Made(findings, passing=looked.passing or made.passing or untold)
-    return Made(findings, made.files, made.card, made.entry)
+        return MadePiece(findings, passing=looked.passing or made.passing or untold)
+    return MadePiece(findings, made.files, made.card, made.entry)
 
 
 def make_pages(piece: Piece, studio: Studio, looked: Looked) -> Plan:
-    """The files of a piece that has been looked at, where nothing keeps it from being published; as ``Made``, with what
-    was found meanwhile."""
+    """The files of a piece that has been looked at, where nothing keeps it from being published: ``MadePiece``, with
+    what was found meanwhile."""
     if looked.understood is None or not looked.is_publishable:
-        return Made(())
+        return MadePiece(())
     try:
         return (yield from _publish(piece, studio, looked.understood))
     except Exception as error:
-        return Made(findings_of(fault_of(error, piece), "error", piece.slug), passing=is_passing(error))
+        return MadePiece(findings_of(fault_of(error, piece), "error", piece.slug), passing=is_passing(error))
 
 
 def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
@@ -102,7 +101,7 @@ def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
     try:
         read = yield from read_score(piece, piece.matter.score, studio)
         yield [
-            _drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes),
+            _drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes, studio.layouts),
             _excerpt(read.text, read.about.kind, None),
         ]
     except Exception:
@@ -162,10 +161,10 @@ def _publish(piece: Piece, studio: Studio, understood: Understood) -> Plan:
     lists = render_lists(files, below)
     files |= {path.removeprefix(below): studio.store.put(list_) for path, list_ in lists.items()}
     # most names are the same in every piece, and are held once for all
-    return Made((), {intern(path): digest for path, digest in files.items()}, card, entry)
+    return MadePiece((), {intern(path): digest for path, digest in files.items()}, card, entry)
 
 
-def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung, tempo: float) -> Plan:
+def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: StageAtAGlance, tempo: float) -> Plan:
     """A stage as ``_Stage``: the score as written is drawn from the source itself, whatever its notation."""
     read, slug = understood.read, rung.slug
     notes = understood.ladder[f"{slug}/notes"]
@@ -180,13 +179,13 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
     musicxml = (yield from called(titled, piece))[ONE]
     if written is not None and rung.as_written:
         text, notation, heads = read.text, read.about.kind, read.heads
-    drawing = _drawing(slug, text, notation, heads, rung.notes)
+    drawing = _drawing(slug, text, notation, heads, rung.notes, studio.layouts)
     play = _Playing(read.score, notes, heads, slug, rung.notes)
     if rung.as_written and written is not None:
         played, drawn = yield [called(play.call(written["text"], written["heads"]), piece), drawing]
     elif rung.notes < LONG:
         ((played, *drawn),) = yield [
-            Together((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes)))
+            InOnePlace((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes, studio.layouts)))
         ]
     else:
         played, drawn = yield [called(play.call(text, None), piece), drawing]
@@ -201,7 +200,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Rung
         OfSheet(piece.slug, slug, layout, int(number), digest) for (layout, _, number), digest in named if number
     )
     published = OfPlayed(piece.slug, slug, performed["midi"], musicxml)
-    drawings = tuple(layouts[name] for name in LAYOUT_NAMES)
+    drawings = tuple(layouts[name] for name in studio.layouts)
     return _Stage(text, notation, heads, drawings, performed["played"], published, sheets)
 
 
@@ -221,16 +220,18 @@ class _Playing:
         return Call(table.PLAYING, inputs, {"notation": "musicxml"}, self.part, self.size)
 
 
-def _drawing(part: str, text: str, notation: str, heads: str, notes: int) -> Plan:
+def _drawing(part: str, text: str, notation: str, heads: str, notes: int, layouts: tuple[str, ...]) -> Plan:
     """What the drawings of a stage give, in a list."""
-    calls = _drawings(part, text, notation, heads, notes)
+    calls = _drawings(part, text, notation, heads, notes, layouts)
     made: list[dict[str, str]] = yield list(calls)
     return made
 
 
-def _drawings(part: str, text: str, notation: str, heads: str, notes: int) -> tuple[Call, ...]:
-    """A stage drawn in all layouts; a long one in each by itself, so that several can work on it."""
-    groups = [LAYOUT_NAMES] if notes < LONG else [(name,) for name in LAYOUT_NAMES]
+def _drawings(
+    part: str, text: str, notation: str, heads: str, notes: int, layouts: tuple[str, ...]
+) -> tuple[Call, ...]:
+    """A stage drawn in all ``layouts``; a long one in each by itself, so that several can work on it."""
+    groups = [layouts] if notes < LONG else [(name,) for name in layouts]
     return tuple(
         Call(
             table.DRAWING,

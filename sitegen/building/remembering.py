@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 
 from sitegen.building.codec import FormError, from_bytes, to_bytes
 from sitegen.building.joining import works_in
-from sitegen.building.pieces import Made
+from sitegen.building.pieces import MadePiece
 from sitegen.building.records import Seen
 from sitegen.building.steps.faults import Fault, errors_of, faults_of
 from sitegen.building.store import Store
@@ -107,7 +107,7 @@ def keep_memory(
     store: Store,
     name: str,
     library: Library,
-    made: Mapping[str, Made],
+    made: Mapping[str, MadePiece],
     before: Mapping[str, PieceRecord],
     code: Mapping[str, dict[str, str]],
     at_a_glance: Mapping[str, str],
@@ -133,7 +133,7 @@ def keep_memory(
     store.write_note(f"pieces/{name}", to_bytes(Memory(places, pieces, code, at_a_glance)))
 
 
-def _record_of(piece: Piece, place: str, made: Made, library: Library, store: Store) -> PieceRecord:
+def _record_of(piece: Piece, place: str, made: MadePiece, library: Library, store: Store) -> PieceRecord:
     leads = {to: to in library.slugs for to in _leads(piece)}
     return PieceRecord(place, made.findings, store.get(made.card).decode() if made.is_published else "", leads)
 

@@ -12,9 +12,9 @@ from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from sitegen.building.engines import Done, Engine, Task
+from sitegen.building.engines import Batch, Done, Engine
 from sitegen.building.steps.faults import error_of
-from sitegen.building.steps.running import Order
+from sitegen.building.steps.running import StepOrder
 from sitegen.building.steps.table import Call, Step
 from sitegen.building.store import Damaged, Store
 
@@ -39,7 +39,7 @@ class StepDefectError(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Together:
+class InOnePlace:
     """Calls that are run one after the other in one place, where what one leaves is of use to the next."""
 
     calls: tuple[Call, ...]
@@ -62,7 +62,7 @@ class _Running:
 class _Waiting:
     """A task that waits or runs, and who waits for what it makes: (plan, place in its batch, place in a bundle)."""
 
-    task: Task
+    task: Batch
     calls: tuple[Call, ...]
     keys: tuple[str, ...]
     asked_by: list[list[tuple[_Running, int, int]]]
@@ -122,7 +122,7 @@ class Scheduler:
             running.missing += 1
             if isinstance(item, Call):
                 self._ask(running, place, (item,), single=True)
-            elif isinstance(item, Together):
+            elif isinstance(item, InOnePlace):
                 running.results[place] = [None] * len(item.calls)
                 running.missing += len(item.calls) - 1
                 self._ask(running, place, item.calls, single=False)
@@ -163,8 +163,8 @@ class Scheduler:
         if not todo:
             return
         self._number += 1
-        orders = tuple(Order(k, c.step.module, c.step.function, dict(c.inputs), dict(c.said)) for _, c, k in todo)
-        task = Task(self._number, orders, running.name)
+        orders = tuple(StepOrder(k, c.step.module, c.step.function, dict(c.inputs), dict(c.said)) for _, c, k in todo)
+        task = Batch(self._number, orders, running.name)
         asked_by = [[(running, place, at)] for at, _, _ in todo]
         self._tasks[self._number] = _Waiting(task, tuple(c for _, c, _ in todo), tuple(k for *_, k in todo), asked_by)
         for index, (_, _, key) in enumerate(todo):

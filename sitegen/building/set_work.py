@@ -52,7 +52,11 @@ def set_work(
 
 
 def files_of_set_work(
-    library: Library, desk: Desk, made: Sequence[MadeAssignment], page: publishing.Library, standing: Output | None
+    library: Library,
+    desk: Desk,
+    made: Sequence[MadeAssignment],
+    page: publishing.PublishedLibrary,
+    standing: Output | None,
 ) -> SetWork:
     """What is published of assignments. One at fault keeps its last good pages, with the pieces that these open; where
     the secret is gone, or cannot be used, all that is set stays as it stands."""

@@ -35,7 +35,7 @@ class Shelved:
 
 
 def shell_files(
-    look: publishing.Theme, studio: publishing.Library, shelved: Shelved, store: Store, code: Code
+    look: publishing.Theme, studio: publishing.PublishedLibrary, shelved: Shelved, store: Store, code: Code
 ) -> dict[str, Contents]:
     """The files by their path below the site's root, and the list of what to keep of them: bytes, or the digest of what
     the store has."""
@@ -46,7 +46,7 @@ def shell_files(
     return {**assets, **digests, **lists}
 
 
-def _made(look: publishing.Theme, studio: publishing.Library, shelved: Shelved, store: Store) -> Plan:
+def _made(look: publishing.Theme, studio: publishing.PublishedLibrary, shelved: Shelved, store: Store) -> Plan:
     def put(value: object) -> str:
         return store.put(to_bytes(value))
 

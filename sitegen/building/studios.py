@@ -15,6 +15,7 @@ from sitegen.checking.words import theme_of
 from sitegen.library import Collection, StudioMatter, to_html
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.references import lead_to_pieces
+from sitegen.publishing.screens import layouts_seen
 from sitegen.words import languages_of_theory, words_of_theory
 
 
@@ -31,15 +32,16 @@ def studio_of(
     Raises ``ContentError`` where the theme has not been built."""
     theme = publishing.find_theme(theme_of(matter))
     page, look = studio_page(matter, own), digest_of_theme(theme)
-    return Studio(store, matter, teller_of(matter, own), page, look, neighbours, limits, works)
+    layouts = layouts_seen(theme.screens)
+    return Studio(store, matter, teller_of(matter, own), page, look, layouts, neighbours, limits, works)
 
 
 def studio_page(
     matter: StudioMatter, own: Mapping[str, str] = NONE_OF_HER_OWN, reference: str = ""
-) -> publishing.Library:
+) -> publishing.PublishedLibrary:
     """The studio as pages show it, with its ``own`` words. ``reference`` is the page for teachers as Markdown,
     published where she asks."""
-    return publishing.Library(
+    return publishing.PublishedLibrary(
         matter.title,
         matter.language,
         matter.teacher,
@@ -52,10 +54,10 @@ def studio_page(
     )
 
 
-def collection_page(one: Collection) -> publishing.Collection:
+def collection_page(one: Collection) -> publishing.PublishedCollection:
     """A collection as its page shows it."""
     text = lead_to_pieces(to_html(one.text), one.leads, "../../pieces/")
-    return publishing.Collection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
+    return publishing.PublishedCollection(one.slug, one.matter.title, one.slugs, one.matter.summary, text)
 
 
 def digest_of_theme(theme: publishing.Theme) -> str:

@@ -25,7 +25,7 @@ from sitegen.building.last_good import (
     refuse_lost_pages,
     slugs_of,
 )
-from sitegen.building.pieces import Made, make_piece
+from sitegen.building.pieces import MadePiece, make_piece
 from sitegen.building.progress import Tell
 from sitegen.building.publication import Contents, Output, hold_output
 from sitegen.building.records import Outcome, Record, keep_record, load_record, name_of_build, see
@@ -77,7 +77,7 @@ def build_whole(
         if is_recorded and before is not None and before.theme == tuple(map(str, look.folders)):
             found = memory.unchanged_pieces(before, now, library)
             unchanged = {slug: piece for slug, piece in found.items() if slug in stood or not piece.is_published}
-        made: dict[str, Made] = {}
+        made: dict[str, MadePiece] = {}
         code = Code(store, dict(memory.code) if before is not None and before.has_same_program(now) else {})
         explainer = Explainer(store, name, code, memory.code, explain)
         studio = studio_of(library.studio, library.slugs, store, limits, works_in(library), own)
@@ -88,7 +88,7 @@ def build_whole(
                 for piece, result in driver.drive(missing, make_piece, tell):
                     made[piece.slug] = result
                     explainer.keep(piece.slug)
-                known: dict[str, Made | PieceRecord] = {**unchanged, **made}
+                known: dict[str, MadePiece | PieceRecord] = {**unchanged, **made}
                 findings = (*of_library, *(finding for slug in sorted(known) for finding in known[slug].findings))
                 built = tuple(slug for slug, one in sorted(known.items()) if one.is_published)
                 kept: dict[str, LastGood] = {}
@@ -140,11 +140,11 @@ def _as_left(standing: Output, record: Record | None) -> tuple[Output, bool]:
 def _files_of(
     library: Library,
     look: publishing.Theme,
-    made: Mapping[str, Made],
+    made: Mapping[str, MadePiece],
     kept: Mapping[str, LastGood],
     unchanged: Mapping[str, PieceRecord],
     standing: Output,
-    studio: publishing.Library,
+    studio: publishing.PublishedLibrary,
     store: Store,
     code: Code,
 ) -> dict[str, Contents]:

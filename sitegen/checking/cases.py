@@ -13,7 +13,7 @@ from sitegen.score import Score
 
 
 @dataclass(frozen=True, slots=True)
-class Draft:
+class WrittenPiece:
     """A piece as its teacher wrote it. ``neighbours`` are the slugs of all pieces of the library."""
 
     piece: Piece
@@ -38,7 +38,7 @@ class Case:
     """A piece with its music understood. ``rights`` are the rights lines of its score, ``names`` what each stage
     may be called, in order, ``span`` the hand's in semitones."""
 
-    draft: Draft
+    draft: WrittenPiece
     score: Score
     stages: tuple[Stage, ...]
     span: int

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 from urllib.parse import unquote
 
-from sitegen.checking.cases import Case, Draft
+from sitegen.checking.cases import Case, WrittenPiece
 from sitegen.checking.nouns import Finding
 from sitegen.errors import ContentError
 from sitegen.library.attachments import attachments_of, leads_out
@@ -35,7 +35,7 @@ def _is_bars_without_colon(reference: Reference) -> bool:
     return _BARE_BARS.fullmatch(unquote(reference.target)) is not None
 
 
-def references_of(draft: Draft) -> tuple[Reference, ...]:
+def references_of(draft: WrittenPiece) -> tuple[Reference, ...]:
     """The links and pictures of the commentary; none where it cannot be read, which is told elsewhere."""
     try:
         return read_references(draft.piece.commentary, draft.piece.commentary_line)[0]
@@ -43,7 +43,7 @@ def references_of(draft: Draft) -> tuple[Reference, ...]:
         return ()
 
 
-def beyond_limits(draft: Draft) -> Iterator[Finding]:
+def beyond_limits(draft: WrittenPiece) -> Iterator[Finding]:
     """A commentary that cannot be turned into a page: too long, or nested too deeply."""
     try:
         read_references(draft.piece.commentary, draft.piece.commentary_line)
@@ -51,7 +51,7 @@ def beyond_limits(draft: Draft) -> Iterator[Finding]:
         yield draft.error(error.what, error.remedy, draft.piece.commentary_line + (error.line or 1) - 1)
 
 
-def taken_out(draft: Draft) -> Iterator[Finding]:
+def taken_out(draft: WrittenPiece) -> Iterator[Finding]:
     """HTML and addresses that are not published, since they could do harm on somebody else's device."""
     try:
         gone = read_references(draft.piece.commentary, draft.piece.commentary_line)[1]
@@ -62,7 +62,7 @@ def taken_out(draft: Draft) -> Iterator[Finding]:
         yield draft.warning(f"{part.what} is left out of the page", remedy, part.line)
 
 
-def misspelt_schemes(draft: Draft) -> Iterator[Finding]:
+def misspelt_schemes(draft: WrittenPiece) -> Iterator[Finding]:
     """``bar 1-4``, ``takt:3`` or ``bras:1-4``: links that were meant for the music or for another piece."""
     for reference in references_of(draft):
         scheme = reference.scheme
@@ -78,7 +78,7 @@ def misspelt_schemes(draft: Draft) -> Iterator[Finding]:
             yield draft.error(f"the link '{reference.target}' names bars without a colon", remedy, reference.line)
 
 
-def other_pieces(draft: Draft) -> Iterator[Finding]:
+def other_pieces(draft: WrittenPiece) -> Iterator[Finding]:
     """Links to pieces that the library does not hold."""
     for reference in references_of(draft):
         named = piece_meant(reference, draft.piece)
@@ -90,7 +90,7 @@ def other_pieces(draft: Draft) -> Iterator[Finding]:
             yield draft.error(f"the link '{reference.target}' leads to no piece of the library", known, reference.line)
 
 
-def paths_that_lead_away(draft: Draft) -> Iterator[Finding]:
+def paths_that_lead_away(draft: WrittenPiece) -> Iterator[Finding]:
     """Addresses without a scheme that lead neither to another piece nor to a file of this one."""
     for reference in references_of(draft):
         path = reference.path
@@ -100,7 +100,7 @@ def paths_that_lead_away(draft: Draft) -> Iterator[Finding]:
             yield draft.error(what, remedy, reference.line)
 
 
-def files_and_pictures(draft: Draft) -> Iterator[Finding]:
+def files_and_pictures(draft: WrittenPiece) -> Iterator[Finding]:
     """Pictures and files that are not there, too large, of another kind, or without words."""
     references = [r for r in references_of(draft) if piece_named(r) is None and not _is_bars_without_colon(r)]
     _, faults = attachments_of(draft.piece, references)

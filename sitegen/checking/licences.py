@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from sitegen.checking.cases import Case, Draft
+from sitegen.checking.cases import Case, WrittenPiece
 from sitegen.checking.nouns import Finding
 from sitegen.library import Piece, StudioMatter
 from sitegen.library.licences import NOT_STATED, is_known, licence_of, meant_by
@@ -21,7 +21,7 @@ _FREE = re.compile(r"cc[ -]?0|public domain|creativecommons\.org/publicdomain|no
 _RESERVED = re.compile(r"all rights reserved|©|\(c\)|copyright", re.IGNORECASE)
 
 
-def no_licence(draft: Draft) -> Iterator[Finding]:
+def no_licence(draft: WrittenPiece) -> Iterator[Finding]:
     """A piece that does not say under what licence it may be used."""
     piece = draft.piece
     if piece.matter.licence == NOT_STATED and not piece.bare:
@@ -31,7 +31,7 @@ def no_licence(draft: Draft) -> Iterator[Finding]:
         yield draft.warning("field 'licence' is missing", remedy, line=piece.lines.get("licence", 1))
 
 
-def unknown_licence(draft: Draft) -> Iterator[Finding]:
+def unknown_licence(draft: WrittenPiece) -> Iterator[Finding]:
     """A licence that is said in other words than its SPDX identifier: programs, and other people, know it by that."""
     said = draft.piece.matter.licence
     if said == NOT_STATED or is_known(said):
@@ -42,7 +42,7 @@ def unknown_licence(draft: Draft) -> Iterator[Finding]:
     yield draft.warning(f"field 'licence' is no SPDX identifier: '{_short(said)}'", remedy, line)
 
 
-def no_adaptations(draft: Draft) -> Iterator[Finding]:
+def no_adaptations(draft: WrittenPiece) -> Iterator[Finding]:
     """A licence that allows copies and no adaptations, which stages are."""
     licence = licence_of(draft.piece.matter.licence)
     if licence is not None and not licence.adapted:
@@ -51,7 +51,7 @@ def no_adaptations(draft: Draft) -> Iterator[Finding]:
         yield draft.warning(what, remedy, draft.piece.lines.get("licence", 1))
 
 
-def rights_that_are_needed(draft: Draft) -> Iterator[Finding]:
+def rights_that_are_needed(draft: WrittenPiece) -> Iterator[Finding]:
     """A piece that does not say whose it is and where it comes from, where the studio wants that: unless it says
     otherwise of the pieces of other libraries, and of its own where its site has an address, so is for everybody."""
     if lacking := lacking_rights(draft.piece, draft.studio):

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 
 from sitegen.checking import assignments, collections, commentary, library, licences, music, plans, words
-from sitegen.checking.cases import Case, Draft
+from sitegen.checking.cases import Case, WrittenPiece
 from sitegen.checking.nouns import Finding
 from sitegen.library import Library
 
@@ -28,7 +28,7 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("days of assignments", assignments.days_that_are_not_there),
     ("links in a teacher's word", assignments.links_of_words),
 )
-OF_DRAFT: tuple[tuple[str, Callable[[Draft], Iterable[Finding]]], ...] = (
+OF_DRAFT: tuple[tuple[str, Callable[[WrittenPiece], Iterable[Finding]]], ...] = (
     ("the licence", licences.no_licence),
     ("the licence's SPDX identifier", licences.unknown_licence),
     ("a licence that allows no adaptations", licences.no_adaptations),
@@ -59,7 +59,7 @@ def check_library(content: Library) -> tuple[Finding, ...]:
     return tuple(finding for _, look in OF_LIBRARY for finding in look(content))
 
 
-def check_draft(draft: Draft) -> tuple[Finding, ...]:
+def check_draft(draft: WrittenPiece) -> tuple[Finding, ...]:
     """What is found in a piece as it is written, without its music."""
     return tuple(finding for _, look in OF_DRAFT for finding in look(draft))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from sitegen.checking.nouns import Finding, findings_of
-from sitegen.library import Given, Library, StudioMatter, Worded
+from sitegen.library import GivenWords, Library, StudioMatter, Worded
 from sitegen.library.wording import WORDS
 from sitegen.publishing import Theme, find_theme, languages_in, theme_names, words_in
 from sitegen.words import amended, lacking, main_of, wrong_with
@@ -39,7 +39,7 @@ def own_words(studio: StudioMatter, worded: Worded) -> dict[str, str]:
     return words
 
 
-def _sound(given: Given, english: Mapping[str, str]) -> dict[str, str]:
+def _sound(given: GivenWords, english: Mapping[str, str]) -> dict[str, str]:
     return {k: text for k, text in given.words.items() if wrong_with(k, text, english, given.language) is None}
 
 

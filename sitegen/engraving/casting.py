@@ -22,7 +22,7 @@ _MEASURE = re.compile(r'<measure [^>]*?xml:id="([^"]*)"')
 
 
 @dataclass(frozen=True, slots=True)
-class Lines:
+class StageLines:
     """The lines of a stage, by their index: ``line_of`` a bar's index, and each as it is ``drawn``. They are there
     until the stage is laid out otherwise; those that were drawn before stay drawn."""
 
@@ -46,7 +46,7 @@ class Casting:
         self._starts: frozenset[int] = frozenset()
         self._begins: dict[str, float] | None = None
 
-    def filled(self, width: int, printed: bool = False) -> Lines:
+    def filled(self, width: int, printed: bool = False) -> StageLines:
         """Lines for a page of ``width`` units, filled one after the other; no bar is alone on the last one of what is
         ``printed``."""
         self._lay_out(width, str(OPTIONS["breaks"]))
@@ -54,7 +54,7 @@ class Casting:
             spread(self._toolkit, self._bars)
         return self._lines()
 
-    def broken(self, width: int, starts: Collection[int]) -> Lines:
+    def broken(self, width: int, starts: Collection[int]) -> StageLines:
         """Lines for a page of ``width`` units, which begin with the bars ``starts`` and nowhere else."""
         if self._starts != frozenset(starts):
             self._starts = frozenset(starts)
@@ -77,7 +77,7 @@ class Casting:
         self._toolkit.setOptions({"pageWidth": width, "breaks": breaks, "spacingLinear": SPACING})
         self._toolkit.redoLayout()
 
-    def _lines(self) -> Lines:
+    def _lines(self) -> StageLines:
         @cache
         def drawn(line: int) -> Tidied:
             return tidy(render(self._toolkit, line + 1), self._bars, self._keep)
@@ -85,7 +85,7 @@ class Casting:
         def line_of(bar: int) -> int:
             return int(self._toolkit.getPageWithElement(self._names[bar])) - 1
 
-        return Lines(self._toolkit.getPageCount(), line_of, drawn)
+        return StageLines(self._toolkit.getPageCount(), line_of, drawn)
 
     def _with_breaks(self, starts: Collection[str]) -> str:
         """What is loaded, with a break of the line before each of these bars, and no other."""

@@ -13,7 +13,7 @@ import verovio
 from sitegen.engraving.casting import Casting
 from sitegen.engraving.labels import without_lone_label
 from sitegen.engraving.nouns import Engraving, Notation, Performance, Sheet
-from sitegen.engraving.playing_order import Bars, bars_of
+from sitegen.engraving.playing_order import PlayedBars, bars_of
 from sitegen.engraving.rendering import PLAIN, render
 from sitegen.engraving.sheets import stack
 from sitegen.engraving.squeezing import unsqueezed
@@ -29,7 +29,7 @@ _REMEDY = "Check the score in a notation editor."
 
 _toolkit: verovio.toolkit | None = None
 #: The text that is loaded and was only played since: it need not be loaded again for drawing.
-_unused: tuple[str, Notation, Bars] | None = None
+_unused: tuple[str, Notation, PlayedBars] | None = None
 
 
 def engrave(
@@ -89,7 +89,7 @@ def play(
     return Performance(timing, midi, first_tempo(timemap), lasts_as_written(timemap, bars.played, bar_quarters))
 
 
-def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, Bars]:
+def _take(text: str, notation: Notation) -> tuple[verovio.toolkit, PlayedBars]:
     """The toolkit with this text, as it is before anything is laid out, and its bars."""
     global _unused
     unused, _unused = _unused, None
@@ -144,7 +144,7 @@ def _timemap(toolkit: verovio.toolkit) -> list[dict[str, Any]]:
     return found
 
 
-def _bars(toolkit: verovio.toolkit) -> Bars:
+def _bars(toolkit: verovio.toolkit) -> PlayedBars:
     """The bars of what is loaded. Raises ``EngravingError`` where there is none."""
     bars = bars_of(toolkit.getMEI({"removeIds": False}))
     if not bars.indexes:

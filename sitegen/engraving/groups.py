@@ -15,13 +15,13 @@ _TAG = re.compile(r"<\w+")
 
 
 @dataclass(slots=True)
-class Group:
+class KeptGroup:
     """A group that stays, while it is read: its kind, its attributes, and what is in it. Strokes of notes belong to
     their staff, its ``base``, by how they are drawn."""
 
     kind: str
     attributes: str = ""
-    base: Group | None = None
+    base: KeptGroup | None = None
     lines: list[Stroke] = field(default_factory=list)
     drawn_lines: str = ""
     strokes: dict[str, list[Stroke]] = field(default_factory=dict)

@@ -15,7 +15,7 @@ _PLIST = re.compile(r'plist="([^"]*)"')
 
 
 @dataclass(frozen=True, slots=True)
-class Bars:
+class PlayedBars:
     """``indexes`` is the index of every bar by its id in this load; ``played`` the bars in the order in which they are
     played, each as id and index: as an expansion lists the sections, else as they stand."""
 
@@ -31,7 +31,7 @@ class _Part:
     bars: list[str] = field(default_factory=list)
 
 
-def bars_of(mei: str) -> Bars:
+def bars_of(mei: str) -> PlayedBars:
     """The bars of an MEI document of verovio's, which gives each an id."""
     indexes: dict[str, int] = {}
     parts: dict[str, _Part] = {}
@@ -55,6 +55,6 @@ def bars_of(mei: str) -> Bars:
         elif not attributes.endswith("/"):
             open_parts.append(parts.setdefault(name, _Part(name)))
     if wanted is None:
-        return Bars(indexes, tuple(indexes.items()))
+        return PlayedBars(indexes, tuple(indexes.items()))
     played = (name for part in wanted if part in parts for name in parts[part].bars)
-    return Bars(indexes, tuple((name, indexes[name]) for name in played))
+    return PlayedBars(indexes, tuple((name, indexes[name]) for name in played))

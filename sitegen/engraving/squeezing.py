@@ -14,7 +14,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Sequence
 
-from sitegen.engraving.casting import Casting, Lines
+from sitegen.engraving.casting import Casting, StageLines
 from sitegen.engraving.svg import FINE, Tidied
 
 HEAD = 212
@@ -91,14 +91,14 @@ def _widened(casting: Casting, found: tuple[Tidied, ...], width: int, printed: b
     return found
 
 
-def _is_eased(narrow: Tidied, wider: Lines, casting: Casting) -> bool:
+def _is_eased(narrow: Tidied, wider: StageLines, casting: Casting) -> bool:
     """Whether a wider page moves the overlapping heads of a line of one bar."""
     there = wider.drawn(wider.line_of(narrow.bars[0]))
     bar = _BAR.split(there.body)[1:][there.bars.index(narrow.bars[0])]
     return near_heads(bar, casting.begins) != near_heads(narrow.body, casting.begins)
 
 
-def _with_lines_of(narrow: Sequence[Tidied], wider: Lines, eased: Sequence[int]) -> tuple[Tidied, ...]:
+def _with_lines_of(narrow: Sequence[Tidied], wider: StageLines, eased: Sequence[int]) -> tuple[Tidied, ...]:
     """``narrow`` with the lines at the indexes ``eased`` from ``wider``, and with them what lies between the nearest
     breaks that both have."""
     starts = {_first(line) for line in narrow}

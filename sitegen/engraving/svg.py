@@ -25,7 +25,7 @@ from dataclasses import dataclass
 
 from sitegen.engraving.fingering import finger_of
 from sitegen.engraving.glyphs import Glyphs, used
-from sitegen.engraving.groups import STAFF_LINE, Group
+from sitegen.engraving.groups import STAFF_LINE, KeptGroup
 from sitegen.engraving.paths import reach, relative, shorter
 from sitegen.engraving.room import Room
 from sitegen.engraving.strokes import STAFF_HEIGHT, staff_lines
@@ -124,10 +124,10 @@ class _Drawing:
         self.seen: list[int] = []
         #: How high and how low slurs and ties go, for which a page of verovio's has not always the room.
         self.highest, self.lowest = 0, 0
-        self.page = Group("page")
+        self.page = KeptGroup("page")
         self._inner, self._base = self.page, self.page
         #: The groups that are open, of which those that give way are None, each with the one around it and its classes.
-        self._open: list[tuple[Group | None, Group, str]] = []
+        self._open: list[tuple[KeptGroup | None, KeptGroup, str]] = []
 
     def read(self, text: str) -> None:
         """Read all tokens of ``text``."""
@@ -160,29 +160,29 @@ class _Drawing:
                 made.base = made
             self._base = made.base
 
-    def _kept(self, name: str, kinds: list[str], more: str) -> Group | None:
+    def _kept(self, name: str, kinds: list[str], more: str) -> KeptGroup | None:
         """The group as it stays, or None where it gives way to what it holds."""
         kind = kinds[0] if kinds else ""
         if "placeholder" in kinds:
-            return Group("placeholder")
+            return KeptGroup("placeholder")
         if kind == "page-margin":
             return None
         needed = "".join(_NEEDED.findall(more)) if more else ""
         if name in self._keep:
-            return Group("note", f' id="{name}"{needed}', None if needed else self._base)
+            return KeptGroup("note", f' id="{name}"{needed}', None if needed else self._base)
         if kind == "measure":
             index = self._bars.get(name)
             if index is not None:
                 self.seen.append(index)
-            return Group(kind, f' data-bar="{index}"')
+            return KeptGroup(kind, f' data-bar="{index}"')
         if kind == "staff":
-            return Group(kind)
+            return KeptGroup(kind)
         if kind == "keySig" and not needed:
-            return Group("signature", base=self._base)
+            return KeptGroup("signature", base=self._base)
         if self._inner.kind == "measure":
             drawn = kind if kind == "barLine" else "sign"
-            return Group(drawn, needed + (f' class="{kind}"' if kind in _SHARED else ""))
-        return Group("sign", needed) if needed else None
+            return KeptGroup(drawn, needed + (f' class="{kind}"' if kind in _SHARED else ""))
+        return KeptGroup("sign", needed) if needed else None
 
     def _end(self, token: re.Match[str]) -> None:
         del token
@@ -264,7 +264,7 @@ class _Drawing:
         else:
             bar.fingers.append(finger)
 
-    def _bar(self) -> Group | None:
+    def _bar(self) -> KeptGroup | None:
         """The bar that is open."""
         return next((group for group, _, _ in self._open if group is not None and group.kind == "measure"), None)
 

@@ -7,7 +7,7 @@ from sitegen.library.loading import load_library, load_piece, load_studio
 from sitegen.library.matter import HabitsMatter, PieceMatter, PlanMatter, PractiseMatter, StudioMatter
 from sitegen.library.nouns import AtPlace, Library, Lined, Piece
 from sitegen.library.slugs import slug_meant, slug_of
-from sitegen.library.wording import Given, Worded, load_words
+from sitegen.library.wording import GivenWords, Worded, load_words
 
 __all__ = [
     "Assigned",
@@ -17,7 +17,7 @@ __all__ = [
     "Collected",
     "Collection",
     "CollectionMatter",
-    "Given",
+    "GivenWords",
     "HabitsMatter",
     "Library",
     "Lined",

@@ -15,7 +15,7 @@ from sitegen.errors import ContentError
 from sitegen.library.commentary import split_front_matter, to_html
 from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
-from sitegen.library.matter import Bars, CalendarDay, Fields, HabitsMatter, Line, Span, Text, read_matter, said
+from sitegen.library.matter import Bars, CalendarDay, Fields, HabitsMatter, HandSpan, Line, Text, read_matter, said
 from sitegen.library.slugs import slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
 
@@ -52,7 +52,7 @@ class AssignmentMatter(Fields):
         Field(max_length=60),
         said("a group's or a pupil's code, never a name; without it what the file is called"),
     ] = None
-    hand: Annotated[Span | None, said("as in studio.yaml: the stages are made again for this hand")] = None
+    hand: Annotated[HandSpan | None, said("as in studio.yaml: the stages are made again for this hand")] = None
     plan: Annotated[HabitsMatter, said("days a week, minutes a day and returns, where the studio says otherwise")] = (
         HabitsMatter()
     )

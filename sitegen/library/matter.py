@@ -66,8 +66,8 @@ def _died(value: Any) -> Any:
     return str(value).strip().lower() if isinstance(value, (int, str)) and not isinstance(value, bool) else value
 
 
-Tempo = Annotated[TempoMark, PlainValidator(read_tempo)]
-Span = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
+TempoField = Annotated[TempoMark, PlainValidator(read_tempo)]
+HandSpan = Annotated[int, BeforeValidator(_span), Field(ge=NARROWEST, le=WIDEST)]
 Size = Annotated[int, BeforeValidator(read_size)]
 Text = Annotated[str, BeforeValidator(_text)]
 Line = Annotated[str, BeforeValidator(_text), Field(min_length=1)]
@@ -146,7 +146,7 @@ class StudioMatter(Fields):
     teacher: Annotated[Text, said("who teaches: a name that may be public")] = ""
     about: Annotated[Text, said("a few words for the gallery, in Markdown")] = ""
     hand: Annotated[
-        Span, said("the widest stretch of the stages: small, medium, large, an interval, or semitones (5 to 24)")
+        HandSpan, said("the widest stretch of the stages: small, medium, large, an interval, or semitones (5 to 24)")
     ] = MEDIUM_HAND
     theme: Annotated[str, Field(pattern=r"^[a-z0-9-]+$"), said("the look of the pages")] = "studio"
     licence_note: Annotated[Text, said("what holds for all pieces of the library, in words")] = ""
@@ -206,8 +206,8 @@ class PieceMatter(Fields):
     period: Annotated[Text, said("the time or style it is of, in your own words, such as Baroque")] = ""
     added: Annotated[_Day | None, said("the day on which it came into the library, such as 2026-09-01")] = None
     tags: Annotated[list[Line], said("words to find the piece by: [waltz, broken chords]")] = []
-    hand: Annotated[Span | None, said("as in studio.yaml, for this piece")] = None
-    tempo: Annotated[Tempo | None, said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
+    hand: Annotated[HandSpan | None, said("as in studio.yaml, for this piece")] = None
+    tempo: Annotated[TempoField | None, said("a note value and a figure: quarter = 104, dotted quarter = 60")] = None
     practise: Annotated[list[PractiseMatter], said("the plan: what on which day")] = []
     plan: Annotated[
         PlanMatter | None,

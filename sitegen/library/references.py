@@ -15,7 +15,7 @@ from urllib.parse import unquote
 
 from sitegen.library.commentary import ATTRIBUTES, SCHEMES, TAGS, to_raw_html
 
-Kind = Literal["link", "picture"]
+ReferenceKind = Literal["link", "picture"]
 _OF_THE_WEB = ("http", "https", "mailto")
 _SCHEME = re.compile(r"[a-z][a-z0-9+.-]*(?=:)", re.IGNORECASE)
 
@@ -24,7 +24,7 @@ _SCHEME = re.compile(r"[a-z][a-z0-9+.-]*(?=:)", re.IGNORECASE)
 class Reference:
     """A link or a picture: where it leads, its words (a picture's alternative text), and its line."""
 
-    kind: Kind
+    kind: ReferenceKind
     target: str
     words: str
     line: int

@@ -19,7 +19,7 @@ _NAME = re.compile(r"^[a-z]{2,3}(-[A-Za-z]{2,4})?\.json$")
 
 
 @dataclass(frozen=True, slots=True)
-class Given:
+class GivenWords:
     """What a file gives, unread, and the line on which each key stands."""
 
     language: str
@@ -32,7 +32,7 @@ class Given:
 class Worded:
     """What lies in the folder of words. A fault keeps its own file from being used."""
 
-    given: tuple[Given, ...] = ()
+    given: tuple[GivenWords, ...] = ()
     faults: tuple[ContentError, ...] = ()
     warnings: tuple[ContentError, ...] = ()
 
@@ -40,7 +40,7 @@ class Worded:
 def load_words(root: Path) -> Worded:
     """The words below ``root``, by their languages; nothing where there is no such folder. Faults are collected, not
     raised."""
-    found: list[Given] = []
+    found: list[GivenWords] = []
 
     def load(file: Path) -> tuple[ContentError, ...]:
         found.append(_load(file))
@@ -51,7 +51,7 @@ def load_words(root: Path) -> Worded:
     return Worded(tuple(found), told.faults, told.warnings)
 
 
-def _load(file: Path) -> Given:
+def _load(file: Path) -> GivenWords:
     text = read_text(file)
     remedy = 'Write it as {"gallery.pieces": "...", "player.play": "..."}.'
     try:
@@ -64,4 +64,4 @@ def _load(file: Path) -> Given:
         raise ContentError("holds no keys with their sentences", remedy, file)
     places = {key: text.find(json.dumps(key, ensure_ascii=False)) for key in words}
     lines = {key: text.count("\n", 0, place) + 1 for key, place in places.items() if place >= 0}
-    return Given(file.stem, file, words, lines)
+    return GivenWords(file.stem, file, words, lines)

@@ -2,16 +2,16 @@
 
 from sitegen.planning.days import LONGEST, day_offset, days_needed, over_days, plan_days
 from sitegen.planning.ladder import studies_of, study_of
-from sitegen.planning.nouns import Day, Habits, Kind, Study, Task
+from sitegen.planning.nouns import Day, Habits, Study, Task, TaskKind
 from sitegen.planning.wanted import habits_of
 
 __all__ = [
     "LONGEST",
     "Day",
     "Habits",
-    "Kind",
     "Study",
     "Task",
+    "TaskKind",
     "day_offset",
     "days_needed",
     "habits_of",

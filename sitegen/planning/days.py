@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 from itertools import pairwise
 from math import ceil
 
-from sitegen.planning.nouns import Day, Habits, Kind, Study, Task
+from sitegen.planning.nouns import Day, Habits, Study, Task, TaskKind
 
 LONGEST = 60
 """Days of a plan, a term of five days a week: what is more is for the teacher to plan when she gets there."""
@@ -37,7 +37,7 @@ _IN_A_WEEK = {
 }  # fmt: skip
 
 Stretch = tuple[int, int]
-_New = tuple[Study, Stretch, Kind]
+_New = tuple[Study, Stretch, TaskKind]
 
 
 def plan_days(studies: Sequence[Study], habits: Habits) -> tuple[Day, ...]:
@@ -83,7 +83,7 @@ def _days_of(study: Study, habits: Habits) -> int:
     return max(1, ceil(study.minutes / (habits.minutes * (1 - RETURNS))))
 
 
-def _parts(study: Study, days: int) -> Iterator[tuple[Stretch, Kind]]:
+def _parts(study: Study, days: int) -> Iterator[tuple[Stretch, TaskKind]]:
     """What of a study each of so many days has; where there are fewer phrases than days, some go on."""
     parts = _divided(study, days)
     places = [day * len(parts) // days for day in range(days)]
@@ -152,5 +152,5 @@ def _due(waiting: Sequence[_Waiting], new: Sequence[_New], offset: int, habits: 
     return told
 
 
-def _task(study: Study, stretch: Stretch, minutes: int, kind: Kind) -> Task:
+def _task(study: Study, stretch: Stretch, minutes: int, kind: TaskKind) -> Task:
     return Task(study.name, *stretch, minutes, kind, stretch == (study.first, study.last))

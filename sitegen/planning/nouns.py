@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-Kind = Literal["new", "on", "again", "through"]
+TaskKind = Literal["new", "on", "again", "through"]
 """A task: new on this day, gone on with from the day before, a return, or all that was learnt in parts put together."""
 
 
@@ -49,7 +49,7 @@ class Task:
     first: int
     last: int
     minutes: int
-    kind: Kind
+    kind: TaskKind
     whole: bool = True
 
 

@@ -20,7 +20,7 @@ from sitegen.building.engines import Engine
 from sitegen.building.engines.in_process import InProcess
 from sitegen.building.joining import load_with_joined, works_in
 from sitegen.building.looking import Looked, idle_wishes, look_at
-from sitegen.building.pieces import Made, make_pages
+from sitegen.building.pieces import MadePiece, make_pages
 from sitegen.building.scheduling import Plan
 from sitegen.building.set_work import files_of_set_work, set_work
 from sitegen.building.shell import Shelved, shell_files
@@ -47,7 +47,7 @@ class PreviewFolder:
     version: int = 0
     findings: tuple[Finding, ...] = ()
     _stamps: dict[str, str] = field(default_factory=dict)
-    _made: dict[str, Made] = field(default_factory=dict)
+    _made: dict[str, MadePiece] = field(default_factory=dict)
     _cards: dict[str, publishing.GalleryCard] = field(default_factory=dict)
     _words: dict[str, str] = field(default_factory=dict)
     week: str = ""
@@ -180,7 +180,7 @@ def _all_findings(made: Sequence[MadeAssignment]) -> tuple[Finding, ...]:
 def _pages(piece: Piece, studio: Studio) -> Plan:
     """What is found in looking at a piece, and its pages with what was found in all."""
     looked = yield from look_at(piece, studio)
-    made: Made = yield from make_pages(piece, studio, looked)
+    made: MadePiece = yield from make_pages(piece, studio, looked)
     return looked, replace(made, findings=(*looked.findings, *made.findings))
 
 

@@ -1,27 +1,24 @@
 """Pages, page data and the files that browsers keep: everything of the site that is not engraved."""
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
-from sitegen.publishing.commentary import bars_of, excerpt_links, music_links
+from sitegen.publishing.commentary import bars_of, excerpt_links
+from sitegen.publishing.heard import FormInfo, HarmonyInfo, PassageInfo, PhraseInfo, ScoreNote, TensionInfo
 from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
-    Collection,
     Drawing,
     Excerpt,
     HandInfo,
-    HarmonyInfo,
-    Library,
-    PassageInfo,
     PiecePage,
     PlanDay,
     PlanTask,
+    PublishedCollection,
+    PublishedLibrary,
     Rights,
-    ScoreNote,
     SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
-    TensionInfo,
     Timetable,
 )
 from sitegen.publishing.outdated import mark_outdated
@@ -38,7 +35,7 @@ from sitegen.publishing.pages import (
 )
 from sitegen.publishing.press import CONTENT_SECURITY_POLICY
 from sitegen.publishing.set_work import AssignmentPage, SetDay, SetTask
-from sitegen.publishing.telling import Kind, Place, tell
+from sitegen.publishing.telling import Filling, FillingKind, tell
 from sitegen.publishing.theme import Theme, find_theme, site_assets, theme_names
 
 __all__ = [
@@ -47,19 +44,21 @@ __all__ = [
     "BarInfo",
     "CardStage",
     "Catalogue",
-    "Collection",
     "Drawing",
     "Excerpt",
+    "Filling",
+    "FillingKind",
+    "FormInfo",
     "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
-    "Kind",
-    "Library",
     "PassageInfo",
+    "PhraseInfo",
     "PiecePage",
-    "Place",
     "PlanDay",
     "PlanTask",
+    "PublishedCollection",
+    "PublishedLibrary",
     "Rights",
     "ScoreNote",
     "SetDay",
@@ -81,7 +80,6 @@ __all__ = [
     "languages_in",
     "load_catalogue",
     "mark_outdated",
-    "music_links",
     "render_assignment",
     "render_gallery",
     "render_listing",

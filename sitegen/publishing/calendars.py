@@ -25,7 +25,7 @@ _OURS = UUID("6f0c1a52-6e0b-4c0e-9d86-0f6f5a1c7b3e")
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class PracticeDay:
     """A day of practice. ``key`` tells it from all other days of all plans, and stays; ``url`` opens it, if known."""
 
     key: str
@@ -35,7 +35,7 @@ class Event:
     url: str = ""
 
 
-def calendar_file(title: str, events: Sequence[Event], timetable: Timetable, language: str = "en") -> bytes:
+def calendar_file(title: str, events: Sequence[PracticeDay], timetable: Timetable, language: str = "en") -> bytes:
     """The file of a calendar called ``title``, the same bytes for the same events."""
     from icalendar import Calendar
 
@@ -54,7 +54,7 @@ def calendar_file(title: str, events: Sequence[Event], timetable: Timetable, lan
     return data
 
 
-def _component(event: Event, timetable: Timetable) -> Component:
+def _component(event: PracticeDay, timetable: Timetable) -> Component:
     from icalendar import Alarm
     from icalendar import Event as Component
 

@@ -1,7 +1,7 @@
 """The picture that stands for a piece where others link to it: its title, its composer and its first bars on a leaf of
 paper, as PNG.
 
-Title and composer are drawn as shapes (``lettering``), and where one of their letters has none, the first bars stand
+Title and composer are shapes (``letter_shapes``), and where one of their letters has none, the first bars stand
 alone. Words within the drawing (a tempo, a fingering) are left out: with which fonts they would be drawn differs from
 machine to machine, and a site is the same wherever it is built.
 """
@@ -12,7 +12,7 @@ import re
 
 import resvg_py
 
-from sitegen.publishing.lettering import letter
+from sitegen.publishing.letter_shapes import letter
 
 WIDTH, HEIGHT = 1200, 630
 """Pixels: what the Open Graph protocol's readers show uncut."""

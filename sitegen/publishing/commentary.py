@@ -7,7 +7,6 @@ these bars, which scripts turn into playing them in a loop.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from html import escape, unescape
 
 from sitegen.places.addresses import MusicLink, fragment_of, parse_link
@@ -24,19 +23,8 @@ _MUSIC = re.compile(r"bars?:", re.IGNORECASE)
 
 def excerpt_links(commentary: str) -> tuple[str, ...]:
     """The addresses of the excerpts that are to be engraved for this commentary, each once, in order."""
-    return tuple(dict.fromkeys(address for tag, address in _music(commentary) if tag == "img"))
-
-
-def music_links(commentary: str) -> Iterator[str]:
-    """The addresses of all links and excerpts in a commentary, for checking them."""
-    yield from (address for _, address in _music(commentary))
-
-
-def _music(commentary: str) -> Iterator[tuple[str, str]]:
-    for match in _TAG.finditer(commentary):
-        address = _attributes(match).get("href" if match[1] == "a" else "src", "")
-        if _MUSIC.match(address):
-            yield match[1], address
+    pictures = (_attributes(match).get("src", "") for match in _TAG.finditer(commentary) if match[1] == "img")
+    return tuple(dict.fromkeys(address for address in pictures if _MUSIC.match(address)))
 
 
 def _attributes(match: re.Match[str]) -> dict[str, str]:

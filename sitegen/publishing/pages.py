@@ -13,7 +13,7 @@ from sitegen.publishing.browsing.facets import shelve
 from sitegen.publishing.browsing.index import make_index
 from sitegen.publishing.browsing.rows import by_title
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library, PiecePage
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary
 from sitegen.publishing.outputs.nouns import (
     OfCollection,
     OfFolder,
@@ -31,7 +31,7 @@ from sitegen.publishing.set_work import AssignmentPage, OfAssignment, OfWeek
 
 
 def render_gallery(
-    library: Library, pieces: Sequence[GalleryCard], collections: Sequence[Collection] = ()
+    library: PublishedLibrary, pieces: Sequence[GalleryCard], collections: Sequence[PublishedCollection] = ()
 ) -> dict[str, bytes]:
     """The pages of the whole site: gallery, index pages, collections, credits, and the manifest for the home screen. A
     piece of a collection that is not published is left out there, and so is a collection of which none is."""
@@ -54,7 +54,7 @@ def render_search(words: Mapping[str, bytes]) -> dict[str, bytes]:
     return make_index(words)
 
 
-def render_works(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
+def render_works(library: PublishedLibrary, pieces: Sequence[GalleryCard]) -> dict[str, bytes]:
     """The page of each work of which there are several ladders, stage beside stage."""
     press, files = press_of(library), dict[str, bytes]()
     for work in sorted({card.work for card in pieces if card.work}):
@@ -62,7 +62,7 @@ def render_works(library: Library, pieces: Sequence[GalleryCard]) -> dict[str, b
     return files
 
 
-def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
+def render_piece(library: PublishedLibrary, piece: PiecePage) -> dict[str, bytes]:
     """All pages and page data of a piece: it opens at the first stage of the ladder, and each stage has a page of its
     own that opens there. Raises ``ContentError`` for commentary that names bars or stages that are not there.
     """
@@ -73,20 +73,20 @@ def render_piece(library: Library, piece: PiecePage) -> dict[str, bytes]:
     return files
 
 
-def render_assignment(library: Library, page: AssignmentPage) -> dict[str, bytes]:
+def render_assignment(library: PublishedLibrary, page: AssignmentPage) -> dict[str, bytes]:
     """The page of an assignment and its calendar, with the list of what is kept of them without a connection."""
     files = written(written_of(OfAssignment), OfAssignment(press_of(library), page))
     digests = {path.removeprefix(page.folder): sha256(data).hexdigest() for path, data in files.items()}
     return files | written(written_of(OfFolder), OfFolder(page.folder, digests))
 
 
-def render_week(library: Library, folder: str, pages: Sequence[AssignmentPage]) -> dict[str, bytes]:
+def render_week(library: PublishedLibrary, folder: str, pages: Sequence[AssignmentPage]) -> dict[str, bytes]:
     """The page of the week with all assignments, in its ``folder``, and what stands where unlisted pages lie."""
     ordered = sorted(pages, key=lambda page: (page.code, page.begins, page.folder))
     return written(written_of(OfWeek), OfWeek(press_of(library), folder, ordered))
 
 
-def render_listing(library: Library, entries: Mapping[str, bytes]) -> dict[str, bytes]:
+def render_listing(library: PublishedLibrary, entries: Mapping[str, bytes]) -> dict[str, bytes]:
     """``site.json``; ``entries`` are what ``entry_of`` says of each piece, ``as_listed``, by slug."""
     return written(written_of(OfListing), OfListing(library, entries))
 

@@ -23,7 +23,7 @@ from sitegen.errors import ContentError
 from sitegen.places.addresses import fragment_of
 from sitegen.publishing.dates import day_in_words
 from sitegen.publishing.messages import Catalogue, load_catalogue
-from sitegen.publishing.nouns import Library, PlanDay
+from sitegen.publishing.nouns import PlanDay, PublishedLibrary
 from sitegen.publishing.spelling import key_in_words
 from sitegen.publishing.theme import Theme, find_theme
 from sitegen.unlisted import FOLDER
@@ -49,7 +49,7 @@ class Tools:
 class Press:
     """What pages are printed with."""
 
-    library: Library
+    library: PublishedLibrary
     theme: Theme
     words: Catalogue
     templates: Environment
@@ -95,7 +95,7 @@ class Press:
         return (text.rstrip() + "\n").encode()
 
 
-def press_of(library: Library) -> Press:
+def press_of(library: PublishedLibrary) -> Press:
     """The press of a library, in its theme and its language. Raises ``ContentError`` for a theme that is not there."""
     theme = find_theme(library.theme)
     words = load_catalogue(theme, library.language, library.own)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from fractions import Fraction
 from xml.etree.ElementTree import Element
 
-from sitegen.score.grid import settle_on_ticks
 from sitegen.score.headings import without_headings
 from sitegen.score.layers import XML_ID
 from sitegen.score.lettering import told_in_letters
@@ -14,6 +13,7 @@ from sitegen.score.nouns import Bar, Clef, Note, Notehead, Score, Tempo
 from sitegen.score.signs_found import mark_notes, place_signs, place_slurs
 from sitegen.score.staves import name_hands
 from sitegen.score.ties import carry_accidentals, merge_ties, pair_ties
+from sitegen.score.time_unit import settle_on_ticks
 from sitegen.score.walking import NoteFound, Walk
 
 

@@ -16,7 +16,7 @@ import verovio
 
 from sitegen.apart import USUAL, Failure, call_apart, limits_here
 from sitegen.errors import ScoreError
-from sitegen.score.sources import Kind, Source
+from sitegen.score.sources import Source, SourceKind
 
 _INPUT = {"musicxml": "xml", "mei": "mei", "humdrum": "humdrum"}
 _APART = ("mei", "humdrum")
@@ -42,7 +42,7 @@ def import_mei(source: Source) -> ElementTree.Element:
     )
 
 
-def _import(kind: Kind, text: str) -> str | None:
+def _import(kind: SourceKind, text: str) -> str | None:
     """The MEI that verovio makes of a text; None where it refuses."""
     toolkit = _shared_toolkit()
     toolkit.resetOptions()
@@ -68,7 +68,7 @@ def _import_apart(source: Source) -> str | None:
 def serve(data: bytes) -> Iterator[bytes]:
     """In a child: the MEI of a text that follows the line of its kind; nothing where verovio refuses it."""
     kind, _, text = data.decode().partition("\n")
-    mei = _import(cast(Kind, kind), text)
+    mei = _import(cast(SourceKind, kind), text)
     if mei is not None:
         yield mei.encode()
 

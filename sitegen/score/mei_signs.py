@@ -14,7 +14,7 @@ from sitegen.score.lettering import joined
 from sitegen.score.mei_values import tag
 from sitegen.score.nouns import Metre
 from sitegen.score.sign_nouns import Placement, SignKind
-from sitegen.score.signs_found import Place, SignFound, SignsFound, SlurFound
+from sitegen.score.signs_found import SignFound, SignPlace, SignsFound, SlurFound
 
 ARTICULATIONS = {
     "stacc": ("staccato",), "acc": ("accent",), "ten": ("tenuto",), "stacciss": ("staccatissimo",),
@@ -102,7 +102,7 @@ def _pair_pedals(measure: Element, bar: int, metre: Metre, found: SignsFound) ->
             found.signs.append(SignFound("pedal", staff, place, place, text, _placement(element, "place")))
 
 
-def _place(element: Element, bar: int, metre: Metre, stamp: str, name: str) -> Place | str | None:
+def _place(element: Element, bar: int, metre: Metre, stamp: str, name: str) -> SignPlace | str | None:
     span = _SPAN.fullmatch((element.get(stamp) or "").strip())
     if span is not None:
         beats = Fraction(span[2]).limit_denominator(960) - 1

@@ -45,11 +45,34 @@ def bar_ticks(score: Score, tick: int) -> int:
     return _ticks_of(metre.beats, metre.beat_type, score.ticks_per_quarter)[1]
 
 
+def accent(score: Score, tick: int) -> int:
+    """How light the place at ``tick`` is, told apart down to 64ths: 0 for the bar line, 1 for every second beat where
+    there are four or more, 2 for a beat, 3 for its half or third, 4 to 7 for the halves below, 8 for all else."""
+    bar = score.bar_at(tick)
+    place = bar.lead + tick - bar.onset
+    if place == 0:
+        return 0
+    units = _units(bar.metre.beats, bar.metre.beat_type, score.ticks_per_quarter)
+    return next((level for level, ticks, parts in units if place * parts % ticks == 0), 8)
+
+
 @cache
 def _ticks_of(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[int, int]:
     """Length of the felt beat and of a full bar, in ticks. A score has few metres and asks for them at every note."""
     metre = Metre(beats, beat_type)
     return round(metre.beat_quarters * ticks_per_quarter), round(metre.quarters * ticks_per_quarter)
+
+
+@cache
+def _units(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[tuple[int, int, int], ...]:
+    """The weights of a metre from 1 on, each with the unit on whose multiples it lies, in ticks, as a fraction."""
+    metre = Metre(beats, beat_type)
+    beat = metre.beat_quarters * ticks_per_quarter
+    count = metre.quarters / metre.beat_quarters
+    first = [(1, 2 * beat)] if count % 2 == 0 and count > 2 else []
+    parts = 3 if beats % 3 == 0 and beats > 3 else 2
+    below = [(3 + halved, beat / parts / 2**halved) for halved in range(5)]
+    return tuple((level, unit.numerator, unit.denominator) for level, unit in (*first, (2, beat), *below))
 
 
 def beat_start(score: Score, tick: int) -> int:

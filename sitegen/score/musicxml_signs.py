@@ -17,9 +17,9 @@ from xml.etree.ElementTree import Element
 
 from sitegen.score.headings import FIRST_BARS, TITLE_SIZE
 from sitegen.score.lettering import in_letters
-from sitegen.score.musicxml_times import Standing, Times
+from sitegen.score.musicxml_times import FoundElement, Times
 from sitegen.score.sign_nouns import Placement, SignKind
-from sitegen.score.signs_found import Place, SignFound, SignsFound, SlurFound
+from sitegen.score.signs_found import SignFound, SignPlace, SignsFound, SlurFound
 
 ARTICULATIONS = ("staccato", "staccatissimo", "spiccato", "tenuto", "accent", "strong-accent", "detached-legato",
                  "soft-accent", "stress", "unstress", "breath-mark", "caesura")  # fmt: skip
@@ -38,7 +38,7 @@ class _End:
     part: int
     staff: int
     voice: str
-    place: Place
+    place: SignPlace
     text: str = ""
     placement: Placement = ""
     note: str = ""
@@ -65,7 +65,7 @@ def read_musicxml_signs(times: Times) -> SignsFound:
     return found
 
 
-def _read_note(standing: Standing, found: SignsFound) -> None:
+def _read_note(standing: FoundElement, found: SignsFound) -> None:
     name = standing.element.get("id", "")
     for notations in standing.element.iterfind("notations"):
         for element in notations.iterfind("articulations/*"):
@@ -80,7 +80,7 @@ def _read_note(standing: Standing, found: SignsFound) -> None:
             found.signs.append(SignFound("fermata", standing.staff, standing.place, standing.place))
 
 
-def _slur_ends(standing: Standing) -> Iterator[_End]:
+def _slur_ends(standing: FoundElement) -> Iterator[_End]:
     slurs = standing.element.findall("notations/slur")
     # a note that ends one slur and begins the next under the same number says both in any order
     for slur in sorted(slurs, key=lambda e: e.get("type") != "stop"):
@@ -91,7 +91,7 @@ def _slur_ends(standing: Standing) -> Iterator[_End]:
                        standing.voice, standing.place, "", _slur_placement(slur), name)  # fmt: skip
 
 
-def _read_direction(standing: Standing, found: SignsFound) -> Iterator[_End]:
+def _read_direction(standing: FoundElement, found: SignsFound) -> Iterator[_End]:
     direction = standing.element
     sound = direction.find("sound")
     of_tempo = direction.find("direction-type/metronome") is not None or (
@@ -117,7 +117,7 @@ def _is_title(direction: Element) -> bool:
     return any(re.fullmatch(r"\d+(\.\d*)?", size) and float(size) >= TITLE_SIZE for size in sizes)
 
 
-def _dynamic(element: Element, standing: Standing, found: SignsFound) -> None:
+def _dynamic(element: Element, standing: FoundElement, found: SignsFound) -> None:
     text = "".join(child.text or "" if child.tag == "other-dynamics" else child.tag for child in element).strip()
     if text:
         placement = _placement(element) or _placement(standing.element)

@@ -29,7 +29,7 @@ _CLEF_SIGNS = ("G", "F", "C")
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class NotePlace:
     """Where a note stands: the bar's index, then ``onset`` in it and ``duration`` in quarters; the ``pitch`` that
     sounds; its ends of ties."""
 
@@ -52,7 +52,7 @@ class ClefPlace:
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class FoundElement:
     """A note, rest or direction of a file with its bar and onset in quarters; ``staff`` counted through all parts."""
 
     element: Element
@@ -68,13 +68,13 @@ class Times:
     each voice reaches, by part and name. ``notes`` (rests too) and ``directions`` are in the file's order.
     ``tied_tempi`` are the metronome marks of tied notes: bar, quarters a minute."""
 
-    places: dict[str, Place] = field(default_factory=dict)
+    places: dict[str, NotePlace] = field(default_factory=dict)
     contents: dict[int, Fraction] = field(default_factory=dict)
     filled: dict[int, Fraction] = field(default_factory=dict)
     voices: dict[int, dict[tuple[int, str], VoiceReach]] = field(default_factory=dict)
     clefs: list[ClefPlace] = field(default_factory=list)
-    notes: list[Standing] = field(default_factory=list)
-    directions: list[Standing] = field(default_factory=list)
+    notes: list[FoundElement] = field(default_factory=list)
+    directions: list[FoundElement] = field(default_factory=list)
     tied_tempi: list[tuple[int, float]] = field(default_factory=list)
 
 
@@ -144,7 +144,7 @@ class _Cursor:
         ties = {e.get("type") for e in note.iter() if e.tag in ("tie", "tied")}
         name, pitch = note.get("id"), self._pitch(note)
         if name and pitch is not None:
-            self.times.places[name] = Place(self.bar, self.onset, length, pitch, "start" in ties, "stop" in ties)
+            self.times.places[name] = NotePlace(self.bar, self.onset, length, pitch, "start" in ties, "stop" in ties)
 
     def _pitch(self, note: Element) -> Pitch | None:
         """The pitch that sounds, by step, alter and octave alone: an accidental only shows it."""
@@ -171,9 +171,9 @@ class _Cursor:
                 value += last
         self.times.tied_tempi.append((self.bar, float(value * speed)))
 
-    def _standing(self, element: Element, at: Fraction) -> Standing:
+    def _standing(self, element: Element, at: Fraction) -> FoundElement:
         staff = self.staves_above + int(number(element.findtext("staff")) or 1)
-        return Standing(element, self.part, staff, element.findtext("voice") or "", (self.bar, at))
+        return FoundElement(element, self.part, staff, element.findtext("voice") or "", (self.bar, at))
 
     def _length(self, note: Element) -> Fraction:
         """The length of a note in quarters, exact where the symbol allows."""

@@ -10,14 +10,14 @@ from fractions import Fraction
 
 from sitegen.score.layers import XML_ID
 from sitegen.score.nouns import Pitch
-from sitegen.score.signs_found import Place
+from sitegen.score.signs_found import SignPlace
 from sitegen.score.sounding import on_keyboard
 from sitegen.score.walking import Walk
 
 
 def sound_octaves(walk: Walk) -> None:
     """Move the notes that ``walk`` found under octave signs to where they sound."""
-    places: dict[str, Place] = {}
+    places: dict[str, SignPlace] = {}
     for note in walk.notes:
         places[note.id] = note.bar, note.onset
         if note.event.parent is not None:
@@ -35,7 +35,7 @@ def sound_octaves(walk: Walk) -> None:
                 note.pitch = Pitch(old.step, old.alter, old.octave + int(sign.text))
 
 
-def _within(start: Place, place: Place, end: Place) -> bool:
+def _within(start: SignPlace, place: SignPlace, end: SignPlace) -> bool:
     slack = Fraction(1, 96)
     return (start[0], start[1] - slack) <= place <= (end[0], end[1] + slack)
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 from sitegen.score.nouns import Bar, Note
 from sitegen.score.sign_nouns import Placement, Sign, SignKind, Slur
 
-Place = tuple[int, Fraction]
+SignPlace = tuple[int, Fraction]
 """A bar's index and quarters from its bar line."""
 
 
@@ -26,8 +26,8 @@ class SignFound:
 
     kind: SignKind
     staff: int
-    start: Place | str
-    end: Place | str
+    start: SignPlace | str
+    end: SignPlace | str
     text: str = ""
     placement: Placement = ""
     whole: bool = False
@@ -90,12 +90,12 @@ def place_slurs(found: SignsFound, notes: Sequence[Note]) -> tuple[Slur, ...]:
     return tuple(dict.fromkeys(slur for _, slur in sorted(slurs, key=lambda s: s[0])))
 
 
-Head = tuple[Note, int]
+HeadPlace = tuple[Note, int]
 
 
-def _heads(notes: Sequence[Note]) -> dict[str, list[Head]]:
+def _heads(notes: Sequence[Note]) -> dict[str, list[HeadPlace]]:
     """By the id of each notehead and chord: its notes, from low to high, and the tick at which that head is struck."""
-    heads: dict[str, list[Head]] = defaultdict(list)
+    heads: dict[str, list[HeadPlace]] = defaultdict(list)
     for n in notes:
         for head in n.noteheads:
             heads[head.id].append((n, head.onset))
@@ -104,7 +104,7 @@ def _heads(notes: Sequence[Note]) -> dict[str, list[Head]]:
     return heads
 
 
-def _outer(heads: Sequence[Head], placement: Placement) -> Head | None:
+def _outer(heads: Sequence[HeadPlace], placement: Placement) -> HeadPlace | None:
     """The note of a chord that its slur meets: on the slur's side, else on that of the voice's stems."""
     if not heads:
         return None
@@ -118,7 +118,7 @@ def place_signs(
     """The signs that stand within the score, in order; one whose end comes before its start is left out."""
     heads = _heads(notes)
 
-    def tick(place: Place | str, last: bool) -> int | None:
+    def tick(place: SignPlace | str, last: bool) -> int | None:
         if isinstance(place, str):
             there = heads.get(place)
             return None if not there else there[0][0].end if last else there[0][1]

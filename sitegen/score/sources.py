@@ -33,7 +33,7 @@ from sitegen.score.mending import mend_musicxml
 from sitegen.score.oddities import Oddities
 from sitegen.score.upbeats import number_upbeat
 
-Kind = Literal["musicxml", "mei", "humdrum"]
+SourceKind = Literal["musicxml", "mei", "humdrum"]
 
 DEEPEST = 200
 
@@ -43,7 +43,7 @@ class Source:
     """A score file made ready: ``text`` in the notation that ``kind`` names, ids in place; ``warnings`` say what had to
     be mended. ``counted`` are the noteheads of each bar that a reader of its own found in the file as it stands."""
 
-    kind: Kind
+    kind: SourceKind
     text: str
     file: str
     warnings: tuple[str, ...] = ()

@@ -26,7 +26,7 @@ _POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 @dataclass(frozen=True, slots=True)
-class Stretch:
+class DifferingBars:
     """Bars that differ: as indexes, the first and the one behind the last of either version."""
 
     mine: tuple[int, int]
@@ -62,11 +62,11 @@ def _differing(mine: Sequence[Hashable], theirs: Sequence[Hashable]) -> Iterator
     return (found for found in matched.get_opcodes() if found[0] != "equal")
 
 
-def bars_that_differ(mine: Score, theirs: Score) -> tuple[Stretch, ...]:
+def bars_that_differ(mine: Score, theirs: Score) -> tuple[DifferingBars, ...]:
     """The bars of two versions of a score that do not hold the same: notes, values, signs, metre or key. What was put
     in or taken out moves no bar behind it."""
     return tuple(
-        Stretch((first, last), (first_other, last_other))
+        DifferingBars((first, last), (first_other, last_other))
         for _, first, last, first_other, last_other in _differing(_bars(mine), _bars(theirs))
     )
 

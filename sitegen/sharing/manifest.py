@@ -27,7 +27,7 @@ RECORD = ".bundle.json"
 """The manifest of the version that a piece was last packed or unpacked as, in the piece's folder."""
 
 Digest = Annotated[str, Meta(pattern="^[0-9a-f]{64}$", description="a SHA-256, in hexadecimal")]
-Line = Annotated[str, Meta(max_length=1000)]
+BundleLine = Annotated[str, Meta(max_length=1000)]
 
 
 class Packed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -41,11 +41,11 @@ class Packed(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 class Credit(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Who made what: the fields of ``piece.md`` that go with a piece wherever it goes."""
 
-    title: Line
-    composer: Line = ""
-    licence: Line = ""
-    source: Line = ""
-    encoder: Line = ""
+    title: BundleLine
+    composer: BundleLine = ""
+    licence: BundleLine = ""
+    source: BundleLine = ""
+    encoder: BundleLine = ""
 
 
 class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -55,7 +55,7 @@ class Manifest(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     version: int
     name: Annotated[str, Meta(pattern="^[a-z0-9]+(-[a-z0-9]+)*$", max_length=200)]
     history: Annotated[tuple[Digest, ...], Meta(min_length=1, max_length=MOST_VERSIONS)]
-    studios: Annotated[tuple[Line, ...], Meta(max_length=MOST_VERSIONS)]
+    studios: Annotated[tuple[BundleLine, ...], Meta(max_length=MOST_VERSIONS)]
     piece: Credit
     files: Annotated[tuple[Packed, ...], Meta(min_length=1, max_length=MOST_FILES)]
 

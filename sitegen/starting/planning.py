@@ -21,7 +21,7 @@ RETURN = 2  # days after which a stage comes back
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class DraftedTask:
     """On ``day`` practise ``stage``: all of it, or ``bars`` as printed; ``again`` where it is a return."""
 
     day: int
@@ -30,7 +30,7 @@ class Task:
     again: bool = False
 
 
-def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[Task, ...]:
+def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[DraftedTask, ...]:
     """The days of practice for the main stages of a ladder, at most ``LONGEST``; none for a score without stages."""
     ladder = [stage for stage in stages if not stage.side_study and stage.notes]
     stretches = _stretches(score, analysis)
@@ -41,13 +41,13 @@ def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tup
         # the sparse stages are soon known: the whole at once; the fuller ones stretch by stretch
         whole = stage is ladder[0] or stage.as_written or len(stretches) == 1
         new += [(stage.title, bars) for bars in (("",) if whole and len(stretches) > 1 else stretches)]
-    tasks: list[Task] = []
+    tasks: list[DraftedTask] = []
     for day, (stage_name, bars) in enumerate(new[:LONGEST], 1):
-        tasks.append(Task(day, stage_name, bars))
+        tasks.append(DraftedTask(day, stage_name, bars))
         if day > RETURN:
             before, its_bars = new[day - 1 - RETURN]
             if before != stage_name:
-                tasks.append(Task(day, before, its_bars, again=True))
+                tasks.append(DraftedTask(day, before, its_bars, again=True))
     return tuple(tasks)
 
 

@@ -5,7 +5,7 @@ a stretch without a harmony.
 """
 
 from sitegen.analysis.chords.naming import name_harmonies
-from sitegen.analysis.chords.naming_tables import QUALITIES
+from sitegen.analysis.chords.qualities import QUALITIES
 from sitegen.analysis.nouns import Harmony
 from sitegen.fifths import fifths_of
 from sitegen.score import Score

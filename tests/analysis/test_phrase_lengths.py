@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.form.phrase_evidence import Place
+from sitegen.analysis.form.phrase_evidence import PhraseStart
 from sitegen.analysis.form.phrases import best_starts, cost_of
 
 
 def divided(bars, evidence):
     """The bars at which phrases begin; ``evidence`` tells for a bar what speaks for it there and how much."""
-    places = [Place(bar, bar, tuple(evidence.get(bar, {}).items())) for bar in range(bars)]
+    places = [PhraseStart(bar, bar, tuple(evidence.get(bar, {}).items())) for bar in range(bars)]
     return best_starts(places)
 
 

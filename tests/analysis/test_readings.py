@@ -55,7 +55,7 @@ def named(analysis):
 def test_a_numeral_that_is_given_has_its_symbol():
     score = score_of(right="Ab5q F5 Db5 F5 | B4h. D5q | C5w", left="F3h. Ab3q | G3w | C3w", key=-3)
     said = next(h for h in with_chord(score, 0, 4, "bII6").harmonies if h.onset == 0)
-    assert (said.numeral, said.symbol, said.root, said.bass, said.why) == ("bII6", "Db/F", 1, 5, TEACHERS_READING)
+    assert (said.numeral, said.symbol, said.root, said.bass, said.reasons) == ("bII6", "Db/F", 1, 5, TEACHERS_READING)
     assert said.key is not None
 
 
@@ -245,7 +245,7 @@ SIGH = score_of(right="C5q F5 E5 D5 | C5w", left="C4+E4+G4w | C4+E4+G4")
 
 def test_a_function_that_is_given_goes_to_the_note_after():
     note = analyse(SIGH, Readings(functions={"E5": "appoggiatura"})).notes["E5"]
-    assert (note.function, note.resolves_to, note.why) == ("appoggiatura", "D5", TEACHERS_READING)
+    assert (note.function, note.resolves_to, note.reasons) == ("appoggiatura", "D5", TEACHERS_READING)
 
 
 def test_what_leads_to_a_note_follows_its_function():

@@ -10,8 +10,8 @@ from sitegen.analysis.harmony.contrasts import CONTRASTS, contrasts_of
 from sitegen.analysis.harmony.evidence import JOINS, PAIRS, evidence_of
 from sitegen.analysis.harmony.grid import grid_of
 from sitegen.analysis.harmony.lattice import lattice_of, softened
+from sitegen.analysis.harmony.motions import APART, KINDS, kind_of, motions_of
 from sitegen.analysis.harmony.stretches import JOINED, OFF_SCALE, OUTSIDE, TONE_TABLES, stretches_of
-from sitegen.analysis.harmony.voices import APART, KINDS, kind_of, motions_of
 from sitegen.analysis.harmony.weights import fitted
 from tests.notation import score_of
 

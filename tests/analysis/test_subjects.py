@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.counterpoint.subjects import Line, find_entries, taken_up
+from sitegen.analysis.counterpoint.subjects import VoiceLine, find_entries, taken_up
 from tests.notation import score_of
 
 
@@ -79,7 +79,7 @@ def steps_taken(steps):
     scale = ["C4", "D4", "E4", "F4", "G4", "A4", "B4", "C5", "D5", "E5", "F5", "G5", "A5", "B5", "C6", "D6"]
     opening = score_of(right=" ".join(f"{name}e" for name in scale[: len(steps)])).notes
     other = score_of(right=" ".join(f"{scale[k + step]}e" for k, step in enumerate(steps))).notes
-    return taken_up(opening, Line(other), 0)
+    return taken_up(opening, VoiceLine(other), 0)
 
 
 @pytest.mark.parametrize(("together", "taken"), [(5, 10), (4, 0)])

@@ -9,7 +9,7 @@ from sitegen.analysis.counterpoint.voices.following import (
     CROSSING,
     HANDS_OVER,
     NO_VOICE,
-    Event,
+    DirectedNote,
     Way,
     best_ways,
     cost_of,
@@ -133,7 +133,7 @@ def way(*events, cost=0.0):
 
 
 def event(start, end, midi, staff=1, place=0, before=(), leaving=0.0):
-    return Event(place, start, end, midi, staff, frozenset(before), leaving)
+    return DirectedNote(place, start, end, midi, staff, frozenset(before), leaving)
 
 
 QUARTER, BAR = 4, 16

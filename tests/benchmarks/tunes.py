@@ -9,7 +9,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 from sitegen.analysis import analyse
-from sitegen.analysis.depth.evidence import Evidence, gather_evidence
+from sitegen.analysis.depth.evidence import NoteEvidence, gather_evidence
 from sitegen.score import Score, read_score
 from tests.benchmarks.shared import SHARED, measures_in
 
@@ -22,7 +22,7 @@ class Tune:
 
     name: str
     score: Score
-    evidence: list[Evidence]
+    evidence: list[NoteEvidence]
     worth: dict[int, float]
     as_counted: list[tuple[float, int]]
     tree: ElementTree.Element

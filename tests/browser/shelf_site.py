@@ -6,17 +6,17 @@ from __future__ import annotations
 from pathlib import Path
 
 from sitegen.engraving import engrave_incipit, music_font
-from sitegen.publishing import Library, find_theme, render_gallery, render_lists, render_search, site_assets
+from sitegen.publishing import PublishedLibrary, find_theme, render_gallery, render_lists, render_search, site_assets
 from sitegen.publishing.datafiles import as_json
 from tests import many_pieces
 from tests.browser.trial_site import digests_of
 from tests.building.studio import musicxml
 
-STUDIO = Library("The large studio", introduction="<p>Three hundred small pieces.</p>")
+STUDIO = PublishedLibrary("The large studio", introduction="<p>Three hundred small pieces.</p>")
 INCIPITS = 12
 
 
-def write_shelf(root: Path, count: int, studio: Library = STUDIO) -> None:
+def write_shelf(root: Path, count: int, studio: PublishedLibrary = STUDIO) -> None:
     """Fills ``root`` with the gallery, the index pages, the collections and the index of ``count`` pieces."""
     cards = [many_pieces.card(number, INCIPITS) for number in range(count)]
     words = {f"piece-{number:04}": as_json(many_pieces.words(number)) for number in range(count)}

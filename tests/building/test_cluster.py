@@ -14,11 +14,11 @@ pytest.importorskip("distributed", reason="the extra 'cluster' is not installed"
 
 from distributed import Client, LocalCluster
 
-from sitegen.building.engines import Task
+from sitegen.building.engines import Batch
 from sitegen.building.engines.cluster import join_cluster
 from sitegen.building.progress import Progress
 from sitegen.building.site import build_site
-from sitegen.building.steps.running import Order
+from sitegen.building.steps.running import StepOrder
 from sitegen.building.store import Store
 from sitegen.cli import main
 from tests.building.conftest import Build
@@ -72,9 +72,9 @@ def test_what_breaks_a_process_of_a_worker_down_costs_its_task_and_not_the_worke
     engine = join_cluster(cluster.scheduler_address, Store(tmp_path / "shared"))
     text = engine.store.put(b"ab")
     steps = "tests.building.test_engines"
-    engine.submit(Task(1, (Order("bad", steps, "die", {"text": text}),)))
+    engine.submit(Batch(1, (StepOrder("bad", steps, "die", {"text": text}),)))
     bad = engine.wait()
-    engine.submit(Task(2, (Order("good", steps, "double", {"text": text}, {"times": 2}),)))
+    engine.submit(Batch(2, (StepOrder("good", steps, "double", {"text": text}, {"times": 2}),)))
     good = engine.wait()
     engine.close()
     assert bad.died == "broke down"

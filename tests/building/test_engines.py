@@ -15,14 +15,14 @@ import pytest
 
 from sitegen.apart import Limits
 from sitegen.building.driving import Code
-from sitegen.building.engines import Engine, Task
+from sitegen.building.engines import Batch, Engine
 from sitegen.building.engines.in_process import InProcess
 from sitegen.building.engines.workers import Workers
-from sitegen.building.scheduling import Plan, Scheduler, StepDefectError, StepDiedError, Together
+from sitegen.building.scheduling import InOnePlace, Plan, Scheduler, StepDefectError, StepDiedError
 from sitegen.building.site import build_site
 from sitegen.building.steps import table
 from sitegen.building.steps.nouns import Outputs
-from sitegen.building.steps.running import Order
+from sitegen.building.steps.running import StepOrder
 from sitegen.building.steps.table import Call, Step
 from sitegen.building.store import Store
 from sitegen.errors import ScoreError
@@ -171,7 +171,7 @@ def test_a_failure_is_told_when_all_of_its_batch_is_settled(store: Store) -> Non
     def plan() -> Plan:
         calls = (call("refuse", text), call("double", text, times=2))
         with pytest.raises(ScoreError) as fault:
-            yield [Together(calls), call("double", text, times=3), one(call("refuse", text))]
+            yield [InOnePlace(calls), call("double", text, times=3), one(call("refuse", text))]
         assert (fault.value.line, str(fault.value.file)) == (3, "ab")
         return "went on"
 
@@ -211,7 +211,7 @@ def test_a_step_that_is_overdue_is_ended(store: Store, function: str) -> None:
     """Whether it works on and on in native code, or waits for something that does not come."""
     engine = Workers(store, 1, Limits(seconds=0.4))
     text = store.put(b"ab")
-    engine.submit(Task(1, (Order("key", HERE, function, {"text": text}),)))
+    engine.submit(Batch(1, (StepOrder("key", HERE, function, {"text": text}),)))
     done = engine.wait()
     engine.close()
     assert (done.died, done.remedy) == (
@@ -223,7 +223,9 @@ def test_a_step_that_is_overdue_is_ended(store: Store, function: str) -> None:
 def test_each_step_of_a_task_has_its_time(store: Store) -> None:
     engine = Workers(store, 1, Limits(seconds=60))
     text = store.put(b"ab")
-    engine.submit(Task(1, tuple(Order(name, HERE, name, {"text": text}) for name in ("work", "tell_what_is_left"))))
+    engine.submit(
+        Batch(1, tuple(StepOrder(name, HERE, name, {"text": text}) for name in ("work", "tell_what_is_left")))
+    )
     done = engine.wait()
     engine.close()
     assert float(store.get(done.outputs[1][""])) > 59.5, "the second that the first step worked is not counted"
@@ -232,7 +234,7 @@ def test_each_step_of_a_task_has_its_time(store: Store) -> None:
 def test_who_has_done_what_was_asked_is_waited_for_no_more(store: Store) -> None:
     engine = Workers(store, 1)
     engine.begin(["sitegen.building.steps.opening"])
-    engine.submit(Task(1, (Order("key", HERE, "double", {"text": store.put(b"ab")}, {"times": 2}),)))
+    engine.submit(Batch(1, (StepOrder("key", HERE, "double", {"text": store.put(b"ab")}, {"times": 2}),)))
     assert not engine.wait().failed
     clocks = [thread for thread in threading.enumerate() if isinstance(thread, threading.Timer)]
     assert all(clock.finished.is_set() for clock in clocks)
@@ -244,7 +246,7 @@ def test_the_step_that_died_is_named_and_those_before_it_are_kept(store: Store, 
     text = store.put(b"ab")
 
     def plan() -> Plan:
-        yield [Together((call("double", text, times=2), call("die", text), call("double", text, times=3)))]
+        yield [InOnePlace((call("double", text, times=2), call("die", text), call("double", text, times=3)))]
 
     board.start("plan", plan())
     error = board.next_ended()[2]
@@ -255,7 +257,7 @@ def test_what_breaks_down_for_what_an_earlier_task_left_is_tried_in_a_new_proces
     engine = Workers(store, 1)
     text = store.put(b"ab")
     for number in (1, 2, 3):
-        engine.submit(Task(number, (Order(f"key {number}", HERE, "die_if_not_the_first", {"text": text}),)))
+        engine.submit(Batch(number, (StepOrder(f"key {number}", HERE, "die_if_not_the_first", {"text": text}),)))
         assert not engine.wait().failed
     engine.close()
 
@@ -264,7 +266,7 @@ def test_a_process_that_holds_much_is_replaced(store: Store) -> None:
     engine = Workers(store, 1, Limits(memory=10**9))
     text, ran = store.put(b"ab"), []
     for number in (1, 2):
-        engine.submit(Task(number, (Order(f"key {number}", HERE, "keep_much", {"text": text}),)))
+        engine.submit(Batch(number, (StepOrder(f"key {number}", HERE, "keep_much", {"text": text}),)))
         ran.append(store.get(engine.wait().outputs[0][""]))
     engine.close()
     assert ran[0] != ran[1]
@@ -274,10 +276,11 @@ def test_workers_end_with_whoever_started_them(tmp_path: Path) -> None:
     """Also where that is killed, and can end nobody."""
     program = (
         "import sys, pathlib; from sitegen.building.store import Store; "
-        "from sitegen.building.engines import Task; from sitegen.building.engines.workers import Workers; "
-        "from sitegen.building.steps.running import Order; store = Store(pathlib.Path(sys.argv[1])); "
+        "from sitegen.building.engines import Batch; from sitegen.building.engines.workers import Workers; "
+        "from sitegen.building.steps.running import StepOrder; store = Store(pathlib.Path(sys.argv[1])); "
         "engine = Workers(store, 2); text = store.put(str(sys.argv[1]).encode()); "
-        f"[engine.submit(Task(n, (Order(str(n), {HERE!r}, 'tell_and_sleep', {{'text': text}}),))) for n in (1, 2)]; "
+        f"orders = [StepOrder(str(n), {HERE!r}, 'tell_and_sleep', {{'text': text}}) for n in (1, 2)]; "
+        "[engine.submit(Batch(n, (order,))) for n, order in enumerate(orders, 1)]; "
         "engine.wait()"
     )
     environment = os.environ | {"PYTHONPATH": os.pathsep.join(sys.path)}

@@ -17,8 +17,8 @@ from sitegen.building.digests import digest_of
 from sitegen.building.publication import (
     MANIFEST,
     Contents,
-    Manifest,
     Published,
+    SiteManifest,
     exchange,
     hold_output,
     output,
@@ -365,7 +365,7 @@ def test_first_site_that_another_build_puts_there_meanwhile_is_one_of_ours(
     (tmp_path / "site").rename(tmp_path / "made")
     read = output.read_manifest
 
-    def meanwhile(folder: Path) -> Manifest | None:
+    def meanwhile(folder: Path) -> SiteManifest | None:
         found = read(folder)
         if (tmp_path / "made").exists():
             (tmp_path / "made").rename(folder)

@@ -13,9 +13,9 @@ from PIL import Image
 
 from sitegen.publishing import (
     Catalogue,
-    Collection,
     GalleryCard,
-    Library,
+    PublishedCollection,
+    PublishedLibrary,
     card_of,
     find_theme,
     load_catalogue,
@@ -118,9 +118,13 @@ def test_pieces_are_chosen_by_whose_library_they_are_of_and_ones_own_stand_first
 
 
 def test_where_there_is_one_library_nothing_is_said_of_it() -> None:
-    assert "by/library/index.html" not in render_gallery(Library("S"), [_card("a"), _card("b", level="easy")])
+    assert "by/library/index.html" not in render_gallery(PublishedLibrary("S"), [_card("a"), _card("b", level="easy")])
     cards = [_card("a", level="easy"), _card("anna--a", library="Anna & Co", level="easy")]
-    site = {path: page.decode() for path, page in render_gallery(Library("S"), cards).items() if path[-5:] == ".html"}
+    site = {
+        path: page.decode()
+        for path, page in render_gallery(PublishedLibrary("S"), cards).items()
+        if path[-5:] == ".html"
+    }
     told = re.findall(r'<h2 id="by-([^"]+)">([^<]*)|pieces/([^/]+)/', site["by/library/index.html"])
     assert [one or slug for one, _, slug in told] == ["_own", "a", "anna-co", "anna--a"]
     assert "Anna &amp; Co" in site["by/library/index.html"]
@@ -227,7 +231,7 @@ def test_the_index_is_that_of_the_shelf(english: Catalogue) -> None:
 
 def test_index_pages_have_every_piece_under_each_of_its_choices_and_the_others_at_the_end() -> None:
     cards = [_card("a", level="easy"), _card("b", level="hard", difficulty=5.0), _card("c")]
-    site = render_gallery(Library("S"), cards)
+    site = render_gallery(PublishedLibrary("S"), cards)
     assert sorted(path for path in site if path.startswith("by/")) == ["by/level/index.html"]
     page = site["by/level/index.html"].decode()
     told = re.findall(r'<h2 id="(?:by-)?([^"]+)">|href="\.\./\.\./pieces/([^/]+)/', page)
@@ -236,8 +240,8 @@ def test_index_pages_have_every_piece_under_each_of_its_choices_and_the_others_a
 
 def test_a_collection_has_its_pieces_in_its_order_and_none_that_is_not_there() -> None:
     cards = [_card("a"), _card("b")]
-    term = Collection("term", "The <term>", ("b", "gone", "a"), "", "<p>Sing.</p>")
-    site = render_gallery(Library("S"), cards, [term, Collection("empty", "E", ("gone",))])
+    term = PublishedCollection("term", "The <term>", ("b", "gone", "a"), "", "<p>Sing.</p>")
+    site = render_gallery(PublishedLibrary("S"), cards, [term, PublishedCollection("empty", "E", ("gone",))])
     page = site["collections/term/index.html"].decode()
     assert re.findall(r'href="\.\./\.\./pieces/([^/]+)/', page) == ["b", "a"]
     assert "The &lt;term&gt;" in page
@@ -248,7 +252,7 @@ def test_a_collection_has_its_pieces_in_its_order_and_none_that_is_not_there() -
 
 def test_nothing_of_the_world_is_said_where_the_address_is_not_known() -> None:
     cards = [_card("a", added="2026-01-02")]
-    site = render_gallery(Library("S"), cards) | render_piece(Library("S"), three_bars())
+    site = render_gallery(PublishedLibrary("S"), cards) | render_piece(PublishedLibrary("S"), three_bars())
     assert not {"feed.xml", "sitemap.xml"} & site.keys()
     for path, data in site.items():
         assert b'property="og:' not in data, path
@@ -257,16 +261,16 @@ def test_nothing_of_the_world_is_said_where_the_address_is_not_known() -> None:
 
 def test_the_feed_has_the_pieces_whose_day_is_known_the_newest_first() -> None:
     cards = [_card("none"), _card("old", added="2025-01-01"), _card("new", added="2026-02-01", title="A & <B>")]
-    feed = ElementTree.fromstring(render_gallery(Library("S", address=f"{ADDRESS}/"), cards)["feed.xml"])
+    feed = ElementTree.fromstring(render_gallery(PublishedLibrary("S", address=f"{ADDRESS}/"), cards)["feed.xml"])
     assert feed.findtext(f"{ATOM}updated") == "2026-02-01T00:00:00Z"
     assert [entry.findtext(f"{ATOM}title") for entry in feed.iter(f"{ATOM}entry")] == ["A & <B>", "Old"]
     assert next(entry.findtext(f"{ATOM}id") for entry in feed.iter(f"{ATOM}entry")) == f"{ADDRESS}/pieces/new/"
-    assert "feed.xml" not in render_gallery(Library("S", address=ADDRESS), cards[:1])
+    assert "feed.xml" not in render_gallery(PublishedLibrary("S", address=ADDRESS), cards[:1])
 
 
 def test_the_sitemap_lists_pages_that_are_there() -> None:
     piece = three_bars()
-    library = Library("S", address=ADDRESS)
+    library = PublishedLibrary("S", address=ADDRESS)
     site = render_gallery(library, [card_of(piece)]) | render_piece(library, piece)
     listed = [one.text or "" for one in ElementTree.fromstring(site["sitemap.xml"]).iter(f"{SITEMAP}loc")]
     assert f"{ADDRESS}/pieces/three-bars/" in listed
@@ -276,7 +280,7 @@ def test_the_sitemap_lists_pages_that_are_there() -> None:
 
 
 def test_every_page_says_where_it_stands() -> None:
-    library = Library("S", address=ADDRESS)
+    library = PublishedLibrary("S", address=ADDRESS)
     site = render_gallery(library, [_card("a")]) | render_piece(library, three_bars())
     for path in ("index.html", "pieces/three-bars/index.html", "pieces/three-bars/stages/bass-line/index.html"):
         page = site[path].decode()
@@ -287,7 +291,7 @@ def test_every_page_says_where_it_stands() -> None:
 
 
 def test_what_is_in_no_list_does_not_say_where_it_stands() -> None:
-    press = press_of(Library("S", address=ADDRESS))
+    press = press_of(PublishedLibrary("S", address=ADDRESS))
     assert press.address_of("about/index.html") == f"{ADDRESS}/about/"
     assert press.address_of(f"{FOLDER}x/index.html") == ""
 
@@ -296,7 +300,7 @@ def test_what_is_in_no_list_does_not_say_where_it_stands() -> None:
 def test_programs_are_told_of_the_composition_and_its_stages(address: str, base: str) -> None:
     rights = Rights(address="https://spdx.org/licenses/CC0-1.0.html", adaptations=True)
     piece = replace(three_bars(), rights=rights, summary="</script><b>")
-    site = render_piece(Library("S", address=address), piece)
+    site = render_piece(PublishedLibrary("S", address=address), piece)
     (data,) = re.findall(r'ld\+json">(.*?)</script>', site["pieces/three-bars/index.html"].decode())
     told = json.loads(data)
     assert (told["@type"], told["name"], told["musicalKey"]) == ("MusicComposition", "Three <Bars>", "Bb major")
@@ -304,7 +308,7 @@ def test_programs_are_told_of_the_composition_and_its_stages(address: str, base:
     assert told["license"] == "https://spdx.org/licenses/CC0-1.0.html"
     assert [part["url"] for part in told["hasPart"]] == [f"{base}stages/bass-line/", f"{base}stages/as-written/"]
     assert told["hasPart"][0]["encoding"][0]["contentUrl"] == f"{base}stages/bass-line/stage.mid"
-    shut = render_piece(Library("S"), replace(piece, rights=Rights()))["pieces/three-bars/index.html"].decode()
+    shut = render_piece(PublishedLibrary("S"), replace(piece, rights=Rights()))["pieces/three-bars/index.html"].decode()
     assert '"encoding"' not in shut.partition("ld+json")[2].partition("</script>")[0]
     assert b"ld+json" not in site["pieces/three-bars/stages/bass-line/index.html"]
 
@@ -365,9 +369,9 @@ def test_a_title_of_any_length_leaves_room_for_the_music() -> None:
 
 
 def test_the_picture_is_told_in_words_too() -> None:
-    site = render_piece(Library("S", address=ADDRESS), replace(three_bars(), incipit=Drawing("i.svg", 9, 9)))
+    site = render_piece(PublishedLibrary("S", address=ADDRESS), replace(three_bars(), incipit=Drawing("i.svg", 9, 9)))
     page = site["pieces/three-bars/index.html"].decode()
     assert f'<meta property="og:image" content="{ADDRESS}/pieces/three-bars/card.png">' in page
     assert '<meta property="og:image:alt" content="Three &lt;Bars&gt;, The tests: the first bars">' in page
-    gallery = render_gallery(Library("S & T", address=ADDRESS), [_card("a")])["index.html"].decode()
+    gallery = render_gallery(PublishedLibrary("S & T", address=ADDRESS), [_card("a")])["index.html"].decode()
     assert '<meta property="og:image:alt" content="S &amp; T">' in gallery

@@ -9,16 +9,18 @@ import pytest
 from icalendar import Calendar
 
 from sitegen.publishing import Timetable
-from sitegen.publishing.calendars import Event, calendar_file
+from sitegen.publishing.calendars import PracticeDay, calendar_file
 
 LONG = "Prélude, „sehr langsam“; " * 8 + "\nback\\slash, comma; semicolon"
 EVENTS = (
-    Event("pieces/waltz/1", "2026-10-23", "Waltz: Bass line, 20 minutes", LONG, "https://studio.example/pieces/waltz/"),
-    Event("pieces/waltz/2", "2026-10-26", "Waltz: Outer voices, 20 minutes"),
+    PracticeDay(
+        "pieces/waltz/1", "2026-10-23", "Waltz: Bass line, 20 minutes", LONG, "https://studio.example/pieces/waltz/"
+    ),
+    PracticeDay("pieces/waltz/2", "2026-10-26", "Waltz: Outer voices, 20 minutes"),
 )
 
 
-def read(timetable: Timetable, events: tuple[Event, ...] = EVENTS) -> Calendar:
+def read(timetable: Timetable, events: tuple[PracticeDay, ...] = EVENTS) -> Calendar:
     data = calendar_file("Waltz: plan", events, timetable)
     assert all(len(line) <= 75 for line in data.split(b"\r\n")), "lines are folded at 75 octets"
     assert data.replace(b"\r\n", b"").count(b"\n") == 0
@@ -75,6 +77,6 @@ def test_the_same_plan_is_the_same_file_and_an_event_keeps_its_identity(zone: st
     timetable = Timetable("2026-10-23", "17:00" if zone else "", zone, stamp="2026-10-23")
     data = calendar_file("Waltz", EVENTS, timetable)
     assert calendar_file("Waltz", EVENTS, timetable) == data
-    moved = calendar_file("Waltz", [Event("pieces/waltz/1", "2026-11-02", "Another word")], timetable)
+    moved = calendar_file("Waltz", [PracticeDay("pieces/waltz/1", "2026-11-02", "Another word")], timetable)
     before, after = (Calendar.from_ical(one).walk("VEVENT")[0] for one in (data, moved))
     assert before["uid"] == after["uid"] != Calendar.from_ical(data).walk("VEVENT")[1]["uid"]

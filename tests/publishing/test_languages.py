@@ -7,8 +7,9 @@ import re
 import pytest
 
 from sitegen.analysis.functions.table import APPROACHED, DEFINITIONS
+from sitegen.analysis.reason_texts import SENTENCES as REASONS
 from sitegen.checking.sentences import sentences_of_the_steps
-from sitegen.publishing import Catalogue, Place, find_theme, load_catalogue, tell
+from sitegen.publishing import Catalogue, Filling, find_theme, load_catalogue, tell
 from sitegen.reduction.remarks.listen_texts import SENTENCES
 
 _PLACE = re.compile(r"\{(\w+)\}")
@@ -42,7 +43,7 @@ def test_american_counts_measures_and_spells_as_americans_do() -> None:
     ],
 )
 def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
-    places = (Place("bar", "4"), Place("first", "B flat"), Place("last", "F sharp"))
+    places = (Filling("bar", "4"), Filling("first", "B flat"), Filling("last", "F sharp"))
     assert tell(_words(language), "listen.melody falls in bar", SENTENCES["melody falls in bar"], places) == said
 
 
@@ -56,16 +57,16 @@ def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
     ],
 )  # fmt: skip
 def test_a_reason_within_a_reason_is_told_too(language: str, said: str) -> None:
-    sentence = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
+    id_ = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
     places = (
-        Place("note", "A4"), Place("accent", "on the beat"), Place("chord", "Bm/D", "chord"), Place("left", "down"),
-        Place("approached", APPROACHED), Place("before", "B3"), Place("after", "G4"),
+        Filling("note", "A4"), Filling("accent", "on the beat"), Filling("chord", "Bm/D", "chord"),
+        Filling("left", "down"), Filling("approached", APPROACHED), Filling("before", "B3"), Filling("after", "G4"),
     )  # fmt: skip
-    assert tell(_words(language), f"why.{sentence}", sentence, places) == said
+    assert tell(_words(language), f"why.{id_}", REASONS[id_], places) == said
 
 
 def test_keys_in_sentences_are_named_in_german() -> None:
-    places = (Place("bar", "9"), Place("key", "B flat minor", "key"))
+    places = (Filling("bar", "9"), Filling("key", "B flat minor", "key"))
     assert tell(_words("de"), "listen.new key", SENTENCES["new key"], places) == "Ab Takt 9 steht die Musik in b-Moll."
 
 
@@ -78,10 +79,10 @@ def test_keys_in_sentences_are_named_in_german() -> None:
     ],
 )
 def test_lists_of_bars_are_joined_as_the_language_joins_them(language: str, said: str) -> None:
-    places = (Place("bars", "2, 3 and 4", "list"),)
+    places = (Filling("bars", "2, 3 and 4", "list"),)
     assert tell(_words(language), "listen.first notes lean", SENTENCES["first notes lean"], places) == said
 
 
 @pytest.mark.parametrize(("language", "name"), [("en", "B natural"), ("de", "H")])
 def test_a_natural_is_said_where_the_language_says_it(language: str, name: str) -> None:
-    assert f" {name} " in tell(_words(language), "x", "The {note} here.", (Place("note", "B natural"),))
+    assert f" {name} " in tell(_words(language), "x", "The {note} here.", (Filling("note", "B natural"),))

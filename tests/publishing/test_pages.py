@@ -15,7 +15,7 @@ from markupsafe import escape
 from sitegen.errors import ContentError
 from sitegen.publishing import (
     CONTENT_SECURITY_POLICY,
-    Library,
+    PublishedLibrary,
     card_of,
     find_theme,
     render_gallery,
@@ -23,11 +23,12 @@ from sitegen.publishing import (
     render_piece,
     site_assets,
 )
-from sitegen.publishing.nouns import PassageInfo, PlanDay, PlanTask
+from sitegen.publishing.heard import PassageInfo
+from sitegen.publishing.nouns import PlanDay, PlanTask
 from sitegen.publishing.textures import bars_by_texture
 from tests.publishing.pieces import three_bars
 
-STUDIO = Library("A <Studio>", address="https://example.org/a")
+STUDIO = PublishedLibrary("A <Studio>", address="https://example.org/a")
 
 
 @pytest.fixture(scope="module")
@@ -174,7 +175,7 @@ def test_piece_data_gives_places_as_musicians_count_them(site: dict[str, bytes])
 
 def test_a_code_opens_the_stage_only_where_the_address_is_known() -> None:
     assert b'class="qr"' in render_piece(STUDIO, three_bars())["pieces/three-bars/print.html"]
-    assert b'class="qr"' not in render_piece(Library("S"), three_bars())["pieces/three-bars/print.html"]
+    assert b'class="qr"' not in render_piece(PublishedLibrary("S"), three_bars())["pieces/three-bars/print.html"]
 
 
 def test_the_code_is_that_of_the_page_of_its_stage(site: dict[str, bytes]) -> None:
@@ -199,11 +200,11 @@ def test_bars_that_the_plan_sets_have_a_code_once_under_their_stage() -> None:
     segno.make(opens, error="m", micro=False).save(wanted, kind="svg", border=4)
     drawn = re.findall(r'class="qr"[^>]*>\s*<path[^>]*d="([^"]+)"', page)
     assert sum(code in wanted.getvalue().decode() for code in drawn) == 1
-    assert b"figcaption" not in render_piece(Library("S"), piece)["pieces/three-bars/print.html"]
+    assert b"figcaption" not in render_piece(PublishedLibrary("S"), piece)["pieces/three-bars/print.html"]
 
 
 def test_german_names_keys_and_pitches_its_own_way() -> None:
-    site = render_piece(Library("S", language="de"), three_bars())
+    site = render_piece(PublishedLibrary("S", language="de"), three_bars())
     page = site["pieces/three-bars/index.html"].decode()
     assert "B-Dur" in page
     assert 'lang="de"' in page
@@ -212,7 +213,7 @@ def test_german_names_keys_and_pitches_its_own_way() -> None:
 
 def test_an_unknown_theme_is_named_with_those_there_are() -> None:
     with pytest.raises(ContentError, match=r"Choose one of: base, .*studio"):
-        render_piece(Library("S", theme="marble"), three_bars())
+        render_piece(PublishedLibrary("S", theme="marble"), three_bars())
 
 
 def test_rendering_twice_gives_the_same_bytes(site: dict[str, bytes]) -> None:

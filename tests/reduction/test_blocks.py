@@ -8,9 +8,10 @@ import pytest
 
 from sitegen.analysis import analyse
 from sitegen.reduction import build_ladder
-from sitegen.reduction.figures.block_heads import _moved_on, heads_of, is_in_octaves
+from sitegen.reduction.figures.block_heads import heads_of, is_in_octaves
 from sitegen.reduction.figures.block_notes import _octaves
 from sitegen.reduction.figures.blocks import Block
+from sitegen.reduction.figures.left_out import _moved_on
 from sitegen.reduction.material.windows import Window
 from tests.notation import score_of
 from tests.reduction.reading import line, material, reduced

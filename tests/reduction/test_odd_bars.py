@@ -3,11 +3,14 @@ the music makes."""
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sitegen.analysis import analyse
 from sitegen.reduction import StageNote, build_ladder
 from sitegen.reduction.ladder.nesting import kept
 from sitegen.reduction.material.indexed import gather
 from sitegen.reduction.techniques.registry import techniques
+from sitegen.score import Metre
 from tests.notation import score_of
 from tests.reduction.invariants import violations
 from tests.reduction.reading import line
@@ -72,3 +75,15 @@ def test_a_note_in_its_own_octave_keeps_no_other_though_another_hand_has_it():
 
 def test_a_bass_is_not_let_go_in_the_rest_after_which_it_is_struck():
     assert stage("bass line", 2, "E6h", "re D3s3 A2s3 rs3 rq", "2/4") == "0 D3 5/6"
+
+
+def test_beats_are_counted_anew_after_a_bar_that_is_no_whole_number_of_them():
+    score = score_of("C5q D5q. | rs G5e. E5q.", metre="5/8")
+    score = replace(score, bars=tuple(replace(bar, metre=Metre(2, 4)) for bar in score.bars))
+    tune = techniques()["simple tune"].reduce(gather(score, analyse(score)))
+    assert line(tune, score, 1) == "0 C5 1 | 1 D5 3/2 | 5/2 G5 1 | 7/2 E5 1"
+
+
+def test_what_comes_late_over_a_held_note_that_is_no_bass_is_not_struck_on_the_beat_without_it():
+    left = "rq D2h ; D3q. A3q B3e | C2h."
+    assert stage("harmonic rhythm", 2, "E5q F5q G5q | E5h.", left, "3/4") == "0 D3 3 | 3 C2 3"

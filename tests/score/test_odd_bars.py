@@ -15,8 +15,8 @@ from click.testing import CliRunner
 
 from sitegen.cli import main
 from sitegen.score.bar_lengths import VoiceReach, overrun_length
-from sitegen.score.grid import COMMON, FINEST
 from sitegen.score.oddities import Oddities
+from sitegen.score.time_unit import COMMON, FINEST
 from tests.score.files import back, mei, mei_bar, mei_note, musicxml, note, read, said, tuplet
 
 C, E, G = (note(f"{step}5", 12, "quarter") for step in "CEG")

@@ -15,7 +15,7 @@ from click.testing import CliRunner, Result
 from sitegen.cli import main
 from sitegen.errors import ContentError, ScoreError
 from sitegen.sharing import pack_piece, unpack_bundle
-from sitegen.sharing.differing import Stretch, bars_that_differ, words_that_differ
+from sitegen.sharing.differing import DifferingBars, bars_that_differ, words_that_differ
 from sitegen.sharing.manifest import RECORD, load_schema, make_schema
 from sitegen.sharing.merging import Merged, merge
 from sitegen.sharing.packing import record_of
@@ -246,7 +246,7 @@ def test_whose_file_stands_where() -> None:
 def test_a_bar_that_is_put_in_is_the_only_one_that_differs() -> None:
     mine = score_of(right="C5w | D5w | E5w", left="C3w | C3w | C3w")
     theirs = score_of(right="C5w | G5w | D5w | E5w", left="C3w | B2w | C3w | C3w")
-    assert bars_that_differ(mine, theirs) == (Stretch((1, 1), (1, 2)),)
+    assert bars_that_differ(mine, theirs) == (DifferingBars((1, 1), (1, 2)),)
 
 
 def test_words_that_differ_are_told_by_their_lines_and_by_whose_they_are() -> None:
@@ -279,4 +279,4 @@ def test_a_score_that_both_changed_stays_hers_and_the_bars_say_so(waltz: Path, b
 def test_a_fingering_makes_a_bar_differ_and_the_names_of_notes_do_not() -> None:
     mine, theirs = score_of(right="C5q C5 D5 E5", left="C3w"), score_of(right="C5q C5 D5!3 E5", left="C3w")
     assert bars_that_differ(mine, mine) == ()
-    assert bars_that_differ(mine, theirs) == (Stretch((0, 1), (0, 1)),)
+    assert bars_that_differ(mine, theirs) == (DifferingBars((0, 1), (0, 1)),)

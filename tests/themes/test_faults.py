@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from sitegen.errors import SitegenError, each_fault
-from sitegen.publishing import Library, find_theme, render_gallery, theme_names
+from sitegen.publishing import PublishedLibrary, find_theme, render_gallery, theme_names
 from sitegen.publishing.colours import contrast
 
 Write = dict[str, str]
@@ -138,6 +138,6 @@ def test_a_template_that_fails_is_told_with_its_place(shelf: Path, text: str, wh
     template.parent.mkdir()
     template.write_text(text, encoding="utf-8")
     with pytest.raises(SitegenError) as raised:
-        render_gallery(Library("A studio", theme="mine"), [])
+        render_gallery(PublishedLibrary("A studio", theme="mine"), [])
     assert what in str(raised.value)
     assert "about.html.j2" in str(raised.value)

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from sitegen.publishing import Library, render_piece
+from sitegen.publishing import PublishedLibrary, render_piece
 from tests.publishing.pieces import three_bars
 
 _UNSEEN = {"script", "style", "head", "svg", "noscript"}
@@ -52,7 +52,7 @@ class _Reader(HTMLParser):
 def _read(theme: str, path: str = "pieces/three-bars/index.html") -> _Reader:
     reader = _Reader()
     piece = three_bars("<h3>Why</h3><p>The bass walks down.</p>")
-    reader.feed(render_piece(Library("A studio", theme=theme), piece)[path].decode())
+    reader.feed(render_piece(PublishedLibrary("A studio", theme=theme), piece)[path].decode())
     return reader
 
 
@@ -86,7 +86,9 @@ def test_headings_go_down_a_step_at_a_time(theme: str, path: str) -> None:
 
 
 def test_music_has_words_in_place_of_its_pictures() -> None:
-    page = render_piece(Library("A studio", theme="recital"), three_bars())["pieces/three-bars/index.html"].decode()
+    page = render_piece(PublishedLibrary("A studio", theme="recital"), three_bars())[
+        "pieces/three-bars/index.html"
+    ].decode()
     systems = re.findall(r'<div class="system"[^>]*>(.*?)</div>', page, re.S)
     assert systems
     for system in systems:

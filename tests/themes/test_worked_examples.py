@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -107,3 +108,23 @@ def test_a_layout_is_drawn_and_shown(content: Path, tmp_path: Path) -> None:
     shown = (tmp_path / "site" / style).read_text(encoding="utf-8")
     assert ':root:not([data-size]) .systems[data-layout="tablet"]' in shown
     assert '[data-size="largest"] .systems[data-layout="tablet"]' in shown, "where none is named it is the usual one"
+
+
+def test_what_no_page_shows_is_not_drawn(content: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A theme for one screen: the layout that it shows and the one of paper, on the disk and in the listing."""
+    shelf = tmp_path / "my-themes"
+    (shelf / "hall").mkdir(parents=True)
+    screen = 'name = "hall"\nbuilds_on = "base"\n[[screens]]\nfrom = 0\nusual = "large"\n'
+    (shelf / "hall" / "theme.toml").write_text(screen, encoding="utf-8")
+    monkeypatch.setenv("SITEGEN_THEMES", str(shelf))
+    with (content / "studio.yaml").open("a") as studio:
+        studio.write("theme: hall\n")
+    assert build_site(content, tmp_path / "site", Store(tmp_path / "store"), 0, lambda _: None).errors == ()
+    drawn = {path.name.rpartition("-")[0] for path in (tmp_path / "site").glob("pieces/*/stages/*/*.svg")}
+    assert drawn == {"large", "wide"}
+    listing = json.loads((tmp_path / "site" / "site.json").read_text(encoding="utf-8"))
+    stages = [stage for piece in listing["pieces"] for stage in piece["stages"]]
+    assert {tuple(sheet["layout"] for sheet in stage["svg"]) for stage in stages} == {("large", "wide")}
+    (page,) = (tmp_path / "site" / "pieces").glob("*/index.html")
+    assert re.findall(r'data-layout="(\w+)"', page.read_text(encoding="utf-8")) == ["large"]
+    assert "/wide-1.svg#" in (page.parent / "print.html").read_text(encoding="utf-8")

@@ -1,7 +1,8 @@
 """What chords are called, and which chord a name means."""
 
-from sitegen.analysis.chords.naming import chord_words, key_of, name_harmonies, tone_names, tonic_of
-from sitegen.analysis.chords.naming_tables import BY_TONES, CADENTIAL, NEAREST_FIFTHS, PLACES, Mode, target_fifths
+from sitegen.analysis.chords.naming import key_of, name_harmonies, tone_names, tonic_of
+from sitegen.analysis.chords.naming_tables import CADENTIAL, NEAREST_FIFTHS, PLACES, Mode, target_fifths
+from sitegen.analysis.chords.qualities import BY_TONES, QUALITIES
 from sitegen.analysis.chords.spelled import Spelled, is_numeral, spell, today
 
 __all__ = [
@@ -9,9 +10,9 @@ __all__ = [
     "CADENTIAL",
     "NEAREST_FIFTHS",
     "PLACES",
+    "QUALITIES",
     "Mode",
     "Spelled",
-    "chord_words",
     "is_numeral",
     "key_of",
     "name_harmonies",

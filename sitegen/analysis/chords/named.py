@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from sitegen.analysis.chords.naming import key_of, names_of
-from sitegen.analysis.chords.naming_tables import PLACES, QUALITIES, Mode, Quality, degree_of
+from sitegen.analysis.chords.naming_tables import PLACES, Mode, degree_of
+from sitegen.analysis.chords.qualities import QUALITIES, Quality
 from sitegen.fifths import fifths_of
 
 _SYMBOL = re.compile(r"(?P<root>[A-G](?:#+|b+)?)(?P<suffix>[^/]*)(?:/(?P<bass>[A-G](?:#+|b+)?))?")

@@ -11,10 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from sitegen.analysis.chords.naming_tables import BY_TONES, CADENTIAL, NEAREST_FIFTHS, Mode, Place, Quality, place_of
+from sitegen.analysis.chords.naming_tables import CADENTIAL, NEAREST_FIFTHS, KeyDegree, Mode, place_of
+from sitegen.analysis.chords.qualities import BY_TONES, Quality
 from sitegen.analysis.nouns import Harmony
 from sitegen.fifths import fifths_of, spelled
 from sitegen.score import Score
+
+_TONE_NAMES = {1: "root", 3: "third", 4: "fourth", 5: "fifth", 7: "seventh", 9: "ninth"}
 
 
 def name_harmonies(score: Score, harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
@@ -50,17 +53,6 @@ def tonic_of(name: str) -> int:
 
 
 @lru_cache(maxsize=4096)
-def chord_words(symbol: str | None) -> str:
-    """A chord in a sentence: ``the C major chord``, ``the G7 chord``; ``the chord`` where it has no symbol."""
-    if not symbol:
-        return "the chord"
-    chord = symbol.split("/")[0]
-    root = chord[: len(chord[1:]) - len(chord[1:].lstrip("#b")) + 1]
-    words = {"": "major", "m": "minor", "dim": "diminished", "aug": "augmented"}.get(chord[len(root) :])
-    return f"the {root} {words} chord" if words else f"the {chord} chord"
-
-
-@lru_cache(maxsize=4096)
 def tone_names(pitch_classes: frozenset[int], root: int | None) -> dict[int, str]:
     """What each tone is in its chord: pitch class to ``root``, ``third`` ...; empty for a chord that is not known."""
     found = _quality(pitch_classes, root)
@@ -69,8 +61,8 @@ def tone_names(pitch_classes: frozenset[int], root: int | None) -> dict[int, str
     quality, root = found
     if quality.name in ("It", "Ger", "Fr"):
         return {}
-    steps = {0: "root", 4: "third", 1: "fifth", 5: "seventh", 2: "ninth", 6: "fourth"}
-    return {(root + fifth * 7) % 12: steps[fifth % 7] for fifth in quality.fifths}
+    tones = ((root + fifth * 7) % 12 for fifth in quality.fifths)
+    return {tone: _TONE_NAMES[step] for tone, step in zip(tones, quality.steps, strict=True)}
 
 
 def _dominant_follows(harmony: Harmony, following: Harmony) -> bool:
@@ -111,7 +103,7 @@ def names_of(
     return root, _numeral(quality, place, bass, root, mode), symbol
 
 
-def _numeral(quality: Quality, place: Place, bass: int | None, root: int, mode: Mode) -> str:
+def _numeral(quality: Quality, place: KeyDegree, bass: int | None, root: int, mode: Mode) -> str:
     tones = [(root + fifth * 7) % 12 for fifth in quality.fifths]
     inversion = tones.index(bass) if bass in tones else 0
     figure, added = quality.figures[inversion], quality.added
@@ -121,7 +113,7 @@ def _numeral(quality: Quality, place: Place, bass: int | None, root: int, mode: 
     return f"{place.numeral}{quality.sign}{figure}{added}{applied}"
 
 
-def _ninth(quality: Quality, place: Place, figure: str, mode: Mode) -> tuple[str, str]:
+def _ninth(quality: Quality, place: KeyDegree, figure: str, mode: Mode) -> tuple[str, str]:
     """The figure of a ninth chord: an inverted one shows the ninth in brackets, as does one that the key has not."""
     minor = place.target.lstrip("b#").islower() if place.target else mode == "minor"
     if place.numeral != "V" or (quality.name == "b9") == minor:

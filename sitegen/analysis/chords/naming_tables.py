@@ -1,11 +1,10 @@
-"""What chords are called: qualities with their signs and symbols, and the degrees on which a key has them.
+"""What chords are called in a key: the degrees on which it has them.
 
 Numerals follow Kostka and Payne, Tonal Harmony, chapters 3 to 4 (diatonic triads and sevenths), 7 to 8 (figures), 16 to
-17 (applied chords), 21 to 23 (mixture, the Neapolitan, augmented sixths); what has no textbook sign there (added and
-missing tones) is written in brackets as RomanText does (Tymoczko, Gotham, Cuthbert and Ariza, "The RomanText Format",
-ISMIR 2019). In minor, ``vi`` and ``vii`` with a minor or diminished triad stand on the raised sixth and seventh,
-``VI`` and ``VII`` on the natural ones. The cadential six-four is ``V64-53``: over the bass of the dominant, to whose
-fifth and third its sixth and fourth go (Aldwell and Schachter, ch. 10); the chord that follows is ``V`` (or ``V7``).
+17 (applied chords), 21 to 23 (mixture, the Neapolitan, augmented sixths). In minor, ``vi`` and ``vii`` with a minor or
+diminished triad stand on the raised sixth and seventh, ``VI`` and ``VII`` on the natural ones. The cadential six-four
+is ``V64-53``: over the bass of the dominant, to whose fifth and third its sixth and fourth go (Aldwell and Schachter,
+ch. 10); the chord that follows is ``V`` (or ``V7``).
 
 Roots are kept on the line of fifths (C = 0, G = 1, F = -1), so that spelling is never lost.
 """
@@ -15,6 +14,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from sitegen.analysis.chords.qualities import Quality
+
 Mode = Literal["major", "minor"]
 
 CADENTIAL = "V64-53"
@@ -22,69 +23,7 @@ CADENTIAL = "V64-53"
 
 
 @dataclass(frozen=True, slots=True)
-class Quality:
-    """A chord as intervals above its root.
-
-    ``fifths`` are its tones on the line of fifths from the root: third, fifth, seventh, then others. ``upper`` says
-    whether the third is major; ``sign`` is written behind the numeral, ``figures`` behind the sign for each tone in
-    the bass, ``added`` last. ``symbol`` is the lead-sheet suffix. An incomplete chord has the degrees of the chord
-    that it ``stands_for``.
-    """
-
-    name: str
-    fifths: tuple[int, ...]
-    upper: bool
-    sign: str
-    figures: tuple[str, ...]
-    symbol: str
-    added: str = ""
-    stands_for: str = ""
-
-    @property
-    def tones(self) -> frozenset[int]:
-        """The tones in semitones above the root."""
-        return frozenset(fifth * 7 % 12 for fifth in self.fifths)
-
-
-TRIAD = ("", "6", "64")
-SEVENTH = ("7", "65", "43", "42")
-NINTH = ("9", "65", "43", "42", "9")
-NO_FIFTH = ("7", "65", "42")
-R, M3, m3, P5, d5, A5, M7, m7, d7, M9, m9 = 0, 4, -3, 1, -6, 8, 5, -2, -9, 2, -5  # on the line of fifths
-
-QUALITIES = (
-    Quality("M", (R, M3, P5), True, "", TRIAD, ""),
-    Quality("m", (R, m3, P5), False, "", TRIAD, "m"),
-    Quality("o", (R, m3, d5), False, "o", TRIAD, "dim"),
-    Quality("+", (R, M3, A5), True, "+", TRIAD, "aug"),
-    Quality("7", (R, M3, P5, m7), True, "", SEVENTH, "7"),
-    Quality("M7", (R, M3, P5, M7), True, "", SEVENTH, "maj7"),
-    Quality("m7", (R, m3, P5, m7), False, "", SEVENTH, "m7"),
-    Quality("mM7", (R, m3, P5, M7), False, "", SEVENTH, "mM7"),
-    Quality("h7", (R, m3, d5, m7), False, "ø", SEVENTH, "m7b5"),
-    Quality("o7", (R, m3, d5, d7), False, "o", SEVENTH, "dim7"),
-    Quality("+7", (R, M3, A5, m7), True, "+", SEVENTH, "7#5"),
-    Quality("9", (R, M3, P5, m7, M9), True, "", NINTH, "9"),
-    Quality("b9", (R, M3, P5, m7, m9), True, "", NINTH, "7b9"),
-    Quality("M9", (R, M3, P5, M7, M9), True, "", NINTH, "maj9"),
-    Quality("m9", (R, m3, P5, m7, M9), False, "", NINTH, "m9"),
-    Quality("It", (R, -10, d5), True, "It", ("53", "6", "64"), ""),
-    Quality("Ger", (R, -10, d5, d7), True, "Ger", SEVENTH, ""),
-    Quality("Fr", (R, M3, d5, m7), True, "Fr", SEVENTH, ""),
-    Quality("M-5", (R, M3), True, "", ("", "6"), "(no5)", "[no5]", "M"),
-    Quality("m-5", (R, m3), False, "", ("", "6"), "m(no5)", "[no5]", "m"),
-    Quality("M-3", (R, P5), True, "", ("", "64"), "5", "[no3]", "M"),
-    Quality("7-5", (R, M3, m7), True, "", NO_FIFTH, "7(no5)", "[no5]", "7"),
-    Quality("m7-5", (R, m3, m7), False, "", NO_FIFTH, "m7(no5)", "[no5]", "m7"),
-    Quality("sus4", (R, -1, P5), True, "", ("", "", "64"), "sus4", "[no3][add4]"),
-    Quality("7sus4", (R, -1, P5, m7), True, "", ("7", "7", "43", "42"), "7sus4", "[no3][add4]"),
-)  # fmt: skip
-BY_TONES = {quality.tones: quality for quality in QUALITIES}
-"""Qualities by their tones above the root; no two rows sound alike from one root."""
-
-
-@dataclass(frozen=True, slots=True)
-class Place:
+class KeyDegree:
     """A degree on which a key has a chord: ``fifths`` of its root above the tonic, ``target`` of an applied chord."""
 
     numeral: str
@@ -127,32 +66,32 @@ NEAREST_FIFTHS = (0, -5, 2, -3, 4, -1, 6, 1, -4, 3, -2, 5)
 """How a key spells each semitone above its tonic where nothing else decides."""
 
 
-def _places(mode: Mode) -> dict[tuple[int, str], tuple[Place, ...]]:
-    found: dict[tuple[int, str], list[Place]] = {}
+def _places(mode: Mode) -> dict[tuple[int, str], tuple[KeyDegree, ...]]:
+    found: dict[tuple[int, str], list[KeyDegree]] = {}
 
-    def add(place: Place, quality: str) -> None:
+    def add(place: KeyDegree, quality: str) -> None:
         found.setdefault((place.fifths * 7 % 12, quality), []).append(place)
 
     own, targets = _OWN[mode].split(), _TARGETS[mode].split()
     for numeral, fifths, qualities in zip(own[::3], own[1::3], own[2::3], strict=True):
         for quality in qualities.split(","):
-            add(Place(numeral, int(fifths)), quality)
+            add(KeyDegree(numeral, int(fifths)), quality)
     for sixth, above in _SIXTHS:
-        add(Place("", above), sixth)
+        add(KeyDegree("", above), sixth)
     for target, root, _ in zip(targets[::3], targets[1::3], targets[2::3], strict=True):
         for numeral, above, applied in _APPLIED:
             for quality in applied:
-                add(Place(numeral, int(root) + above, target), quality)
+                add(KeyDegree(numeral, int(root) + above, target), quality)
         for sixth, above in _SIXTHS:
-            add(Place("", int(root) + above, target), sixth)
+            add(KeyDegree("", int(root) + above, target), sixth)
     return {key: tuple(places) for key, places in found.items()}
 
 
-PLACES: dict[Mode, dict[tuple[int, str], tuple[Place, ...]]] = {mode: _places(mode) for mode in ("major", "minor")}
+PLACES: dict[Mode, dict[tuple[int, str], tuple[KeyDegree, ...]]] = {mode: _places(mode) for mode in ("major", "minor")}
 """Where a key has a chord, by its root in semitones above the tonic and its quality: the plainest reading first."""
 
 
-def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> Place | None:
+def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> KeyDegree | None:
     """The degree of a chord; ``degree`` (as ``Harmony.degree``) chooses where a key has it in two ways.
 
     A triad, or a chord with a sign of its own, that the tables do not hold stands on the nearest degree of the key;
@@ -168,15 +107,15 @@ def place_of(mode: Mode, interval: int, quality: Quality, degree: str = "") -> P
     name = quality.stands_for or quality.name
     if name in _FREE_STANDING:
         numeral = _UPPER[mode][interval] if quality.upper else _LOWER[mode][interval]
-        return Place(numeral, NEAREST_FIFTHS[interval])
+        return KeyDegree(numeral, NEAREST_FIFTHS[interval])
     if name in _LENT:
         numeral, above = _LENT[name]
         target = (interval - above * 7) % 12
-        return Place(numeral, NEAREST_FIFTHS[target] + above, _UPPER[mode][target])
+        return KeyDegree(numeral, NEAREST_FIFTHS[target] + above, _UPPER[mode][target])
     return None
 
 
-def degree_of(place: Place, quality: Quality) -> str:
+def degree_of(place: KeyDegree, quality: Quality) -> str:
     """The degree without figures: ``viio/V``, ``Ger``."""
     return place.numeral + quality.sign + (f"/{place.target}" if place.target else "")
 

@@ -1,7 +1,7 @@
 """Whether a piece is counterpoint: its voices, its subject and the entries."""
 
 from sitegen.analysis.counterpoint.finding import find_counterpoint
-from sitegen.analysis.counterpoint.voices.sounding import count_voices, moments
+from sitegen.analysis.counterpoint.voices.together import count_voices, moments
 
 __all__ = [
     "count_voices",

@@ -41,7 +41,7 @@ class _Match:
     notes: tuple[Note, ...]
 
 
-class Line:
+class VoiceLine:
     """A voice, with its notes by onset."""
 
     def __init__(self, voice: Voice) -> None:
@@ -55,7 +55,7 @@ def find_entries(voices: Sequence[Voice]) -> tuple[Entry, ...]:
 
     ``voices`` go from the highest to the lowest, each in order of onset, without two notes at once.
     """
-    lines = [Line(voice) for voice in voices if voice]
+    lines = [VoiceLine(voice) for voice in voices if voice]
     order = sorted(range(len(lines)), key=lambda k: (lines[k].onsets[0], k))
     best: tuple[Entry, ...] = ()
     for number in order:
@@ -70,12 +70,12 @@ def find_entries(voices: Sequence[Voice]) -> tuple[Entry, ...]:
     return best
 
 
-def _begins_alone(lines: Sequence[Line], number: int) -> bool:
+def _begins_alone(lines: Sequence[VoiceLine], number: int) -> bool:
     others = [line.onsets[0] for k, line in enumerate(lines) if k != number]
     return bisect_left(lines[number].onsets, min(others)) >= FEWEST if others else False
 
 
-def _subject(lines: Sequence[Line], number: int) -> tuple[Note, ...]:
+def _subject(lines: Sequence[VoiceLine], number: int) -> tuple[Note, ...]:
     """What a voice begins with, as far as the others take it up: alone, until the next enters with the same; else the
     stretch of its beginning that comes most often."""
     line = lines[number]
@@ -92,7 +92,7 @@ def _subject(lines: Sequence[Line], number: int) -> tuple[Note, ...]:
     return _most_shared(line.notes[:LONGEST_MOTIVE], lines, FEWEST_OF_MOTIVE)
 
 
-def _most_shared(opening: Voice, lines: Sequence[Line], fewest: int, length_counts: int = 1) -> tuple[Note, ...]:
+def _most_shared(opening: Voice, lines: Sequence[VoiceLine], fewest: int, length_counts: int = 1) -> tuple[Note, ...]:
     """The beginning of ``opening``, of ``fewest`` notes or more, with which most notes of the piece are told.
 
     A length that ``length_counts`` twice is preferred to many entries: a subject is long, and a few notes are alike by
@@ -107,7 +107,7 @@ def _most_shared(opening: Voice, lines: Sequence[Line], fewest: int, length_coun
     )
 
 
-def taken_up(opening: Voice, line: Line, onset: int) -> int:
+def taken_up(opening: Voice, line: VoiceLine, onset: int) -> int:
     """How many notes of ``opening`` come in ``line`` from ``onset`` on, until two in a row do not."""
     steps: list[int | None] = []
     for note in opening:
@@ -128,7 +128,7 @@ def taken_up(opening: Voice, line: Line, onset: int) -> int:
     return taken if together >= TOGETHER * taken else 0
 
 
-def _entries(subject: Voice, lines: Sequence[Line], number: int) -> tuple[Entry, ...]:
+def _entries(subject: Voice, lines: Sequence[VoiceLine], number: int) -> tuple[Entry, ...]:
     found: list[tuple[int, _Match]] = []
     length = subject[-1].end - subject[0].onset
     for voice, line in enumerate(lines):
@@ -149,7 +149,7 @@ def _entries(subject: Voice, lines: Sequence[Line], number: int) -> tuple[Entry,
     )  # fmt: skip
 
 
-def _matches(subject: Voice, line: Line) -> Iterator[_Match]:
+def _matches(subject: Voice, line: VoiceLine) -> Iterator[_Match]:
     offsets = [note.onset - subject[0].onset for note in subject]
     # from the second note back too: the first may be shorter or longer
     starts = {onset - offset for onset in line.onsets for offset in offsets[:2]}
@@ -159,7 +159,7 @@ def _matches(subject: Voice, line: Line) -> Iterator[_Match]:
             yield match
 
 
-def _match(subject: Voice, offsets: Sequence[int], line: Line, start: int) -> _Match | None:
+def _match(subject: Voice, offsets: Sequence[int], line: VoiceLine, start: int) -> _Match | None:
     most_missing = int((1 - LIKE) * len(subject))
     missing = 0
     pairs: list[tuple[Note, int]] = []

@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sitegen.analysis.depth.evidence import Evidence
+from sitegen.analysis.depth.evidence import NoteEvidence
 from sitegen.analysis.depth.weights import SPLIT_NOTE, SPLIT_NOTE_BY_SPAN, SPLIT_PLACE
 
 UNLIKELY = 0.15  # a division is followed if its chance, in all that can become of the line, is no smaller
@@ -29,7 +29,7 @@ class Cut:
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class LineSpan:
     """The notes ``first`` to before ``after`` of a line, which are a span with ``chance``. One note has no cuts."""
 
     first: int
@@ -38,7 +38,7 @@ class Span:
     cuts: tuple[Cut, ...]
 
 
-def divide(line: Sequence[Evidence]) -> list[Span]:
+def divide(line: Sequence[NoteEvidence]) -> list[LineSpan]:
     """The spans that a line of at least one note may have, longer ones first. Steps in proportion to n log n."""
     note = [sum(w * x for w, x in zip(SPLIT_NOTE.values(), e.opening, strict=True)) for e in line]
     by_span = [sum(w * x for w, x in zip(SPLIT_NOTE_BY_SPAN.values(), e.opening_by_span, strict=True)) for e in line]
@@ -48,13 +48,13 @@ def divide(line: Sequence[Evidence]) -> list[Span]:
     places = _Places(line, onsets, grids, note, by_span, beginnings)
     chances = {(0, len(line)): 1.0}
     waiting = [(-len(line), 0)]
-    found: list[Span] = []
+    found: list[LineSpan] = []
     while waiting:
         negative, first = heapq.heappop(waiting)
         after = first - negative
         chance = chances[first, after]
         cuts = _cuts(places, first, after, chance) if after - first > 1 else ()
-        found.append(Span(first, after, chance, cuts))
+        found.append(LineSpan(first, after, chance, cuts))
         for cut in cuts:
             for half in ((first, cut.middle), (cut.middle, after)):
                 if half not in chances:
@@ -69,7 +69,7 @@ class _Places:
     """The notes of a line with what is the same in all spans: by note its onset, its place in the metre, what speaks
     for a division before it, by the size of the span too, and the notes that begin there, from the first of them."""
 
-    line: Sequence[Evidence]
+    line: Sequence[NoteEvidence]
     onsets: Sequence[float]
     grids: Sequence[int]
     note: Sequence[float]
@@ -114,7 +114,7 @@ def _cuts(places: _Places, first: int, after: int, chance: float) -> tuple[Cut, 
     return tuple(Cut(i, w / total, likeness[i][0]) for i, w in sorted(kept.items()))
 
 
-def split_features(line: Sequence[Evidence], first: int, after: int) -> list[tuple[float, ...]]:
+def split_features(line: Sequence[NoteEvidence], first: int, after: int) -> list[tuple[float, ...]]:
     """The features of the ``SPLIT`` tables, one after the other, for each place of the span but its beginning."""
     size = span_size(line, first, after)
     start, end = line[first].onset, line[after - 1].end
@@ -127,7 +127,7 @@ def split_features(line: Sequence[Evidence], first: int, after: int) -> list[tup
     return rows
 
 
-def span_size(line: Sequence[Evidence], first: int, after: int) -> float:
+def span_size(line: Sequence[NoteEvidence], first: int, after: int) -> float:
     """The log2 of a span's length in quarters, from -1 to 4."""
     return max(-1.0, min(4.0, math.log2(line[after - 1].end - line[first].onset)))
 
@@ -136,7 +136,7 @@ def _asymmetry(start: float, middle: float, end: float) -> float:
     return math.log2((middle - start) / (end - middle)) ** 2
 
 
-def parallels(line: Sequence[Evidence], first: int, middle: int, after: int) -> tuple[float, float]:
+def parallels(line: Sequence[NoteEvidence], first: int, middle: int, after: int) -> tuple[float, float]:
     """How like the beginnings of the halves are: the share of onsets that both have, and of onsets with one interval.
 
     Onsets and intervals are counted from the half's first note, which is left out of the second share.

@@ -16,7 +16,7 @@ _OCTAVE = 12
 
 
 @dataclass(frozen=True, slots=True)
-class Evidence:
+class NoteEvidence:
     """One note of a line. ``onset`` and ``end`` (the next onset) are in quarters from the start of the piece, ``tick``
     is the onset in ticks.
 
@@ -44,7 +44,7 @@ def gather_evidence(
     harmonies: Sequence[Harmony],
     readings: Mapping[str, NoteReading],
     lines: Sequence[tuple[LineName, tuple[str, ...]]],
-) -> Iterator[list[Evidence]]:
+) -> Iterator[list[NoteEvidence]]:
     """The evidence for each line that has notes, graces left out; of notes with one onset the first stands.
 
     A line that stands alone is read by its key signature: the harmonies heard in it are made of its own notes.
@@ -69,11 +69,11 @@ def _line(
     readings: Mapping[str, NoteReading],
     notes: Sequence[Note],
     hypermetre: Sequence[int],
-) -> list[Evidence]:
+) -> list[NoteEvidence]:
     quarter = score.ticks_per_quarter
     signature = _tonic_of_signature(score, notes[-1])
     tonics: dict[str, int] = {}
-    found: list[Evidence] = []
+    found: list[NoteEvidence] = []
     ends = [note.onset for note in notes[1:]] + [notes[-1].end]
     levels = [metrical_level(score, note.onset) for note in notes]
     above = [
@@ -108,7 +108,7 @@ def _line(
         reading = readings.get(note.id)
         chord = harmonies[position].pitch_classes if harmonies else None
         found.append(
-            Evidence(
+            NoteEvidence(
                 id=note.id,
                 tick=note.onset,
                 onset=note.onset / quarter,

@@ -11,8 +11,8 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from sitegen.analysis.depth.division import Span, divide, parallels, span_size
-from sitegen.analysis.depth.evidence import Evidence, gather_evidence
+from sitegen.analysis.depth.division import LineSpan, divide, parallels, span_size
+from sitegen.analysis.depth.evidence import NoteEvidence, gather_evidence
 from sitegen.analysis.depth.weights import CHORD_TONE, HEAD_HALVES, HEAD_NOTE, HEAD_NOTE_BY_SPAN, HEAD_PAIR
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading
 from sitegen.score import Score
@@ -39,7 +39,7 @@ def rank_depths(
 
 
 def head_features(
-    line: Sequence[Evidence], first: int, middle: int, after: int, left: int, right: int
+    line: Sequence[NoteEvidence], first: int, middle: int, after: int, left: int, right: int
 ) -> tuple[float, ...]:
     """The features of the ``HEAD`` tables, one after the other, for note ``left`` of a span's first half against note
     ``right`` of its second."""
@@ -52,7 +52,7 @@ def head_features(
 
 
 def _halves(
-    line: Sequence[Evidence], first: int, middle: int, after: int, size: float, parallel: float
+    line: Sequence[NoteEvidence], first: int, middle: int, after: int, size: float, parallel: float
 ) -> tuple[float, ...]:
     start, turn, end = line[first].onset, line[middle].onset, line[after - 1].end
     longer = math.log2((turn - start) / (end - turn))
@@ -60,13 +60,13 @@ def _halves(
 
 
 def _pair(
-    line: Sequence[Evidence], middle: int, after: int, size: float, left: int, right: int
+    line: Sequence[NoteEvidence], middle: int, after: int, size: float, left: int, right: int
 ) -> tuple[float, float, float]:
     step = 0 < abs(line[left].midi - line[right].midi) <= 2
     return (float(step), size * (right == middle), float(right == after - 1))
 
 
-def expected_depths(line: Sequence[Evidence], spans: Sequence[Span]) -> list[float]:
+def expected_depths(line: Sequence[NoteEvidence], spans: Sequence[LineSpan]) -> list[float]:
     """For each note of the line the log2 length, in quarters, of the longest span that it can be expected to head.
 
     ``spans`` are those of ``divide``.

@@ -36,7 +36,7 @@ from itertools import pairwise
 
 from sitegen.analysis.chords import tonic_of
 from sitegen.analysis.form.cadences import FIRMNESS, Cadence
-from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.nouns import Harmony, harmony_index
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import beat_ticks
 
@@ -54,7 +54,7 @@ Look = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class PhraseStart:
     """A tick at which a phrase may begin; ``bar`` counts the bars from the first full one to the bar that the place
     belongs to (an upbeat's is the next), second endings counted like the first."""
 
@@ -69,14 +69,14 @@ def places_of(
     cadences: Sequence[Cadence],
     also: Collection[int] = (),
     harmonies: Sequence[Harmony] = (),
-) -> list[Place]:
+) -> list[PhraseStart]:
     """The places in order, the first at tick 0, with the ticks ``also``. ``line`` has the notes of the melody in
     order of onset."""
     bars, slurs = counted_bars(score), slurs_of(score, line)
     of_bar = _of_bars(score, line, harmonies)
     of_note = _of_notes(score, line, slurs)
     arrivals, onsets = [cadence.arrival for cadence in cadences], [note.onset for note in line]
-    found = [Place(0, bars[0] + _is_upbeat(score, 0))]
+    found = [PhraseStart(0, bars[0] + _is_upbeat(score, 0))]
     ends = [end for _, end in slurs]
     for tick in sorted({*(bar.onset for bar in score.bars), *of_note, *also} - {0}):
         bar = score.bar_at(tick)
@@ -95,7 +95,7 @@ def places_of(
         if tick != bar.onset or bar.lead:
             evidence["off metre"] = 1.0
         count = bars[index] if index < len(bars) else bars[-1] + 1
-        found.append(Place(tick, count, tuple(sorted(evidence.items()))))
+        found.append(PhraseStart(tick, count, tuple(sorted(evidence.items()))))
     return found
 
 
@@ -206,11 +206,14 @@ def _accompanying(score: Score, line: Sequence[Note]) -> list[Look]:
 
 
 def _is_inverted_tonic(harmonies: Sequence[Harmony], tick: int) -> bool:
-    place = bisect_right(harmonies, tick, key=lambda harmony: harmony.onset) - 1
-    if place < 0 or harmonies[place].key is None or harmonies[place].root is None:
+    if not harmonies:
         return False
-    harmony = harmonies[place]
-    return harmony.root == tonic_of(harmony.key or "") != harmony.bass
+    harmony = harmonies[harmony_index(harmonies, tick)]
+    return (
+        harmony.key is not None
+        and harmony.root is not None
+        and harmony.root == tonic_of(harmony.key or "") != harmony.bass
+    )
 
 
 def _likeness(score: Score, line: Sequence[Note]) -> list[tuple[float, float]]:

@@ -13,7 +13,7 @@ from collections.abc import Collection, Mapping, Sequence
 
 from sitegen.analysis.chords import CADENTIAL
 from sitegen.analysis.form.cadences import AUTHENTIC, HALF, Cadence, cadence_at
-from sitegen.analysis.form.phrase_evidence import Place, closing_cadence, places_of
+from sitegen.analysis.form.phrase_evidence import PhraseStart, closing_cadence, places_of
 from sitegen.analysis.nouns import Harmony, NoteReading, Phrase
 from sitegen.analysis.readings import PhraseReading
 from sitegen.score import Note, Score
@@ -150,7 +150,7 @@ def _in_one_bar(score: Score, one: int, other: int) -> bool:
     return score.bar_at(one).index == score.bar_at(other).index
 
 
-def best_starts(places: Sequence[Place], begins: Collection[int] = ()) -> list[int]:
+def best_starts(places: Sequence[PhraseStart], begins: Collection[int] = ()) -> list[int]:
     """The places at which phrases begin, so that evidence less the cost of their lengths is greatest in sum. At the
     ticks ``begins``, each of which is one of the places, a phrase begins in any case."""
     best = [0.0] * len(places)

@@ -1,4 +1,4 @@
-"""What surrounds a note in its line: the note before and after, the accent, and what sounds below.
+"""What surrounds a note in its line: the note before and after, and what sounds below.
 
 The neighbours of a note are those of its voice, the nearest in pitch where they are chords. Where figuration hides the
 lines (``C3 G3 E3 G3 B2 G3 D3 G3``) the line is the nearest pitch within a step in the same hand, within a bar.
@@ -10,12 +10,11 @@ from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from heapq import heappop, heappush
 from itertools import pairwise
 
 from sitegen.analysis.functions.table import LEAP_DOWN, LEAP_UP, NONE, SAME, STEP_DOWN, STEP_UP
-from sitegen.score import Metre, Note, Score
+from sitegen.score import Note, Score
 
 _REACH = 16
 """How many notes of a hand a hidden line is sought through, so that time stays in proportion to length."""
@@ -104,30 +103,9 @@ class Lines:
         """Whether nothing sounds below the note when it begins."""
         return note.id in self._bass
 
-    def accent(self, tick: int) -> int:
-        """The weight of a place in its bar: 0 for the bar line, 1 for its half or thirds, 2 for a beat, 3 ... below."""
-        bar = self._score.bar_at(tick)
-        place = bar.lead + tick - bar.onset
-        if place == 0:
-            return 0
-        units = _units(bar.metre.beats, bar.metre.beat_type, self._score.ticks_per_quarter)
-        return next((level for level, ticks, parts in units if place * parts % ticks == 0), 8)
-
     def _hand(self, note: Note) -> tuple[object, list[Note]]:
         hand = self._score.hand_of(note.staff) or note.staff
         return hand, self._hands[hand]
-
-
-@lru_cache(maxsize=256)
-def _units(beats: int, beat_type: int, ticks_per_quarter: int) -> tuple[tuple[int, int, int], ...]:
-    """The weights of a metre from 1 on, each with the unit on whose multiples it lies, in ticks, as a fraction."""
-    metre = Metre(beats, beat_type)
-    beat = metre.beat_quarters * ticks_per_quarter
-    count = metre.quarters / metre.beat_quarters
-    first = [(1, 2 * beat)] if count % 2 == 0 and count > 2 else []
-    parts = 3 if beats % 3 == 0 and beats > 3 else 2
-    below = [(3 + halved, beat / parts / 2**halved) for halved in range(5)]
-    return tuple((level, unit.numerator, unit.denominator) for level, unit in (*first, (2, beat), *below))
 
 
 def _voice_neighbours(score: Score, sounding: Sequence[Note]) -> tuple[dict[str, Note], dict[str, Note]]:

@@ -1,10 +1,9 @@
 """The chords that can be heard, and what each is called in a key.
 
-A *quality* is a set of intervals above the root; a *chord* a quality on one of twelve roots; a *degree* a chord as a
-key hears it. Augmented sixths are rooted, as in figured-bass practice of the annotations' standard, on their raised
-note: Italian and German on the raised fourth degree, French on the second (Aldwell and Schachter, Harmony and Voice
-Leading, ch. 30, for what they hold). ``cadential`` qualities are the tonic triad as a six-four over the dominant's
-bass: they look like the tonic and behave like the dominant.
+A *quality* is a set of intervals above the root (a row of ``chords.qualities``, whose roots of augmented sixths are
+those of the annotations' standard); a *chord* a quality on one of twelve roots; a *degree* a chord as a key hears it.
+``cadential`` qualities are the tonic triad as a six-four over the dominant's bass: they look like the tonic and behave
+like the dominant.
 """
 
 from __future__ import annotations
@@ -15,14 +14,16 @@ from itertools import product
 import numpy as np
 import numpy.typing as npt
 
+from sitegen.analysis.chords import QUALITIES as CALLED
+
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
 Bools = npt.NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
-class Quality:
-    """Intervals above the root in semitones, and as spelled: steps along the line of fifths from the root.
+class HeardQuality:
+    """Intervals above the root in semitones, rising, and as spelled: steps along the line of fifths from the root.
 
     ``family`` names the row of weights that its tones share, ``roles`` what each tone is in it.
     """
@@ -34,32 +35,39 @@ class Quality:
     roles: str
 
 
-QUALITIES = (
-    Quality("major", (0, 4, 7), (0, 4, 1), "triad", "135"),
-    Quality("minor", (0, 3, 7), (0, -3, 1), "triad", "135"),
-    Quality("cadential major", (0, 4, 7), (0, 4, 1), "cadential", "135"),
-    Quality("cadential minor", (0, 3, 7), (0, -3, 1), "cadential", "135"),
-    Quality("diminished", (0, 3, 6), (0, -3, -6), "diminished", "135"),
-    Quality("augmented", (0, 4, 8), (0, 4, 8), "diminished", "135"),
-    Quality("dominant seventh", (0, 4, 7, 10), (0, 4, 1, -2), "dominant", "1357"),
-    Quality("dominant ninth", (0, 2, 4, 7, 10), (0, 2, 4, 1, -2), "dominant", "19357"),
-    Quality("dominant minor ninth", (0, 1, 4, 7, 10), (0, -5, 4, 1, -2), "dominant", "19357"),
-    Quality("augmented dominant seventh", (0, 4, 8, 10), (0, 4, 8, -2), "dominant", "1357"),
-    Quality("minor seventh", (0, 3, 7, 10), (0, -3, 1, -2), "seventh", "1357"),
-    Quality("major seventh", (0, 4, 7, 11), (0, 4, 1, 5), "seventh", "1357"),
-    Quality("half-diminished seventh", (0, 3, 6, 10), (0, -3, -6, -2), "leading", "1357"),
-    Quality("diminished seventh", (0, 3, 6, 9), (0, -3, -6, -9), "leading", "1357"),
-    Quality("Italian sixth", (0, 2, 6), (0, -10, -6), "sixth", "135"),
-    Quality("German sixth", (0, 2, 6, 9), (0, -10, -6, -9), "sixth", "1357"),
-    Quality("French sixth", (0, 4, 6, 10), (0, 4, -6, -2), "sixth", "1357"),
-)
+# a chord's quality as ``chords.qualities`` has it, with ``c`` where it is cadential; its name in words; its family
+_HEARD = (
+    ("M", "major", "triad"), ("m", "minor", "triad"),
+    ("Mc", "cadential major", "cadential"), ("mc", "cadential minor", "cadential"),
+    ("o", "diminished", "diminished"), ("+", "augmented", "diminished"),
+    ("7", "dominant seventh", "dominant"), ("9", "dominant ninth", "dominant"),
+    ("b9", "dominant minor ninth", "dominant"), ("+7", "augmented dominant seventh", "dominant"),
+    ("m7", "minor seventh", "seventh"), ("M7", "major seventh", "seventh"),
+    ("h7", "half-diminished seventh", "leading"), ("o7", "diminished seventh", "leading"),
+    ("It", "Italian sixth", "sixth"), ("Ger", "German sixth", "sixth"), ("Fr", "French sixth", "sixth"),
+)  # fmt: skip
+
+
+def _heard(short: str, name: str, family: str) -> HeardQuality:
+    [called] = [quality for quality in CALLED if quality.name == short.removesuffix("c")]
+    rising = sorted(zip(called.fifths, called.steps, strict=True), key=lambda tone: tone[0] * 7 % 12)
+    return HeardQuality(
+        name,
+        tuple(fifth * 7 % 12 for fifth, _ in rising),
+        tuple(fifth for fifth, _ in rising),
+        family,
+        "".join(str(step) for _, step in rising),
+    )
+
+
+QUALITIES = tuple(_heard(*row) for row in _HEARD)
 FAMILIES = ("triad", "cadential", "diminished", "dominant", "seventh", "leading", "sixth")
 ROLES = (*(f"{family} {role}" for family in FAMILIES for role in ("1", "3", "5", "7", "9")), "foreign")
 CHORDS = tuple((quality, root) for quality in range(len(QUALITIES)) for root in range(12))
 INSIDE: Floats = np.array(
     [[(pc - root) % 12 in QUALITIES[q].tones for q, root in CHORDS] for pc in range(12)], dtype=np.float64
 )
-_Q = {quality.name: i for i, quality in enumerate(QUALITIES)}
+_Q = {short: i for i, (short, _, _) in enumerate(_HEARD)}
 
 
 def role_table() -> Ints:
@@ -84,12 +92,6 @@ class Degree:
 
 
 FUNCTIONS = ("tonic", "cadential", "dominant", "predominant", "submediant", "mediant", "applied", "borrowed")
-_SHORT = {
-    "M": "major", "m": "minor", "Mc": "cadential major", "mc": "cadential minor", "o": "diminished", "+": "augmented",
-    "7": "dominant seventh", "9": "dominant ninth", "b9": "dominant minor ninth", "+7": "augmented dominant seventh",
-    "m7": "minor seventh", "M7": "major seventh", "h7": "half-diminished seventh", "o7": "diminished seventh",
-    "It": "Italian sixth", "Ger": "German sixth", "Fr": "French sixth",
-}  # fmt: skip
 _FUNCTION = dict(zip("TCDSVMAB", FUNCTIONS, strict=True))
 
 # name, interval above the tonic, quality, function
@@ -117,16 +119,16 @@ def _degrees(plain: str, applied: str) -> tuple[Degree, ...]:
     for entry in plain.replace("\n", " | ").split("|"):
         if entry.strip():
             name, interval, quality, function = entry.split()
-            found.append(Degree(name, int(interval), _Q[_SHORT[quality]], _FUNCTION[function]))
+            found.append(Degree(name, int(interval), _Q[quality], _FUNCTION[function]))
     for entry in applied.split("|"):
         target, goal, on_fifth, on_leading = entry.split()
         for numeral, above, qualities in (("V", 7, on_fifth), ("vii", 11, on_leading)):
             for quality in qualities.split(",") if qualities != "-" else ():
                 root = (int(goal) + above) % 12
-                if not any((d.interval, d.quality) == (root, _Q[_SHORT[quality]]) for d in found):
+                if not any((d.interval, d.quality) == (root, _Q[quality]) for d in found):
                     sign = {"o": "o", "o7": "o", "h7": "ø", "+": "+", "+7": "+"}.get(quality, "")
                     degree = f"{numeral}{sign}/{target}"
-                    found.append(Degree(degree, root, _Q[_SHORT[quality]], "applied", int(goal)))
+                    found.append(Degree(degree, root, _Q[quality], "applied", int(goal)))
     return tuple(found)
 
 

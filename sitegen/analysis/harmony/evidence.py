@@ -13,7 +13,7 @@ import numpy as np
 
 from sitegen.analysis.harmony.chords import Floats, Ints
 from sitegen.analysis.harmony.grid import Grid
-from sitegen.analysis.harmony.voices import KINDS, kind_of, lowest_at_onset, motions_of
+from sitegen.analysis.harmony.motions import KINDS, kind_of, lowest_at_onset, motions_of
 from sitegen.fifths import fifths_of
 from sitegen.score import Note, Score
 

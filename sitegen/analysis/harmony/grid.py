@@ -38,8 +38,8 @@ class Grid:
         return len(self.level)
 
 
-def beat_ticks(score: Score, bar: Bar) -> int:
-    """The felt beat of ``bar``: the whole bar in 3/8 and 3/16, where eighths are too quick to count."""
+def counted_ticks(score: Score, bar: Bar) -> int:
+    """How long what is counted in ``bar`` is: a beat; in 3/8 and 3/16 the whole bar, whose eighths are too quick."""
     metre = bar.metre
     quarters = metre.quarters if metre.beats == 3 and metre.beat_type >= 8 else metre.beat_quarters
     return max(1, int(quarters * score.ticks_per_quarter))
@@ -54,7 +54,7 @@ def grid_of(score: Score, joined: Collection[int] = ()) -> Grid:
     for bar in score.bars:
         if bar.length <= 0:
             continue
-        beat = beat_ticks(score, bar)
+        beat = counted_ticks(score, bar)
         since = 0
         while at < len(onsets) and onsets[at] < bar.onset:
             at += 1

@@ -23,7 +23,7 @@ from sitegen.analysis.harmony.chords import (
     role_table,
 )
 from sitegen.analysis.harmony.contrasts import contrasts_of
-from sitegen.analysis.harmony.evidence import BY_MOTION, CLASSES, NONE, PAIRS, Evidence
+from sitegen.analysis.harmony.evidence import BY_MOTION, NONE, PAIRS, Evidence
 from sitegen.analysis.harmony.grid import LEVELS, Grid
 from sitegen.analysis.harmony.ranges import Ranges, ranges_between
 from sitegen.analysis.harmony.surroundings import surroundings_of
@@ -224,6 +224,5 @@ OUTSIDE: Floats = 1.0 - INSIDE
 OFF_SCALE: Floats = np.array(
     [[(pc - tonic) % 12 not in SCALES[mode] for mode, tonic in KEYS] for pc in range(12)], dtype=np.float64
 )
-COUNTED = len(CLASSES)
 JOINED: Floats = np.array([(1 - INSIDE[x]) * INSIDE[y] for x, y in PAIRS])
 """By pair of neighbouring pitch classes and chord: the first foreign to it, the second of it."""

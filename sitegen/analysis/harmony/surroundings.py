@@ -10,8 +10,8 @@ import numpy as np
 from sitegen.analysis.harmony.chords import Floats
 from sitegen.analysis.harmony.evidence import BY_MOTION, Evidence
 from sitegen.analysis.harmony.grid import Grid
+from sitegen.analysis.harmony.motions import KINDS
 from sitegen.analysis.harmony.ranges import Ranges
-from sitegen.analysis.harmony.voices import KINDS
 
 SURROUNDINGS = ("beat before", "beat after", "accented", "passing", "left by leap", "left by step")
 """Of each pitch class: its time in the beat before and after as a share of the beat; the time of its notes that are

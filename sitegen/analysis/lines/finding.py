@@ -13,7 +13,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 
 from sitegen.analysis.lines.melody import find_melody
-from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture
+from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture, harmony_index
 from sitegen.score import Note, Score
 from sitegen.score.metre import beat_ticks
 
@@ -21,9 +21,9 @@ FIGURES = frozenset({"broken chord", "Alberti bass", "arpeggio", "tremolo"})
 AFTER_BEATS = frozenset({"bass and chord", "waltz bass", "march bass", "stride bass"})
 ACCOMPANIMENT = AFTER_BEATS | {"repeated chords"}
 
-Line = tuple[LineName, tuple[str, ...]]
-Said = Mapping[str, LineName | None]
-_NOTHING_SAID: Said = {}
+NamedLine = tuple[LineName, tuple[str, ...]]
+SaidLines = Mapping[str, LineName | None]
+_NOTHING_SAID: SaidLines = {}
 
 
 def find_lines(
@@ -31,8 +31,8 @@ def find_lines(
     harmonies: Sequence[Harmony],
     readings: Mapping[str, NoteReading],
     textures: Sequence[Texture],
-    said: Said = _NOTHING_SAID,
-) -> tuple[Line, ...]:
+    said: SaidLines = _NOTHING_SAID,
+) -> tuple[NamedLine, ...]:
     """The melody, the bass and the inner lines (one a staff), each a chain of note ids in order of onset.
 
     A note is in one line at most, and no line has two notes of one onset. Lines without notes are left out. ``said``
@@ -45,14 +45,16 @@ def find_lines(
 class _Weaver:
     """Holds what is looked up at every step: the notes of each bar and staff, and the texture and harmony at a tick."""
 
-    def __init__(self, score: Score, harmonies: Sequence[Harmony], textures: Sequence[Texture], said: Said) -> None:
+    def __init__(
+        self, score: Score, harmonies: Sequence[Harmony], textures: Sequence[Texture], said: SaidLines
+    ) -> None:
         self.score = score
         self.said: dict[LineName, list[Note]] = {"melody": [], "bass": [], "inner": []}
         for note in score.sounding():
             name = said.get(note.id)
             if name is not None:
                 self.said[name].append(note)
-        self.harmony_onsets = [h.onset for h in harmonies]
+        self.harmonies = harmonies
         self.textures: dict[int, tuple[list[int], list[str]]] = defaultdict(lambda: ([], []))
         for texture in textures:
             self.textures[texture.staff][0].append(texture.onset)
@@ -65,7 +67,7 @@ class _Weaver:
         self.spoken_of = said.keys()
         self.taken: set[str] = set(said)
 
-    def weave(self) -> tuple[Line, ...]:
+    def weave(self) -> tuple[NamedLine, ...]:
         melody = self._melody()
         self.taken.update(note.id for note in melody)
         bass: list[Note] = []
@@ -79,7 +81,7 @@ class _Weaver:
             bass = _with(bass, self.said["bass"])
             for staff in {*self.hands, *(note.staff for note in self.said["inner"])}:
                 inner[staff] = _with(inner[staff], [n for n in self.said["inner"] if n.staff == staff])
-        lines: list[Line] = [("melody", _ids(melody)), ("bass", _ids(bass))]
+        lines: list[NamedLine] = [("melody", _ids(melody)), ("bass", _ids(bass))]
         lines += [("inner", _ids(inner[staff])) for staff in sorted({*self.hands, *inner})]
         return tuple(line for line in lines if line[1])
 
@@ -171,7 +173,7 @@ class _Weaver:
         return kinds[place] if place >= 0 else "melody"
 
     def _harmony(self, tick: int) -> int:
-        return bisect_right(self.harmony_onsets, tick)
+        return harmony_index(self.harmonies, tick)
 
 
 def _skyline(notes: Sequence[Note]) -> list[Note]:

@@ -27,7 +27,7 @@ Rows = Sequence[tuple[int, list[Note]]]
 
 
 @dataclass(frozen=True, slots=True)
-class Voice:
+class MeasuredVoice:
     """The top notes of a voice in order, and around each the share, 0 to 1, of a ``figure`` and of ``steps``."""
 
     notes: tuple[Note, ...]
@@ -70,7 +70,7 @@ def _break(last: Note, note: Note) -> tuple[bool, int]:
     return last.duration != note.duration, abs(last.midi - note.midi)
 
 
-def listen(score: Score, notes: tuple[Note, ...]) -> Voice:
+def listen(score: Score, notes: tuple[Note, ...]) -> MeasuredVoice:
     """The voice of ``notes``, one an onset, heard half a bar to either side of each."""
     onsets = [note.onset for note in notes]
     moves = [b.midi - a.midi for a, b in pairwise(notes)] + [0]
@@ -92,7 +92,7 @@ def listen(score: Score, notes: tuple[Note, ...]) -> Voice:
         attacks = bisect_left(onsets, note.onset + bar) - bisect_left(onsets, note.onset - bar)
         moving = attacks * beats[note.bar] >= TUNE_PACE * 2 * bar
         stepwise.append(share if moving else min(share, USUAL_STEPS))
-    return Voice(notes, tuple(figure), tuple(stepwise))
+    return MeasuredVoice(notes, tuple(figure), tuple(stepwise))
 
 
 def _returns(

@@ -1,7 +1,7 @@
 """What each hand does, and which passages that makes."""
 
 from sitegen.analysis.texture.finding import KINDS, find_textures
-from sitegen.analysis.texture.passage_words import in_words, sentence_of
+from sitegen.analysis.texture.passage_words import in_words, places_of
 from sitegen.analysis.texture.passages import find_passages
 from sitegen.analysis.texture.table import MEANINGS
 
@@ -11,5 +11,5 @@ __all__ = [
     "find_passages",
     "find_textures",
     "in_words",
-    "sentence_of",
+    "places_of",
 ]

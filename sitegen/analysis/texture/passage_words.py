@@ -1,6 +1,6 @@
 """A passage in the words of the trade: ``melody over an Alberti bass``.
 
-English with ``{named}`` places; a catalogue of another language has each sentence under its key. What a hand does by
+English with ``{named}`` places, by how the hands stand to each other. What a hand does by
 itself and what it does under or over another are told by words of their own, for other languages decline them.
 """
 
@@ -76,21 +76,19 @@ ACCOMPANIES: Mapping[str, str] = {
 Group = Literal["hand", "accompaniment", "number"]
 
 
-def sentence_of(passage: Passage) -> tuple[str, dict[str, tuple[Group, str]]]:
-    """The sentence of a passage, and what stands in its places: the group of words that it belongs to, and the word."""
+def places_of(passage: Passage) -> dict[str, tuple[Group, str]]:
+    """What stands in the places of a passage's sentence: the group of words that it belongs to, and the word."""
     by_itself = {**DOES, **(BOTH if passage.together in ("alike", "left alone") else {})}
     voices = len(passage.counterpoint.voices) if passage.counterpoint else 0
-    places: dict[str, tuple[Group, str]] = {
+    return {
         "right": ("hand", by_itself.get(passage.right, passage.right)),
         "left": ("hand", by_itself.get(passage.left, passage.left)),
         "below": ("accompaniment", ACCOMPANIES.get(passage.left, passage.left)),
         "above": ("accompaniment", ACCOMPANIES.get(passage.right, passage.right)),
         "voices": ("number", NUMBERS.get(voices, str(voices))),
     }
-    return SENTENCES[passage.together], places
 
 
 def in_words(passage: Passage) -> str:
     """What the hands do in a passage, in English."""
-    sentence, places = sentence_of(passage)
-    return sentence.format(**{name: word for name, (_, word) in places.items()})
+    return SENTENCES[passage.together].format(**{name: word for name, (_, word) in places_of(passage).items()})

@@ -6,16 +6,16 @@ from dataclasses import dataclass
 from typing import Protocol
 
 from sitegen.building.steps.faults import Fault
-from sitegen.building.steps.running import Order
+from sitegen.building.steps.running import StepOrder
 from sitegen.building.store import Store
 
 
 @dataclass(frozen=True, slots=True)
-class Task:
+class Batch:
     """Steps that are run one after the other in one place; what they leave there is of use to the next."""
 
     number: int
-    orders: tuple[Order, ...]
+    orders: tuple[StepOrder, ...]
     name: str = ""
 
 
@@ -47,7 +47,7 @@ class Engine(Protocol):
 
     places: int
 
-    def submit(self, task: Task) -> None:
+    def submit(self, task: Batch) -> None:
         """Have a task run."""
 
     def wait(self) -> Done:
@@ -57,7 +57,7 @@ class Engine(Protocol):
         """End; what still runs is given up."""
 
 
-def remember(store: Store, task: Task, done: Done) -> None:
+def remember(store: Store, task: Batch, done: Done) -> None:
     """Let the ``store`` of this process know what a task has put there from another."""
     store.remember(order.key for order in task.orders)
     store.remember(digest for outputs in done.outputs for digest in outputs.values())

@@ -19,7 +19,7 @@ from distributed.client import FutureCancelledError
 from distributed.scheduler import KilledWorker
 
 from sitegen.apart import BROKEN_DOWN, USUAL, Limits
-from sitegen.building.engines import Done, Task, remember
+from sitegen.building.engines import Batch, Done, remember
 from sitegen.building.engines.workers import Workers
 from sitegen.building.store import Store
 from sitegen.errors import ContentError
@@ -37,9 +37,9 @@ class Cluster:
     client: Client
     places: int
     limits: Limits = USUAL
-    _done: queue.SimpleQueue[tuple[Task, Future]] = field(default_factory=queue.SimpleQueue)
+    _done: queue.SimpleQueue[tuple[Batch, Future]] = field(default_factory=queue.SimpleQueue)
 
-    def submit(self, task: Task) -> None:
+    def submit(self, task: Batch) -> None:
         arguments = (task, self.store.folder.resolve(), self.store.fresh, self.limits, program_digest())
         future = self.client.submit(_run, *arguments, pure=False, retries=_ATTEMPTS)
         future.add_done_callback(lambda done: self._done.put((task, done)))
@@ -94,7 +94,7 @@ ends that costs its task, and not the worker."""
 _engines: dict[Any, Workers] = {}
 
 
-def _run(task: Task, folder: Path, fresh: bool, limits: Limits, program: str) -> Done:
+def _run(task: Batch, folder: Path, fresh: bool, limits: Limits, program: str) -> Done:
     """Run on a worker. Raises ``ContentError`` where it has another program, or does not see the store."""
     if program_digest() != program:
         raise ContentError(
@@ -107,7 +107,7 @@ def _run(task: Task, folder: Path, fresh: bool, limits: Limits, program: str) ->
     return _hand.submit(_run_apart, task, Store(folder, fresh), limits).result()
 
 
-def _run_apart(task: Task, store: Store, limits: Limits) -> Done:
+def _run_apart(task: Batch, store: Store, limits: Limits) -> Done:
     engine = _engines.setdefault((store.folder, store.fresh, limits), Workers(store, 1, limits))
     engine.submit(task)
     return engine.wait()

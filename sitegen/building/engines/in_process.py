@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 
 from sitegen.apart import words_for
-from sitegen.building.engines import Done, Task
+from sitegen.building.engines import Batch, Done
 from sitegen.building.steps.faults import faults_of
 from sitegen.building.steps.running import run
 from sitegen.building.store import Damaged, Store
@@ -20,9 +20,9 @@ class InProcess:
 
     store: Store
     places: int = 1
-    _waiting: deque[Task] = field(default_factory=deque)
+    _waiting: deque[Batch] = field(default_factory=deque)
 
-    def submit(self, task: Task) -> None:
+    def submit(self, task: Batch) -> None:
         self._waiting.append(task)
 
     def wait(self) -> Done:
@@ -37,7 +37,7 @@ class InProcess:
         self._waiting.clear()
 
 
-def run_steps(task: Task, store: Store) -> Iterator[Done]:
+def run_steps(task: Batch, store: Store) -> Iterator[Done]:
     """What becomes of each step of a task, up to the first that fails. Raises ``OSError`` where the store cannot be
     written, ``MemoryError``."""
     for order in task.orders:

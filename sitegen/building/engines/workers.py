@@ -17,7 +17,7 @@ from pathlib import Path
 
 from sitegen.apart import USUAL, Child, Failure, Limits, Reply
 from sitegen.building.codec import from_bytes, to_bytes
-from sitegen.building.engines import Done, Task, remember
+from sitegen.building.engines import Batch, Done, remember
 from sitegen.building.engines.in_process import run_steps
 from sitegen.building.store import Store
 from sitegen.errors import SitegenError
@@ -28,7 +28,7 @@ from sitegen.stopping import when_stopped
 class _Errand:
     """A task as a process is given it, with the store from which it takes and into which it puts."""
 
-    task: Task
+    task: Batch
     folder: str
     fresh: bool
 
@@ -42,12 +42,12 @@ class _Hand:
     is one that has done a task."""
 
     child: Child
-    tasks: deque[Task | None] = field(default_factory=deque)
+    tasks: deque[Batch | None] = field(default_factory=deque)
     sofar: Done = field(default_factory=lambda: Done(0))
     used: bool = False
     listener: threading.Thread | None = None
 
-    def give(self, task: Task, sofar: Done, store: Store) -> None:
+    def give(self, task: Batch, sofar: Done, store: Store) -> None:
         """Have it do what is left of a task."""
         self.tasks.append(task)
         self.sofar = sofar
@@ -95,7 +95,7 @@ class Workers:
         hand.tasks.append(None)
         hand.child.call(f"{__name__}:load", "\n".join(modules).encode())
 
-    def submit(self, task: Task) -> None:
+    def submit(self, task: Batch) -> None:
         free = next((hand for hand in self._hands if not any(hand.tasks)), None)
         (free or self._start()).give(task, Done(task.number), self.store)
 

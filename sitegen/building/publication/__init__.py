@@ -4,7 +4,7 @@
 what it yields publishes files by path. Nothing here knows what a page is.
 """
 
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, read_manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, SiteManifest, read_manifest
 from sitegen.building.publication.output import Output, Published, hold_output
 from sitegen.building.publication.staging import Contents, Reader
 from sitegen.building.publication.trees import Stamp
@@ -13,10 +13,10 @@ __all__ = [
     "MANIFEST",
     "Contents",
     "Listed",
-    "Manifest",
     "Output",
     "Published",
     "Reader",
+    "SiteManifest",
     "Stamp",
     "hold_output",
     "read_manifest",

@@ -44,19 +44,16 @@ class _Kept(msgspec.Struct):
 
 
 @dataclass(frozen=True, slots=True)
-class Manifest:
+class SiteManifest:
     """The files of a site by their path below its root; of unlisted ones that are ``gone`` only the SHA-256 of the path
     is known."""
 
     files: Mapping[str, Listed] = field(default_factory=dict)
     gone: frozenset[str] = frozenset()
 
-    def as_bytes(self) -> bytes:
-        """The manifest as it lies in the site: JSON, a line for each file, in the order of the paths."""
-        return b"".join(self.in_parts())
-
     def in_parts(self) -> Iterator[bytes]:
-        """``as_bytes``, some at a time: all at once take as much memory as the site's files themselves are known by."""
+        """The manifest as it lies in the site, JSON, a line for each file, in order of path, some at a time: all
+        at once take as much memory as the site's files themselves are known by."""
         yield f'{{"contract":{CONTRACT},"files":{{\n'.encode()
         yield from _lines((path, self.files[path]) for path in sorted(self.files) if not is_unlisted(path))
         unlisted = sorted((_digest_of_path(path), one) for path, one in self.files.items() if is_unlisted(path))
@@ -111,7 +108,7 @@ def _is_utf8(name: str) -> bool:
     return True
 
 
-def read_manifest(site: Path) -> Manifest | None:
+def read_manifest(site: Path) -> SiteManifest | None:
     """The manifest of the site in a folder; None where there is none, or one that no build of ours wrote, which a link
     never is."""
     place = site / MANIFEST
@@ -124,7 +121,7 @@ def read_manifest(site: Path) -> Manifest | None:
     if kept.contract != CONTRACT or MANIFEST in kept.files or not all(map(is_below, kept.files)):
         return None
     found = _found_unlisted(site, kept.unlisted)
-    return Manifest(kept.files | found, frozenset(kept.unlisted) - {_digest_of_path(path) for path in found})
+    return SiteManifest(kept.files | found, frozenset(kept.unlisted) - {_digest_of_path(path) for path in found})
 
 
 def is_below(path: str) -> bool:

@@ -12,7 +12,7 @@ from pathlib import Path
 from sitegen.building.digests import digest_of, digest_of_file
 from sitegen.building.publication.exchange import bring_to_disk, put_in_place
 from sitegen.building.publication.locking import hold_workshop, workshop_of
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest, is_below, read_manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, SiteManifest, is_below, read_manifest
 from sitegen.building.publication.recovery import (
     IN_WORKSHOP,
     PREVIOUS,
@@ -39,7 +39,7 @@ class Published:
     """What a publication did: the paths written and removed (both empty where nothing differed), and the stamps of all
     files of the site, by which the next one need not read them."""
 
-    manifest: Manifest
+    manifest: SiteManifest
     written: tuple[str, ...]
     removed: tuple[str, ...]
     stamps: Mapping[str, Stamp]
@@ -52,7 +52,7 @@ class Output:
 
     folder: Path
     workshop: Path
-    manifest: Manifest
+    manifest: SiteManifest
     known: Mapping[str, Stamp] = field(default_factory=dict)
 
     def read(self, path: str) -> bytes | None:
@@ -147,7 +147,7 @@ def _stamp_of_manifest(folder: Path) -> tuple[int, int, int] | None:
     return seen.st_ino, seen.st_size, seen.st_mtime_ns
 
 
-def _refuse(folder: Path, output: Path, content: Path, known: Manifest | None) -> Manifest:
+def _refuse(folder: Path, output: Path, content: Path, known: SiteManifest | None) -> SiteManifest:
     """The manifest of the site that stands in ``folder``, where the site of ``content`` may be published; ``known``
     where it has been read."""
     if folder.is_symlink():  # it has been followed: what is still a link leads round
@@ -165,7 +165,7 @@ def _refuse(folder: Path, output: Path, content: Path, known: Manifest | None) -
     manifest = known or read_manifest(folder)
     if strangers and manifest is None:
         raise ContentError(f"holds '{min(strangers)}' and is no site of ours", "Name an empty folder.", output)
-    return manifest or Manifest()
+    return manifest or SiteManifest()
 
 
 def _home() -> Path | None:

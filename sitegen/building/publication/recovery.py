@@ -21,7 +21,7 @@ from pathlib import Path
 import msgspec
 
 from sitegen.building.publication.locking import LOCK
-from sitegen.building.publication.manifest import MANIFEST, Manifest, read_manifest
+from sitegen.building.publication.manifest import MANIFEST, SiteManifest, read_manifest
 from sitegen.building.publication.standing import Standing, look_at
 from sitegen.building.publication.trees import (
     FOLDER,
@@ -86,7 +86,7 @@ def _put_away(place: Path, output: Path, journal: Journal) -> None:
     if not output.exists():
         place.rename(output)
         return
-    before = look_at(place, read_manifest(place) or Manifest(), {})
+    before = look_at(place, read_manifest(place) or SiteManifest(), {})
     taken_over = _number_of(output) == journal.staged
     known = {path: seen for path, seen in journal.foreign.items() if taken_over or (output / path).exists()}
     retire(Standing(place, before.manifest, before.ours, known), output, _the_later)

@@ -8,7 +8,7 @@ from collections.abc import Callable, Collection, Mapping
 from pathlib import Path
 
 from sitegen.building.digests import digest_of
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, SiteManifest
 from sitegen.building.publication.standing import Standing
 from sitegen.building.publication.trees import Stamp, stamp_of
 
@@ -19,8 +19,8 @@ Reader = Callable[[str], bytes]
 
 
 def manifest_of(
-    files: Mapping[str, Contents], standing: Manifest, read: Reader, unchanged: Collection[str] = ()
-) -> Manifest:
+    files: Mapping[str, Contents], standing: SiteManifest, read: Reader, unchanged: Collection[str] = ()
+) -> SiteManifest:
     """The manifest of the site that holds ``files``, and what ``standing`` lists below the folders ``unchanged``. Only
     what ``standing`` does not list under its path is read, for its size."""
     listed = standing.below(unchanged)
@@ -33,7 +33,7 @@ def manifest_of(
         else:
             now = Listed(contents, len(read(contents)))
         listed[path] = before if before == now else now
-    return Manifest({path: listed[path] for path in sorted(listed)})
+    return SiteManifest({path: listed[path] for path in sorted(listed)})
 
 
 def nothing_more(digest: str) -> bytes:
@@ -42,7 +42,7 @@ def nothing_more(digest: str) -> bytes:
 
 
 def stage(
-    staged: Path, standing: Standing, manifest: Manifest, files: Mapping[str, Contents], read: Reader
+    staged: Path, standing: Standing, manifest: SiteManifest, files: Mapping[str, Contents], read: Reader
 ) -> dict[str, Stamp]:
     """Fill the empty folder ``staged`` with the site of ``manifest`` and with what is somebody else's in the one that
     stands. The files that were written, but for the manifest, with the stamps that they have. Raises ``OSError``."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from sitegen.building.digests import digest_of_file
-from sitegen.building.publication.manifest import MANIFEST, Listed, Manifest
+from sitegen.building.publication.manifest import MANIFEST, Listed, SiteManifest
 from sitegen.building.publication.trees import Stamp, folders_of, look_through, stamp
 
 
@@ -17,7 +17,7 @@ class Standing:
     manifest itself with them; ``foreign`` is everything else, but for folders that were made for files of ours."""
 
     folder: Path
-    manifest: Manifest
+    manifest: SiteManifest
     ours: Mapping[str, Stamp]
     foreign: Mapping[str, Stamp]
 
@@ -47,11 +47,11 @@ class Standing:
         return len(self.ours) == len(self.manifest.files) + 1
 
 
-def look_at(folder: Path, manifest: Manifest, known: Mapping[str, Stamp]) -> Standing:
+def look_at(folder: Path, manifest: SiteManifest, known: Mapping[str, Stamp]) -> Standing:
     """What stands in ``folder``, which may not be there, and has this manifest. A file that has the stamp in ``known``
     is taken to have the bytes that are listed without reading it. Raises as ``look_through`` does."""
     if not folder.is_dir():
-        return Standing(folder, Manifest(), {}, {})
+        return Standing(folder, SiteManifest(), {}, {})
     made_by_us = folders_of(manifest.files)
     as_known = 0
     ours: dict[str, Stamp] = {}

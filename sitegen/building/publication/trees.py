@@ -14,7 +14,7 @@ import msgspec
 
 from sitegen.errors import ContentError
 
-Kind = Literal["file", "folder", "other"]
+PathKind = Literal["file", "folder", "other"]
 _HANDS = 16
 _MOUNTED = Path("/proc/self/mountinfo")
 
@@ -23,7 +23,7 @@ class Stamp(msgspec.Struct, frozen=True, array_like=True, gc=False):
     """What tells that a file is as it was: its size in bytes, and when it was changed, in nanoseconds. A folder's
     are 0: it changes with what is put into it. Links are not followed: they are ``other``, as sockets are."""
 
-    kind: Kind
+    kind: PathKind
     size: int
     changed: int
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import cast
 
-from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
+from sitegen.building.steps.nouns import Drawn, NoteIds, Outputs, SheetOutline
 from sitegen.engraving.engraver import draw
 from sitegen.engraving.nouns import Notation
 
 
-def draw_stage(text: str, notation: str, heads: Heads, layouts: tuple[str, ...]) -> Outputs:
+def draw_stage(text: str, notation: str, heads: NoteIds, layouts: tuple[str, ...]) -> Outputs:
     """Of each layout ``<layout>`` (``Drawn``) and ``<layout>/1``, ``<layout>/2`` ..., the drawings of its sheets.
     Raises ``EngravingError``."""
     made = Outputs()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sitegen.building.plans import written_days
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
-from sitegen.checking.cases import Case, Draft
+from sitegen.checking.cases import Case, WrittenPiece
 from sitegen.checking.nouns import Finding, findings_of
 from sitegen.checking.validations import check_case
 from sitegen.errors import SitegenError
@@ -36,6 +36,6 @@ def examine_music(
         except SitegenError as error:
             found += findings_of(error, "error", piece.slug, piece.file)
     names = tuple(teller.called(stage) for stage in ladder)
-    case = Case(Draft(piece, studio), score, ladder, piece.matter.hand or studio.hand, rights, names)
+    case = Case(WrittenPiece(piece, studio), score, ladder, piece.matter.hand or studio.hand, rights, names)
     found += (finding for finding in check_case(case) if finding not in found)
     return tuple(found)

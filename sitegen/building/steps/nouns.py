@@ -25,7 +25,7 @@ class Opened:
 
 
 @dataclass(frozen=True, slots=True)
-class Heads:
+class NoteIds:
     """The ids under which notes are drawn: ``notes`` lists those of all notes, ``tied`` for each note of several heads
     the ids of these."""
 

@@ -9,13 +9,13 @@ from typing import Any
 from sitegen.analysis import Analysis
 from sitegen.building.paging import DrawnStage, Music, lay_out
 from sitegen.building.plans import PlanWanted
-from sitegen.building.steps.nouns import Drawn, Heads, Outputs, SheetOutline
+from sitegen.building.steps.nouns import Drawn, NoteIds, Outputs, SheetOutline
 from sitegen.building.steps.stages import whole
 from sitegen.building.telling import Teller
 from sitegen.library.nouns import Piece
 from sitegen.publishing.cards import card_of
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import Library
+from sitegen.publishing.nouns import PublishedLibrary
 from sitegen.publishing.outputs.listing import entry_of
 from sitegen.publishing.outputs.nouns import folder_of
 from sitegen.publishing.pages import render_piece
@@ -25,12 +25,12 @@ from sitegen.score.nouns import Score
 
 def make_pages(
     piece: Piece,
-    studio: Library,
+    studio: PublishedLibrary,
     score: Score,
     analysis: Analysis,
     stages: tuple[Stage, ...],
     notes: tuple[tuple[StageNote, ...], ...],
-    heads: tuple[Heads, ...],
+    heads: tuple[NoteIds, ...],
     drawn: tuple[Drawn, ...],
     played: tuple[dict[str, Any], ...],
     pictures: tuple[SheetOutline, ...],

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import cast
 
-from sitegen.building.steps.nouns import Heads, Outputs
+from sitegen.building.steps.nouns import NoteIds, Outputs
 from sitegen.engraving.engraver import play
 from sitegen.engraving.nouns import Notation
 from sitegen.reduction import StageNote
@@ -12,7 +12,7 @@ from sitegen.score.nouns import Score
 
 
 def play_stage(
-    text: str, notation: str, score: Score, notes: tuple[StageNote, ...], heads: Heads, written: Heads | None
+    text: str, notation: str, score: Score, notes: tuple[StageNote, ...], heads: NoteIds, written: NoteIds | None
 ) -> Outputs:
     """``performance`` of ``text``, and whether it ``keeps_time``. ``written`` are the ids of a text that is played in
     place of the one that is drawn: a note goes by its heads in both. Raises ``EngravingError``."""

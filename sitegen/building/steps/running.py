@@ -23,7 +23,7 @@ _REMEMBERED = 8_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class Order:
+class StepOrder:
     """A step to be run whose result is to be kept under ``key``; else as ``Call``."""
 
     key: str
@@ -33,7 +33,7 @@ class Order:
     said: Mapping[str, Any] = field(default_factory=dict)
 
 
-def run(order: Order, store: Store) -> dict[str, str]:
+def run(order: StepOrder, store: Store) -> dict[str, str]:
     """Run a step; the digests of what it gave, by name.
 
     Always on values as the store gives them, so that it makes no difference where and when they were made. Raises

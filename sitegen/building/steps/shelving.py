@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from sitegen.building.steps.nouns import Outputs
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library
+from sitegen.publishing.nouns import PublishedCollection, PublishedLibrary
 from sitegen.publishing.pages import render_gallery, render_search, render_works
 
 
 def make_shelf(
-    studio: Library, cards: tuple[GalleryCard, ...], collections: tuple[Collection, ...], theme: str
+    studio: PublishedLibrary, cards: tuple[GalleryCard, ...], collections: tuple[PublishedCollection, ...], theme: str
 ) -> Outputs:
     """The pages of the whole site by their path below its root. ``theme`` is a digest of the theme, which is read where
     it lies."""

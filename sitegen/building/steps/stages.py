@@ -8,7 +8,7 @@ from sitegen.reduction import Stage, StageNote
 
 
 @dataclass(frozen=True, slots=True)
-class Rung:
+class StageAtAGlance:
     """A stage at a glance."""
 
     slug: str

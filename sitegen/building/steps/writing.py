@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from sitegen.building.steps.nouns import Heads, Outputs
+from sitegen.building.steps.nouns import NoteIds, Outputs
 from sitegen.building.steps.titling import TITLE
 from sitegen.notation.writing import write_stage
 from sitegen.reduction import Stage, StageNote
@@ -16,7 +16,7 @@ _HEAD = re.compile(r'<note\b[^>]*\bid="([^"]+)\.(\d+)"')
 def write(score: Score, notes: tuple[StageNote, ...]) -> Outputs:
     """``text``, in which ``TITLE`` stands for the stage's title, and ``heads``, the ids under which it is drawn."""
     text = write_stage(score, Stage("", TITLE, (), notes))
-    return Outputs(text=text, heads=Heads(tuple(n.id for n in notes), _tied(text, frozenset(n.id for n in notes))))
+    return Outputs(text=text, heads=NoteIds(tuple(n.id for n in notes), _tied(text, frozenset(n.id for n in notes))))
 
 
 def _tied(musicxml: str, notes: frozenset[str]) -> dict[str, tuple[str, ...]]:

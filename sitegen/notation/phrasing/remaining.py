@@ -11,7 +11,7 @@ from sitegen.reduction import StageNote
 from sitegen.score import Note, Score, Sign
 
 N = TypeVar("N", Note, StageNote)
-Order = tuple[int, bool, int]
+NoteOrder = tuple[int, bool, int]
 Strikes = dict[int, list[int]]
 
 
@@ -68,7 +68,7 @@ class Remaining:
         """The notes of the score that stand on one stem with ``note``."""
         return self.of_chord[note.chord] if note.chord else [note]
 
-    def order(self, note: StageNote) -> Order:
+    def order(self, note: StageNote) -> NoteOrder:
         """What sorts notes by when they are struck: graces one after the other, then what they lead to."""
         return note.onset, not note.grace, self.places[note.sources[0]] if note.grace else 0
 

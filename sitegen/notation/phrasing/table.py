@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
-from sitegen.notation.phrasing import marks, octaves, places, stretches
+from sitegen.notation.phrasing import marks, octaves, places, spanning
 from sitegen.notation.phrasing.nouns import NoteMark, Phrasing
 from sitegen.notation.phrasing.remaining import Remaining
 from sitegen.reduction import StageNote
@@ -30,13 +30,13 @@ class Rule:
 
 RULES: tuple[Rule, ...] = (
     Rule("slur", "the notes under it", "from the first to the last note or chord left, in one hand, if two are",
-         stretches.slurs, "it joins notes into one breath: a breath needs two of them"),
+         spanning.slurs, "it joins notes into one breath: a breath needs two of them"),
     Rule("dynamic", "the note struck there, and what follows", "there, or at the next note of the beat; a level waits",
          places.dynamics, "loudness is heard where a note is struck and holds until it is said anew"),
     Rule("words", "the place", "there, or at the next note of the beat; beside its note, if about one",
          places.words, "they tell how to play on from here"),
     Rule("hairpin", "its stretch", "if two notes are struck in it, or all that the score strikes",
-         stretches.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),
+         spanning.hairpins, "a struck note of a piano cannot swell: a second one must be louder"),
     Rule("articulation", "a note", "if struck where it was; shortness not if held longer than written and than a beat",
          marks.articulations, "a note that fills a short rest is still let go; one held through beats is not short"),
     Rule("fermata", "a moment of all hands", "at its note, at the one that has its time, or at what sounds then",
@@ -44,7 +44,7 @@ RULES: tuple[Rule, ...] = (
     Rule("fingering", "the hand's position", "if the hand strikes there, before and after what it did",
          marks.fingerings, "a finger is right only for the notes around it"),
     Rule("pedal", "the bass it holds", "if that bass is left",
-         stretches.pedals, "it is put down for the bass that the hand leaves"),
+         spanning.pedals, "it is put down for the bass that the hand leaves"),
     Rule("octave", "the notes under it", "from the first to the last left, but for what would lie beyond them under it",
          octaves.octave_signs, "it saves ledger lines for all that stands under it"),
 )  # fmt: skip

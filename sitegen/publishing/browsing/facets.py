@@ -32,9 +32,9 @@ _LENGTHS = (16, 32, 64)
 _OWN = "_own"
 """The studio's own library in addresses; no other is called so, since no name in them has this sign."""
 
-Said = tuple[str, str]
+Labelled = tuple[str, str]
 """What a choice is called in addresses, and in words."""
-Order = tuple[float | str, ...]
+Rank = tuple[float | str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ class Facet:
     only ``among_others`` is no facet where all pieces have the same."""
 
     name: str
-    of: Callable[[GalleryCard, Catalogue], Iterable[Said]]
-    order: Callable[[str, str, Sequence[GalleryCard]], Order]
+    of: Callable[[GalleryCard, Catalogue], Iterable[Labelled]]
+    order: Callable[[str, str, Sequence[GalleryCard]], Rank]
     indexed: bool = False
     among_others: bool = False
 
@@ -67,18 +67,18 @@ class Shelf:
     choices: tuple[Choice, ...]
 
 
-def _named(words: str) -> Iterator[Said]:
+def _named(words: str) -> Iterator[Labelled]:
     if name := in_addresses(words):
         yield name, words
 
 
-def _key(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _key(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     # the name in addresses is the English one, so that a link goes on when the library changes its language
     if card.key:
         yield in_addresses(card.key.replace("#", " sharp").replace("b ", " flat ")), key_in_words(card.key, words)
 
 
-def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     """C major and A minor first, then by the number of sharps or flats, sharps before flats, major before minor."""
     tonic, _, mode = cards[0].key.partition(" ")
     if not tonic or tonic[0] not in LETTERS:
@@ -87,12 +87,12 @@ def _by_signature(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
     return (abs(fifths), fifths < 0, mode == "minor")
 
 
-def _by_difficulty(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _by_difficulty(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     """Levels are the teacher's own words: the one whose pieces are easier comes first."""
     return (median(card.difficulty for card in cards), name)
 
 
-def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     for name, widest in _HANDS[:-1]:
         if 0 < card.span <= widest:
             yield name, words(f"facet.span-{name}")
@@ -100,7 +100,7 @@ def _of_hands(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
         yield _HANDS[-1][0], words("facet.span-larger")
 
 
-def _length(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _length(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     least = 1
     for most in _LENGTHS:
         if card.bar_count <= most:
@@ -110,7 +110,7 @@ def _length(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
     yield f"from-{least}", words("facet.bars-more", least=least)
 
 
-def _library(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
+def _library(card: GalleryCard, words: Catalogue) -> Iterator[Labelled]:
     """By the credit of its library, since one teacher's bundles may be joined one by one."""
     if card.library:
         yield from _named(card.library)
@@ -118,7 +118,7 @@ def _library(card: GalleryCard, words: Catalogue) -> Iterator[Said]:
         yield _OWN, words("facet.library-own")
 
 
-def _alphabetical(name: str, words: str, cards: Sequence[GalleryCard]) -> Order:
+def _alphabetical(name: str, words: str, cards: Sequence[GalleryCard]) -> Rank:
     return (name, words)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sitegen.publishing.calendars import Event, calendar_file
+from sitegen.publishing.calendars import PracticeDay, calendar_file
 from sitegen.publishing.outputs.nouns import PublishedFile
 from sitegen.publishing.outputs.plan_calendar import with_bars
 from sitegen.publishing.set_work import OfAssignment, SetTask
@@ -18,7 +18,9 @@ def _write(source: OfAssignment, path: str) -> bytes:
 
     address = f"{library.address.rstrip('/')}/{page.folder}" if library.address else ""
     events = [
-        Event(f"{page.folder}{day.number}", day.date, told(day.tasks[-1]), "\n".join(map(told, day.tasks)), address)
+        PracticeDay(
+            f"{page.folder}{day.number}", day.date, told(day.tasks[-1]), "\n".join(map(told, day.tasks)), address
+        )
         for day in page.days
         if day.tasks
     ]

@@ -12,7 +12,7 @@ from typing import Generic, TypeVar
 
 from sitegen.publishing.browsing.facets import Shelf
 from sitegen.publishing.cards import GalleryCard
-from sitegen.publishing.nouns import Collection, Library, PiecePage, StagePage
+from sitegen.publishing.nouns import PiecePage, PublishedCollection, PublishedLibrary, StagePage
 from sitegen.publishing.press import Press
 from sitegen.publishing.set_work import OfAssignment, OfWeek
 
@@ -24,7 +24,7 @@ class OfSite:
 
     press: Press
     cards: Sequence[GalleryCard]
-    collections: Sequence[Collection] = ()
+    collections: Sequence[PublishedCollection] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +43,7 @@ class OfCollection:
     """What the page of a collection is made from; ``cards`` are those of its pieces, in its order."""
 
     press: Press
-    collection: Collection
+    collection: PublishedCollection
     cards: Sequence[GalleryCard]
 
 
@@ -60,7 +60,7 @@ class OfWork:
 class OfListing:
     """What the listing of the site is made from: the library, and the entry of each piece as it is listed, by slug."""
 
-    library: Library
+    library: PublishedLibrary
     entries: Mapping[str, bytes]
 
 
@@ -202,7 +202,7 @@ def folder_of(piece: str) -> str:
     return f"pieces/{piece}/"
 
 
-def address_of(piece: PiecePage, library: Library) -> str:
+def address_of(piece: PiecePage, library: PublishedLibrary) -> str:
     """The address of the folder of a piece on the web; empty where that of the site is not known."""
     return f"{library.address.rstrip('/')}/{piece.place or folder_of(piece.slug)}" if library.address else ""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sitegen.publishing.calendars import Event, calendar_file
+from sitegen.publishing.calendars import PracticeDay, calendar_file
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PlanTask
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, address_of, below_piece, folder_of
@@ -22,7 +22,7 @@ def _write(source: OfPiece, path: str) -> bytes:
     assert piece.timetable is not None, "it is wanted only where its days are known"
     address, folder = address_of(piece, library), piece.place or folder_of(piece.slug)
     events = [
-        Event(
+        PracticeDay(
             f"{folder}{day.title}",
             day.date,
             f"{piece.title}: {task_in_words(day.tasks[-1], words)}",

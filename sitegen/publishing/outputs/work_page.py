@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from sitegen.publishing.cards import CardStage, GalleryCard
 from sitegen.publishing.outputs.nouns import OfWork, PublishedFile
 
-Row = list[CardStage | None]
+StageRow = list[CardStage | None]
 
 
-def rows_of(ladders: Sequence[GalleryCard]) -> list[Row]:
+def rows_of(ladders: Sequence[GalleryCard]) -> list[StageRow]:
     """The stages of several ladders in rows: such as have the same lasting name stand beside each other where the order
     of both allows it, and each ladder keeps its own order. A ladder that has no such stage has None there."""
-    rows: list[Row] = []
+    rows: list[StageRow] = []
     for column, card in enumerate(ladders):
         place = 0
         for stage in card.ladder:
@@ -26,7 +26,7 @@ def rows_of(ladders: Sequence[GalleryCard]) -> list[Row]:
     return rows
 
 
-def _names(row: Row) -> set[str]:
+def _names(row: StageRow) -> set[str]:
     return {stage.slug for stage in row if stage is not None}
 
 

@@ -15,7 +15,7 @@ from sitegen.places.parsing import parse_bars, parse_place
 from sitegen.places.words import nearest
 from sitegen.reduction.wishes import Wish
 
-Made = TypeVar("Made")
+Parsed = TypeVar("Parsed")
 #: What is told to be written in a field that is missing or empty.
 _MEANT = {
     "at": "a place, such as 'bar 4, beat 2, right hand, top note'",
@@ -30,7 +30,7 @@ _MEANT = {
 
 
 @dataclass(frozen=True, slots=True)
-class Entry:
+class WishEntry:
     """The fields of an entry, with the file and the line on which it stands."""
 
     data: Mapping[str, object]
@@ -108,12 +108,12 @@ class Entry:
         return str(value) if is_figure else self.text(key)
 
 
-def entry_of(wish: Wish, file: str) -> Entry:
+def entry_of(wish: Wish, file: str) -> WishEntry:
     """The entry of one wish, which must be fields with values."""
     if not isinstance(wish.data, dict) or not all(isinstance(key, str) for key in wish.data):
         remedy = "write a name, such as bass line, or fields and values in braces: {technique: bass line, bars: 1-8}"
         raise ContentError(f"'{wish.data}' is not understood", remedy, file, wish.line)
-    return Entry(dict(wish.data), file, wish.line)
+    return WishEntry(dict(wish.data), file, wish.line)
 
 
 @dataclass(slots=True)
@@ -122,7 +122,7 @@ class Faults:
 
     found: list[SitegenError] = field(default_factory=list)
 
-    def attempt(self, make: Callable[[], Made]) -> Made | None:
+    def attempt(self, make: Callable[[], Parsed]) -> Parsed | None:
         """What ``make`` makes; None, and a fault more, where it cannot."""
         try:
             return make()

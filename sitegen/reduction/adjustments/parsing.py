@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from sitegen.places.words import nearest
-from sitegen.reduction.adjustments.entries import Entry, Faults, entry_of
+from sitegen.reduction.adjustments.entries import Faults, WishEntry, entry_of
 from sitegen.reduction.adjustments.reading_entries import READINGS, reading_of
 from sitegen.reduction.techniques import HANDS_ALONE, find_technique, techniques
 from sitegen.reduction.wishes import NoteWish, Reading, StageChange, StageWish, Wish, Wishes
@@ -75,7 +75,7 @@ def _adjustment(wish: Wish, file: str, in_english: Callable[[str], str]) -> Read
     raise entry.fault("this adjustment does not say what is to be done", remedy)
 
 
-def _deed(entry: Entry) -> NoteWish:
+def _deed(entry: WishEntry) -> NoteWish:
     entry.only(_DEED_FIELDS)
     do, place = entry.text("do"), entry.place("at")
     if do not in _DEEDS:
@@ -95,7 +95,7 @@ def _deed(entry: Entry) -> NoteWish:
     return NoteWish(do, place.text, entry.line, entry.text("stage", ""), until, octaves, hand)  # type: ignore[arg-type]
 
 
-def _change(entry: Entry) -> StageChange:
+def _change(entry: WishEntry) -> StageChange:
     entry.only(_CHANGE_FIELDS)
     leave_out = bool(entry.yes("leave out"))
     title, listen = entry.words("title"), entry.words("listen")
@@ -104,7 +104,7 @@ def _change(entry: Entry) -> StageChange:
 
 def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: Callable[[str], str]) -> StageWish:
     if isinstance(wish.data, str):
-        return StageWish(_technique(Entry({"technique": in_english(wish.data)}, file, wish.line)), wish.line)
+        return StageWish(_technique(WishEntry({"technique": in_english(wish.data)}, file, wish.line)), wish.line)
     entry = entry_of(wish, file)
     # '{blocked chords, title: ...}' is YAML for a key without a value
     bare = [key for key, value in entry.data.items() if value is None and key not in _STAGE_FIELDS]
@@ -130,13 +130,13 @@ def _stage(wish: Wish, file: str, own_scores: Mapping[str, Score], in_english: C
     return StageWish(name, wish.line, title, listen, bars, side, of=of)
 
 
-def _in_english(entry: Entry, in_english: Callable[[str], str]) -> Entry:
+def _in_english(entry: WishEntry, in_english: Callable[[str], str]) -> WishEntry:
     """The entry with the names of stages and techniques in English."""
     named = {key: value for key in ("stage", "of", "technique") if isinstance(value := entry.data.get(key), str)}
     return replace(entry, data={**entry.data, **{key: in_english(value) for key, value in named.items()}})
 
 
-def _technique(entry: Entry) -> str:
+def _technique(entry: WishEntry) -> str:
     name = entry.text("technique")
     found = find_technique(name)
     if not found:

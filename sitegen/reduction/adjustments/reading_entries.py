@@ -13,7 +13,7 @@ from sitegen.analysis.form import FIRMNESS
 from sitegen.analysis.texture import KINDS
 from sitegen.fifths import LETTERS
 from sitegen.places.nouns import Place
-from sitegen.reduction.adjustments.entries import Entry
+from sitegen.reduction.adjustments.entries import WishEntry
 from sitegen.reduction.wishes import Reading, What
 
 LINES = (*get_args(LineName), "none")
@@ -35,14 +35,14 @@ class _Kind:
     """A row of the table: how the value is read, what ``at`` must be (and what to say where it is not), an example of
     it, what it says, other fields."""
 
-    value: Callable[[Entry], str]
-    place: Callable[[Entry, Place], None]
+    value: Callable[[WishEntry], str]
+    place: Callable[[WishEntry, Place], None]
     example: str
     meaning: str
     fields: frozenset[str] = frozenset()
 
 
-def reading_of(entry: Entry) -> Reading | None:
+def reading_of(entry: WishEntry) -> Reading | None:
     """The reading of an entry; None where it is none. Raises ``ContentError`` for what is not understood."""
     what = next((name for name in READINGS if name in entry.data), None)
     if what is None:
@@ -57,19 +57,19 @@ def reading_of(entry: Entry) -> Reading | None:
     return Reading(what, place.text, value, entry.line, until, cadence)
 
 
-def _function(entry: Entry) -> str:
+def _function(entry: WishEntry) -> str:
     return entry.choice("function", get_args(Function))
 
 
-def _line(entry: Entry) -> str:
+def _line(entry: WishEntry) -> str:
     return entry.choice("line", LINES)
 
 
-def _texture(entry: Entry) -> str:
+def _texture(entry: WishEntry) -> str:
     return entry.choice("texture", KINDS)
 
 
-def _chord(entry: Entry) -> str:
+def _chord(entry: WishEntry) -> str:
     name = entry.text("chord").translate(_SIGNS)
     for said, written in _SAID_OF_CHORDS:
         name = said.sub(written, name)
@@ -83,7 +83,7 @@ def _chord(entry: Entry) -> str:
     return name
 
 
-def _key(entry: Entry) -> str:
+def _key(entry: WishEntry) -> str:
     """A key as the analysis writes it; ``e minor``, ``B flat`` and ``f♯-minor`` are understood too."""
     said = entry.text("key").translate(_SIGNS)
     found = _KEY.fullmatch(said)
@@ -95,28 +95,28 @@ def _key(entry: Entry) -> str:
     return f"{step.upper()}{sign} {mode.lower() or ('major' if step.isupper() else 'minor')}"
 
 
-def _phrase(entry: Entry) -> str:
+def _phrase(entry: WishEntry) -> str:
     if entry.data["phrase"] is True or entry.data["phrase"] == "yes":
         return "whole"
     return entry.choice("phrase", PHRASES)
 
 
-def _note(entry: Entry, place: Place) -> None:
+def _note(entry: WishEntry, place: Place) -> None:
     if not place.is_note:
         raise entry.fault(f"'{place.text}' does not name a note", "add its pitch, or top note")
 
 
-def _stretch(entry: Entry, place: Place) -> None:
+def _stretch(entry: WishEntry, place: Place) -> None:
     if place.is_note:
         raise entry.fault(f"'{place.text}' names a note", "name the bars")
 
 
-def _stretch_of_both_hands(entry: Entry, place: Place) -> None:
+def _stretch_of_both_hands(entry: WishEntry, place: Place) -> None:
     _stretch(entry, place)
     _both_hands(entry, place)
 
 
-def _moment(entry: Entry, place: Place) -> None:
+def _moment(entry: WishEntry, place: Place) -> None:
     if place.beat is None and place.first != place.last:
         what = next(name for name in READINGS if name in entry.data)
         raise entry.fault(f"'{place.text}' does not say where the {what} begins", "give its bar and beat")
@@ -124,13 +124,13 @@ def _moment(entry: Entry, place: Place) -> None:
         _both_hands(entry, place)
 
 
-def _both_hands(entry: Entry, place: Place) -> None:
+def _both_hands(entry: WishEntry, place: Place) -> None:
     if place.hand is not None or place.staff is not None:
         what = next(name for name in READINGS if name in entry.data)
         raise entry.fault(f"a {what} is of both hands, and '{place.text}' names one", "leave out the hand")
 
 
-def _of_phrase(entry: Entry, place: Place) -> None:
+def _of_phrase(entry: WishEntry, place: Place) -> None:
     (_moment if _phrase(entry) == "begins" else _stretch_of_both_hands)(entry, place)
 
 

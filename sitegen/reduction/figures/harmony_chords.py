@@ -7,11 +7,11 @@ from dataclasses import replace
 from itertools import accumulate, groupby, pairwise
 
 from sitegen.reduction.figures.basses import find_basses
-from sitegen.reduction.figures.block_heads import STEP, is_in_octaves, struck_at, struck_in
+from sitegen.reduction.figures.block_heads import is_in_octaves, struck_at, struck_in
 from sitegen.reduction.figures.blocks import ROLLED, Block, anchors_of, ended, with_syncopations
 from sitegen.reduction.figures.tones_of_the_tune import WHOLE, with_tones_of_the_tune
 from sitegen.reduction.figures.voicing import voiced, width
-from sitegen.reduction.material import Material, Window, attacks_of, find_windows
+from sitegen.reduction.material import STEP, Material, Window, attacks_of, find_windows
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 
@@ -223,10 +223,15 @@ def _under(material: Material, window: Window) -> set[int]:
 
 
 def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tuple[Note, ...]:
-    """``heads``, or where there are none what the hand holds over the beat. Of a tune that is a figure only the tones
-    of its harmony; none where they make no chord."""
+    """``heads``, or where there are none what the hand holds over the beat; not what comes late over a note that is
+    held and is no bass of the bass line. Of a tune that is a figure only the tones of its harmony; none where they make
+    no chord."""
     if not heads and not window.figure and beat_start(material.score, window.onset) == window.onset:
-        return with_syncopations(material, window, (), (), ())
+        early = with_syncopations(material, window, (), (), ())
+        held = [
+            note for note in material.sounding_at(window.staff, window.onset) if early and note.midi < early[0].midi
+        ]
+        return early if {note.id for note in held} <= material.once(_ids_of_the_basses) else ()
     if not any(material.roles[note.id] == "melody" for note in window.notes):
         return heads
     classes = material.harmony(window.notes[0].onset).pitch_classes
@@ -234,6 +239,10 @@ def _heads_of(material: Material, window: Window, heads: tuple[Note, ...]) -> tu
     if _is_broken_chord(material, window) and len({head.pitch.pitch_class for head in heads}) >= WHOLE:
         return heads
     return tones if len({tone.pitch.pitch_class for tone in tones}) > 1 else ()
+
+
+def _ids_of_the_basses(material: Material) -> frozenset[str]:
+    return frozenset(bass.note.id for bass in find_basses(material))
 
 
 def _is_broken_chord(material: Material, window: Window) -> bool:

@@ -1,6 +1,6 @@
 """What the techniques start from: the notes of a score by their parts, windows, runs and harmonies."""
 
-from sitegen.reduction.material.indexed import Group, Material, gather
+from sitegen.reduction.material.indexed import HarmonyGroup, Material, gather
 from sitegen.reduction.material.roles import FIGURES
 from sitegen.reduction.material.runs import STEP, TENTH, chord_tones, harmony_of_a_beat
 from sitegen.reduction.material.windows import OCTAVE, Window, attacks_of, find_windows, shape_of
@@ -10,7 +10,7 @@ __all__ = [
     "OCTAVE",
     "STEP",
     "TENTH",
-    "Group",
+    "HarmonyGroup",
     "Material",
     "Window",
     "attacks_of",

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 from operator import attrgetter
 from typing import TypeVar, cast
 
-from sitegen.analysis import Analysis, Harmony, NoteReading, Texture
+from sitegen.analysis import Analysis, Harmony, NoteReading, Texture, harmony_index
 from sitegen.reduction.material.print_size import ornamental, prominent
 from sitegen.reduction.material.roles import Role, assign_roles, doubled_below
 from sitegen.reduction.material.runs import with_runs
@@ -26,7 +26,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
-class Group:
+class HarmonyGroup:
     """What one staff strikes during one harmony, in order of onset. ``until`` is the onset at which the same staff
     strikes the first note of its next group, or at which the harmony ends if something is struck then."""
 
@@ -64,7 +64,7 @@ class Material:
     printed: tuple[Note, ...]
     sounding: tuple[Note, ...]
     graces: dict[tuple[int, int], tuple[Note, ...]]
-    groups: tuple[Group, ...]
+    groups: tuple[HarmonyGroup, ...]
     roles: dict[str, Role]
     ornaments: frozenset[str]
     prominent: frozenset[str]
@@ -91,7 +91,7 @@ class Material:
 
     def harmony_index(self, tick: int) -> int:
         """The index of the harmony that sounds at ``tick``."""
-        return max(0, bisect_right(self.harmony_onsets, tick) - 1)
+        return harmony_index(self.analysis.harmonies, tick)
 
     def harmony(self, tick: int) -> Harmony:
         """The harmony that sounds at ``tick``; an empty one for a score without any."""
@@ -188,7 +188,7 @@ def gather(score: Score, analysis: Analysis, span: int = MEDIUM_HAND) -> Materia
     under: dict[int, set[int]] = {}
     for note in sounding:
         if roles[note.id] == "figure" and note.id not in doubled:
-            place = max(0, bisect_right(onsets, note.onset) - 1)
+            place = harmony_index(analysis.harmonies, note.onset)
             under.setdefault(place, set()).add(note.pitch.pitch_class)
     return Material(
         score=score,
@@ -221,7 +221,7 @@ def _moving_alone(windows: Sequence[Window], sounding: Sequence[Note], roles: Ma
     )
 
 
-def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[Group, ...]:
+def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) -> tuple[HarmonyGroup, ...]:
     by_place: dict[tuple[int, int], list[Note]] = {}
     place = 0
     for note in notes:
@@ -237,7 +237,7 @@ def _groups(notes: Sequence[Note], harmony_onsets: tuple[int, ...], end: int) ->
         # a change of harmony at which nothing is struck would only cut a held chord where no one moves
         if place + 1 < len(harmony_onsets) and harmony_onsets[place + 1] in struck:
             until = min(until, harmony_onsets[place + 1])
-        groups.append(Group(staff, place, members, until))
+        groups.append(HarmonyGroup(staff, place, members, until))
         following[staff] = members[0].onset
     groups.reverse()
     return tuple(groups)

@@ -6,12 +6,11 @@ windows are not those of a figure but of the harmony: a run of a harmony is one 
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 
-from sitegen.analysis import Analysis, Harmony
+from sitegen.analysis import Analysis, Harmony, harmonies_between
 from sitegen.reduction.material.windows import OCTAVE, Window, attacks_of, shape_of
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import beat_start, beat_ticks
@@ -123,7 +122,5 @@ def chord_tones(harmony: Harmony | None, notes: Sequence[Note]) -> list[Note]:
 
 def harmony_of_a_beat(analysis: Analysis, start: int, end: int) -> Harmony | None:
     """The harmony that has most of a beat, of two that have as much the first."""
-    harmonies = analysis.harmonies
-    first = max(0, bisect_left(harmonies, start + 1, key=lambda h: h.onset) - 1)
-    here = harmonies[first : bisect_left(harmonies, end, first, key=lambda h: h.onset)]
+    here = harmonies_between(analysis.harmonies, start, end)
     return max(here, key=lambda h: min(h.end, end) - max(h.onset, start), default=None)

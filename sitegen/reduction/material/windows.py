@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 from operator import attrgetter
 
-from sitegen.analysis import Analysis, Harmony
+from sitegen.analysis import Analysis, Harmony, harmonies_between
 from sitegen.reduction.material.roles import FIGURES
 from sitegen.score import Bar, Note, Score
 from sitegen.score.metre import bar_ticks, beat_start, beat_ticks
@@ -137,8 +137,7 @@ def _windows_of_a_bar(
 
 def _changes(score: Score, harmonies: Sequence[Harmony], notes: Sequence[Note], start: int, end: int) -> set[int]:
     """The beats within a figure at which the harmony changes, where no single one explains all of its notes."""
-    first = max(0, bisect_left(harmonies, start + 1, key=lambda h: h.onset) - 1)
-    here = [h for h in harmonies[first : bisect_left(harmonies, end, key=lambda h: h.onset)] if h.pitch_classes]
+    here = [h for h in harmonies_between(harmonies, start, end) if h.pitch_classes]
     classes = {note.pitch.pitch_class for note in notes}
     if len(here) < 2 or any(classes <= h.pitch_classes for h in here):
         return set()

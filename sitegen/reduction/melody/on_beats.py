@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from sitegen.reduction.material import Material
 from sitegen.reduction.melody.leaning import goal_of, resolution_of
 from sitegen.reduction.melody.line_reading import passes, returns
-from sitegen.score import Note
+from sitegen.score import Note, Score
 from sitegen.score.metre import beat_start, beat_ticks
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class BeatOfTune:
     """What the tune does on the beat at ``onset``: the note at index ``goal`` of its run has the time of that at index
     ``place``, and of those that lean on it."""
 
@@ -24,7 +24,7 @@ class Event:
     leaning: tuple[Note, ...] = ()
 
 
-def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[Event]:
+def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[BeatOfTune]:
     """What the tune does on each beat from the note at index ``first`` on: a note struck there or its goal, or one that
     came just before and is held."""
     score = material.score
@@ -39,15 +39,15 @@ def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[E
         if note.onset == tick and place >= first:
             goal, leaning = goal_of(material, run, place)
             if goal > begun and not returns(material, run, place) and not passes(material, run, place, goal):
-                yield Event(tick, run[goal], goal, place, leaning)
+                yield BeatOfTune(tick, run[goal], goal, place, leaning)
                 begun = goal
         elif note.onset < tick < note.end and place >= first:
             goal, leaning = resolution_of(material, run, place, tick)
             if goal > begun and leaning:
-                yield Event(tick, run[goal], goal, goal, leaning)
+                yield BeatOfTune(tick, run[goal], goal, goal, leaning)
                 begun = goal
             elif place > begun and tick - note.onset < step and note.end - tick >= tick - note.onset:
-                yield Event(tick, note, place, place)
+                yield BeatOfTune(tick, note, place, place)
                 begun = place
         elif note.onset > tick or (note.end <= tick and place + 1 < len(run)):
             coming = place if note.onset > tick else place + 1
@@ -57,12 +57,22 @@ def events_of(material: Material, run: Sequence[Note], first: int) -> Iterator[E
                 voices = {run[coming].voice, run[late].voice}
                 silent = tick >= 0 and all(n.voice not in voices for n in _struck(material, run[coming], tick))
                 silent = silent and material.rests_before(run[coming], tick)
-                yield Event(tick if silent else run[late].onset, run[late], late, coming)
+                yield BeatOfTune(tick if silent else run[late].onset, run[late], late, coming)
                 begun = late
-        tick += step
+        tick = _next_beat(score, tick + step)
 
 
-def in_every_bar(material: Material, events: Sequence[Event], run: Sequence[Note], first: int) -> list[Event]:
+def _next_beat(score: Score, tick: int) -> int:
+    """``tick``, a beat after one; where a bar that is no whole number of beats ended before it, the first of the next
+    bar."""
+    off = score.place_in_metre(tick) % beat_ticks(score, tick)
+    if tick <= 0 or not off:
+        return tick
+    bar = score.bar_at(tick)
+    return bar.onset + -bar.lead % beat_ticks(score, bar.onset)
+
+
+def in_every_bar(material: Material, events: Sequence[BeatOfTune], run: Sequence[Note], first: int) -> list[BeatOfTune]:
     """``events``, and for each bar in which the tune strikes notes, but none that has a beat, the longest of these; not
     what is tied over and has its beat in the next bar."""
     heard = {material.score.bar_at(event.onset).index for event in events}
@@ -75,13 +85,13 @@ def in_every_bar(material: Material, events: Sequence[Event], run: Sequence[Note
             bars.setdefault(note.bar, []).append(place)
     for places in bars.values():
         longest = max(places, key=lambda place: (run[place].duration, -place))
-        found.append(Event(run[longest].onset, run[longest], longest, longest))
+        found.append(BeatOfTune(run[longest].onset, run[longest], longest, longest))
     return sorted(found, key=lambda event: event.onset)
 
 
-def without_returns(material: Material, events: Sequence[Event]) -> list[Event]:
+def without_returns(material: Material, events: Sequence[BeatOfTune]) -> list[BeatOfTune]:
     """A pitch that comes back within its bar and harmony, over nothing but notes shorter than a beat, is one note."""
-    kept: list[Event] = []
+    kept: list[BeatOfTune] = []
     for event in events:
         if kept and _is_one(material, kept[-1], event):
             continue
@@ -106,12 +116,12 @@ def _after_rest(run: Sequence[Note], place: int, tick: int, step: int) -> int | 
     return max(inside, key=lambda k: (run[k].duration, -k)) if inside else None
 
 
-def _is_one(material: Material, one: Event, other: Event) -> bool:
+def _is_one(material: Material, one: BeatOfTune, other: BeatOfTune) -> bool:
     same = one.head.midi == other.head.midi and other.onset < material.score.bar_at(one.onset).end
     if not same or material.harmony_index(one.onset) != material.harmony_index(other.head.onset):
         return False
     return other.head.onset != other.onset or other.goal - one.goal > 1
 
 
-def _is_short(material: Material, event: Event) -> bool:
+def _is_short(material: Material, event: BeatOfTune) -> bool:
     return event.head.duration < beat_ticks(material.score, event.onset) and not event.leaning

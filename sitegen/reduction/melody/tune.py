@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.reduction.material import Material
 from sitegen.reduction.melody.line_reading import runs_of, upbeats_of
-from sitegen.reduction.melody.on_beats import Event, events_of, in_every_bar, without_returns
+from sitegen.reduction.melody.on_beats import BeatOfTune, events_of, in_every_bar, without_returns
 from sitegen.reduction.notes import stand_for, to_the_beat, whole_end
 from sitegen.reduction.nouns import StageNote
 from sitegen.score import Note
@@ -101,7 +101,7 @@ def _rests_shortly(material: Material, reached: int, note: Note) -> bool:
     return note.onset - reached < (beat_ticks(material.score, note.onset) if reached > bar.onset else 1)
 
 
-def _joined(material: Material, event: Event, notes: Sequence[Note]) -> tuple[Note, ...]:
+def _joined(material: Material, event: BeatOfTune, notes: Sequence[Note]) -> tuple[Note, ...]:
     """The notes whose time a slot has: up to a bar line beyond which its head does not sound, or a rest of half a beat
     after which its pitch does not come back."""
     bar = material.score.bar_at(event.onset)

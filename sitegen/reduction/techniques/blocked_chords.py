@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.reduction.figures import Block, chords_of_harmonies, find_blocks, lowest_at, struck
-from sitegen.reduction.material import Material
+from sitegen.reduction.material import STEP, Material
 from sitegen.reduction.melody import Slot, held_along, let_go_for, simple_tune, sing_over_chords, without_leaning
 from sitegen.reduction.notes import as_is, stand_for, sustained
 from sitegen.reduction.nouns import StageNote
@@ -17,7 +17,7 @@ from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 
-OCTAVE, STEP = 12, 2  # semitones
+OCTAVE = 12  # semitones
 MOST = 2 / 3  # the share of the strokes of a second voice that come with those of the melody
 
 

@@ -10,7 +10,7 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.techniques.registry import technique
-from sitegen.reduction.techniques.thinned_lines import Span, runs, sing
+from sitegen.reduction.techniques.thinned_lines import Thinned, runs, sing
 from sitegen.score import Note, Pitch
 
 BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
@@ -66,15 +66,15 @@ def runs_to_their_goals(material: Material) -> list[StageNote]:
     return kept
 
 
-def _turning_points(run: Sequence[Note]) -> list[Span]:
+def _turning_points(run: Sequence[Note]) -> list[Thinned]:
     """The first and the last note of a run, and those at which it turns, each with the notes that follow it."""
-    spans: list[Span] = []
+    spans: list[Thinned] = []
     for place, note in enumerate(run):
         inside = 0 < place < len(run) - 1
         if inside and (note.midi - run[place - 1].midi) * (run[place + 1].midi - note.midi) > 0:
             spans[-1] = replace(spans[-1], members=(*spans[-1].members, note))
         else:
-            spans.append(Span(note, (note,), note.onset))
+            spans.append(Thinned(note, (note,), note.onset))
     return spans
 
 

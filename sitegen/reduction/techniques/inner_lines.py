@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sitegen.reduction.figures import STEP, find_basses, find_blocks
-from sitegen.reduction.material import Material
+from sitegen.reduction.figures import find_basses, find_blocks
+from sitegen.reduction.material import STEP, Material
 from sitegen.reduction.notes import as_is, hold
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.techniques.melodies import complete_melody

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import groupby, pairwise
 
-from sitegen.reduction.material import Group, Material
+from sitegen.reduction.material import HarmonyGroup, Material
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
@@ -21,7 +21,7 @@ def rhythm_on_one_pitch(material: Material) -> list[StageNote]:
     return [note for group in material.groups for note in _on_one_pitch(material, group)]
 
 
-def _on_one_pitch(material: Material, group: Group) -> list[StageNote]:
+def _on_one_pitch(material: Material, group: HarmonyGroup) -> list[StageNote]:
     left = material.score.hand_of(group.staff) == "left"
     head = min(group.notes, key=lambda n: n.midi) if left else group.notes[0]
     strokes: list[Note] = []

@@ -13,7 +13,7 @@ from sitegen.score.metre import beat_ticks
 
 
 @dataclass(frozen=True, slots=True)
-class Span:
+class Thinned:
     """A kept note, the notes of the line, itself among them, whose time it has, and the tick from which it has it."""
 
     head: Note
@@ -34,7 +34,7 @@ def runs(material: Material, line: Sequence[Note]) -> list[list[Note]]:
     return found
 
 
-def sing(spans: Iterable[Sequence[Span]]) -> list[StageNote]:
+def sing(spans: Iterable[Sequence[Thinned]]) -> list[StageNote]:
     """The notes of a reduced line: each from the start of its span to the start of the next, or the end of its own."""
     notes = []
     for run in spans:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from sitegen.analysis.counterpoint.voices.outer import go_on_outside
-from sitegen.analysis.counterpoint.voices.sounding import moments
+from sitegen.analysis.counterpoint.voices.together import moments
 from sitegen.score import Note
 
 BEAM = 12  # ways that are kept at each onset
@@ -41,7 +41,7 @@ LEAVES_LATER = 0.6
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
+class DirectedNote:
     """A note as one direction of time has it; ``before`` are the places of the notes that the editor's voice had last
     (of a chord the one of the same rank, or all), which it costs ``leaving`` not to follow."""
 
@@ -59,7 +59,7 @@ class Way:
     """One way to deal the notes so far: of each voice its last event and its register; and the way it came from."""
 
     cost: float
-    lasts: tuple[Event, ...]
+    lasts: tuple[DirectedNote, ...]
     registers: tuple[float, ...]
     dealt: tuple[tuple[int, int], ...] = ()
     back: Way | None = None
@@ -102,7 +102,7 @@ def _anchor(notes: Sequence[Note], count: int) -> dict[int, int]:
     return {place: voice for voice, place in enumerate(chosen)}
 
 
-def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[Event]:
+def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[DirectedNote]:
     """The notes in the order in which one direction of time meets them, each with what the editor has it follow."""
     sign = 1 if forward else -1
     spans = [(note.onset, note.end) if forward else (-note.end, -note.onset) for note in notes]
@@ -128,7 +128,7 @@ def _events(notes: Sequence[Note], quarter: int, forward: bool) -> list[Event]:
                 alike = len(chord) == len(earlier)
                 before[k] = (frozenset([earlier[rank]] if alike else earlier), cost if alike else cost / 2)
     nothing: tuple[frozenset[int], float] = (frozenset(), 0.0)
-    return [Event(k, *spans[k], notes[k].midi, notes[k].staff, *before.get(k, nothing)) for k in order]
+    return [DirectedNote(k, *spans[k], notes[k].midi, notes[k].staff, *before.get(k, nothing)) for k in order]
 
 
 def leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
@@ -142,7 +142,7 @@ def leaving(bars: int, gap: int, quarter: int, renumbered: bool) -> float:
 
 
 def _search(
-    events: Sequence[Event], first: dict[int, Event], count: int, quarter: int, bar: int
+    events: Sequence[DirectedNote], first: dict[int, DirectedNote], count: int, quarter: int, bar: int
 ) -> Iterator[tuple[int, int]]:
     """The place and the voice of each note, by the way of least cost from the events of the ``first`` moment."""
     lasts = tuple(first[voice] for voice in range(count))
@@ -168,7 +168,7 @@ def best_ways(found: Collection[Way]) -> list[Way]:
     return [way for way in ways if way.cost <= ways[0].cost + TOO_MUCH]
 
 
-def _deal(way: Way, group: Sequence[Event], quarter: int, bar: int) -> Iterator[Way]:
+def _deal(way: Way, group: Sequence[DirectedNote], quarter: int, bar: int) -> Iterator[Way]:
     """Every way to go on with the notes of one onset, each voice taking one at most."""
     count = len(way.lasts)
     start = group[0].start
@@ -219,7 +219,7 @@ def _deal(way: Way, group: Sequence[Event], quarter: int, bar: int) -> Iterator[
         yield Way(cost, tuple(lasts), tuple(registers), tuple(placed), way)
 
 
-def cost_of(way: Way, event: Event, voice: int, quarter: int, bar: int) -> float:
+def cost_of(way: Way, event: DirectedNote, voice: int, quarter: int, bar: int) -> float:
     """What it costs to give ``event`` to ``voice``, crossings left aside."""
     last = way.lasts[voice]
     cost = 0.0

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from sitegen.notation.phrasing.places import at_staff
-from sitegen.notation.phrasing.remaining import Order, Remaining, between
+from sitegen.notation.phrasing.remaining import NoteOrder, Remaining, between
 from sitegen.reduction import StageNote
 from sitegen.score import Note, Placement, Sign, Slur
 
@@ -104,7 +104,10 @@ def _is_under(note: Note, first: Note, last: Note) -> bool:
 
 
 def _end(
-    remaining: Remaining, left: Sequence[StageNote], own: StageNote | None, which: Callable[[Iterable[Order]], Order]
+    remaining: Remaining,
+    left: Sequence[StageNote],
+    own: StageNote | None,
+    which: Callable[[Iterable[NoteOrder]], NoteOrder],
 ) -> StageNote | None:
     """The note that the score has the slur end at; where it is gone, the highest at that end of what is left."""
     if own in left:
