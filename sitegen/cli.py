@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -96,6 +96,20 @@ def _version() -> str:
 def main(ctx: click.Context) -> None:
     """A piano teacher's studio library: scores become ladders of reductions, engraved, heard and published."""
     ctx.with_resource(listening())
+
+
+@main.command()
+@click.argument("name", type=click.Choice(["analysis", "site", "manifest", "bundle"]))
+def schema(name: Literal["analysis", "site", "manifest", "bundle"]) -> None:
+    """Print the JSON Schema of a file for other programs.
+
+    That is analysis.json, site.json, manifest.json, or the bundle.json of what is handed on.
+    """
+    from sitegen import sharing
+    from sitegen.building.contract import load_schema
+
+    found = sharing.load_schema() if name == "bundle" else load_schema(name)
+    click.echo(json.dumps(found, indent=2, ensure_ascii=False))
 
 
 @main.command()
@@ -288,7 +302,8 @@ def preview(content: Path, port: int, network: bool, seconds: float, memory: int
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True,
               help="Text for a musician, or JSON by the contract.")  # fmt: skip
 @click.option("--bars", default="", help="Only these bars, each note with its reason: --bars 5-8.")
-@click.option("--list", "listed", type=click.Choice(["techniques", "textures", "functions", "sentences"]), default=None,
+@click.option("--list", "listed", type=click.Choice(["techniques", "ladders", "textures", "functions", "sentences"]),
+              default=None,
               help="Tell what can be named in piece.md, or the sentences that words/ may say otherwise.")  # fmt: skip
 @_limits
 def analyse(score: Path | None, form: str, bars: str, listed: str | None, seconds: float, memory: int) -> None:

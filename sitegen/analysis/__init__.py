@@ -12,7 +12,6 @@ from sitegen.analysis.nouns import (
     NoteReading,
     Passage,
     Phrase,
-    Reason,
     Tension,
     Texture,
     harmonies_between,
@@ -20,12 +19,12 @@ from sitegen.analysis.nouns import (
 )
 from sitegen.analysis.readings import (
     NONE_GIVEN,
-    TEACHERS_READING,
     ChordReading,
     KeyReading,
     PhraseReading,
     Readings,
 )
+from sitegen.analysis.reasons import TEACHERS_READING, Reason
 from sitegen.passing_on import passing_on
 
 if TYPE_CHECKING:

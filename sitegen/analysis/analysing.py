@@ -49,6 +49,6 @@ def _placed(
     """The readings with the line that each note belongs to and its depth in it."""
     line_of = {note: name for name, chain in lines for note in chain}
     return {
-        note: NoteReading(r.function, r.resolves_to, line_of.get(note), depths[note], r.why, r.held_as, r.reasons)
+        note: NoteReading(r.function, r.resolves_to, line_of.get(note), depths[note], r.held_as, r.reasons)
         for note, r in readings.items()
     }

@@ -12,12 +12,13 @@ from collections.abc import Iterator, Sequence
 
 from sitegen.analysis.form import WITH_ARTICLE
 from sitegen.analysis.nouns import Analysis, Counterpoint, Harmony, NoteReading, Tension
+from sitegen.analysis.reasons import WITHOUT_HARMONY
 from sitegen.analysis.texture import in_words
 from sitegen.places.printing import bar_name, bar_names, beat_words, hand_words, place_of_bars, places_of_notes
 from sitegen.score import Bar, Note, Score
 
 NO_HARMONY = "no harmony found here"
-_PLURALS: dict[str, str] = {"suspension": "suspensions", "retardation": "retardations", "free": "free notes"}
+_PLURALS = {"free": "free notes"}
 
 
 def describe(score: Score, analysis: Analysis) -> str:
@@ -135,7 +136,7 @@ class _Page:
             self._harmonies[bar.index].append((harmony, tensions.get(harmony.onset)))
         for note in score.notes:
             reading = analysis.notes[note.id]
-            if (reading.function != "chord tone" or reading.held_as) and "harmony is found" not in reading.why:
+            if (reading.function != "chord tone" or reading.held_as) and reading.reasons != WITHOUT_HARMONY:
                 self._notes[note.bar].append((note, reading))
         for texture in analysis.textures:
             words = f"{place_of_bars(score, texture.onset, texture.end, texture.staff)}: {texture.kind}"
@@ -169,7 +170,7 @@ class _Page:
                 yield from map(self._note, notes[:before])
                 notes = notes[before:]
                 yield self._harmony(harmony, tension)
-                if harmony.why and harmony.pitch_classes:
+                if harmony.reasons and harmony.pitch_classes:
                     yield f"    {harmony.why}"
             yield from map(self._note, notes)
         else:

@@ -8,21 +8,10 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
+from sitegen.analysis.reasons import Reason, in_english
 from sitegen.score import Note
 
-Function = Literal[
-    "chord tone",
-    "passing note",
-    "neighbour note",
-    "appoggiatura",
-    "suspension",
-    "retardation",
-    "anticipation",
-    "escape note",
-    "pedal note",
-    "ornament",
-    "free",
-]
+Function = str  # one of those that the table of definitions has (``functions``)
 LineName = Literal["melody", "bass", "inner"]
 Together = Literal["over", "under", "alike", "one line", "right alone", "left alone", "counterpoint"]
 
@@ -33,7 +22,8 @@ class Harmony:
 
     ``pitch_classes``, ``bass`` and ``root`` count C as 0. Where no harmony is found ``pitch_classes`` is empty and
     the rest None. ``key`` is such as ``F# minor``, ``numeral`` such as ``V65/V``, ``symbol`` such as ``D7/F#``.
-    ``degree`` is how the chord was heard in its key, without figures, such as ``V/V``, ``Ger`` or ``Cad``.
+    ``degree`` is how the chord was heard in its key, without figures, such as ``V/V``, ``Ger`` or ``Cad``. ``reasons``
+    say why it is this chord.
     """
 
     onset: int
@@ -44,33 +34,24 @@ class Harmony:
     key: str | None = None
     numeral: str | None = None
     symbol: str | None = None
-    why: str = ""
+    reasons: tuple[Reason, ...] = ()
     degree: str = ""
 
     @property
     def end(self) -> int:
         return self.onset + self.duration
 
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a note is what it is: an English sentence with ``{named}`` places, and what stands in them, for catalogues of
-    other languages.
-
-    Fields whose name ends in ``chord`` hold a lead-sheet symbol (empty where there is none), the others a pitch with
-    its octave or English words, which may hold places themselves.
-    """
-
-    sentence: str
-    fields: tuple[tuple[str, str], ...] = ()
+    @property
+    def why(self) -> str:
+        """The reasons in English."""
+        return in_english(self.reasons)
 
 
 @dataclass(frozen=True, slots=True)
 class NoteReading:
     """What one note is: its function, where it resolves, the line it belongs to, and how structural it is.
 
-    ``depth`` is larger for notes kept in sparser reductions. ``why`` explains the function in a teacher's words, and
-    ``reasons`` are the sentences it is made from.
+    ``depth`` is larger for notes kept in sparser reductions. ``reasons`` explain the function in a teacher's words.
     ``function`` is what the note is when it begins; ``held_as`` what a chord tone becomes that is held into a chord
     without it (a tied suspension), and ``resolves_to`` is then where that goes.
     """
@@ -79,9 +60,13 @@ class NoteReading:
     resolves_to: str | None = None
     line: LineName | None = None
     depth: float = 0.0
-    why: str = ""
     held_as: Function | None = None
     reasons: tuple[Reason, ...] = ()
+
+    @property
+    def why(self) -> str:
+        """The reasons in English."""
+        return in_english(self.reasons)
 
 
 @dataclass(frozen=True, slots=True)

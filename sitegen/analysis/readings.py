@@ -11,9 +11,6 @@ from dataclasses import dataclass, field
 
 from sitegen.analysis.nouns import Function, LineName, Texture
 
-TEACHERS_READING = "the teacher's reading"
-"""Why a chord or a note is what it is, where she has said so."""
-
 
 @dataclass(frozen=True, slots=True)
 class ChordReading:

@@ -22,15 +22,16 @@ from sitegen.publishing.nouns import PublishedLibrary
 
 @dataclass(frozen=True, slots=True)
 class Studio:
-    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme, the
-    names of all pieces, what the steps of one may take, and the works of which there are several ladders, by the slugs
-    of these."""
+    """What all pieces share: the studio's fields, its words, what its pages show of it, a digest of the theme and the
+    layouts that it shows, the names of all pieces, what the steps of one may take, and the works of which there are
+    several ladders, by the slugs of these."""
 
     store: Store
     matter: StudioMatter
     teller: Teller
     page: PublishedLibrary
     theme: str
+    layouts: tuple[str, ...]
     neighbours: frozenset[str]
     limits: Limits = USUAL
     works: Mapping[str, str] = field(default_factory=dict)

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from sitegen.analysis import Analysis, Counterpoint
+from sitegen.analysis.functions import FUNCTIONS
 from sitegen.analysis.texture import in_words
 from sitegen.reduction import Stage, StageNote
 from sitegen.score import Note, Score
@@ -22,9 +23,12 @@ _PLAIN = "chord tone"  # its harmony says why
 
 
 def load_schema(name: Literal["analysis", "site", "manifest"]) -> dict[str, Any]:
-    """The JSON Schema (draft 2020-12) of ``analysis.json``, ``site.json`` or ``manifest.json``."""
+    """The JSON Schema (draft 2020-12) of ``analysis.json``, ``site.json`` or ``manifest.json``; the functions of notes
+    are those of their table."""
     text = (files("sitegen.building") / "schemas" / f"{name}.schema.json").read_text(encoding="utf-8")
     schema: dict[str, Any] = json.loads(text)
+    if name == "analysis":
+        schema["properties"]["notes"]["items"]["properties"]["function"]["enum"] = list(FUNCTIONS)
     return schema
 
 

@@ -12,6 +12,8 @@ from urllib.parse import quote
 from sitegen import publishing as pages
 from sitegen.analysis import Analysis
 from sitegen.analysis.chords import key_of
+from sitegen.analysis.form import full_bars
+from sitegen.analysis.texture import OF_ANY_PIECE
 from sitegen.building.plans import PlanWanted, days_of_plan
 from sitegen.building.rights import rights_of
 from sitegen.building.steps.nouns import Drawn, NoteIds, SheetOutline
@@ -29,8 +31,8 @@ from sitegen.publishing.outputs.timing import timing_file
 from sitegen.reduction import Stage
 from sitegen.score import Bar, Score
 
-_OF_ANY_PIECE = frozenset({"", "silent", "melody"})
-"""Textures of a hand by which nobody looks for a piece."""
+_SUPPOSED = frozenset({"sentence"})
+"""Forms that figures make as well as tunes do, so that only the teacher is told of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,9 +79,11 @@ def lay_out(
         bars=_bars(score),
         notes=_score_notes(music, teller),
         staves=tuple(staff.hand or "right" for staff in score.staves),
-        harmonies=_harmonies(music),
+        harmonies=_harmonies(music, teller),
         tension=_tension(music),
         passages=_passages(music, teller),
+        phrases=_phrases(music, teller),
+        forms=_forms(music, teller),
         commentary=to_html(piece.commentary),
         summary=matter.summary,
         key=main_key(music),
@@ -123,6 +127,7 @@ def _stage(drawn: DrawnStage, music: Music, teller: Teller) -> pages.StagePage:
         notes=tuple(_stage_notes(drawn, score)),
         played=drawn.played,
         techniques=teller.techniques(stage),
+        for_the_teacher=teller.for_the_teacher(stage),
         difficulty=stage.difficulty.value,
         difficulty_parts=stage.difficulty.parts,
         hands=tuple(
@@ -188,19 +193,38 @@ def _score_notes(music: Music, teller: Teller) -> tuple[pages.ScoreNote, ...]:
     return tuple(
         pages.ScoreNote(
             n.id, n.bar, score.quarters(n.onset - score.bars[n.bar].onset), score.quarters(n.duration), n.pitch.name,
-            analysis.notes[n.id].function, teller.why(analysis.notes[n.id]),
+            analysis.notes[n.id].function, teller.why(analysis.notes[n.id].reasons),
         )
         for n in score.notes
     )  # fmt: skip
 
 
-def _harmonies(music: Music) -> tuple[pages.HarmonyInfo, ...]:
+def _harmonies(music: Music, teller: Teller) -> tuple[pages.HarmonyInfo, ...]:
     score = music.score
     found = []
     for h in music.analysis.harmonies:
         bar = score.bar_at(h.onset)
         onset = score.quarters(h.onset - bar.onset)
-        found.append(pages.HarmonyInfo(bar.index, onset, h.numeral or "", h.symbol or "", h.key or "", h.why))
+        why, plain = teller.why(h.reasons), teller.why_to_a_pupil(h.reasons)
+        found.append(pages.HarmonyInfo(bar.index, onset, h.numeral or "", h.symbol or "", h.key or "", why, plain))
+    return tuple(found)
+
+
+def _phrases(music: Music, teller: Teller) -> tuple[pages.PhraseInfo, ...]:
+    return tuple(
+        pages.PhraseInfo(*full_bars(music.score, p.onset, p.end), teller.cadence(p.cadence))
+        for p in music.analysis.phrases
+    )
+
+
+def _forms(music: Music, teller: Teller) -> tuple[pages.FormInfo, ...]:
+    score, phrases = music.score, music.analysis.phrases
+    names = bar_names(score)
+    found = []
+    for form in music.analysis.forms:
+        inside = [full_bars(score, p.onset, p.end)[0] for p in phrases if form.onset <= p.onset < form.end]
+        words = teller.form(form.kind, names[inside[-1]])
+        found.append(pages.FormInfo(*full_bars(score, form.onset, form.end), words, form.kind not in _SUPPOSED))
     return tuple(found)
 
 
@@ -228,7 +252,7 @@ def _textures(music: Music) -> tuple[str, ...]:
     lasts: Counter[str] = Counter()
     for passage in music.analysis.passages:
         names = {"counterpoint"} if passage.together == "counterpoint" else {passage.right, passage.left}
-        for name in sorted(names - _OF_ANY_PIECE):
+        for name in sorted(names - {"", *OF_ANY_PIECE}):
             lasts[name] += passage.duration
     return tuple(name for name, _ in lasts.most_common())
 

@@ -19,7 +19,6 @@ from sitegen.building.steps.stages import StageAtAGlance
 from sitegen.building.steps.table import Call
 from sitegen.checking import Finding, findings_of
 from sitegen.errors import ContentError
-from sitegen.layouts import LAYOUT_NAMES
 from sitegen.library import Piece, to_html
 from sitegen.library.attachments import attachments_of
 from sitegen.library.references import read_references
@@ -102,7 +101,7 @@ def _begin_drawing(piece: Piece, studio: Studio) -> Plan:
     try:
         read = yield from read_score(piece, piece.matter.score, studio)
         yield [
-            _drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes),
+            _drawing("as written", read.text, read.about.kind, read.heads, read.outline.notes, studio.layouts),
             _excerpt(read.text, read.about.kind, None),
         ]
     except Exception:
@@ -180,13 +179,13 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Stag
     musicxml = (yield from called(titled, piece))[ONE]
     if written is not None and rung.as_written:
         text, notation, heads = read.text, read.about.kind, read.heads
-    drawing = _drawing(slug, text, notation, heads, rung.notes)
+    drawing = _drawing(slug, text, notation, heads, rung.notes, studio.layouts)
     play = _Playing(read.score, notes, heads, slug, rung.notes)
     if rung.as_written and written is not None:
         played, drawn = yield [called(play.call(written["text"], written["heads"]), piece), drawing]
     elif rung.notes < LONG:
         ((played, *drawn),) = yield [
-            InOnePlace((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes)))
+            InOnePlace((play.call(text, None), *_drawings(slug, text, notation, heads, rung.notes, studio.layouts)))
         ]
     else:
         played, drawn = yield [called(play.call(text, None), piece), drawing]
@@ -201,7 +200,7 @@ def _make_stage(piece: Piece, studio: Studio, understood: Understood, rung: Stag
         OfSheet(piece.slug, slug, layout, int(number), digest) for (layout, _, number), digest in named if number
     )
     published = OfPlayed(piece.slug, slug, performed["midi"], musicxml)
-    drawings = tuple(layouts[name] for name in LAYOUT_NAMES)
+    drawings = tuple(layouts[name] for name in studio.layouts)
     return _Stage(text, notation, heads, drawings, performed["played"], published, sheets)
 
 
@@ -221,16 +220,18 @@ class _Playing:
         return Call(table.PLAYING, inputs, {"notation": "musicxml"}, self.part, self.size)
 
 
-def _drawing(part: str, text: str, notation: str, heads: str, notes: int) -> Plan:
+def _drawing(part: str, text: str, notation: str, heads: str, notes: int, layouts: tuple[str, ...]) -> Plan:
     """What the drawings of a stage give, in a list."""
-    calls = _drawings(part, text, notation, heads, notes)
+    calls = _drawings(part, text, notation, heads, notes, layouts)
     made: list[dict[str, str]] = yield list(calls)
     return made
 
 
-def _drawings(part: str, text: str, notation: str, heads: str, notes: int) -> tuple[Call, ...]:
-    """A stage drawn in all layouts; a long one in each by itself, so that several can work on it."""
-    groups = [LAYOUT_NAMES] if notes < LONG else [(name,) for name in LAYOUT_NAMES]
+def _drawings(
+    part: str, text: str, notation: str, heads: str, notes: int, layouts: tuple[str, ...]
+) -> tuple[Call, ...]:
+    """A stage drawn in all ``layouts``; a long one in each by itself, so that several can work on it."""
+    groups = [layouts] if notes < LONG else [(name,) for name in layouts]
     return tuple(
         Call(
             table.DRAWING,

@@ -15,6 +15,7 @@ from sitegen.checking.words import theme_of
 from sitegen.library import Collection, OwnPage, StudioMatter, to_html, with_headings
 from sitegen.publishing.messages import NONE_OF_HER_OWN
 from sitegen.publishing.references import lead_to, lead_to_pieces
+from sitegen.publishing.screens import layouts_seen
 from sitegen.words import languages_of_theory, words_of_theory
 
 
@@ -31,7 +32,8 @@ def studio_of(
     Raises ``ContentError`` where the theme has not been built."""
     theme = publishing.find_theme(theme_of(matter))
     page, look = studio_page(matter, own), digest_of_theme(theme)
-    return Studio(store, matter, teller_of(matter, own), page, look, neighbours, limits, works)
+    layouts = layouts_seen(theme.screens)
+    return Studio(store, matter, teller_of(matter, own), page, look, layouts, neighbours, limits, works)
 
 
 def studio_page(

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from sitegen.analysis import NoteReading, Passage
-from sitegen.analysis.texture import sentence_of
+from sitegen.analysis import Passage, Reason, reason_texts
+from sitegen.analysis.texture import passage_words
 from sitegen.checking.words import theme_of
 from sitegen.library import StudioMatter
 from sitegen.places.stages import StageName, plain
@@ -17,6 +17,8 @@ from sitegen.reduction import Stage, WideStretch
 from sitegen.reduction.remarks import SENTENCES
 
 _LISTEN_KINDS: dict[str, FillingKind] = {"key": "key", "bars": "list"}
+_WHY_KINDS: dict[str, FillingKind] = {"chord": "chord", "next_chord": "chord", "tones": "pitches"}
+_WEIGHED = frozenset({"share", "sure"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,25 +58,45 @@ class Teller:
             self.words.word("pupil", name, table[name].pupil if name in table else name) for name in stage.techniques
         )
 
+    def cadence(self, cadence: str) -> str:
+        """How a phrase ends; empty where that is by no cadence."""
+        return self.words.word("cadence", cadence) if cadence else ""
+
+    def form(self, kind: str, last_phrase: str) -> str:
+        """What phrases make together; ``last_phrase`` is the printed number of the bar in which the last of them
+        begins."""
+        return self.words(f"form.{kind}", answer=last_phrase)
+
+    def for_the_teacher(self, stage: Stage) -> tuple[str, ...]:
+        """What was done to the score, each technique in its sentence for the teacher."""
+        from sitegen.reduction.techniques import techniques
+
+        table = techniques()
+        return tuple(
+            self.words.word("teacher", name, table[name].teacher) for name in stage.techniques if name in table
+        )
+
     def passage(self, passage: Passage) -> str:
         """What the hands do in a passage."""
-        english, places = sentence_of(passage)
+        places = passage_words.places_of(passage)
         told = {name: self.words.word(group, word) for name, (group, word) in places.items()}
-        return self.words.word("passage", english, english).format(**told)
+        return self.words.sentence(f"passage.{passage.together}", passage_words.SENTENCES[passage.together], told)
 
-    def why(self, reading: NoteReading) -> str:
-        """Why the note is what it is."""
+    def why(self, reasons: Iterable[Reason]) -> str:
+        """Why a note or a chord is what it is."""
         return " ".join(
             tell(
                 self.words,
-                f"why.{reason.sentence}",
-                reason.sentence,
-                tuple(
-                    Filling(name, text, "chord" if name.endswith("chord") else "word") for name, text in reason.fields
-                ),
+                f"why.{reason.id}",
+                reason_texts.SENTENCES[reason.id],
+                tuple(Filling(name, text, _WHY_KINDS.get(name, "word")) for name, text in reason.fields),
             )
-            for reason in reading.reasons
+            for reason in reasons
         )
+
+    def why_to_a_pupil(self, reasons: Iterable[Reason]) -> str:
+        """Why a chord is what it is, without the shares by which it was weighed."""
+        return self.why(reason for reason in reasons if reason.id not in _WEIGHED)
 
     def tempo(self, value: str, figure: str) -> str:
         """A tempo with the note that it counts: ``dotted quarter = 60``."""

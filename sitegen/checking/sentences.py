@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from typing import get_args
-
-from sitegen.analysis import TEACHERS_READING, Function, reasons
-from sitegen.analysis.form import WITH_ARTICLE
-from sitegen.analysis.functions import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, UNPREPARED
+from sitegen.analysis import reason_texts
+from sitegen.analysis.form import FIRMNESS, WITH_ARTICLE
+from sitegen.analysis.functions import ACCENTS, APPROACHED, FUNCTIONS, UNPREPARED
 from sitegen.analysis.tension import WEIGHTS
-from sitegen.analysis.texture import passage_words
-from sitegen.reduction.ladder import LADDERS
+from sitegen.analysis.texture import KINDS, OF_ANY_PIECE, passage_words
 from sitegen.reduction.remarks import INTERVALS, PARALLELS, SENTENCES
-from sitegen.reduction.techniques import techniques
+from sitegen.reduction.techniques import ladders, techniques
 
 _WORDS = (
     *WITH_ARTICLE.values(), *filter(None, INTERVALS), *PARALLELS.values(), *ACCENTS, APPROACHED, UNPREPARED,
@@ -21,25 +17,22 @@ _WORDS = (
 )  # fmt: skip
 
 
-def _reasons() -> Iterator[str]:
-    yield from (definition.why for definition in DEFINITIONS)
-    yield from (why for _, _, why in HELD_OVER)
-    yield from (FREE, reasons.NO_HARMONY, reasons.GRACE, reasons.GRACE_BEFORE, reasons.CHORD_TONE, TEACHERS_READING)
-
-
 def sentences_of_the_steps() -> dict[str, str]:
     """The sentences by their keys; their ``{named}`` places are those that a translation has too."""
     return {
         **{f"listen.{message}": sentence for message, sentence in SENTENCES.items()},
-        **{f"why.{sentence}": sentence for sentence in _reasons()},
+        **{f"why.{id_}": sentence for id_, sentence in reason_texts.SENTENCES.items()},
         **{f"pupil.{name}": row.pupil for name, row in techniques().items()},
+        **{f"teacher.{name}": row.teacher for name, row in techniques().items()},
         **{f"stage.{name}": name for name in techniques()},
-        **{f"stage.{rung.title}": rung.title for rungs in LADDERS.values() for rung in rungs if rung.title},
-        **{f"word.{word}": word for word in _WORDS},
-        **{f"passage.{sentence}": sentence for sentence in passage_words.SENTENCES.values()},
+        **{f"stage.{rung.title}": rung.title for rungs in ladders().values() for rung in rungs if rung.title},
+        **{f"word.{word}": word for word in (*_WORDS, *reason_texts.CHORDS)},
+        **{f"cadence.{kind}": kind for kind in FIRMNESS},
+        **{f"passage.{id_}": sentence for id_, sentence in passage_words.SENTENCES.items()},
         **{f"hand.{word}": word for word in (*passage_words.DOES.values(), *passage_words.BOTH.values())},
         **{f"accompaniment.{word}": word for word in passage_words.ACCOMPANIES.values()},
         **{f"number.{word}": word for word in passage_words.NUMBERS.values()},
+        **{f"texture.{name}": name for name in KINDS if name not in OF_ANY_PIECE},
         **{f"tension.{part}": part for part in WEIGHTS},
-        **{f"function.{function}": function for function in get_args(Function)},
+        **{f"function.{function}": function for function in FUNCTIONS},
     }

@@ -2,14 +2,13 @@
 
 from sitegen.publishing.cards import CardStage, GalleryCard, card_from_bytes, card_of
 from sitegen.publishing.commentary import bars_of, excerpt_links
+from sitegen.publishing.heard import FormInfo, HarmonyInfo, PassageInfo, PhraseInfo, ScoreNote, TensionInfo
 from sitegen.publishing.messages import Catalogue, languages_in, load_catalogue, words_in
 from sitegen.publishing.nouns import (
     BarInfo,
     Drawing,
     Excerpt,
     HandInfo,
-    HarmonyInfo,
-    PassageInfo,
     PiecePage,
     PlanDay,
     PlanTask,
@@ -17,12 +16,10 @@ from sitegen.publishing.nouns import (
     PublishedLibrary,
     PublishedPage,
     Rights,
-    ScoreNote,
     SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
-    TensionInfo,
     Timetable,
 )
 from sitegen.publishing.outdated import mark_outdated
@@ -52,10 +49,12 @@ __all__ = [
     "Excerpt",
     "Filling",
     "FillingKind",
+    "FormInfo",
     "GalleryCard",
     "HandInfo",
     "HarmonyInfo",
     "PassageInfo",
+    "PhraseInfo",
     "PiecePage",
     "PlanDay",
     "PlanTask",

@@ -134,14 +134,19 @@ def _sheet(sheet: SheetDrawing) -> list[object]:
 
 
 def hands_in_words(stage: StagePage, words: Catalogue) -> list[str]:
-    """What the stage asks of each hand, and what was done at places wider than the hand it is made for."""
+    """What the stage asks of the hands: how wide they stretch, and how much there is to do."""
+    return [*stretches_in_words(stage, words), *_difficulty_in_words(stage, words)]
+
+
+def stretches_in_words(stage: StagePage, words: Catalogue) -> list[str]:
+    """The widest stretch of each hand, and what was done at places wider than the hand that the stage is made for."""
     sentences = []
     for hand in stage.hands:
         if hand.widest:
             interval = span_in_words(hand.widest, words)
             sentences.append(words("stretch.widest", hand=words(f"hand.{hand.hand}"), interval=interval))
         sentences += hand.places
-    return [*sentences, *_difficulty_in_words(stage, words)]
+    return sentences
 
 
 def _difficulty_in_words(stage: StagePage, words: Catalogue) -> list[str]:

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections import defaultdict
 from dataclasses import dataclass
 
+from sitegen.publishing.heard import HarmonyInfo
 from sitegen.publishing.messages import Catalogue
-from sitegen.publishing.nouns import HarmonyInfo, PiecePage, StagePage
+from sitegen.publishing.nouns import PiecePage, StagePage
 from sitegen.publishing.spelling import key_in_words, pitch_in_words, symbol_in_words
 
 

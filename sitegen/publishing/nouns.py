@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Any, Literal
 
+from sitegen.publishing.heard import FormInfo, HarmonyInfo, PassageInfo, PhraseInfo, ScoreNote, TensionInfo
+
 HandName = Literal["right", "left"]
 
 
@@ -86,52 +88,6 @@ class BarInfo:
 
 
 @dataclass(frozen=True, slots=True)
-class HarmonyInfo:
-    """A harmony from its onset on. Empty texts where none was found; ``key`` is such as ``F# minor``."""
-
-    bar: int
-    onset: Fraction
-    numeral: str = ""
-    symbol: str = ""
-    key: str = ""
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PassageInfo:
-    """Bars of one texture, from ``first_bar`` to ``last_bar`` (indices, both included), and what it is in words."""
-
-    first_bar: int
-    last_bar: int
-    words: str
-
-
-@dataclass(frozen=True, slots=True)
-class TensionInfo:
-    """The tension of the harmony at ``onset``, 0 to 1, with the named parts it is summed from."""
-
-    bar: int
-    onset: Fraction
-    value: float
-    parts: tuple[tuple[str, float], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class ScoreNote:
-    """A note of the score as the note card tells it. ``pitch`` is such as ``Bb3``; ``function`` a word of the
-    contract; ``why`` the reason in a teacher's words.
-    """
-
-    id: str
-    bar: int
-    onset: Fraction
-    duration: Fraction
-    pitch: str
-    function: str = ""
-    why: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class StageNoteInfo:
     """A drawn note of a stage and the ids of the score's notes that it stands for.
 
@@ -162,8 +118,8 @@ class HandInfo:
 class StagePage:
     """One stage as published. ``sheets`` has one row of drawings for each layout engraved; ``also`` is what the stage
     is understood by in links, beside its slug and its title. ``techniques`` are sentences, ``made_by`` their names in
-    English. ``played`` is what the file ``timing`` holds of when each
-    note sounds, as plain data."""
+    English, ``for_the_teacher`` what was done in words for her. ``played`` is what the file ``timing`` holds of when
+    each note sounds, as plain data."""
 
     slug: str
     title: str
@@ -183,6 +139,7 @@ class StagePage:
     as_written: bool = False
     also: tuple[str, ...] = ()
     made_by: tuple[str, ...] = ()
+    for_the_teacher: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -268,6 +225,8 @@ class PiecePage:
     harmonies: tuple[HarmonyInfo, ...] = ()
     tension: tuple[TensionInfo, ...] = ()
     passages: tuple[PassageInfo, ...] = ()
+    phrases: tuple[PhraseInfo, ...] = ()
+    forms: tuple[FormInfo, ...] = ()
     commentary: str = ""
     summary: str = ""
     key: str = ""

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sitegen.layouts import LAYOUTS
+
 SIZES = ("usual", "larger", "largest")
 _CHOSEN = {"usual": ":root:not([data-size])", "larger": '[data-size="larger"]', "largest": '[data-size="largest"]'}
 _JUST_BELOW = 0.01  # rem: two screens never show a layout each
@@ -30,6 +32,12 @@ def layouts_of(screens: Sequence[Screen]) -> dict[str, bool]:
     nothing, and so must be there without scripts."""
     usual = dict.fromkeys((screen.usual for screen in screens), True)
     return usual | {name: False for screen in screens for name in (screen.larger, screen.largest) if name not in usual}
+
+
+def layouts_seen(screens: Sequence[Screen]) -> tuple[str, ...]:
+    """The layouts that some screen shows or paper has, in the order of ``LAYOUTS``: no others need be drawn."""
+    shown = layouts_of(screens)
+    return tuple(layout.name for layout in LAYOUTS if layout.printed or layout.name in shown)
 
 
 def style_of(screens: Sequence[Screen]) -> str:

@@ -8,6 +8,7 @@ from math import gcd
 
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import BarInfo
+from sitegen.words import decimal_in
 
 _SIGNS = {"#": "♯", "b": "♭", "x": "𝄪"}
 _PITCH = re.compile(r"^([A-Ga-g])(#{1,3}|b{1,3}|x)?(-?\d+)?$")
@@ -29,6 +30,7 @@ _VALUES = dict(
     )
 )
 """Every duration in quarters that is written as one note, the longest first: its kind, and the plain value."""
+_LOWERED = re.compile(r"(?:^|(?<=[/ ]))b")
 _VULGAR = {(1, 2): "½", (1, 4): "¼", (3, 4): "¾", (1, 3): "⅓", (2, 3): "⅔"}
 
 
@@ -56,6 +58,16 @@ def _root(match: re.Match[str], words: Catalogue) -> str:
     if name == root:
         name = match[1] + "".join(_SIGNS[sign] for sign in match[2] or "")
     return name + rest.replace("#", "♯").replace("b", "♭")
+
+
+def numeral_in_words(numeral: str) -> str:
+    """A Roman numeral with printed signs: ``bII6`` is ``♭II6``, ``V7/bVI`` is ``V7/♭VI``."""
+    return _LOWERED.sub("♭", numeral).replace("#", "♯")
+
+
+def decimal_in_words(value: float, words: Catalogue) -> str:
+    """A number with one decimal, as the language writes it: ``3.8``, ``3,8``."""
+    return decimal_in(words.language, value)
 
 
 def key_in_words(key: str, words: Catalogue) -> str:

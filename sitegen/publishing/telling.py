@@ -11,6 +11,7 @@ chord    a lead-sheet symbol, told as a chord: ``the F♯ minor chord``; empty w
 symbol   a lead-sheet symbol, shown as one
 key      a key: ``F sharp minor``
 list     several things, as English lists them: ``2, 3 and 4``
+pitches  several pitches: ``D, F#, A``
 =======  =============================================================================================
 """
 
@@ -23,7 +24,7 @@ from typing import Literal
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.spelling import key_called, pitch_in_words, small, symbol_in_words
 
-FillingKind = Literal["word", "chord", "symbol", "key", "list"]
+FillingKind = Literal["word", "chord", "symbol", "key", "list", "pitches"]
 
 _NAMED = re.compile(r"^([A-G]) ?((?:double )?(?:sharp|flat)|natural)?$")
 _SIGNS = {None: "", "sharp": "#", "flat": "b", "double sharp": "##", "double flat": "bb"}
@@ -59,6 +60,9 @@ def _told(words: Catalogue, place: Filling) -> str:
     if place.kind == "list":
         before, joint, last = place.text.rpartition(" and ")
         return words("list.last", before=before, last=last) if joint else last
+    if place.kind == "pitches":
+        *first, last = (pitch_in_words(pitch, words) for pitch in place.text.split(", "))
+        return words("list.last", before=", ".join(first), last=last) if first else last
     if _NAMED.match(place.text):
         return _name(words, place.text)
     return pitch_in_words(words.word("word", place.text), words)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from sitegen.publishing.nouns import PassageInfo
+from sitegen.publishing.heard import PassageInfo
 
 
 def bars_by_texture(passages: Iterable[PassageInfo]) -> dict[str, list[tuple[int, int]]]:

@@ -28,8 +28,8 @@ _NOT_LOADED = frozenset({"node_modules", "src", "dist", "locale", "icons"})
 #: The templates from which pages are printed; what these take in beside is a theme's own matter.
 TEMPLATES = (
     "about.html.j2", "assignment.html.j2", "by.html.j2", "collection.html.j2", "feed.xml.j2", "gallery.html.j2",
-    "not-kept.html.j2", "nothing.html.j2", "piece.html.j2", "plan.html.j2", "print.html.j2", "sitemap.xml.j2",
-    "teachers.html.j2", "tools.js.j2", "week.html.j2", "work.html.j2",
+    "not-kept.html.j2", "nothing.html.j2", "piece.html.j2", "plan.html.j2", "print.html.j2", "reading.html.j2",
+    "sitemap.xml.j2", "teachers.html.j2", "tools.js.j2", "week.html.j2", "work.html.j2",
 )  # fmt: skip
 
 

@@ -56,8 +56,8 @@ def _musically(analysis: Analysis) -> Analysis:
     """An analysis without its reasons, which tell whose reading it is."""
     return replace(
         analysis,
-        harmonies=tuple(replace(harmony, why="", degree="") for harmony in analysis.harmonies),
-        notes={id_: replace(reading, why="", reasons=()) for id_, reading in analysis.notes.items()},
+        harmonies=tuple(replace(harmony, reasons=(), degree="") for harmony in analysis.harmonies),
+        notes={id_: replace(reading, reasons=()) for id_, reading in analysis.notes.items()},
     )
 
 

@@ -17,23 +17,21 @@ from sitegen.reduction.adjustments import (
 from sitegen.reduction.figures import find_basses, find_blocks
 from sitegen.reduction.hands import Keyboard, keyboard
 from sitegen.reduction.ladder import (
-    LADDERS,
     Draft,
-    Rung,
     choose,
     difficulty,
-    ladder_of,
     lasting_name,
     lasting_names,
     note_codes,
     take_over,
 )
+from sitegen.reduction.listening import listen_for
 from sitegen.reduction.material import Material, gather
 from sitegen.reduction.notes import tidy
 from sitegen.reduction.nouns import Sentence, Stage, StageNote
 from sitegen.reduction.playing import hand_of, make_playable
-from sitegen.reduction.remarks import listen_for, text_of
-from sitegen.reduction.techniques import find_technique, techniques
+from sitegen.reduction.remarks import text_of
+from sitegen.reduction.techniques import Rung, find_technique, ladder_of, ladders, techniques
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Score
 
@@ -69,7 +67,7 @@ def _tried(material: Material, wishes: Wishes, changes: NoteChanges) -> list[Dra
     drafts: list[Draft] = []
     before: Sequence[StageNote] = ()
     ladder = "one line" if one_line else ladder_of(analysis.passages, analysis.counterpoint is not None, is_sung)
-    rungs = [*with_new_titles(LADDERS[ladder], wishes), WRITTEN]
+    rungs = [*with_new_titles(ladders()[ladder], wishes), WRITTEN]
     known = [rung.called for rung in rungs]
     named = {lasting_name(change.stage, known) for change in wishes.changes if not change.leave_out}
     changes = changes.among(rungs)

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import get_args
 
 import click
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 from pydantic_core import PydanticUndefined
 
-from sitegen.analysis import Function
-from sitegen.analysis.texture import MEANINGS
+from sitegen.analysis.functions import FUNCTIONS
+from sitegen.analysis.texture import TEXTURES
 from sitegen.checking.validations import OF_CASE, OF_DRAFT, OF_LIBRARY
 from sitegen.checking.words import DEFAULT_THEME, english_of
 from sitegen.library import (
@@ -28,7 +27,7 @@ from sitegen.library import (
 from sitegen.library.matter import LibraryMatter
 from sitegen.publishing import find_theme
 from sitegen.reduction.adjustments import READINGS
-from sitegen.reduction.techniques import techniques
+from sitegen.reduction.techniques import ladders, techniques
 
 _LINKS = (
     ("`[hear it](bars:5-8)`", "opens these bars and plays them"),
@@ -44,6 +43,7 @@ _LINKS = (
     ),
     ("`[a worksheet](sheet.pdf)`", "offers a file that lies beside `piece.md`"),
 )
+_SPARED = " (if it adds enough)"
 
 
 #: Each way to say where something is, with what it means. The form is that of ``sitegen.places.parsing``.
@@ -85,8 +85,9 @@ def reference_page(commands: click.Group) -> str:
             *_table("Places", ("written", "where it is"), ((f"`{said}`", meaning) for said, meaning in PLACES)),
             *_readings(),
             *_techniques(),
-            *_table("Textures", ("name", "what it is"), MEANINGS.items()),
-            *_list("Functions of a note", get_args(Function)),
+            *_table("Ladders: the stages that are tried, in their order", ("ladder", "its stages"), _ladders()),
+            *_table("Textures", ("name", "what it is"), ((kind.name, kind.meaning) for kind in TEXTURES)),
+            *_list("Functions of a note", FUNCTIONS),
             *_list("What is checked", [name for name, _ in (*OF_LIBRARY, *OF_DRAFT, *OF_CASE)]),
             *_commands(commands),
         ]
@@ -95,7 +96,7 @@ def reference_page(commands: click.Group) -> str:
 
 def named_things(kind: str) -> Sequence[tuple[str, str]]:
     """The ``techniques``, ``textures`` or ``functions`` that can be named, each with what it is (a function: nothing),
-    or the ``sentences`` of pages by their keys, as English has them.
+    the ``ladders`` with their stages, or the ``sentences`` of pages by their keys, as English has them.
 
     Raises ``KeyError`` for another kind.
     """
@@ -103,8 +104,9 @@ def named_things(kind: str) -> Sequence[tuple[str, str]]:
         return sorted(english_of(find_theme(DEFAULT_THEME)).items())
     return {
         "techniques": [(name, row.teacher) for name, row in techniques().items()],
-        "textures": list(MEANINGS.items()),
-        "functions": [(name, "") for name in get_args(Function)],
+        "ladders": list(_ladders()),
+        "textures": [(kind.name, kind.meaning) for kind in TEXTURES],
+        "functions": [(name, "") for name in FUNCTIONS],
     }[kind]
 
 
@@ -129,6 +131,13 @@ def _readings() -> Iterator[str]:
 def _techniques() -> Iterator[str]:
     rows = [(f"`{name}`", meaning) for name, meaning in named_things("techniques")]
     yield from _table("Techniques: the names of stages", ("name", "what the stage holds"), rows)
+
+
+def _ladders() -> Iterator[tuple[str, str]]:
+    """Each ladder with its stages, fewest notes first; side studies and what may be left out are marked."""
+    for name, rungs in ladders().items():
+        stages = [rung.name + (" (side study)" if rung.side else _SPARED * rung.optional) for rung in rungs]
+        yield name, ", ".join([*stages, "as written"])
 
 
 def _commands(commands: click.Group) -> Iterator[str]:

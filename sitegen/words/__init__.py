@@ -6,10 +6,11 @@ keys, textures, and the sentences about the music. What is written on the button
 
 from sitegen.words.giving import lacking, optional, wrong_with
 from sitegen.words.layers import amended, laid_over, languages_of_theory, read_words, words_of_theory
-from sitegen.words.plurals import direction_of, form_of, forms_of, main_of, stem_of
+from sitegen.words.plurals import decimal_in, direction_of, form_of, forms_of, main_of, stem_of
 
 __all__ = [
     "amended",
+    "decimal_in",
     "direction_of",
     "form_of",
     "forms_of",

@@ -1,4 +1,4 @@
-"""What the CLDR knows of languages: which forms a word takes with a number, and which way is written.
+"""What the CLDR knows of languages: which forms a word takes with a number, how numbers and which way is written.
 
 Scripts ask their browser, whose ``Intl.PluralRules`` follows the same tables."""
 
@@ -7,6 +7,7 @@ from __future__ import annotations
 from functools import cache
 
 from babel import Locale, UnknownLocaleError
+from babel.numbers import format_decimal
 
 CATEGORIES = ("zero", "one", "two", "few", "many", "other")
 _COUNTED = 1000  # nobody counts more bars, notes or pieces: the form that French keeps for millions is not asked for
@@ -45,6 +46,11 @@ def forms_of(language: str) -> tuple[str, ...]:
 def direction_of(language: str) -> str:
     """``rtl`` or ``ltr``."""
     return str(_locale(language).text_direction)
+
+
+def decimal_in(language: str, value: float) -> str:
+    """A number with one decimal: ``3,8`` in German."""
+    return format_decimal(value, format="#,##0.0", locale=_locale(language))
 
 
 def stem_of(key: str) -> str:

@@ -7,7 +7,8 @@ import pytest
 from sitegen.analysis.chords.naming import name_harmonies
 from sitegen.analysis.harmony.keys import CONFIRMED, LASTING, settle_keys
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import TEACHERS_READING, KeyReading
+from sitegen.analysis.readings import KeyReading
+from sitegen.analysis.reasons import TEACHERS_READING
 from tests.notation import score_of
 
 CHORDS = {  # symbol: pitch classes, bass, root
@@ -26,14 +27,14 @@ SCORE = score_of(right=" | ".join(["C5w"] * 12))
 BAR = 16
 
 
-def heard(text, bars=1.0, why=""):
+def heard(text, bars=1.0, reasons=()):
     """Chords of so many bars each, as ``C:G`` (in C major) or ``G:D7``."""
     length = int(BAR * bars)
     found = []
     for i, word in enumerate(text.split()):
         key, _, symbol = word.partition(":")
         tones, bass, root = CHORDS[symbol]
-        found.append(Harmony(i * length, length, frozenset(tones), bass, root, f"{key} major", why=why))
+        found.append(Harmony(i * length, length, frozenset(tones), bass, root, f"{key} major", reasons=reasons))
     return tuple(found)
 
 
@@ -83,6 +84,6 @@ def test_a_six_four_of_a_cadence_confirms_a_key_of_a_bar_and_a_half():
 
 @pytest.mark.parametrize("said", ["chord", "key"])
 def test_what_the_teacher_says_stays(said):
-    harmonies = heard("C:C G:D7/F# G:G C:C", why=TEACHERS_READING if said == "chord" else "")
+    harmonies = heard("C:C G:D7/F# G:G C:C", reasons=TEACHERS_READING if said == "chord" else ())
     given = [KeyReading(BAR, 3 * BAR, "G major")] if said == "key" else []
     assert keys(harmonies, given) == ["C", "G", "G", "C"]

@@ -3,9 +3,10 @@
 import pytest
 
 from sitegen.analysis.chords.named import NamedChord, chord_named
-from sitegen.analysis.chords.naming import chord_words, name_harmonies, tone_names
+from sitegen.analysis.chords.naming import name_harmonies, tone_names
 from sitegen.analysis.chords.qualities import BY_TONES, QUALITIES
 from sitegen.analysis.nouns import Harmony
+from sitegen.analysis.reasons import because, chord_words
 from sitegen.fifths import fifths_of, spelled
 from tests.notation import score_of
 
@@ -105,7 +106,7 @@ def test_a_missing_root_is_found_and_a_missing_key_leaves_the_symbol():
 
 def test_what_is_no_chord_gets_no_name():
     assert names("C C# D D# E F", "C major", "C") == "None None"
-    silent = Harmony(0, 4, why="nothing sounds")
+    silent = Harmony(0, 4, reasons=(because("nothing sounds"),))
     assert name_harmonies(SCORE, [silent]) == (silent,)
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from itertools import pairwise
 from pathlib import Path
-from typing import get_args
 
 import pytest
 from hypothesis import assume, given, settings
@@ -13,15 +12,15 @@ from hypothesis import strategies as st
 from sitegen.analysis import (
     TEACHERS_READING,
     ChordReading,
-    Function,
     KeyReading,
     PhraseReading,
     Readings,
     Texture,
     analyse,
 )
+from sitegen.analysis.functions import FUNCTIONS
 from sitegen.analysis.holding import hold
-from sitegen.analysis.texture.finding import KINDS
+from sitegen.analysis.texture.table import KINDS
 from sitegen.score import read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores
@@ -55,7 +54,7 @@ def named(analysis):
 def test_a_numeral_that_is_given_has_its_symbol():
     score = score_of(right="Ab5q F5 Db5 F5 | B4h. D5q | C5w", left="F3h. Ab3q | G3w | C3w", key=-3)
     said = next(h for h in with_chord(score, 0, 4, "bII6").harmonies if h.onset == 0)
-    assert (said.numeral, said.symbol, said.root, said.bass, said.why) == ("bII6", "Db/F", 1, 5, TEACHERS_READING)
+    assert (said.numeral, said.symbol, said.root, said.bass, said.reasons) == ("bII6", "Db/F", 1, 5, TEACHERS_READING)
     assert said.key is not None
 
 
@@ -245,7 +244,7 @@ SIGH = score_of(right="C5q F5 E5 D5 | C5w", left="C4+E4+G4w | C4+E4+G4")
 
 def test_a_function_that_is_given_goes_to_the_note_after():
     note = analyse(SIGH, Readings(functions={"E5": "appoggiatura"})).notes["E5"]
-    assert (note.function, note.resolves_to, note.why) == ("appoggiatura", "D5", TEACHERS_READING)
+    assert (note.function, note.resolves_to, note.reasons) == ("appoggiatura", "D5", TEACHERS_READING)
 
 
 def test_what_leads_to_a_note_follows_its_function():
@@ -324,7 +323,7 @@ def said_of(draw, score):
     ]
     textures = [Texture(draw(st.sampled_from([1, 2])), a, b - a, draw(st.sampled_from(KINDS))) for a, b in stretches()]
     ids = draw(st.lists(st.sampled_from([n.id for n in score.notes]), max_size=4, unique=True))
-    functions = {id: draw(st.sampled_from(get_args(Function))) for id in ids}
+    functions = {id: draw(st.sampled_from(FUNCTIONS)) for id in ids}
     lines, taken = {}, set()
     for note in draw(st.lists(st.sampled_from(score.notes), max_size=6, unique_by=lambda n: n.id)):
         name = draw(st.sampled_from(["melody", "bass", "inner", None]))

@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sitegen.analysis.nouns import Harmony, NoteReading
-from sitegen.analysis.texture.finding import KINDS, find_textures
+from sitegen.analysis.texture.finding import find_textures
+from sitegen.analysis.texture.table import KINDS
 from tests.notation import score_of
 
 C_MAJOR = frozenset({0, 4, 7})

@@ -13,7 +13,6 @@ With a second analyst's file at hand, the last lines tell how much of the disagr
 from __future__ import annotations
 
 import argparse
-import sys
 from collections import defaultdict
 from collections.abc import Callable
 from pathlib import Path
@@ -23,9 +22,9 @@ from sitegen.analysis import Harmony, analyse
 from sitegen.analysis.harmony.finding import hear
 from sitegen.analysis.harmony.weights import Fitted
 from sitegen.score import Score, read_score
-from tests.benchmarks.annotated import FOLDS, fold_of, load
+from tests.benchmarks.annotated import fold_of, load
 from tests.benchmarks.chorales import chorales
-from tests.benchmarks.fit_harmony import fit_all, heard_without
+from tests.benchmarks.fit_harmony import begin_without, fit_without
 from tests.benchmarks.shared import measures_in, places_in
 
 GROUPS = {"k": "sonata movements", "w": "preludes", "s": "songs", "v": "variations"}
@@ -101,25 +100,20 @@ def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict
 
 
 def cross_validated(folder: Path, scores: dict[str, Score], divide: bool) -> dict[str, dict]:
-    """A report of each song and prelude by weights fitted without its composer, or without it alone if composers are
-    to be divided. Chorales are dealt out in turn.
+    """A report of each piece but sonatas by weights fitted without its composer, or without its work alone if composers
+    are to be divided. Chorales are dealt out in turn.
 
-    What is heard at first in the pieces that are fitted to comes from weights that may know pieces of the fold that is
-    left out: it decides nothing but how much a piece's own rhythm weighs.
+    Each fold is begun with weights of its own, fitted to nothing of the fold. What is heard at first in the pieces that
+    are fitted to comes from weights that may know pieces of the fold that is left out: it decides nothing but how much
+    a piece's own rhythm weighs.
     """
     names = [name for name in scores if not name.startswith("k")]
     pieces = [*load(folder / "pieces", tuple(names)), *chorales()]
     folds = fold_of(pieces, divide)
-    heard = heard_without(pieces, folds)
+    models = fit_without(pieces, folds, begin_without(pieces, folds))
     fold_by_name = {piece.name: fold for piece, fold in zip(pieces, folds, strict=True)}
-    reports = {}
-    for fold in range(FOLDS):
-        model = fit_all([piece for piece, own in zip(pieces, folds, strict=True) if own != fold], heard)
-        # what could not be fitted to is in no fold, and may be measured with any
-        own = [name for name in names if fold_by_name.get(name, 0) == fold]
-        reports.update({name: heard_with(scores[name], model) for name in own})
-        print(f"fold {fold + 1} of {FOLDS} done", file=sys.stderr, flush=True)
-    return reports
+    # what could not be fitted to is in no fold, and may be measured with any
+    return {name: heard_with(scores[name], models[fold_by_name.get(name, 0)]) for name in names}
 
 
 def show(title: str, rows: list[dict], fields: tuple[str, ...]) -> None:

@@ -21,6 +21,7 @@ _PAGES = {
     "piece": "pieces/eight-bars/index.html",
     "stage": "pieces/eight-bars/stages/as-written/index.html",
     "print": "pieces/eight-bars/print.html",
+    "reading": "pieces/eight-bars/reading.html",
 }
 
 

@@ -43,6 +43,27 @@ def test_a_tapped_note_tells_what_it_stands_for(open_piece: OpenPage) -> None:
     assert page.locator(".chosen").count() == 0
 
 
+def test_who_asks_why_a_chord_is_that_is_told_then_and_not_before(open_piece: OpenPage) -> None:
+    page = open_piece("block-chords", viewport=WIDE)
+    fetched: list[str] = []
+    page.on("request", lambda request: fetched.append(request.url.rpartition("/")[2]))
+    tap_note(page, "k-l1-1")
+    page.wait_for_selector("#card:not([hidden])")
+    assert "harmonies.json" not in fetched
+    page.click("#card .why summary")
+    page.wait_for_selector("#card .why p:not(:empty)")
+    assert page.inner_text("#card .why p") == "It is G7."
+    assert fetched.count("harmonies.json") == 1
+    page.click("#card .why summary")
+    assert page.locator("#card .why p").is_hidden()
+
+
+def test_a_form_leads_into_its_bars(open_piece: OpenPage) -> None:
+    page = open_piece("block-chords", viewport=WIDE)
+    page.click("#forms a")
+    page.wait_for_function("location.hash.includes('1-8')")
+
+
 def test_notes_are_reached_by_keyboard(open_piece: OpenPage) -> None:
     page = open_piece("bass-line")
     page.keyboard.press("Shift+ArrowRight")

@@ -7,22 +7,20 @@ from fractions import Fraction
 from pathlib import Path
 
 from sitegen.engraving import Timing, engrave, engrave_incipit
+from sitegen.publishing.heard import FormInfo, HarmonyInfo, PhraseInfo, ScoreNote, TensionInfo
 from sitegen.publishing.nouns import (
     BarInfo,
     Drawing,
     Excerpt,
     HandInfo,
-    HarmonyInfo,
     PiecePage,
     PlanDay,
     PlanTask,
     PublishedLibrary,
-    ScoreNote,
     SheetDrawing,
     StageNoteInfo,
     StagePage,
     SystemDrawing,
-    TensionInfo,
 )
 
 _STEPS = {"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
@@ -86,7 +84,8 @@ def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
     )
     incipit = _incipit(folder, written)
     harmonies = tuple(
-        HarmonyInfo(bar, Fraction(0), numeral, symbol, "C major") for bar, (_, _, numeral, symbol) in enumerate(_BARS)
+        HarmonyInfo(bar, Fraction(0), numeral, symbol, "C major", f"It is {symbol}, 100% sure.", f"It is {symbol}.")
+        for bar, (_, _, numeral, symbol) in enumerate(_BARS)
     )
     return PiecePage(
         slug=slug,
@@ -107,6 +106,8 @@ def build_piece(folder: Path, slug: str = "eight-bars") -> PiecePage:
             for note in written
         ),
         harmonies=harmonies,
+        phrases=(PhraseInfo(0, 3, "half cadence"), PhraseInfo(4, 7, "perfect authentic cadence")),
+        forms=(FormInfo(0, 7, "a period"),),
         tension=tuple(
             TensionInfo(h.bar, h.onset, 0.7 if "7" in h.numeral else 0.2, (("roughness", 0.15), ("distance", 0.05)))
             for h in harmonies

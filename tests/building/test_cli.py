@@ -14,6 +14,7 @@ from types import ModuleType
 import pytest
 from click.testing import CliRunner, Result
 
+from sitegen.analysis.functions import FUNCTIONS
 from sitegen.cli import main
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, tree_of, write_content, write_piece
@@ -256,6 +257,19 @@ def test_analyse_lists_what_can_be_named() -> None:
     assert "facts.bars.other: {count} bars\n" in sentences
     assert "listen.new key: From bar {bar} the music is in {key}.\n" in sentences
     assert _run("analyse").exit_code == 2
+
+
+@pytest.mark.parametrize(("name", "holds"), [("analysis", "harmonies"), ("site", "pieces"), ("manifest", "files"),
+                                             ("bundle", "files")])  # fmt: skip
+def test_a_schema_can_be_had(name: str, holds: str) -> None:
+    told = json.loads(_run("schema", name).stdout)
+    assert told["$schema"] == "https://json-schema.org/draft/2020-12/schema"
+    assert holds in (told.get("properties") or told["$defs"]["Manifest"]["properties"])
+
+
+def test_the_schema_of_the_analysis_knows_every_function_of_a_note() -> None:
+    told = json.loads(_run("schema", "analysis").stdout)
+    assert told["properties"]["notes"]["items"]["properties"]["function"]["enum"] == list(FUNCTIONS)
 
 
 def test_check_speaks_to_programs_too(tmp_path: Path) -> None:

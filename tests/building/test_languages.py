@@ -65,7 +65,7 @@ def _said(site: Path) -> set[str]:
         page = re.sub(r"<script[^>]*>.*?</script>|<svg.*?</svg>", "", text, flags=re.S)
         said |= {unescape(text).strip() for text in re.findall(r">([^<]+)<", page)}
         said |= {unescape(text).strip() for text in re.findall(r'(?:aria-label|alt|content)="([^"]+)"', page)}
-    for name in ("piece.json", "notes.json", "timing.json"):
+    for name in ("piece.json", "notes.json", "harmonies.json", "timing.json"):
         for place in site.rglob(name):
             said |= set(_texts(json.loads(place.read_text(encoding="utf-8"))))
     return said - {""}

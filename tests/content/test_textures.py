@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sitegen.analysis.texture.table import MEANINGS
+from sitegen.analysis.texture.table import KINDS
 from tests.content.ladders import ORIGINALS, ladder
 
 
@@ -17,7 +17,7 @@ def found() -> dict[str, set[str]]:
     return pieces
 
 
-@pytest.mark.parametrize("kind", MEANINGS)
+@pytest.mark.parametrize("kind", KINDS)
 def test_each_texture_is_met_in_the_demo(kind: str) -> None:
     assert found().get(kind), f"no piece of the demo has this texture: {kind}"
 

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from sitegen.analysis.functions.table import APPROACHED, DEFINITIONS
+from sitegen.analysis.reason_texts import SENTENCES as REASONS
 from sitegen.checking.sentences import sentences_of_the_steps
 from sitegen.publishing import Catalogue, Filling, find_theme, load_catalogue, tell
 from sitegen.reduction.remarks.listen_texts import SENTENCES
@@ -56,12 +57,12 @@ def test_notes_have_the_names_of_the_language(language: str, said: str) -> None:
     ],
 )  # fmt: skip
 def test_a_reason_within_a_reason_is_told_too(language: str, said: str) -> None:
-    sentence = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
+    id_ = next(d.why for d in DEFINITIONS if d.function == "appoggiatura" and not d.weighty)
     places = (
         Filling("note", "A4"), Filling("accent", "on the beat"), Filling("chord", "Bm/D", "chord"),
         Filling("left", "down"), Filling("approached", APPROACHED), Filling("before", "B3"), Filling("after", "G4"),
     )  # fmt: skip
-    assert tell(_words(language), f"why.{sentence}", sentence, places) == said
+    assert tell(_words(language), f"why.{id_}", REASONS[id_], places) == said
 
 
 def test_keys_in_sentences_are_named_in_german() -> None:

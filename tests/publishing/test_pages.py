@@ -23,7 +23,8 @@ from sitegen.publishing import (
     render_piece,
     site_assets,
 )
-from sitegen.publishing.nouns import PassageInfo, PlanDay, PlanTask
+from sitegen.publishing.heard import PassageInfo
+from sitegen.publishing.nouns import PlanDay, PlanTask
 from sitegen.publishing.textures import bars_by_texture
 from tests.publishing.pieces import three_bars
 

@@ -7,7 +7,8 @@ from dataclasses import replace
 from sitegen.analysis.nouns import Analysis
 from sitegen.reduction import Stage
 from sitegen.reduction.material.indexed import gather
-from sitegen.reduction.remarks.listen import Remark, text_of
+from sitegen.reduction.remarks.groups import Remark
+from sitegen.reduction.remarks.listen_texts import text_of
 from sitegen.reduction.remarks.shown import Shown, shown
 from sitegen.reduction.techniques.registry import techniques
 from sitegen.score import Score

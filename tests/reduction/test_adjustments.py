@@ -47,7 +47,7 @@ def test_a_function_is_overruled_before_anything_is_reduced():
 
 def test_an_appoggiatura_resolves_to_the_next_note_of_its_voice():
     reading = heard({"at": "bar 1, beat 1, right hand, top note", "function": "Appoggiatura"}).notes["E5"]
-    assert (reading.function, reading.resolves_to, reading.why) == ("appoggiatura", "D5", "the teacher's reading")
+    assert (reading.function, reading.resolves_to, reading.why) == ("appoggiatura", "D5", "The teacher's reading.")
 
 
 def test_a_texture_is_overruled_for_a_stretch_and_a_hand():

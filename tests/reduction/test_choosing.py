@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from sitegen.reduction.ladder.choosing import Draft, choose
-from sitegen.reduction.ladder.rungs import LADDERS, Rung
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.techniques.rung_order import ladders
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Pitch
 
 BARS = 12
@@ -90,7 +91,7 @@ def test_which_stage_of_a_ladder_gives_way_to_one_like_it(ladder, leaning, compl
     octaves |= others
     tried = [
         replace(draft(rung.technique, octaves[rung.technique]), rung=rung)
-        for rung in LADDERS[ladder]
+        for rung in ladders()[ladder]
         if rung.technique in octaves
     ]
     assert ", ".join(chosen(*tried, END)) == f"{stay}, end"

@@ -13,10 +13,10 @@ from sitegen.reduction.figures.harmony_chords import chords_of_harmonies
 from sitegen.reduction.hands.reach import keyboard, report
 from sitegen.reduction.hands.remedies import under_the_hand
 from sitegen.reduction.ladder.choosing import Draft
-from sitegen.reduction.ladder.rungs import Rung
 from sitegen.reduction.notes.striking import as_is, in_order
 from sitegen.reduction.nouns import WideStretch
 from sitegen.reduction.playing import make_playable
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Tempo
 from tests.notation import score_of
 from tests.reduction.reading import line, material, read, reduced

@@ -10,9 +10,10 @@ from sitegen.analysis.nouns import Analysis, Texture
 from sitegen.analysis.texture.passages import find_passages
 from sitegen.reduction import build_ladder, not_rising
 from sitegen.reduction.ladder.choosing import Draft, choose
-from sitegen.reduction.ladder.rungs import LADDERS, Rung, ladder_of
 from sitegen.reduction.nouns import StageNote
 from sitegen.reduction.techniques.registry import techniques
+from sitegen.reduction.techniques.rung_order import ladders
+from sitegen.reduction.techniques.rungs import Rung, ladder_of
 from sitegen.score import Pitch
 from tests.fugue import sonata_with_fugato
 from tests.notation import score_of
@@ -84,7 +85,7 @@ def test_building_twice_gives_the_same():
 
 
 def test_every_ladder_names_techniques_that_there_are():
-    for rungs in LADDERS.values():
+    for rungs in ladders().values():
         for rung in rungs:
             assert rung.technique in techniques()
             assert {rung.in_fugato} - {""} <= set(techniques())

@@ -9,10 +9,10 @@ import pytest
 
 from sitegen.analysis.nouns import Analysis, Phrase
 from sitegen.reduction import build_ladder
+from sitegen.reduction.listening import listen_for
 from sitegen.reduction.material.indexed import gather
 from sitegen.reduction.remarks import additions, bass, chords, leaning, lines, returns
-from sitegen.reduction.remarks.listen import listen_for, text_of
-from sitegen.reduction.remarks.listen_texts import SENTENCES
+from sitegen.reduction.remarks.listen_texts import SENTENCES, text_of
 from sitegen.reduction.remarks.wording import interval, key_name, name, outside
 from sitegen.score import Pitch
 from tests.notation import score_of

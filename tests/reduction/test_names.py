@@ -10,7 +10,7 @@ import pytest
 from sitegen.errors import ContentError, FaultsError
 from sitegen.reduction import Stage, Wish, build_ladder, parse_wishes
 from sitegen.reduction.ladder.naming import note_codes
-from sitegen.reduction.ladder.rungs import LADDERS
+from sitegen.reduction.techniques.rung_order import ladders
 from tests.notation import score_of
 from tests.reduction.reading import line, read
 
@@ -72,7 +72,7 @@ def test_a_hand_alone_is_named_after_its_stage_and_her_own_stage_after_its_file(
 
 
 def test_no_two_rungs_of_a_ladder_have_one_name() -> None:
-    for rungs in LADDERS.values():
+    for rungs in ladders().values():
         assert len({rung.called.name for rung in rungs}) == len(rungs)
 
 

@@ -11,7 +11,8 @@ from sitegen.reduction import Stage
 from sitegen.reduction.material.indexed import gather
 from sitegen.reduction.notes.striking import as_is
 from sitegen.reduction.remarks import additions, bass, chords, counterpoint, leaning, lines, returns
-from sitegen.reduction.remarks.listen import Remark, text_of
+from sitegen.reduction.remarks.groups import Remark
+from sitegen.reduction.remarks.listen_texts import text_of
 from sitegen.reduction.remarks.shown import shown
 from sitegen.reduction.remarks.wording import name
 from sitegen.score import Pitch, Score

@@ -11,8 +11,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from sitegen.analysis.analysing import analyse
 from sitegen.reduction import build_ladder
 from sitegen.reduction.nouns import Sentence
-from sitegen.reduction.remarks.listen import text_of
-from sitegen.reduction.remarks.listen_texts import SENTENCES
+from sitegen.reduction.remarks.listen_texts import SENTENCES, text_of
 from sitegen.score import Score, read_score
 from tests.fugue import fugue
 from tests.generated_scores import scores

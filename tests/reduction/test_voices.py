@@ -13,7 +13,7 @@ from sitegen.reduction import build_ladder
 from sitegen.reduction.material.indexed import gather
 from sitegen.reduction.notes.laying import laid_in_hands
 from sitegen.reduction.remarks import lines
-from sitegen.reduction.remarks.listen import text_of
+from sitegen.reduction.remarks.listen_texts import text_of
 from sitegen.reduction.remarks.shown import shown
 from tests.fugue import fugue
 from tests.notation import score_of

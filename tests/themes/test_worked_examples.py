@@ -1,7 +1,8 @@
-"""What DEVELOPERS.md shows of making a theme and a layout is made as it is written there, and is seen on the pages."""
+"""What ADDING.md shows of making a theme and a layout is made as it is written there, and is seen on the pages."""
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -22,11 +23,12 @@ _BLOCK = re.compile(r"^```(\w+)\n(.*?)^```$", re.M | re.S)
 
 
 def _example(title: str) -> list[tuple[str, str]]:
-    """The blocks of code under a heading of DEVELOPERS.md, each with its language."""
-    text = (_ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-    _, _, behind = text.partition(f"\n### {title}\n")
-    assert behind, f"DEVELOPERS.md has no '{title}'"
-    return _BLOCK.findall(re.split(r"^##+ ", behind, maxsplit=1, flags=re.M)[0])
+    """The blocks of code under a heading of ADDING.md that are files or rows, each with its language."""
+    text = (_ROOT / "sitegen" / "ADDING.md").read_text(encoding="utf-8")
+    _, _, behind = text.partition(f"\n## {title}\n")
+    assert behind, f"ADDING.md has no '{title}'"
+    blocks = _BLOCK.findall(re.split(r"^##+ ", behind, maxsplit=1, flags=re.M)[0])
+    return [(language, block) for language, block in blocks if language not in ("console", "yaml")]
 
 
 @pytest.fixture
@@ -37,7 +39,7 @@ def content(tmp_path: Path) -> Path:
 def _slate(folder: Path) -> None:
     (folder / "slate" / "templates").mkdir(parents=True)
     files = ("theme.toml", "slate.css", "templates/about.html.j2")
-    for name, (_, text) in zip(files, _example("A theme, from nothing"), strict=True):
+    for name, (_, text) in zip(files, _example("A theme"), strict=True):
         (folder / "slate" / name).write_text(text, encoding="utf-8")
 
 
@@ -82,19 +84,18 @@ def test_a_fault_of_a_theme_ends_a_build_in_one_line(
 
 def test_a_layout_is_drawn_and_shown(content: Path, tmp_path: Path) -> None:
     """The program with the row that is written, and a theme that shows it."""
-    (_, row), (_, screens) = _example("A layout, drawn and shown")
+    (_, row), (_, theme) = _example("A layout")
     program = tmp_path / "program"
     shutil.copytree(_ROOT / "sitegen", program / "sitegen", ignore=shutil.ignore_patterns("__pycache__", "_themes"))
     layouts = program / "sitegen" / "layouts.py"
     before, phone, after = layouts.read_text(encoding="utf-8").partition('    Layout("phone", 760, _BEFORE_MUSIC),\n')
     assert phone
-    layouts.write_text(f"{before}{phone}    {row.strip()},\n{after}", encoding="utf-8")
-    (program / "themes" / "wide-desk").mkdir(parents=True)
+    layouts.write_text(f"{before}{phone}{row}{after}", encoding="utf-8")
+    (program / "themes" / "tablets").mkdir(parents=True)
     (program / "themes" / "base").symlink_to(find_theme("base").root)
-    theme = f'name = "wide-desk"\nbuilds_on = "base"\n{screens}'
-    (program / "themes" / "wide-desk" / "theme.toml").write_text(theme, encoding="utf-8")
+    (program / "themes" / "tablets" / "theme.toml").write_text(theme, encoding="utf-8")
     with (content / "studio.yaml").open("a") as studio:
-        studio.write("theme: wide-desk\n")
+        studio.write("theme: tablets\n")
     environment = {**os.environ, "PYTHONPATH": str(program), "SITEGEN_CACHE": str(tmp_path / "store")}
     command = [sys.executable, "-m", "sitegen", "build", str(content), "-o", str(tmp_path / "site")]
     ran = subprocess.run(command, env=environment, cwd=program, capture_output=True, text=True, check=False)
@@ -107,3 +108,23 @@ def test_a_layout_is_drawn_and_shown(content: Path, tmp_path: Path) -> None:
     shown = (tmp_path / "site" / style).read_text(encoding="utf-8")
     assert ':root:not([data-size]) .systems[data-layout="tablet"]' in shown
     assert '[data-size="largest"] .systems[data-layout="tablet"]' in shown, "where none is named it is the usual one"
+
+
+def test_what_no_page_shows_is_not_drawn(content: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A theme for one screen: the layout that it shows and the one of paper, on the disk and in the listing."""
+    shelf = tmp_path / "my-themes"
+    (shelf / "hall").mkdir(parents=True)
+    screen = 'name = "hall"\nbuilds_on = "base"\n[[screens]]\nfrom = 0\nusual = "large"\n'
+    (shelf / "hall" / "theme.toml").write_text(screen, encoding="utf-8")
+    monkeypatch.setenv("SITEGEN_THEMES", str(shelf))
+    with (content / "studio.yaml").open("a") as studio:
+        studio.write("theme: hall\n")
+    assert build_site(content, tmp_path / "site", Store(tmp_path / "store"), 0, lambda _: None).errors == ()
+    drawn = {path.name.rpartition("-")[0] for path in (tmp_path / "site").glob("pieces/*/stages/*/*.svg")}
+    assert drawn == {"large", "wide"}
+    listing = json.loads((tmp_path / "site" / "site.json").read_text(encoding="utf-8"))
+    stages = [stage for piece in listing["pieces"] for stage in piece["stages"]]
+    assert {tuple(sheet["layout"] for sheet in stage["svg"]) for stage in stages} == {("large", "wide")}
+    (page,) = (tmp_path / "site" / "pieces").glob("*/index.html")
+    assert re.findall(r'data-layout="(\w+)"', page.read_text(encoding="utf-8")) == ["large"]
+    assert "/wide-1.svg#" in (page.parent / "print.html").read_text(encoding="utf-8")

@@ -248,6 +248,13 @@ def test_fermata_goes_to_the_note_that_has_the_time_and_holds_for_all_hands() ->
     assert marks(written(score, "C3 F3")) == ["C3 fermata"]
 
 
+def test_fermata_on_a_tied_note_is_not_at_what_ends_before_its_last_head() -> None:
+    score = score_of("C5h D5h~^ | D5w^", "C3w | C3w^")
+    stage = left(score, "C5<D5 C3 C3.2")
+    notes = tuple(replace(n, duration=score.bars[1].onset) if n.sources[0] == "C5" else n for n in stage.notes)
+    assert marks(_reread(write_stage(score, replace(stage, notes=notes)))) == ["C3 fermata"]
+
+
 def test_fermata_over_a_rest_stays_at_the_rest() -> None:
     score = score_of(right="C5h rh | D5w")
     score = replace(score, signs=(Sign("fermata", 1, 8, 8),))

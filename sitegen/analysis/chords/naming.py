@@ -53,17 +53,6 @@ def tonic_of(name: str) -> int:
 
 
 @lru_cache(maxsize=4096)
-def chord_words(symbol: str | None) -> str:
-    """A chord in a sentence: ``the C major chord``, ``the G7 chord``; ``the chord`` where it has no symbol."""
-    if not symbol:
-        return "the chord"
-    chord = symbol.split("/")[0]
-    root = chord[: len(chord[1:]) - len(chord[1:].lstrip("#b")) + 1]
-    words = {"": "major", "m": "minor", "dim": "diminished", "aug": "augmented"}.get(chord[len(root) :])
-    return f"the {root} {words} chord" if words else f"the {chord} chord"
-
-
-@lru_cache(maxsize=4096)
 def tone_names(pitch_classes: frozenset[int], root: int | None) -> dict[int, str]:
     """What each tone is in its chord: pitch class to ``root``, ``third`` ...; empty for a chord that is not known."""
     found = _quality(pitch_classes, root)

@@ -83,6 +83,12 @@ def _is_sentence(score: Score, line: Sequence[Note], start: int, end: int) -> bo
     return first.is_known_in(second) and not first.is_known_in(third)
 
 
+def full_bars(score: Score, onset: int, end: int) -> tuple[int, int]:
+    """The first and the last bar (indexes) of a phrase or several: an upbeat counts for the bar after it."""
+    first = min(_first_bar(score, onset), len(score.bars) - 1)
+    return first, max(first, _first_bar(score, end) - 1 if end < score.end else len(score.bars) - 1)
+
+
 def _first_bar(score: Score, tick: int) -> int:
     """The first full bar of a phrase: an upbeat counts for the next."""
     bar = score.bar_at(tick)

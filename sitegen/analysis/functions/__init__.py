@@ -2,13 +2,23 @@
 
 from sitegen.analysis.functions.finding import name_functions
 from sitegen.analysis.functions.neighbours import move
-from sitegen.analysis.functions.table import ACCENTS, APPROACHED, DEFINITIONS, FREE, HELD_OVER, STEP, UNPREPARED
+from sitegen.analysis.functions.table import (
+    ACCENTS,
+    APPROACHED,
+    DEFINITIONS,
+    FREE,
+    FUNCTIONS,
+    HELD_OVER,
+    STEP,
+    UNPREPARED,
+)
 
 __all__ = [
     "ACCENTS",
     "APPROACHED",
     "DEFINITIONS",
     "FREE",
+    "FUNCTIONS",
     "HELD_OVER",
     "STEP",
     "UNPREPARED",

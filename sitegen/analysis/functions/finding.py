@@ -26,9 +26,8 @@ from sitegen.analysis.functions.table import (
     WEAK_BEAT,
     Definition,
 )
-from sitegen.analysis.nouns import Function, Harmony, NoteReading, Reason
-from sitegen.analysis.readings import TEACHERS_READING
-from sitegen.analysis.reasons import CHORD_TONE, GRACE, GRACE_BEFORE, NO_HARMONY, because, explained
+from sitegen.analysis.nouns import Function, Harmony, NoteReading
+from sitegen.analysis.reasons import TEACHERS_READING, WITHOUT_HARMONY, Reason, because
 from sitegen.score import Note, Score
 from sitegen.score.metre import accent, beat_start, beat_ticks
 
@@ -82,21 +81,21 @@ class _Reader(Hearing):
             return self._ornament(note)
         harmony = self._harmony(note)
         if harmony is None or not harmony.pitch_classes:
-            return explained(NoteReading("free"), because(NO_HARMONY))
+            return NoteReading("free", reasons=WITHOUT_HARMONY)
         if note.pitch.pitch_class in harmony.pitch_classes:
             return self._chord_tone(note, harmony)
         for seen in self._ways_to_hear(note):
             for definition in DEFINITIONS:
                 if self._fits(definition, seen):
                     return self._reading(definition, seen, harmony)
-        return explained(NoteReading("free"), self._reason(FREE, self._seen(note, note, None, None), harmony))
+        return NoteReading("free", reasons=(self._reason(FREE, self._seen(note, note, None, None), harmony),))
 
     def _as_said(self, note: Note, function: Function) -> NoteReading:
         """The function that the teacher gives, with the goal that it has by its definition, else the note after."""
-        reading = explained(NoteReading(function), Reason(TEACHERS_READING))
+        reading = NoteReading(function, reasons=TEACHERS_READING)
         if function == "chord tone" and self._harmony(note) is not None:
             held = self._held_over(note, reading)
-            return replace(held, why=reading.why, reasons=reading.reasons)
+            return replace(held, reasons=reading.reasons)
         if function in _WITHOUT_GOAL:
             return reading
         if note.grace:
@@ -115,10 +114,9 @@ class _Reader(Hearing):
             default=None,
         )
         if main is None:
-            return explained(NoteReading("ornament"), because(GRACE, note=note.pitch.name))
-        return explained(
-            NoteReading("ornament", main.id), because(GRACE_BEFORE, note=note.pitch.name, after=main.pitch.name)
-        )
+            return NoteReading("ornament", reasons=(because("grace", note=note.pitch.name),))
+        told = because("grace before", note=note.pitch.name, after=main.pitch.name)
+        return NoteReading("ornament", main.id, reasons=(told,))
 
     def _chord_tone(self, note: Note, harmony: Harmony) -> NoteReading:
         chord = (harmony.pitch_classes, harmony.root, harmony.symbol)
@@ -126,8 +124,8 @@ class _Reader(Hearing):
         if reading is None:
             role = tone_names(harmony.pitch_classes, harmony.root).get(note.pitch.pitch_class, "a tone")
             part = role if role == "a tone" else f"the {role}"
-            told = because(CHORD_TONE, note=note.pitch.name, part=part, chord=harmony.symbol or "")
-            reading = self._tones[note.pitch.name, chord] = explained(NoteReading("chord tone"), told)
+            told = because("chord tone", note=note.pitch.name, part=part, chord=harmony.symbol or "")
+            reading = self._tones[note.pitch.name, chord] = NoteReading("chord tone", reasons=(told,))
         return reading if note.end <= harmony.end else self._held_over(note, reading)
 
     def _held_over(self, note: Note, reading: NoteReading) -> NoteReading:
@@ -147,22 +145,21 @@ class _Reader(Hearing):
             if departure == left and (left == HELD or (after is not None and not self._foreign(after))):
                 further = because(why, chord=missing.symbol or "", after=after.pitch.name if after else "")
                 target = None if left == HELD or after is None else after.id
-                held = replace(reading, held_as=function, resolves_to=target)
-                return explained(held, *reading.reasons, further)
+                return replace(reading, held_as=function, resolves_to=target, reasons=(*reading.reasons, further))
         return reading
 
     def _reading(self, definition: Definition, seen: Surroundings, harmony: Harmony) -> NoteReading:
         target = None if definition.function == "pedal note" or seen.departure == HELD else seen.after
         resolves_to = None if target is None else target.id
-        return explained(NoteReading(definition.function, resolves_to), self._reason(definition.why, seen, harmony))
+        return NoteReading(definition.function, resolves_to, reasons=(self._reason(definition.why, seen, harmony),))
 
-    def _reason(self, sentence: str, seen: Surroundings, harmony: Harmony) -> Reason:
+    def _reason(self, id_: str, seen: Surroundings, harmony: Harmony) -> Reason:
         note, before, after = seen.note, seen.before, seen.after
         following = next(self._under(note), None) if seen.departure == HELD else None
         if following is None and after is not None:
             following = self._harmony(after)
         return because(
-            sentence,
+            id_,
             note=note.pitch.name,
             before=before.pitch.name if before else "a rest",
             after=after.pitch.name if after else "a rest",

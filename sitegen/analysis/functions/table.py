@@ -34,8 +34,8 @@ class Definition:
     do. ``prepared`` and ``resolved`` ask that the notes before and after belong to their chords (or that the note
     after steps on to one that does), ``arrives`` that the chord changes before the note after, ``bass`` that nothing
     sounds below, ``group`` that two neighbours circle one pitch, ``weighty`` that the note is struck on a beat and
-    outlasts the note after, or lasts a beat and outlasts the note before: nothing so heavy passes. ``why`` is the
-    sentence for a teacher.
+    outlasts the note after, or lasts a beat and outlasts the note before: nothing so heavy passes. ``why`` is the id of
+    the reason.
     """
 
     function: Function
@@ -56,101 +56,105 @@ class Definition:
 DEFINITIONS = (
     Definition(
         "pedal note", (SAME,), (SAME, HELD), "KP 12, Pedal point; AS 22",
-        "{note} stays in the bass while {chord} above it does not contain it.",
+        "pedal in the bass",
         prepared=True, resolved=True, bass=True,
     ),
     Definition(
         "pedal note", (SAME,), (SAME, HELD), "KP 12, inverted pedal point; P 8",
-        "{note} is repeated through {chord}, which does not contain it, as an inner or upper pedal point.",
+        "pedal above",
         prepared=True, resolved=True,
     ),
     Definition(
         "suspension", (SAME,), (STEP_DOWN,), "KP 11, Suspensions: preparation, suspension, resolution; AS 21",
-        "{note} is prepared in the chord before, suspended {accent} over {chord}, and resolves down by step "
-        "to {after}.",
+        "suspended",
         accented=True, prepared=True, resolved=True,
     ),
     Definition(
         "retardation", (SAME,), (STEP_UP,), "KP 11, Retardation; P 8",
-        "{note} is prepared in the chord before, held back {accent} over {chord}, and resolves up by step to {after}.",
+        "retarded",
         accented=True, prepared=True, resolved=True,
     ),
     Definition(
         "anticipation", (*MOVES, NONE), (HELD,), "KP 12, Anticipation; P 8",
-        "{note} comes before its chord: foreign to {chord}, it is held until {next_chord} arrives under it.",
+        "before its chord",
     ),
     Definition(
         "anticipation", (*STEP, *LEAP, NONE), (SAME,), "KP 12, Anticipation; P 8",
-        "{note} is foreign to {chord} and comes before its time: it anticipates the {after} of {next_chord}.",
+        "anticipates",
         accented=False, resolved=True, arrives=True,
     ),
     Definition(
         "neighbour note", STEP, LEAP, "KP 12, Neighbor group (changing tones)",
-        "{note} is one of two neighbours, above and below, that circle one note of {chord}.",
+        "first of two neighbours",
         group=True,
     ),
     Definition(
         "neighbour note", LEAP, STEP, "KP 12, Neighbor group (changing tones)",
-        "{note} is one of two neighbours, above and below, that circle {after} of {chord}.",
+        "second of two neighbours",
         group=True,
     ),
     Definition(
         "appoggiatura", STEP, STEP, "P 8, appoggiaturas approached by step",
-        "{note} leans {accent} against {chord}, reached by step from {before}, and resolves {left} by step to {after}.",
+        "leans",
         accented=True, resolved=True, weighty=True,
     ),
     Definition(
         "passing note", STEP, STEP, "KP 11, Passing tones; AS 20",
-        "{note} passes {direction} by step from {before} to {after}, {accent} against {chord}.",
+        "passes",
         turn="onward",
     ),
     Definition(
         "neighbour note", STEP, STEP, "KP 11, Neighboring tones; AS 20",
-        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and returns to it.",
+        "neighbour",
         turn="back",
     ),
     Definition(
         "neighbour note", STEP, STEP, "AS 20, neighbors with a chromatically altered return",
-        "{note} is the {side} neighbour of {before}, {accent} against {chord}, and turns back to {after}.",
+        "altered neighbour",
         turn="opposite",
     ),
     Definition(
         "appoggiatura", (*LEAP, NONE), STEP, "KP 12, Appoggiatura; P 8",
-        "{note} is struck {accent} against {chord}, {approached}, and resolves {left} by step to {after}.",
+        "struck against",
         accented=True, resolved=True,
     ),
     Definition(
         "escape note", STEP, LEAP, "KP 12, Escape tone; P 8 (echappee)",
-        "{note}, foreign to {chord}, is approached by step from {before} and left by leap the other way, to {after}.",
+        "escapes",
         turn="opposite", accented=False,
     ),
     Definition(
         "neighbour note", (*LEAP, NONE), STEP, "AS 22, Incomplete neighbors",
-        "{note} is an incomplete neighbour of {after}: {accent}, foreign to {chord}, {approached}.",
+        "neighbour of what follows",
         accented=False, resolved=True,
     ),
     Definition(
         "neighbour note", STEP, (*LEAP, NONE), "AS 22, Incomplete neighbors",
-        "{note} is an incomplete neighbour of {before}: {accent}, foreign to {chord}, and not led on by step.",
+        "neighbour of what came",
         accented=False, prepared=True,
     ),
     Definition(
         "suspension", (SAME,), (STEP_DOWN,), "P 8, suspensions on the weak beat",
-        "{note} is prepared in the chord before, stays on over {chord}, and resolves down by step to {after}.",
+        "stays and falls",
         prepared=True,
     ),
     Definition(
         "retardation", (SAME,), (STEP_UP,), "P 8, suspensions on the weak beat, resolving upward",
-        "{note} is prepared in the chord before, stays on over {chord}, and resolves up by step to {after}.",
+        "stays and rises",
         prepared=True,
     ),
 )  # fmt: skip
 
-FREE = "{note} is foreign to {chord}, and neither its approach nor its departure explains it."
+#: What a note can be: what its chord holds, what the definitions name, an ornament, or foreign and none of these.
+FUNCTIONS: tuple[Function, ...] = (
+    "chord tone", *dict.fromkeys(definition.function for definition in DEFINITIONS), "ornament", "free",
+)  # fmt: skip
+
+FREE = "free"
 HELD_OVER: tuple[tuple[Function, str, str], ...] = (
-    ("pedal note", HELD, "It is held as a pedal point under {chord}, which does not contain it."),
-    ("suspension", STEP_DOWN, "It is held over {chord} as a suspension and resolves down by step to {after}."),
-    ("retardation", STEP_UP, "It is held over {chord} as a retardation and resolves up by step to {after}."),
+    ("pedal note", HELD, "held as pedal"),
+    ("suspension", STEP_DOWN, "held as suspension"),
+    ("retardation", STEP_UP, "held as retardation"),
 )
 """What a chord tone becomes that is held (or tied) into a chord without it, by how it is left: KP 11 and 12."""
 

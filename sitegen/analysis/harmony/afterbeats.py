@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import TEACHERS_READING
+from sitegen.analysis.reasons import TEACHERS_READING
 from sitegen.score import Note, Score
 
 
@@ -44,7 +44,7 @@ def _joined(harmonies: Sequence[Harmony]) -> list[Harmony]:
         if (
             found
             and not _is_said(found[-1], harmony)
-            and replace(found[-1], onset=0, duration=0, why="") == replace(harmony, onset=0, duration=0, why="")
+            and replace(found[-1], onset=0, duration=0, reasons=()) == replace(harmony, onset=0, duration=0, reasons=())
         ):
             found[-1] = replace(found[-1], duration=harmony.end - found[-1].onset)
         else:
@@ -53,7 +53,7 @@ def _joined(harmonies: Sequence[Harmony]) -> list[Harmony]:
 
 
 def _is_said(*harmonies: Harmony) -> bool:
-    return any(harmony.why == TEACHERS_READING for harmony in harmonies)
+    return any(harmony.reasons == TEACHERS_READING for harmony in harmonies)
 
 
 def _waits_until(

@@ -42,14 +42,14 @@ def beliefs_of(lattice: Lattice) -> Beliefs:
     for low, high in lattice.spans:
         span = state[low:high]
         np.maximum(np.cumsum(span, axis=0), 0, out=span)
-        chord[low:high] = np.add.reduceat(span.take(_IN_ORDER, axis=1), _FIRST, axis=1)
+        chord[low:high] = np.add.reduceat(span.take(IN_ORDER, axis=1), OF_CHORD, axis=1)
     return Beliefs(chord, state.reshape(atoms, 24, WIDTH), change)
 
 
 _KNOWN: Ints = np.flatnonzero(STATES.ravel() >= 0)
-_IN_ORDER: Ints = _KNOWN[np.argsort(STATES.ravel()[_KNOWN], kind="stable")]
+IN_ORDER: Ints = _KNOWN[np.argsort(STATES.ravel()[_KNOWN], kind="stable")]
 """The states chord by chord, all keys of one together."""
-_FIRST: Ints = np.searchsorted(STATES.ravel()[_IN_ORDER], np.arange(len(CHORDS)))
+OF_CHORD: Ints = np.searchsorted(STATES.ravel()[IN_ORDER], np.arange(len(CHORDS)))
 
 
 def changes_of(lattice: Lattice, weighed: Weighed) -> tuple[Floats, float]:

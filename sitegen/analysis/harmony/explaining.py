@@ -12,6 +12,7 @@ from sitegen.analysis.harmony.chords import CHORDS, INSIDE, KEYS, MODES, QUALITI
 from sitegen.analysis.harmony.evidence import Evidence
 from sitegen.analysis.harmony.grid import Grid
 from sitegen.analysis.harmony.lattice import DEGREE_OF, KNOWN
+from sitegen.analysis.reasons import Reason, because
 from sitegen.fifths import spelled
 from sitegen.score import Score
 
@@ -60,41 +61,49 @@ def key_names(score: Score, grid: Grid, evidence: Evidence, keys: Ints) -> list[
     return names
 
 
-def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: int, stop: int) -> str:
-    """The reason in a teacher's words: the chord, what sounds of it, how sure that is, and what else it may be."""
+def explain(evidence: Evidence, beliefs: Beliefs, chord: int, bass: int, start: int, stop: int) -> tuple[Reason, ...]:
+    """Why it is this chord: what sounds of it, how sure that is, and what else it may be."""
     quality, root = CHORDS[chord]
     sounding = evidence.sounding[start:stop].sum(axis=0)
     place_of = _placer(evidence, start, stop)
 
-    def name_of(pc: int) -> str:
-        return spelled(place_of(pc))
+    def called(chord: int) -> dict[str, str]:
+        quality, root = CHORDS[chord]
+        return {"quality": f"{_plain(quality)} chord", "root": spelled(place_of(root))}
 
     total = sounding.sum()
-    own = float(sounding @ INSIDE[:, chord])
-    name = QUALITIES[quality].name.replace("cadential ", "")
-    text = f"{name} chord on {name_of(root)}"
-    if name != QUALITIES[quality].name:
-        text = f"{name} chord on {name_of(root)} as a six-four that leads to the dominant"
     if total:
-        text += f", {own / total:.0%} of what sounds"
-        text += f", {name_of(bass)} in the bass"
-    tones = zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
-    missing = [
-        spelled(_nearest((root + tone) % 12, place_of(root) + fifths))
-        for tone, fifths in tones
-        if not sounding[(root + tone) % 12]
-    ]
+        found = [because("heard", **called(chord), bass=spelled(place_of(bass)))]
+    else:
+        found = [because("heard over a rest", **called(chord))]
+    if _plain(quality) != QUALITIES[quality].name:
+        found.append(because("six-four"))
+    tones = {
+        (root + tone) % 12: spelled(_nearest((root + tone) % 12, place_of(root) + fifths))
+        for tone, fifths in zip(QUALITIES[quality].tones, QUALITIES[quality].fifths, strict=True)
+    }
+    found.append(because("notes", tones=", ".join(tones.values())))
+    if total:
+        found.append(because("share", percent=_percent(float(sounding @ INSIDE[:, chord]) / total)))
+    missing = [name for pc, name in tones.items() if not sounding[pc]]
     if missing and total:
-        text += f", without {' and '.join(missing)}"
+        found.append(because("without", tones=", ".join(missing)))
     shares: Floats = beliefs.chord[start:stop].mean(axis=0)
     alike = SAME_CHORD[chord] > 0
-    text += f"; {min(1.0, float(shares[alike].sum())):.0%} sure"
+    found.append(because("sure", percent=_percent(float(shares[alike].sum()))))
     rivals = np.where(alike, 0.0, shares)
     rival = int(rivals.argmax())
     if rivals[rival] >= 0.1:
-        other, other_root = CHORDS[rival]
-        text += f", else {QUALITIES[other].name.replace('cadential ', '')} on {name_of(other_root)}"
-    return text
+        found.append(because("otherwise", **called(rival)))
+    return tuple(found)
+
+
+def _plain(quality: int) -> str:
+    return QUALITIES[quality].name.removeprefix("cadential ")
+
+
+def _percent(share: float) -> str:
+    return f"{100 * min(1.0, share):.0f}"
 
 
 def _nearest(pc: int, goal: float) -> int:

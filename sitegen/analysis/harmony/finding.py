@@ -24,7 +24,8 @@ from sitegen.analysis.harmony.stretches import stretches_of
 from sitegen.analysis.harmony.sums import weigh
 from sitegen.analysis.harmony.weights import Fitted, fitted
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import TEACHERS_READING, KeyReading
+from sitegen.analysis.readings import KeyReading
+from sitegen.analysis.reasons import TEACHERS_READING, because
 from sitegen.score import Score
 
 HEARINGS = 3
@@ -44,7 +45,7 @@ def find_harmonies(
     its own, with the name that it was given.
 
     Where nothing sounds the chord before goes on. Where nothing has sounded yet, and where the notes fit no chord
-    well enough, ``pitch_classes`` is empty, the rest is None, and ``why`` says so. A harmony ends where the chord,
+    well enough, ``pitch_classes`` is empty, the rest is None, and ``reasons`` say so. A harmony ends where the chord,
     its bass or its key changes. A score without bars has none.
     """
     return hear(score, fitted(), chords, keys)
@@ -60,7 +61,7 @@ def hear(
     given = given_on(grid, known_chords, known_keys)
     evidence = evidence_of(score, grid)
     if not evidence.sounding.any() and not known_chords:
-        return (Harmony(0, score.end, why="nothing sounds"),)
+        return (Harmony(0, score.end, reasons=(because("nothing sounds"),)),)
     stretches = stretches_of(score, grid, evidence)
     first = given.within(lattice_of(grid, stretches, model.chords, model.mixtures))
     lattice = last_hearing(grid, first, model.rhythm)
@@ -102,8 +103,8 @@ def _harmonies(
         onset, duration = int(grid.edges[start]), int(grid.edges[stop] - grid.edges[start])
         chord, low, key, place = (int(value) for value in labels[start])
         if chord < 0:
-            why = "nothing has sounded yet" if chord == -1 else "no harmony found here: the notes fit no chord well"
-            found.append(Harmony(onset, duration, why=why))
+            why = because("nothing yet" if chord == -1 else "no chord fits")
+            found.append(Harmony(onset, duration, reasons=(why,)))
             continue
         if place >= 0:
             degree = degree_of(key, int(chords[start]))
@@ -113,7 +114,7 @@ def _harmonies(
         found.append(
             Harmony(
                 onset, duration, tones, low, root, names[start], degree=degree_of(key, chord),
-                why=explain(evidence, beliefs, chord, low, start, stop),
+                reasons=explain(evidence, beliefs, chord, low, start, stop),
             )
         )  # fmt: skip
     return found

@@ -11,7 +11,8 @@ from sitegen.analysis.harmony import find_harmonies
 from sitegen.analysis.harmony.afterbeats import keep_the_bass
 from sitegen.analysis.harmony.given import GivenChord
 from sitegen.analysis.nouns import Harmony, harmony_index
-from sitegen.analysis.readings import TEACHERS_READING, ChordReading, KeyReading, Readings
+from sitegen.analysis.readings import ChordReading, KeyReading, Readings
+from sitegen.analysis.reasons import TEACHERS_READING
 from sitegen.fifths import spelled
 from sitegen.score import Score
 
@@ -37,15 +38,19 @@ def without_seams(harmonies: Sequence[Harmony]) -> tuple[Harmony, ...]:
     found: list[Harmony] = []
     for harmony in harmonies:
         before = found[-1] if found else None
-        if before is not None and TEACHERS_READING in (before.why, harmony.why) and _names(before) == _names(harmony):
-            found[-1] = replace(before, duration=harmony.end - before.onset, why=TEACHERS_READING)
+        if (
+            before is not None
+            and TEACHERS_READING in (before.reasons, harmony.reasons)
+            and _names(before) == _names(harmony)
+        ):
+            found[-1] = replace(before, duration=harmony.end - before.onset, reasons=TEACHERS_READING)
         else:
             found.append(harmony)
     return tuple(found)
 
 
 def _names(harmony: Harmony) -> Harmony:
-    return replace(harmony, onset=0, duration=0, why="", degree="")
+    return replace(harmony, onset=0, duration=0, reasons=(), degree="")
 
 
 def _whole(reading: ChordReading, keys: Sequence[KeyReading]) -> GivenChord | None:

@@ -13,7 +13,8 @@ from itertools import pairwise
 
 from sitegen.analysis.chords import BY_TONES, PLACES, key_of, tonic_of
 from sitegen.analysis.nouns import Harmony
-from sitegen.analysis.readings import TEACHERS_READING, KeyReading
+from sitegen.analysis.readings import KeyReading
+from sitegen.analysis.reasons import TEACHERS_READING
 from sitegen.score import Score
 from sitegen.score.metre import HALF_BAR, bar_ticks, metrical_level
 
@@ -95,7 +96,7 @@ def _closes(score: Score, dominant: Harmony, tonic: Harmony) -> bool:
 
 def _is_said(harmonies: Sequence[Harmony], region: _Region, said: Sequence[KeyReading]) -> bool:
     start, end = harmonies[region.first].onset, harmonies[region.last - 1].end
-    return any(harmonies[i].why == TEACHERS_READING for i in range(region.first, region.last)) or any(
+    return any(harmonies[i].reasons == TEACHERS_READING for i in range(region.first, region.last)) or any(
         one.onset < end and start < one.end for one in said
     )
 

@@ -34,8 +34,8 @@ def _shelves() -> list[list[_Place]]:
     return shelves
 
 
-_SHELVES = _shelves()
-_SHAPE = (len(_SHELVES), 12, max(len(shelf) for shelf in _SHELVES))
+SHELVES = _shelves()
+_SHAPE = (len(SHELVES), 12, max(len(shelf) for shelf in SHELVES))
 
 
 def _layout() -> tuple[Ints, Ints]:
@@ -43,7 +43,7 @@ def _layout() -> tuple[Ints, Ints]:
     at a place, and in a state, that is always 0."""
     known = [
         (shelf, root, place, (12 * mode + (root - MODES[mode][degree].interval) % 12) * WIDTH + degree)
-        for shelf, places in enumerate(_SHELVES)
+        for shelf, places in enumerate(SHELVES)
         for place, (mode, degree) in enumerate(places)
         for root in range(12)
     ]
@@ -57,13 +57,13 @@ def _layout() -> tuple[Ints, Ints]:
     return np.where(laid < 0, unused, laid), found
 
 
-_LAID, _FOUND = _layout()
+LAID, _FOUND = _layout()
 
 
 def pivots(hear: Floats) -> Floats:
     """By shelf what leads from place to place, given what leads from key to key (24 by 24)."""
-    out = np.zeros((len(_SHELVES), _SHAPE[2], _SHAPE[2]))
-    for shelf, places in enumerate(_SHELVES):
+    out = np.zeros((len(SHELVES), _SHAPE[2], _SHAPE[2]))
+    for shelf, places in enumerate(SHELVES):
         degrees = [MODES[mode][degree] for mode, degree in places]
         keys = [KEYS.index((mode, -degree.interval % 12)) for (mode, _), degree in zip(places, degrees, strict=True)]
         same = np.array([[a.quality == b.quality for b in degrees] for a in degrees])
@@ -74,5 +74,5 @@ def pivots(hear: Floats) -> Floats:
 def heard_anew(states: Floats, pivots: Floats) -> Floats:
     """States (24 keys times ``WIDTH`` degrees in one row; 0 where a key has no such degree), each heard in the keys
     that know its chord, as ``pivots`` lead there."""
-    out: Floats = (states.take(_LAID) @ pivots).take(_FOUND)
+    out: Floats = (states.take(LAID) @ pivots).take(_FOUND)
     return out

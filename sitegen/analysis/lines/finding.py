@@ -14,11 +14,12 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from sitegen.analysis.lines.melody import find_melody
 from sitegen.analysis.nouns import Harmony, LineName, NoteReading, Texture, harmony_index
+from sitegen.analysis.texture import of_family
 from sitegen.score import Note, Score
 from sitegen.score.metre import beat_ticks
 
-FIGURES = frozenset({"broken chord", "Alberti bass", "arpeggio", "tremolo"})
-AFTER_BEATS = frozenset({"bass and chord", "waltz bass", "march bass", "stride bass"})
+FIGURES = of_family("figures")
+AFTER_BEATS = of_family("patterns")
 ACCOMPANIMENT = AFTER_BEATS | {"repeated chords"}
 
 NamedLine = tuple[LineName, tuple[str, ...]]

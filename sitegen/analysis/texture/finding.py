@@ -14,7 +14,8 @@ from functools import lru_cache
 
 from sitegen.analysis.nouns import Harmony, NoteReading, Texture
 from sitegen.analysis.texture.staff_measures import measure_stretch
-from sitegen.analysis.texture.table import (
+from sitegen.analysis.texture.table import KINDS, TEXTURES
+from sitegen.analysis.texture.ways import (
     CHANGE,
     COUNTERPOINT_OWN_ONSETS,
     COUNTERPOINT_VOICES,
@@ -23,12 +24,10 @@ from sitegen.analysis.texture.table import (
     LINE,
     SHARE_SLACK,
     SLACK,
-    TABLE,
-    Row,
+    WayOfWriting,
 )
 from sitegen.score import Bar, Metre, Note, Score
 
-KINDS = (*dict.fromkeys(row.kind for row in TABLE), "silent")
 _WHOLLY = 10.0
 """Stands for more than any figure can be worth."""
 
@@ -80,10 +79,10 @@ def find_textures(
     return tuple(texture for textures in found.values() for texture in textures)
 
 
-def how_well(row: Row, measures: Mapping[str, float]) -> float:
-    """How well ``measures`` fit ``row``, from 0 to its worth."""
+def how_well(way: WayOfWriting, measures: Mapping[str, float]) -> float:
+    """How well ``measures`` fit ``way``, from 0 to its worth."""
     worst = 1.0
-    for name, (least, most) in row.bounds.items():
+    for name, (least, most) in way.bounds.items():
         value = measures.get(name, 0.0)
         if least <= value <= most:
             continue
@@ -91,7 +90,7 @@ def how_well(row: Row, measures: Mapping[str, float]) -> float:
         worst = min(worst, 1 - outside / SLACK.get(name, SHARE_SLACK))
         if worst <= 0:
             return 0.0
-    return worst * row.worth
+    return worst * way.worth
 
 
 def _stretches(score: Score, bar: Bar) -> list[tuple[int, int]]:
@@ -149,8 +148,9 @@ def _values(stretch: Measured, silence: float) -> Values:
         return {"silent": silence}
     values: Values = {"silent": -_WHOLLY}
     if stretch.measures:
-        for row in TABLE:
-            values[row.kind] = max(values.get(row.kind, 0.0), how_well(row, stretch.measures))
+        for kind in TEXTURES:
+            for way in kind.ways:
+                values[kind.name] = max(values.get(kind.name, 0.0), how_well(way, stretch.measures))
     return values
 
 

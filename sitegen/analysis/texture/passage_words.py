@@ -1,6 +1,6 @@
 """A passage in the words of the trade: ``melody over an Alberti bass``.
 
-English with ``{named}`` places; a catalogue of another language has each sentence under its key. What a hand does by
+English with ``{named}`` places, by how the hands stand to each other. What a hand does by
 itself and what it does under or over another are told by words of their own, for other languages decline them.
 """
 
@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from typing import Literal
 
 from sitegen.analysis.nouns import Passage, Together
+from sitegen.analysis.texture.table import TEXTURES
 
 SENTENCES: Mapping[Together, str] = {
     "over": "{right} over {below}",
@@ -23,74 +24,32 @@ SENTENCES: Mapping[Together, str] = {
 
 NUMBERS: Mapping[int, str] = {2: "two", 3: "three", 4: "four", 5: "five"}
 
-# a hand by itself
-DOES: Mapping[str, str] = {
-    "melody": "melody",
-    "melody and figuration": "melody with a figure in the same hand",
-    "contrapuntal": "melody with a second voice",
-    "octave doubling": "melody in octaves",
-    "chordal": "melody in chords",
-    "repeated chords": "repeated chords",
-    "broken chord": "broken chords",
-    "Alberti bass": "broken chords",
-    "arpeggio": "arpeggios",
-    "tremolo": "tremolo",
-    "scale run": "runs",
-    "waltz bass": "a waltz bass",
-    "march bass": "a march bass",
-    "stride bass": "a stride bass",
-    "bass and chord": "bass notes and chords",
-    "": "melody",
-    "silent": "rests",
-}
+# a hand by itself; one that the score does not have is not told of
+DOES: Mapping[str, str] = {kind.name: kind.alone for kind in TEXTURES} | {"": "melody"}
 
 # the same in both hands, or in a hand without a tune
-BOTH: Mapping[str, str] = {
-    "contrapuntal": "several voices",
-    "octave doubling": "octaves",
-    "chordal": "chords",
-}
+BOTH: Mapping[str, str] = {kind.name: kind.both for kind in TEXTURES if kind.both}
 
 # a hand that accompanies another
-ACCOMPANIES: Mapping[str, str] = {
-    "melody": "a bass line",
-    "melody and figuration": "a bass line with a figure",
-    "contrapuntal": "several voices",
-    "octave doubling": "octaves",
-    "chordal": "chords",
-    "repeated chords": "repeated chords",
-    "broken chord": "broken chords",
-    "Alberti bass": "an Alberti bass",
-    "arpeggio": "arpeggios",
-    "tremolo": "a tremolo",
-    "scale run": "runs",
-    "waltz bass": "a waltz bass",
-    "march bass": "a march bass",
-    "stride bass": "a stride bass",
-    "bass and chord": "bass notes and chords",
-    "": "rests",
-    "silent": "rests",
-}
+ACCOMPANIES: Mapping[str, str] = {kind.name: kind.below for kind in TEXTURES} | {"": "rests"}
 
 
 Group = Literal["hand", "accompaniment", "number"]
 
 
-def sentence_of(passage: Passage) -> tuple[str, dict[str, tuple[Group, str]]]:
-    """The sentence of a passage, and what stands in its places: the group of words that it belongs to, and the word."""
+def places_of(passage: Passage) -> dict[str, tuple[Group, str]]:
+    """What stands in the places of a passage's sentence: the group of words that it belongs to, and the word."""
     by_itself = {**DOES, **(BOTH if passage.together in ("alike", "left alone") else {})}
     voices = len(passage.counterpoint.voices) if passage.counterpoint else 0
-    places: dict[str, tuple[Group, str]] = {
+    return {
         "right": ("hand", by_itself.get(passage.right, passage.right)),
         "left": ("hand", by_itself.get(passage.left, passage.left)),
         "below": ("accompaniment", ACCOMPANIES.get(passage.left, passage.left)),
         "above": ("accompaniment", ACCOMPANIES.get(passage.right, passage.right)),
         "voices": ("number", NUMBERS.get(voices, str(voices))),
     }
-    return SENTENCES[passage.together], places
 
 
 def in_words(passage: Passage) -> str:
     """What the hands do in a passage, in English."""
-    sentence, places = sentence_of(passage)
-    return sentence.format(**{name: word for name, (_, word) in places.items()})
+    return SENTENCES[passage.together].format(**{name: word for name, (_, word) in places_of(passage).items()})

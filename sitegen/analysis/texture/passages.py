@@ -16,6 +16,7 @@ from dataclasses import dataclass, replace
 
 from sitegen.analysis.counterpoint import count_voices, find_counterpoint, moments
 from sitegen.analysis.nouns import Analysis, Counterpoint, Passage, Texture, Together
+from sitegen.analysis.texture.table import TEXTURES
 from sitegen.score import Bar, Score
 
 PHRASE = 4  # bars
@@ -26,17 +27,7 @@ ONE_LINE = 0.75  # of the attacks of a bar: those that both hands strike togethe
 ATTACKS = 3  # and as many attacks or more
 VOICES = 4  # a fugato has as many at most: what has more is a tune that gathers chords below it
 
-FAMILIES = {
-    "figures": ("broken chord", "Alberti bass", "arpeggio", "tremolo"),
-    "patterns": ("waltz bass", "march bass", "stride bass", "bass and chord"),
-    "chords": ("chordal", "repeated chords"),
-    "octaves": ("octave doubling",),
-    "line": ("melody", "melody and figuration"),
-    "run": ("scale run",),
-    "voices": ("contrapuntal",),
-    "rest": ("silent", ""),
-}
-_FAMILY = {kind: family for family, kinds in FAMILIES.items() for kind in kinds}
+_FAMILY = {kind.name: kind.family for kind in TEXTURES} | {"": "rest"}
 _ACCOMPANIES = {"figures", "patterns", "chords", "octaves", "run"}
 _CHORDS = {"chords", "octaves"}
 _A_LINE_AND_CHORDS = {"repeated chords", "octave doubling"}  # while one hand repeats, the other leads

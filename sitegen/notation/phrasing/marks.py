@@ -56,12 +56,12 @@ def fingerings(remaining: Remaining) -> Iterator[NoteMark]:
 
 
 def fermatas(remaining: Remaining) -> Iterator[NoteMark | Sign]:
-    """At the note that it stands at, or the one that has its time. All hands wait there: where none of its notes is
-    left it stands at what sounds. One over a rest stays where there still is one."""
+    """At the note that it stands at, of tied ones the last, or the one that has its time. All hands wait there: where
+    none of its notes is left it stands at what sounds. One over a rest stays where there still is one."""
     at: dict[int, list[Note]] = defaultdict(list)
     for note in remaining.score.notes:
         if note.fermata:
-            at[note.onset].append(note)
+            at[note.noteheads[-1].onset if note.noteheads else note.onset].append(note)
     for onset, notes in at.items():
         left = [remaining.heirs[n.id] for n in notes if n.id in remaining.heirs and not n.grace]
         last = max(n.end for n in notes)

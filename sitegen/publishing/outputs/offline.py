@@ -2,7 +2,7 @@
 
 A browser takes the new files only when it has them all and each has its digest, so that it never shows half a new page.
 Sounds are left out, which a page asks for by itself, as many as its piece needs; so is what no page opens, and
-what is for paper and other programs: who prints or takes away has a connection.
+what is for paper, other programs and the teacher: who prints, takes away or prepares a lesson has a connection.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from sitegen.publishing.outputs.nouns import OfFolder, PublishedFile
 FILE = "offline.json"
 _NOT_KEPT = re.compile(
     r"sounds/|worker\.js$|offline\.json$|analysis\.json$|card\.(json|png)$|words\.json$|site\.json$|feed\.xml$|sitemap\.xml$"
-    r"|score/|print\.html$|plan\.html$|plan\.ics$|stages/[^/]+/stage\.(mid|musicxml)$"
+    r"|score/|print\.html$|reading\.html$|plan\.html$|plan\.ics$|stages/[^/]+/stage\.(mid|musicxml)$"
 )
 
 

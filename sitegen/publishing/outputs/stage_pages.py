@@ -36,6 +36,7 @@ def _page(press: Press, piece: PiecePage, stage: StagePage, path: str, to_piece:
         address=address,
         commentary=Markup(publish_references(publish_commentary(piece, to_piece), piece, to_piece)),
         described=describe_stage(piece, stage, press.words),
+        forms=[form for form in piece.forms if form.certain],
         hands=hands_in_words(stage, press.words),
         layouts={name: there for name, there in layouts_of(press.theme.screens).items() if stage.sheets.get(name)},
         steps=_steps(piece),

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 from sitegen.errors import ContentError, located
 from sitegen.places.finding import find_note, find_spot
 from sitegen.places.parsing import parse_place
-from sitegen.reduction.ladder import Rung, lasting_name
+from sitegen.reduction.ladder import lasting_name
 from sitegen.reduction.notes import as_is, in_order
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.techniques import Rung
 from sitegen.reduction.wishes import NoteWish, Wishes
 from sitegen.score import Note, Pitch, Score
 

@@ -7,9 +7,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
 
-from sitegen.analysis import Function, LineName
+from sitegen.analysis import LineName
 from sitegen.analysis.chords import is_numeral, spell
 from sitegen.analysis.form import FIRMNESS
+from sitegen.analysis.functions import FUNCTIONS
 from sitegen.analysis.texture import KINDS
 from sitegen.fifths import LETTERS
 from sitegen.places.nouns import Place
@@ -58,7 +59,7 @@ def reading_of(entry: WishEntry) -> Reading | None:
 
 
 def _function(entry: WishEntry) -> str:
-    return entry.choice("function", get_args(Function))
+    return entry.choice("function", FUNCTIONS)
 
 
 def _line(entry: WishEntry) -> str:

@@ -53,7 +53,7 @@ class _Found:
     def put(self, reading: Reading) -> None:
         """One reading more."""
         if reading.what == "function":
-            self.functions[find_note(self.score, parse_place(reading.at)).id] = reading.value  # type: ignore[assignment]
+            self.functions[find_note(self.score, parse_place(reading.at)).id] = reading.value
         elif reading.what == "line":
             self._put_line(reading)
         elif reading.what == "chord":

@@ -12,11 +12,11 @@ from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import bar_name
 from sitegen.places.stages import find_stage, place_of
 from sitegen.places.words import nearest
-from sitegen.reduction.ladder import Draft, Rung
+from sitegen.reduction.ladder import Draft
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import in_order
 from sitegen.reduction.nouns import StageNote
-from sitegen.reduction.techniques import find_technique, techniques
+from sitegen.reduction.techniques import Rung, find_technique, techniques
 from sitegen.reduction.wishes import StageWish, Wishes
 from sitegen.score import Note, Score
 

@@ -2,21 +2,16 @@
 
 from sitegen.reduction.ladder.choosing import Draft, choose
 from sitegen.reduction.ladder.difficulty import difficulty, not_rising
-from sitegen.reduction.ladder.naming import lasting_name, lasting_names, note_codes, slug_of
+from sitegen.reduction.ladder.naming import lasting_name, lasting_names, note_codes
 from sitegen.reduction.ladder.nesting import take_over
-from sitegen.reduction.ladder.rungs import LADDERS, Rung, ladder_of
 
 __all__ = [
-    "LADDERS",
     "Draft",
-    "Rung",
     "choose",
     "difficulty",
-    "ladder_of",
     "lasting_name",
     "lasting_names",
     "not_rising",
     "note_codes",
-    "slug_of",
     "take_over",
 ]

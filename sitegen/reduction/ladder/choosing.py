@@ -12,8 +12,8 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from sitegen.reduction.ladder.rungs import Rung
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.techniques import Rung
 
 MOST = 7
 FEW = 2  # the bars in which what is too little for the ladder must still differ to be a side study

@@ -12,20 +12,14 @@ from pathlib import PurePath
 
 from sitegen.errors import located
 from sitegen.places.finding import find_spot
-from sitegen.places.letters import in_addresses
 from sitegen.places.parsing import parse_bars
 from sitegen.places.printing import place_of_bars
 from sitegen.places.stages import StageName, place_of
+from sitegen.reduction.techniques import slug_of
 from sitegen.reduction.wishes import StageWish
 from sitegen.score import Score
 
 _LETTERS = "abcdefghijklmnopqrstuvwxyz"
-
-
-def slug_of(title: str) -> str:
-    """A title in lower case letters, figures and hyphens, beginning with a letter."""
-    slug = in_addresses(title)
-    return slug if slug[:1].isalpha() else f"stage-{slug}".rstrip("-")
 
 
 def unused(slug: str, taken: set[str]) -> str:

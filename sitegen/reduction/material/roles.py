@@ -17,12 +17,13 @@ from itertools import groupby, pairwise
 from typing import Literal
 
 from sitegen.analysis import Analysis
+from sitegen.analysis.texture import of_family
 from sitegen.score import Note, Score
 
 Role = Literal["melody", "figure"]
 
 OCTAVES = frozenset({12, 24})  # semitones
-FIGURES = frozenset({"broken chord", "arpeggio", "Alberti bass", "tremolo"})
+FIGURES = of_family("figures")
 ARPEGGIO = 8  # notes one after the other: twice as many as the hand has in one position
 THIRD = 3  # semitones
 

@@ -75,7 +75,7 @@ def _is_foreign(material: Material, run: Sequence[Note], place: int) -> bool:
     note = run[place]
     if not material.is_chord_tone(note):
         return True
-    if place + 1 == len(run) or material.reading(note).why == TEACHERS_READING:
+    if place + 1 == len(run) or material.reading(note).reasons == TEACHERS_READING:
         return False
     after = run[place + 1]
     if not is_step(note, after) or not _on_one_ground(material, note, after):

@@ -2,14 +2,12 @@
 telling first: only such as the notes of this very stage bear out."""
 
 from sitegen.reduction.remarks.lines import PARALLELS
-from sitegen.reduction.remarks.listen import listen_for, text_of
-from sitegen.reduction.remarks.listen_texts import SENTENCES
+from sitegen.reduction.remarks.listen_texts import SENTENCES, text_of
 from sitegen.reduction.remarks.wording import INTERVALS
 
 __all__ = [
     "INTERVALS",
     "PARALLELS",
     "SENTENCES",
-    "listen_for",
     "text_of",
 ]

@@ -5,6 +5,10 @@ Fields: ``bar``, ``to_bar`` are bar numbers as printed, ``bars`` several of them
 and ``cadence`` are words of the trade; ``count`` is a number in figures.
 """
 
+from __future__ import annotations
+
+from sitegen.reduction.nouns import Sentence
+
 SENTENCES = {
     "bass falls": "The bass goes down by step from {first} in bar {bar} to {last} in bar {to_bar}.",
     "bass rises": "The bass goes up by step from {first} in bar {bar} to {last} in bar {to_bar}.",
@@ -99,3 +103,8 @@ SENTENCES = {
     "real answer": "The answer in bar {bar} is real: the whole subject, a fifth higher or a fourth lower.",
     "tonal answer": "The answer in bar {bar} is tonal: some of its steps are changed to stay near the key.",
 }
+
+
+def text_of(sentence: Sentence) -> str:
+    """The sentence in English."""
+    return SENTENCES[sentence.message].format(**dict(sentence.fields))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks.groups import WRITTEN
 from sitegen.reduction.techniques.registry import technique
 
 
@@ -12,6 +13,7 @@ from sitegen.reduction.techniques.registry import technique
     "as written",
     teacher="The printed score.",
     pupil="The piece as it is printed.",
+    listen=WRITTEN,
 )
 def as_written(material: Material) -> list[StageNote]:
     """Every note of the score, graces included, standing for itself."""

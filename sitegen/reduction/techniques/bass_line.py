@@ -8,13 +8,21 @@ from sitegen.reduction.figures import find_basses
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import hold
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks.groups import BASS
 from sitegen.reduction.techniques.registry import technique
+from sitegen.reduction.techniques.rungs import Rung
 
 
 @technique(
     "bass line",
     teacher="What sounds lowest on the beat: the bass of each harmony, held until the next.",
     pupil="Only the lowest notes: the ground that the piece stands on.",
+    listen=BASS,
+    on=(
+        Rung(ladder="melody"),
+        Rung(ladder="figuration"),
+        Rung(ladder="counterpoint"),
+    ),
 )
 def bass_line(material: Material) -> list[StageNote]:
     """What sounds lowest on the beat, held until the next bass or until its hand falls silent. The left hand has it in

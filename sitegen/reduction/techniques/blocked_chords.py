@@ -11,9 +11,12 @@ from sitegen.reduction.material import STEP, Material
 from sitegen.reduction.melody import Slot, held_along, let_go_for, simple_tune, sing_over_chords, without_leaning
 from sitegen.reduction.notes import as_is, stand_for, sustained
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks import chords
+from sitegen.reduction.remarks.groups import COMPLETE, HARMONY, HYMN, LEANING, POSITIONS
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.melodies import complete_melody, held_as_the_bass, leaning_tune
 from sitegen.reduction.techniques.registry import technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Note
 from sitegen.score.metre import beat_start, beat_ticks
 
@@ -26,6 +29,11 @@ MOST = 2 / 3  # the share of the strokes of a second voice that come with those 
     teacher="One chord for each harmony in its full length. A tone that only the melody has is taken from it.",
     pupil="The chords alone, each held as long as it lasts: feel when the harmony changes.",
     side_study=True,
+    listen=HARMONY,
+    on=(
+        Rung(ladder="melody", after="outer voices", side=True),
+        Rung(ladder="figuration", after="outer voices", side=True, title="one chord a harmony"),
+    ),
 )
 def harmonic_rhythm(material: Material) -> list[StageNote]:
     """The hands' first chord of each harmony and bar, held through it, whole with what only the melody has. A bass that
@@ -43,6 +51,7 @@ def harmonic_rhythm(material: Material) -> list[StageNote]:
     teacher="Each figure of the accompaniment is struck at once where it lies; the same chord again is held.",
     pupil="The broken chords as whole chords: find each hand position before you play its notes one by one.",
     side_study=True,
+    listen=POSITIONS,
 )
 def blocked_chords(material: Material) -> list[StageNote]:
     """Each figure struck at once in its position."""
@@ -53,6 +62,11 @@ def blocked_chords(material: Material) -> list[StageNote]:
     "simple tune over blocked chords",
     teacher="The melody with one note a beat, without its decorations, over the accompaniment in blocked chords.",
     pupil="The tune in its main notes over whole chords: the piece as a hymn.",
+    listen=HYMN,
+    on=(
+        Rung(ladder="melody", after="outer voices", in_fugato="outer voices complete"),
+        Rung(ladder="figuration", after="outer voices", title="blocked chords", in_fugato="outer voices complete"),
+    ),
 )
 def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     """The simple tune over the figures struck at once."""
@@ -64,6 +78,23 @@ def simple_tune_over_blocked_chords(material: Material) -> list[StageNote]:
     "leaning notes",
     teacher="The notes that lean on the next are put back into the melody; the other decorations are still out.",
     pupil="Now the notes come back that lean on the next one: give them weight, and let go after.",
+    listen=LEANING,
+    on=(
+        Rung(
+            ladder="melody",
+            after="simple tune over blocked chords",
+            optional=True,
+            else_aside=True,
+            in_fugato="outer voices complete",
+        ),
+        Rung(
+            ladder="figuration",
+            after="simple tune over blocked chords",
+            optional=True,
+            else_aside=True,
+            in_fugato="outer voices complete",
+        ),
+    ),
 )
 def leaning_notes(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes over the figures struck at once."""
@@ -74,6 +105,11 @@ def leaning_notes(material: Material) -> list[StageNote]:
     "complete melody over blocked chords",
     teacher="The melody as it is printed over the accompaniment in blocked chords.",
     pupil="The whole melody, with the accompaniment in whole chords.",
+    listen=(*COMPLETE, *POSITIONS),
+    on=(
+        Rung(ladder="melody", after="leaning notes", in_fugato="all voices but the third"),
+        Rung(ladder="figuration", after="leaning notes", optional=True, in_fugato="all voices but the third"),
+    ),
 )
 def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
     """Every note of the melody, with what moves along with it, over the figures struck at once."""
@@ -84,6 +120,15 @@ def complete_melody_over_blocked_chords(material: Material) -> list[StageNote]:
     "blocked chords at every turn",
     teacher="The melody as it is printed over blocked chords that are struck again each time the figure begins.",
     pupil="Whole chords in the pulse of the figure: the hands move as they will in the piece.",
+    listen=(chords.travels, *COMPLETE),
+    on=(
+        Rung(
+            ladder="figuration",
+            after="complete melody over blocked chords",
+            title="blocked chords at every turn of the figure",
+            in_fugato="all voices but the third",
+        ),
+    ),
 )
 def blocked_chords_at_every_turn(material: Material) -> list[StageNote]:
     """Every note of the melody over the figures struck at once each time they begin."""

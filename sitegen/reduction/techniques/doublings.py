@@ -5,6 +5,8 @@ from __future__ import annotations
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks import chords
+from sitegen.reduction.remarks.groups import TUNE
 from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 
@@ -13,6 +15,7 @@ from sitegen.score import Note
     "doublings dropped",
     teacher="Notes that only double another of the same hand in the octave are left out; all else is as written.",
     pupil="The same music without octave doublings: every voice once.",
+    listen=(chords.stretch, chords.travels, *TUNE),
 )
 def doublings_dropped(material: Material) -> list[StageNote]:
     """As written without octave doublings inside a hand: the left hand keeps the lowest note, the right the highest."""

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from sitegen.analysis.texture import of_family
 from sitegen.reduction.figures import Block, find_blocks, struck, whole_blocks
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import as_is
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks.groups import POSITIONS
 from sitegen.reduction.techniques.registry import technique
 from sitegen.reduction.techniques.thinned_lines import Thinned, runs, sing
 from sitegen.score import Note, Pitch
 
-BASS_AND_CHORD = frozenset({"waltz bass", "march bass", "stride bass", "bass and chord"})
+BASS_AND_CHORD = of_family("patterns")
 SCALE_RUN = frozenset({"scale run"})
 
 
@@ -42,6 +44,7 @@ def tremolo_as_a_chord(material: Material) -> list[StageNote]:
     teacher="Bass and after-beats become one chord; a bass that lies apart is brought up by octaves.",
     pupil="Bass and chord together in one hand position: the harmony of the whole bar at once.",
     side_study=True,
+    listen=POSITIONS,
 )
 def bass_and_chord_as_one_block(material: Material) -> list[StageNote]:
     """Waltz, march and stride basses as one block, the bass moved under its chord, the rest as written."""

@@ -9,8 +9,11 @@ from sitegen.reduction.figures import find_basses, find_blocks
 from sitegen.reduction.material import STEP, Material
 from sitegen.reduction.notes import as_is, hold
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks import lines
+from sitegen.reduction.remarks.groups import HARMONY, INNER
 from sitegen.reduction.techniques.melodies import complete_melody
 from sitegen.reduction.techniques.registry import join, technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Note
 from sitegen.score.metre import bar_ticks
 
@@ -24,6 +27,8 @@ OWN = 0.4  # the share of its notes that are not struck together with the melody
     teacher="The line between melody and bass, by itself.",
     pupil="The line in the middle, which is easily missed: sing it.",
     side_study=True,
+    listen=(lines.inner_steps,),
+    on=(Rung(ladder="figuration", after="blocked chords at every turn", side=True),),
 )
 def inner_line_alone(material: Material) -> list[StageNote]:
     """The inner line, where the piece has one; where it has none, the top notes of the left hand's blocks."""
@@ -84,6 +89,8 @@ def _tops(material: Material) -> list[StageNote]:
     teacher="Melody and inner line, without the bass.",
     pupil="The melody with the line in the middle: two voices without the ground below them.",
     side_study=True,
+    listen=INNER,
+    on=(Rung(ladder="melody", after="complete melody over blocked chords", side=True),),
 )
 def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     """The complete melody with the inner line."""
@@ -96,6 +103,7 @@ def inner_line_with_the_melody(material: Material) -> list[StageNote]:
     teacher="As written without the bass notes.",
     pupil="Everything but the bass: hear what is missing.",
     side_study=True,
+    listen=HARMONY,
 )
 def without_the_bass(material: Material) -> list[StageNote]:
     """Every note of the score but those of the bass line."""

@@ -14,8 +14,10 @@ from sitegen.reduction.material import Material
 from sitegen.reduction.melody import by_half_bar, simple_tune, sing, sing_leaning, units_of
 from sitegen.reduction.notes import as_is, hold, sustained
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks.groups import COMPLETE, LEANING, OUTER
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.registry import join, technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score.metre import beat_start, beat_ticks
 
 
@@ -23,6 +25,12 @@ from sitegen.score.metre import beat_start, beat_ticks
     "outer voices",
     teacher="The bass with one note of the melody for each harmony or half bar.",
     pupil="The lowest and the highest line: two voices that carry the whole piece.",
+    listen=OUTER,
+    on=(
+        Rung(ladder="melody", after="bass line", in_fugato="highest voice over the bass"),
+        Rung(ladder="figuration", after="bass line", in_fugato="highest voice over the bass"),
+        Rung(ladder="one line", title="main notes of the melody"),
+    ),
 )
 def outer_voices(material: Material) -> list[StageNote]:
     """One note of the melody for each harmony and half bar, over the bass."""
@@ -57,6 +65,7 @@ def held_as_the_bass(tune: Sequence[StageNote], bass: Sequence[StageNote]) -> li
     teacher="The melody by itself, one note a beat, without what decorates it.",
     pupil="The tune in its main notes.",
     side_study=True,
+    on=(Rung(ladder="one line", after="outer voices"),),
 )
 def simple_tune_alone(material: Material) -> list[StageNote]:
     """The melody with at most one note a beat."""
@@ -68,6 +77,8 @@ def simple_tune_alone(material: Material) -> list[StageNote]:
     teacher="The melody by itself, one note a beat, with the notes that lean on these.",
     pupil="The tune in its main notes, and what leans on them.",
     side_study=True,
+    listen=LEANING,
+    on=(Rung(ladder="one line", after="simple tune", title="leaning notes"),),
 )
 def leaning_tune(material: Material) -> list[StageNote]:
     """The simple tune with its leaning notes put back."""
@@ -79,6 +90,8 @@ def leaning_tune(material: Material) -> list[StageNote]:
     teacher="The melody with all its notes, graces and ornaments over the bass.",
     pupil="The whole melody, just as it is printed, over the bass.",
     side_study=True,
+    listen=COMPLETE,
+    on=(Rung(ladder="melody", after="leaning notes", side=True, in_fugato="highest voice over the bass"),),
 )
 def complete_melody_over_bass(material: Material) -> list[StageNote]:
     """Every note of the melody with its graces and signs, over the bass."""

@@ -6,6 +6,7 @@ from itertools import groupby, pairwise
 
 from sitegen.reduction.material import HarmonyGroup, Material
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks import returns
 from sitegen.reduction.techniques.registry import technique
 from sitegen.score import Note
 
@@ -15,6 +16,7 @@ from sitegen.score import Note
     teacher="Each hand's rhythm kept on one pitch for each harmony.",
     pupil="Only the rhythm: each hand stays on one key until the harmony changes.",
     side_study=True,
+    listen=(returns.busiest,),
 )
 def rhythm_on_one_pitch(material: Material) -> list[StageNote]:
     """Every onset of each hand on one pitch a harmony: the left hand's bass, the right hand's first note."""

@@ -14,8 +14,11 @@ from collections.abc import Sequence
 from sitegen.reduction.material import Material
 from sitegen.reduction.notes import laid_in_hands
 from sitegen.reduction.nouns import StageNote
+from sitegen.reduction.remarks import counterpoint, lines
+from sitegen.reduction.remarks.groups import ALONE, COMPLETE, OUTER, PAIR, TUNE
 from sitegen.reduction.techniques.bass_line import bass_line
 from sitegen.reduction.techniques.registry import join, technique
+from sitegen.reduction.techniques.rungs import Rung
 from sitegen.score import Note
 
 FILLING = 2  # a voice in fewer than one bar of so many, and without the subject, is nothing to be studied by itself
@@ -68,31 +71,66 @@ def _top(voice: Sequence[Note]) -> list[Note]:
     return line
 
 
-@technique("highest voice alone", "The highest voice as written.", "The highest voice by itself.", side_study=True)
+@technique(
+    "highest voice alone",
+    "The highest voice as written.",
+    "The highest voice by itself.",
+    side_study=True,
+    listen=ALONE,
+    on=(Rung(ladder="counterpoint", after="all voices but the third", side=True),),
+)
 def highest_voice_alone(material: Material) -> list[StageNote]:
     """The highest voice as written."""
     return _alone(material, 0) if voices(material) else []
 
 
-@technique("second voice alone", "The second voice as written.", "The second voice by itself.", side_study=True)
+@technique(
+    "second voice alone",
+    "The second voice as written.",
+    "The second voice by itself.",
+    side_study=True,
+    listen=ALONE,
+    on=(Rung(ladder="counterpoint", after="highest voice alone", side=True),),
+)
 def second_voice_alone(material: Material) -> list[StageNote]:
     """The second voice from the top, where there are three or more."""
     return _alone(material, 1) if len(voices(material)) > 2 else []
 
 
-@technique("third voice alone", "The third voice as written.", "The third voice by itself.", side_study=True)
+@technique(
+    "third voice alone",
+    "The third voice as written.",
+    "The third voice by itself.",
+    side_study=True,
+    listen=ALONE,
+    on=(Rung(ladder="counterpoint", after="second voice alone", side=True),),
+)
 def third_voice_alone(material: Material) -> list[StageNote]:
     """The third voice from the top, where there are four or more."""
     return _alone(material, 2) if len(voices(material)) > 3 else []
 
 
-@technique("fourth voice alone", "The fourth voice as written.", "The fourth voice by itself.", side_study=True)
+@technique(
+    "fourth voice alone",
+    "The fourth voice as written.",
+    "The fourth voice by itself.",
+    side_study=True,
+    listen=ALONE,
+    on=(Rung(ladder="counterpoint", after="third voice alone", side=True),),
+)
 def fourth_voice_alone(material: Material) -> list[StageNote]:
     """The fourth voice from the top, where there are five or more."""
     return _alone(material, 3) if len(voices(material)) > 4 else []
 
 
-@technique("lowest voice alone", "The lowest voice as written.", "The lowest voice by itself.", side_study=True)
+@technique(
+    "lowest voice alone",
+    "The lowest voice as written.",
+    "The lowest voice by itself.",
+    side_study=True,
+    listen=ALONE,
+    on=(Rung(ladder="counterpoint", after="fourth voice alone", side=True),),
+)
 def lowest_voice_alone(material: Material) -> list[StageNote]:
     """The lowest voice as written."""
     return _alone(material, -1) if len(voices(material)) > 1 else []
@@ -103,6 +141,8 @@ def lowest_voice_alone(material: Material) -> list[StageNote]:
     "The two highest voices complete, one in each hand.",
     "The two highest voices, one in each hand.",
     side_study=True,
+    listen=(*PAIR, lines.melody_steps),
+    on=(Rung(ladder="counterpoint", after="lowest voice alone", side=True),),
 )
 def two_highest_voices(material: Material) -> list[StageNote]:
     """The two highest voices, where there are three or more."""
@@ -114,6 +154,8 @@ def two_highest_voices(material: Material) -> list[StageNote]:
     "The two voices in the middle complete, one in each hand.",
     "The two voices in the middle, one in each hand.",
     side_study=True,
+    listen=PAIR,
+    on=(Rung(ladder="counterpoint", after="two highest voices", side=True),),
 )
 def two_middle_voices(material: Material) -> list[StageNote]:
     """The second and the third voice from the top, where there are four or more."""
@@ -125,6 +167,8 @@ def two_middle_voices(material: Material) -> list[StageNote]:
     "The two lowest voices complete, one in each hand.",
     "The two lowest voices, one in each hand.",
     side_study=True,
+    listen=PAIR,
+    on=(Rung(ladder="counterpoint", after="two middle voices", side=True),),
 )
 def two_lowest_voices(material: Material) -> list[StageNote]:
     """The two lowest voices, where there are three or more."""
@@ -136,6 +180,8 @@ def two_lowest_voices(material: Material) -> list[StageNote]:
     "The highest and the lowest voice complete, one in each hand.",
     "The highest and the lowest voice, one in each hand.",
     side_study=True,
+    listen=(*PAIR, lines.outer_contrary, lines.melody_steps),
+    on=(Rung(ladder="counterpoint", after="two lowest voices", side=True),),
 )
 def highest_and_lowest_voice(material: Material) -> list[StageNote]:
     """The outer voices, where there are three or more."""
@@ -146,6 +192,8 @@ def highest_and_lowest_voice(material: Material) -> list[StageNote]:
     "subject wherever it enters",
     teacher="Every entry of the subject, complete, in the voice that has it.",
     pupil="The subject each time that it enters, and nothing else.",
+    listen=(counterpoint.wherever,),
+    on=(Rung(ladder="counterpoint", after="bass line", side=True),),
 )
 def subject_wherever_it_enters(material: Material) -> list[StageNote]:
     """All entries of the subject."""
@@ -156,6 +204,8 @@ def subject_wherever_it_enters(material: Material) -> list[StageNote]:
     "subject and lowest voice",
     teacher="Every entry of the subject above the whole lowest voice.",
     pupil="The subject each time that it enters, and the whole lowest voice.",
+    listen=(counterpoint.lowest,),
+    on=(Rung(ladder="counterpoint", after="highest voice over the bass", side=True),),
 )
 def subject_and_lowest_voice(material: Material) -> list[StageNote]:
     """All entries, and every note of the lowest voice; nothing where there is no subject."""
@@ -166,6 +216,8 @@ def subject_and_lowest_voice(material: Material) -> list[StageNote]:
     "highest voice over the bass",
     teacher="The highest voice complete over what sounds lowest on the beat.",
     pupil="The highest voice with all its notes, over the bass.",
+    listen=(*OUTER, *TUNE),
+    on=(Rung(ladder="counterpoint", after="bass line"),),
 )
 def highest_voice_over_the_bass(material: Material) -> list[StageNote]:
     """Every note of the highest voice over the bass line; and what another voice has alone at the beginning, for until
@@ -187,6 +239,8 @@ def _opening(found: Sequence[Sequence[Note]]) -> list[Note]:
     "outer voices complete",
     teacher="The highest and the lowest voice complete, and between them the entries of the subject.",
     pupil="The outer voices with all their notes, and the subject where it enters between them.",
+    listen=(counterpoint.between, *COMPLETE),
+    on=(Rung(ladder="counterpoint", after="highest voice over the bass"),),
 )
 def outer_voices_complete(material: Material) -> list[StageNote]:
     """Every note of the highest and the lowest voice, and all entries of the others."""
@@ -197,6 +251,7 @@ def outer_voices_complete(material: Material) -> list[StageNote]:
     "all voices but the third",
     teacher="All voices complete but the third from the top, which has the subject only.",
     pupil="All voices; the third from the top only where it has the subject.",
+    on=(Rung(ladder="counterpoint", after="outer voices complete"),),
 )
 def all_voices_but_the_third(material: Material) -> list[StageNote]:
     """The outer voices and the second from the top whole, where there are four or more, and all entries."""

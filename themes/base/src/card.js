@@ -74,7 +74,7 @@ export function prepareCard({ files, piece, systems, player, stages }) {
       element("dl", {}, [
         ...row(say("block"), block.length > 1 ? block.map((each) => each.spoken).join(" ") : ""),
         ...row(say("function"), functions(note, score)),
-        ...row(say("harmony"), harmony(note)),
+        ...row(say("harmony"), harmony(note), why(note)),
         ...row(say("tension"), settings.get().tension ? tension(note) : ""),
         ...row(say("stands-for"), standsFor(note, score)),
       ]),
@@ -96,6 +96,22 @@ export function prepareCard({ files, piece, systems, player, stages }) {
     const found = before(piece.harmonies, note).at(-1);
     if (!found || !(found.numeral || found.symbol)) return say("no-harmony");
     return say("harmony-of", { symbol: signs(found.symbol), numeral: signs(found.numeral), key: found.key });
+  }
+
+  /** What is unfolded by who asks why the harmony is this. @param {import("./score/data.js").StageNote} note */
+  function why(note) {
+    const place = before(piece.harmonies, note).length - 1;
+    if (place < 0) return [];
+    const told = element("p", { "aria-live": "polite" });
+    const fold = element("details", { class: "why" }, [element("summary", {}, [say("why-harmony")]), told]);
+    fold.addEventListener("toggle", async () => {
+      try {
+        told.textContent = (await files.harmonies())[place];
+      } catch {
+        announce(say("no-data"));
+      }
+    });
+    return [fold];
   }
 
   /** The tension of the harmony under a note, with its parts. @param {import("./score/data.js").StageNote} note */
@@ -145,7 +161,7 @@ function before(rows, note) {
   });
 }
 
-/** @param {string} term @param {string} told */
-function row(term, told) {
-  return told ? [element("dt", {}, [term]), element("dd", {}, [told])] : [];
+/** @param {string} term @param {string} told @param {HTMLElement[]} [further] what stands below it */
+function row(term, told, further = []) {
+  return told ? [element("dt", {}, [term]), element("dd", {}, [told, ...further])] : [];
 }

@@ -104,6 +104,8 @@ export function openPiece(folder) {
     timing: (stage) => remembered(stage.timing, read),
     /** @returns {Promise<Record<string, ScoreNoteRow>>} */
     scoreNotes: () => json("notes.json"),
+    /** Why each of the piece's harmonies is what it is. @returns {Promise<string[]>} */
+    harmonies: () => json("harmonies.json"),
     /** @param {StageData} stage @returns {Promise<StageNote[]>} */
     async stageNotes(stage) {
       return (await remembered(stage.timing, read)).stageNotes;

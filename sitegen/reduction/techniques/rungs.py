@@ -1,4 +1,6 @@
-"""The ladders: which techniques follow each other, by the texture that rules the piece.
+"""The rungs of the ladders, and which ladder a piece has: that of the texture that rules it.
+
+Each technique says in its row on which ladders it stands, and after which other (``ladders`` lays them out).
 
 A piece that changes texture still has one ladder. The techniques find melody, figure and bass bar by bar: figures
 become blocks in either hand, chords stay chords, a run in both hands comes down to the notes on its beats. Only
@@ -9,13 +11,21 @@ it keeps.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 from sitegen.analysis import Passage
+from sitegen.places.letters import in_addresses
 from sitegen.places.stages import StageName
-from sitegen.reduction.ladder.naming import slug_of
 from sitegen.reduction.material import FIGURES
+
+LADDERS = ("melody", "figuration", "counterpoint", "one line")
+
+
+def slug_of(title: str) -> str:
+    """A title in lower case letters, figures and hyphens, beginning with a letter: safe in a URL and in an XML id."""
+    slug = in_addresses(title)
+    return slug if slug[:1].isalpha() else f"stage-{slug}".rstrip("-")
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +35,10 @@ class Rung:
     it; a rung that is ``else_aside`` is one where it adds too little for a main stage. ``title`` replaces the
     technique's name; ``also`` are titles that it had before. ``lasting`` is the name that stays whatever the title is,
     the technique's where it is empty. In a passage of counterpoint stands what another technique makes of it,
-    ``in_fugato``, where there is one."""
+    ``in_fugato``, where there is one. In the row of a technique ``ladder`` is the one that it stands on, ``after`` the
+    technique that it follows there, empty for the first."""
 
-    technique: str
+    technique: str = ""
     optional: bool = False
     side: bool = False
     else_aside: bool = False
@@ -36,6 +47,8 @@ class Rung:
     lasting: str = ""
     in_fugato: str = ""
     named: bool = False
+    ladder: str = ""
+    after: str = ""
 
     @property
     def name(self) -> str:
@@ -47,66 +60,6 @@ class Rung:
         """What a teacher may call this stage."""
         also = tuple(name for name in (self.technique, *self.also) if name)
         return StageName(self.lasting or slug_of(self.technique), (self.name,), also)
-
-
-_BASS = Rung("bass line")
-_OUTER = Rung("outer voices", in_fugato="highest voice over the bass")
-_SIMPLE = Rung("simple tune over blocked chords", in_fugato="outer voices complete")
-_LEANING = Rung("leaning notes", optional=True, else_aside=True, in_fugato="outer voices complete")
-_COMPLETE = Rung("complete melody over blocked chords", in_fugato="all voices but the third")
-
-LADDERS: Mapping[str, tuple[Rung, ...]] = {
-    "melody": (
-        _BASS,
-        _OUTER,
-        Rung("harmonic rhythm", side=True),
-        _SIMPLE,
-        _LEANING,
-        Rung("complete melody over bass", side=True, in_fugato="highest voice over the bass"),
-        _COMPLETE,
-        Rung("inner line with the melody", side=True),
-        Rung("right hand alone", side=True),
-        Rung("left hand alone", side=True),
-    ),
-    "figuration": (
-        _BASS,
-        _OUTER,
-        Rung("harmonic rhythm", side=True, title="one chord a harmony"),
-        replace(_SIMPLE, title="blocked chords"),
-        _LEANING,
-        replace(_COMPLETE, optional=True),
-        Rung(
-            "blocked chords at every turn",
-            title="blocked chords at every turn of the figure",
-            in_fugato=_COMPLETE.in_fugato,
-        ),
-        Rung("inner line alone", side=True),
-        Rung("right hand alone", side=True),
-        Rung("left hand alone", side=True),
-    ),
-    "counterpoint": (
-        _BASS,
-        Rung("subject wherever it enters", side=True),
-        Rung("highest voice over the bass"),
-        Rung("subject and lowest voice", side=True),
-        Rung("outer voices complete"),
-        Rung("all voices but the third"),
-        Rung("highest voice alone", side=True),
-        Rung("second voice alone", side=True),
-        Rung("third voice alone", side=True),
-        Rung("fourth voice alone", side=True),
-        Rung("lowest voice alone", side=True),
-        Rung("two highest voices", side=True),
-        Rung("two middle voices", side=True),
-        Rung("two lowest voices", side=True),
-        Rung("highest and lowest voice", side=True),
-    ),
-    "one line": (
-        Rung("outer voices", title="main notes of the melody"),
-        Rung("simple tune"),
-        Rung("leaning notes alone", title="leaning notes"),
-    ),
-}
 
 
 def ladder_of(passages: Sequence[Passage], is_counterpoint: bool, is_sung: bool) -> str:
