@@ -265,7 +265,7 @@ _FIELDS = {
     "time_zone": "a time zone such as Europe/Vienna",
     "set": "a line '- {piece: waltz, stage: bass line}' for each thing that is set",
     "tags": "a list in brackets: [waltz, broken chords]",
-    "tempo": "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)",
+    "tempo": "a note value and one figure such as quarter = 104 or ♩. = 60, or quarter notes a minute (10 to 400)",
 }
 
 

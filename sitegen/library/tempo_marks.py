@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -15,7 +16,21 @@ NOTE_VALUES: dict[str, Fraction] = {
     "sixteenth": Fraction(1, 4),
 }
 _BRITISH = {"semibreve": "whole", "minim": "half", "crotchet": "quarter", "quaver": "eighth", "semiquaver": "sixteenth"}
-_MARK = re.compile(r"(?P<dotted>dotted )?(?P<value>[a-z]+)(?: notes?)? *= *(?P<figure>\d+(?:\.\d+)?)", re.IGNORECASE)
+#: Notes as they are pasted out of a score, taken apart into heads, stems and flags (Unicode's NFD): the longest first.
+_SIGNS = {
+    "\U0001d158\U0001d165\U0001d16f": "sixteenth",
+    "\U0001d158\U0001d165\U0001d16e": "eighth",
+    "\U0001d158\U0001d165": "quarter",
+    "\U0001d157\U0001d165": "half",
+    "\U0001d15d": "whole",
+    "\u2669": "quarter",
+    "\u266a": "eighth",
+}
+_SIGN = re.compile(rf"({'|'.join(_SIGNS)})\ufe0e?\s*([.·\U0001d16d]?)")
+_MARK = re.compile(
+    r"(?P<dotted>dotted )?(?P<value>[a-z]+)(?: notes?)?\s*=\s*(?:ca?\.?\s*)?(?P<figure>\d+(?:\.\d+)?)", re.IGNORECASE
+)
+_WORDS_BEFORE = re.compile(r"[^=()]*\(([^()]*)\)")  # Andante (quarter = 60)
 SLOWEST, FASTEST = 10, 400  # quarters a minute
 
 
@@ -40,11 +55,11 @@ class TempoMark:
 
 
 def read_tempo(text: object) -> TempoMark:
-    """``104``, ``quarter = 104`` or ``dotted crotchet = 60``. Raises ``ValueError`` for anything else, and for a tempo
-    that no piece has (under 10 or over 400 quarters a minute)."""
+    """``104``, ``quarter = 104``, ``dotted crotchet = 60`` or ``Andante (♩. = ca. 60)``. Raises ``ValueError`` for
+    anything else, and for a tempo that no piece has (under 10 or over 400 quarters a minute)."""
     if isinstance(text, bool) or not isinstance(text, (int, float, str)):
         raise ValueError(text)
-    if isinstance(text, str) and (found := _MARK.fullmatch(text.strip())):
+    if isinstance(text, str) and (found := _MARK.fullmatch(_in_words(text))):
         name = found["value"].lower()
         name = _BRITISH.get(name, name)
         if name not in NOTE_VALUES:
@@ -55,6 +70,12 @@ def read_tempo(text: object) -> TempoMark:
     if not SLOWEST <= mark.quarters_a_minute <= FASTEST:
         raise ValueError(text)
     return mark
+
+
+def _in_words(text: str) -> str:
+    """The mark without the words before its brackets, and with the note by its name: ``dotted quarter = 60``."""
+    mark = _WORDS_BEFORE.sub(r"\1", unicodedata.normalize("NFD", text)).strip()
+    return _SIGN.sub(lambda sign: ("dotted " if sign[2] else "") + _SIGNS[sign[1]], mark)
 
 
 def value_of(unit: Fraction) -> str:

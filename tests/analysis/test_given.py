@@ -50,3 +50,13 @@ def test_a_chord_that_the_key_has_not_is_taken_for_another_on_its_root(symbol: s
 def test_a_root_in_common_is_worth_half_of_all_tones_in_common(symbol: str, tones: set[str]):
     """In C minor Eb, Gb and A are three tones of the seventh that leads to G, and only one of Eb major."""
     assert stands_for(symbol, "C minor") == tones
+
+
+@pytest.mark.parametrize(
+    ("symbol", "tones"), [("Cadd9", {0, 2, 4, 7}), ("Dadd9", {2, 4, 6, 9}), ("Cmadd9", {0, 2, 3, 7})]
+)
+def test_a_tone_that_is_added_to_a_chord_is_of_it_for_c_too_which_begins_like_the_cadential_six_four(symbol, tones):
+    spelled = spell(symbol)
+    assert spelled is not None
+    assert (spelled.pitch_classes, spelled.symbol, spelled.numeral) == (tones, symbol, None)
+    assert spell("Cad64").numeral == "V64-53"

@@ -10,7 +10,7 @@ from sitegen.errors import ContentError
 from sitegen.library import load_library
 
 HAND = "small, medium, large, an interval such as a tenth, or a number of semitones from 5 to 24"
-TEMPO = "a note value and a figure such as quarter = 104, or quarter notes a minute (10 to 400)"
+TEMPO = "a note value and one figure such as quarter = 104 or ♩. = 60, or quarter notes a minute (10 to 400)"
 GOOD = """---
 title: A march
 score: score.musicxml
@@ -147,7 +147,9 @@ def test_a_year_or_a_date_may_be_a_title(tmp_path: Path) -> None:
 
 def test_a_tempo_counts_the_note_that_it_names(tmp_path: Path) -> None:
     for number, (text, quarters) in enumerate((("104", 104), ("quarter = 104", 104), ("dotted crotchet = 60", 90),
-                                               ("half = 60", 120), ("eighth note=192", 96))):  # fmt: skip
+                                               ("half = 60", 120), ("eighth note=192", 96), ("♩ = 60", 60),
+                                               ("♩.=60", 90), ("♪ = 96", 48), ("𝅗𝅥 = 40", 80), ("𝅘𝅥𝅭 = ca. 40", 60),
+                                               ("Andante (♩ = 66)", 66))):  # fmt: skip
         (piece,) = load_library(_studio(tmp_path / str(number), piece=_with(f"tempo: {text}"))).pieces
         assert piece.matter.tempo is not None
         assert piece.matter.tempo.quarters_a_minute == quarters

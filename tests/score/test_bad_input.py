@@ -34,7 +34,7 @@ def doctype(inside: str) -> str:
 
 BAD: dict[str, tuple[str, str | bytes, str]] = {
     "wrong extension": ("a.pdf", GOOD, "'.pdf' is not a score format"),
-    "no extension": ("a", GOOD, "'' is not a score format"),
+    "no extension": ("a", GOOD, "has no ending"),
     "empty": ("a.musicxml", "", "the file is empty"),
     "only blanks": ("a.krn", " \n\n", "the file is empty"),
     "no zip": ("a.mxl", "hello", "not well-formed XML"),
@@ -134,3 +134,9 @@ def test_a_note_beyond_the_last_bar_is_refused_by_its_bar(tmp_path: Path) -> Non
     late = replace(score, notes=(replace(score.notes[0], onset=score.bars[-1].end),))
     with pytest.raises(ScoreError, match=r"bar 1: a note stands beyond the last bar\. Check the lengths"):
         _compare(source, late, Walk(source.file))
+
+
+def test_a_file_of_another_program_is_to_be_exported(tmp_path: Path) -> None:
+    for name in ("a.mid", "Stück.pdf", "noten"):
+        remedy = refusal(tmp_path, name, GOOD).remedy
+        assert remedy.startswith("Export MusicXML from the program that opens it; what is read ends in .musicxml, .xml")

@@ -33,7 +33,9 @@ def today(name: str) -> str:
 
 def is_numeral(name: str) -> bool:
     """Whether a chord's name counts in a key."""
-    return name.lstrip("#b♭♯")[:1] in _NUMERALS or name.startswith(_BY_NAME)
+    # Cad is the cadential six-four, and Cadd9 the chord of C with a ninth
+    named = name.startswith(_BY_NAME) and not name.startswith("Cadd")
+    return named or name.lstrip("#b♭♯")[:1] in _NUMERALS
 
 
 def spell(name: str, key: str | None = None) -> Spelled | None:

@@ -15,6 +15,7 @@ from sitegen.analysis.texture import KINDS
 from sitegen.fifths import LETTERS
 from sitegen.places.nouns import Place
 from sitegen.reduction.adjustments.entries import WishEntry
+from sitegen.reduction.adjustments.said_otherwise import chord_meant, key_meant
 from sitegen.reduction.wishes import Reading, What
 
 LINES = (*get_args(LineName), "none")
@@ -27,6 +28,7 @@ _SAID_OF_CHORDS: tuple[tuple[re.Pattern[str], str], ...] = (
     (re.compile(r"^([A-Ga-g][#b]?)\s*(?:-|\bminor|\bmin\b)"), r"\1m"),
     (re.compile(r"^([A-Ga-g][#b]?)\s+major$"), r"\1"),
     (re.compile(r"\s+of\s+"), "/"),
+    (re.compile(r"\s*\((add[#b]?\d+)\)"), r"\1"),
 )
 _KEY = re.compile(r"([A-G])\s*(flat|sharp|b|#|)\s*-?\s*(major|minor|)", re.IGNORECASE)
 
@@ -71,16 +73,17 @@ def _texture(entry: WishEntry) -> str:
 
 
 def _chord(entry: WishEntry) -> str:
-    name = entry.text("chord").translate(_SIGNS)
+    given = name = entry.text("chord").translate(_SIGNS)
     for said, written in _SAID_OF_CHORDS:
         name = said.sub(written, name)
-    if not is_numeral(name) and (small := re.match(r"([a-g][#b]?)(m?)", name)):
+    meant = "" if is_numeral(name) and spell(name) is not None else chord_meant(given)
+    if not meant and not is_numeral(name) and (small := re.match(r"([a-g][#b]?)(m?)", name)):
         root, rest = small[1].capitalize(), name[small.end() :]
         forms = f"{root}m{rest}" if small[2] else f"{root}m{rest} for minor, or {root}{rest} for major"
-        raise entry.fault(f"'{name}' begins with a small letter, which is no chord symbol", f"write {forms}")
+        raise entry.fault(f"'{given}' begins with a small letter, which is no chord symbol", f"write {forms}")
     if spell(name) is None:
-        remedy = "write a numeral of the key such as V65/V, or a chord symbol such as D7/F#"
-        raise entry.fault(f"'{name}' is no chord", remedy)
+        remedy = meant or "write a numeral of the key such as V65/V, or a chord symbol such as D7/F#"
+        raise entry.fault(f"'{given}' is no chord", remedy)
     return name
 
 
@@ -90,7 +93,8 @@ def _key(entry: WishEntry) -> str:
     found = _KEY.fullmatch(said)
     if found is None:
         same = [key for key in KEYS if key.split()[0] == said.split()[0].capitalize()]
-        raise entry.fault(f"'{said}' is no key", f"write a key such as {' or '.join(same or ['E minor', 'Bb major'])}")
+        remedy = key_meant(said) or f"write a key such as {' or '.join(same or ['E minor', 'Bb major'])}"
+        raise entry.fault(f"'{said}' is no key", remedy)
     step, sign, mode = found.groups()
     sign = {"flat": "b", "sharp": "#"}.get(sign.lower(), sign.lower())
     return f"{step.upper()}{sign} {mode.lower() or ('major' if step.isupper() else 'minor')}"
