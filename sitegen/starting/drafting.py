@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Sequence
+from textwrap import wrap
 
 from sitegen.analysis import Analysis
 from sitegen.analysis.form import WITH_ARTICLE
@@ -12,7 +13,7 @@ from sitegen.library.tempo_marks import value_of
 from sitegen.reduction import Stage
 from sitegen.score import Score, starting_tempo
 from sitegen.score.intervals import interval_name, with_article
-from sitegen.starting.planning import draft_plan
+from sitegen.starting.planning import draft_plan, left_to_the_teacher
 
 MOST_TENSE = 3  # places that the draft names
 #: The largest part of a tension, as a reason.
@@ -83,6 +84,10 @@ def _front(
         bars = f", bars: '{task.bars}'" if task.bars else ""
         note = ", note: once more" if task.again else ""
         yield f"  - {{day: {task.day}, stage: {_text(task.stage.lower())}{bars}{note}}}"
+    later = left_to_the_teacher(score, analysis, stages)
+    if later:
+        yield "# The plan is of the first stretch. The others end with a phrase too, and take as many days each:"
+        yield from wrap(", ".join(later), 110, initial_indent="#   ", subsequent_indent="#   ")
     yield "---"
 
 

@@ -34,8 +34,8 @@ def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tup
     """The days of practice for the main stages of a ladder, at most ``LONGEST``; none for a score without stages."""
     ladder = [stage for stage in stages if not stage.side_study and stage.notes]
     stretches = _stretches(score, analysis)
-    if len(ladder) * len(stretches) > LONGEST:
-        stretches = stretches[:1] if stretches[0] else stretches
+    if left_to_the_teacher(score, analysis, stages):
+        stretches = stretches[:1]
     new: list[tuple[str, str]] = []
     for stage in ladder:
         # the sparse stages are soon known: the whole at once; the fuller ones stretch by stretch
@@ -51,8 +51,18 @@ def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tup
     return tuple(tasks)
 
 
+def left_to_the_teacher(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[str, ...]:
+    """The stretches of a long piece that are no part of its drafted plan, as ``17-32``."""
+    ladder = [stage for stage in stages if not stage.side_study and stage.notes]
+    stretches = _stretches(score, analysis)
+    return tuple(stretches[1:]) if len(ladder) * len(stretches) > LONGEST else ()
+
+
 def _stretches(score: Score, analysis: Analysis) -> list[str]:
-    """Stretches of whole phrases, each of about sixteen bars, as ``1-16``; one empty text for a short piece."""
+    """Stretches of whole phrases, each of about sixteen bars, as ``1-16``; one empty text for a short piece.
+
+    Where a phrase begins with an upbeat, its bar is of both stretches: the last chord of the one before stands there.
+    """
     bars = score.bars
     if len(bars) <= STRETCH * 3 // 2:
         return [""]
@@ -63,5 +73,11 @@ def _stretches(score: Score, analysis: Analysis) -> list[str]:
         later = [start for start in starts if start > edges[-1] + STRETCH // 2]
         near = min(later, key=lambda start: abs(start - wanted), default=wanted)
         edges.append(near if abs(near - wanted) <= STRETCH // 2 else wanted)
-    ends = [*(edge - 1 for edge in edges[1:]), len(bars) - 1]
+    ends = [*(_last_bar_before(edge, score, analysis) for edge in edges[1:]), len(bars) - 1]
     return [f"{bars[first].number}-{bars[last].number}" for first, last in zip(edges, ends, strict=True)]
+
+
+def _last_bar_before(edge: int, score: Score, analysis: Analysis) -> int:
+    """The bar in which the phrase ends that gives way to one that begins in bar ``edge``."""
+    first_of_bar = min((p.onset for p in analysis.phrases if score.bar_at(p.onset).index == edge), default=None)
+    return edge - 1 if first_of_bar is None else score.bar_at(first_of_bar - 1).index

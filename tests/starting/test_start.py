@@ -15,7 +15,7 @@ from sitegen.cli import main
 from sitegen.library import load_library
 from sitegen.reduction import build_ladder
 from sitegen.score import read_score
-from sitegen.starting.planning import draft_plan
+from sitegen.starting.planning import draft_plan, left_to_the_teacher
 from tests.building.studio import musicxml, tree_of
 
 TUNE = "C5q D5 E5 C5 | G5h. E5q | F5q E5 D5 B4 | C5w"
@@ -112,3 +112,23 @@ def test_each_stage_of_the_plan_comes_back_two_days_later() -> None:
     for task in tasks:
         if task.again:
             assert task.stage == new[task.day - 3].stage
+
+
+@pytest.mark.parametrize(
+    ("phrases", "planned", "left"),
+    [(12, ["0-16", "16-32", "32-48"], ()), (20, ["0-16"], ("16-32", "32-48", "48-64", "64-80"))],
+)
+def test_a_stretch_of_the_plan_ends_with_the_last_chord_of_its_phrase_where_the_next_has_an_upbeat(
+    phrases: int, planned: list[str], left: tuple[str, ...]
+) -> None:
+    """Phrases of four bars end on the third beat of a bar, and the next begins on its fourth."""
+    from tests.notation import score_of
+
+    tune, bass = "C5q D5 E5 F5 | G5 E5 C5 E5 | F5 D5 B4 D5 | C5h. ", "C3h E3 | C3h G3 | G2h F3 | C3h. "
+    right = "G4q | " + "G4q | ".join([tune] * phrases)
+    score = score_of(right=right, left="rq | " + "rq | ".join([bass] * phrases))
+    analysis = analyse(score)
+    stages = build_ladder(score, analysis)
+    bars = {task.bars for task in draft_plan(score, analysis, stages) if task.bars}
+    assert sorted(bars, key=lambda text: int(text.split("-")[0])) == planned
+    assert left_to_the_teacher(score, analysis, stages) == left
