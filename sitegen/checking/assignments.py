@@ -69,6 +69,18 @@ def days_that_are_not_there(library: Library) -> Iterator[Finding]:
                 yield _finding("error", one, what, "Give it an earlier day, or 'ends' a later one.", line)
 
 
+def days_before_the_piece(library: Library) -> Iterator[Finding]:
+    """Assignments that end before a piece that they set was there: a slip of the year."""
+    added = {piece.slug: piece.matter.added for piece in library.pieces}
+    for one in library.assigned.assignments:
+        for entry, line in zip(one.matter.set, one.set_lines, strict=True):
+            day = added.get(slug_meant(entry.piece))
+            if day and one.matter.ends.isoformat() < day:
+                what = f"it ends on {one.matter.ends}, and '{entry.piece}' came into the library on {day}"
+                yield _finding("warning", one, what, "Look at the years of 'begins' and 'ends'.", line)
+                break
+
+
 def links_of_words(library: Library) -> Iterator[Finding]:
     """Links of a teacher's word to the music: what is set is linked already, and bars are those of no piece here."""
     for one in library.assigned.assignments:

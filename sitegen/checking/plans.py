@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 
 from sitegen.checking.cases import Case
 from sitegen.checking.nouns import Finding
@@ -30,6 +31,15 @@ def plans_without_end(case: Case) -> Iterator[Finding]:
         what = f"the plan would take {days} days of practice; the first {LONGEST} are made"
         remedy = "Give more 'minutes', leave stages out, or plan a part of the piece under 'practise'."
         yield case.draft.warning(what, remedy, line=case.draft.piece.lines.get("plan"))
+
+
+def plans_before_their_piece(case: Case) -> Iterator[Finding]:
+    """A plan that begins more than a month before its piece was there: a slip of the year."""
+    matter = case.draft.piece.matter
+    begins = matter.plan.begins if matter.plan is not None else None
+    if begins is not None and matter.added and (begins + timedelta(days=31)).isoformat() < matter.added:
+        what = f"the plan begins on {begins}, and the piece came into the library on {matter.added}"
+        yield case.draft.warning(what, "Look at the year of 'begins'.", line=case.draft.piece.lines.get("plan"))
 
 
 def alarms_without_time(case: Case) -> Iterator[Finding]:

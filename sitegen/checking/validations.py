@@ -29,6 +29,7 @@ OF_LIBRARY: tuple[tuple[str, Callable[[Library], Iterable[Finding]]], ...] = (
     ("codes that are names", assignments.names_in_place_of_codes),
     ("pieces that are set", assignments.pieces_that_are_not_there),
     ("days of assignments", assignments.days_that_are_not_there),
+    ("assignments before their pieces", assignments.days_before_the_piece),
     ("links in a teacher's word", assignments.links_of_words),
 )
 OF_DRAFT: tuple[tuple[str, Callable[[WrittenPiece], Iterable[Finding]]], ...] = (
@@ -53,6 +54,7 @@ OF_CASE: tuple[tuple[str, Callable[[Case], Iterable[Finding]]], ...] = (
     ("stages that do not rise", music.stages_that_do_not_rise),
     ("plans that nobody sees", plans.plans_that_are_not_made),
     ("plans longer than a term", plans.plans_without_end),
+    ("plans before their piece", plans.plans_before_their_piece),
     ("alarms without a time", plans.alarms_without_time),
 )
 

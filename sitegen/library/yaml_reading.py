@@ -15,6 +15,7 @@ from sitegen.errors import ContentError
 from sitegen.library.limits import check_front_matter
 
 _QUOTE_IT = 'Put the whole text in double quotes: "...".'
+_STRAIGHT = 'Put the whole text in straight double quotes: "...". Curly ones are part of the text.'
 _NOT_INDENTED = "this line is not indented like those that it belongs to"
 _TOO_DEEP = "lists or fields stand too deep in each other"
 _ONE_INDENT = "Give fields that belong together the same number of spaces before them."
@@ -141,7 +142,8 @@ def _colon(lines: Sequence[str], place: int, file: Path, first_line: int) -> Con
     line = lines[place]
     before = next((text for text in reversed(lines[:place]) if text.strip()), "")
     if line.count(": ") + line.endswith(":") > 1:
-        return ContentError("a text has a colon in it", _QUOTE_IT, file, line=first_line + place)
+        remedy = _STRAIGHT if re.search(r": *[“”„‟‘’‚‛]", line) else _QUOTE_IT
+        return ContentError("a text has a colon in it", remedy, file, line=first_line + place)
     if before and ":" not in before and not before.lstrip().startswith(("-", "#")):
         number = first_line + max(i for i in range(place) if lines[i].strip())
         return ContentError("this line has no colon", "Write 'title: ...', with a space behind it.", file, line=number)

@@ -36,9 +36,12 @@ _BEYOND = re.compile(r"\d{10}")
 _SIGNS = {"#": 1, "♯": 1, "sharp": 1, "##": 2, "x": 2, "###": 3, "b": -1, "♭": -1, "flat": -1, "bb": -2, "bbb": -3}
 
 
+CURLY_MARKS = "“”„‟‘’‚‛"  # quotation marks of a text editor, which YAML takes for letters
+
+
 def parse_place(text: object) -> Place:
     """Read the words of a place. Raises ``ContentError`` (without a file) where they are not understood."""
-    said = " ".join(str(text).split())
+    said = " ".join(str(text).split()).strip(CURLY_MARKS)
     if _BEYOND.search(said):
         raise ContentError("a place has a number that no score comes to", FORM)
     found = _BARS.match(said) if isinstance(text, str | int) and not isinstance(text, bool) else None

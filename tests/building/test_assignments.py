@@ -16,6 +16,8 @@ from sitegen.building.checking import check_content
 from sitegen.building.publication import read_manifest
 from sitegen.building.store import Store
 from sitegen.checking.assignments import looks_like_a_name
+from sitegen.checking.validations import check_library
+from sitegen.library import load_library
 from sitegen.publishing.qr import qr_svg
 from sitegen.unlisted import folder_of
 from tests.building.conftest import Build
@@ -268,6 +270,17 @@ def test_a_word_leads_to_the_web_alone(tmp_path: Path, build: Build, word: str) 
     file = assign(content, "blue-3", *WEEK, "set: [{piece: march}]", word=f"Listen.\n\n{word}")
     (fault,) = build().errors
     assert str(fault).startswith(f"{file}:9: the ")
+
+
+def test_a_week_before_the_piece_was_there_is_told_as_a_slip_of_the_year(tmp_path: Path) -> None:
+    content = studio(tmp_path)
+    front = content / "march" / "piece.md"
+    front.write_text(front.read_text().replace("---\n", "---\nadded: 2026-11-28\n", 1))
+    file = assign(content, "blue-3", "begins: 2025-11-30", "ends: 2025-12-06", "set: [{piece: march}]")
+    assign(content, "red-3", *WEEK, "set: [{piece: march}]")
+    told = [str(finding) for finding in check_library(load_library(content))]
+    what = "it ends on 2025-12-06, and 'march' came into the library on 2026-11-28"
+    assert told == [f"{file}:4: warning: {what}. Look at the years of 'begins' and 'ends'."]
 
 
 @pytest.mark.parametrize("code", ["Anna", "anna-2", "lea.m", "Thorben", "Müller", "M. Sandvik", "Tuesday: Ingrid"])

@@ -170,6 +170,10 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
         front("practise:", "  - {day: 1, stage: bas line}"), "piece.md:6: ", "Bass line"),
     "bars that the plan makes up": (
         front("practise:", "  - {day: 1, stage: bass line, bars: '1-9'}"), "piece.md:6: ", "1 to 2"),
+    "a plan of another year": (
+        front("added: 2026-11-28", "plan: {begins: 2025-12-01}"),
+        "piece.md:6: warning: the plan begins on 2025-12-01, and the piece came into the library on 2026-11-28",
+        "Look at the year"),
     # adjustments
     "a chord that was heard already": (
         front("adjustments:", "  - {at: 'bar 1, beat 1', chord: C, until: 'bar 2, beat 1'}"),
@@ -191,6 +195,11 @@ MISTAKES: dict[str, tuple[Mistake, str, str]] = {
     "a place without quotation marks": (
         front("adjustments:", "  - {at: bar 1, beat 2, chord: G}"), "piece.md:6: a comma parts 'beat 2'",
         "at: 'bar 1, beat 2'"),
+    "a place in curly quotation marks": (
+        front("adjustments:", "  - {at: ‘bar 1, beat 2’, chord: G}"), "piece.md:6: a comma parts 'beat 2’'",
+        "in straight quotation marks: at: 'bar 1, beat 2'"),
+    "a title with a colon in curly quotation marks": (
+        front("work: “Waltz: the first”"), "piece.md:5: a text has a colon in it", "in straight double quotes"),
     "a chord in small letters": (
         front("adjustments:", "  - {at: 'bar 1', chord: d7}"), "piece.md:6: 'd7' begins with a small letter",
         "Write Dm7 for minor, or D7 for major"),

@@ -19,6 +19,7 @@ from sitegen.places.parsing import parse_bars, parse_place
         ("bars 5 — 8", "5", "8"),
         ("5-8", "5", "8"),
         ("5–8", "5", "8"),
+        ("‘5-8’", "5", "8"),
         ("5 to 8", "5", "8"),
         ("5", "5", "5"),
         (5, "5", "5"),

@@ -11,7 +11,7 @@ from typing import TypeVar
 
 from sitegen.errors import ContentError, FaultsError, SitegenError, each_fault, located
 from sitegen.places.nouns import Place
-from sitegen.places.parsing import parse_bars, parse_place
+from sitegen.places.parsing import CURLY_MARKS, parse_bars, parse_place
 from sitegen.places.words import nearest
 from sitegen.reduction.wishes import Wish
 
@@ -49,7 +49,10 @@ class WishEntry:
             if value is None and "at" in self.data:
                 # a comma between brackets begins a field of its own
                 what = f"a comma parts '{key}' from the words before it"
-                raise self.fault(what, f"put the whole place in quotation marks: at: '{self.data['at']}, {key}'")
+                whole = f"{self.data['at']}, {key}"
+                straight = "straight " if any(mark in whole for mark in CURLY_MARKS) else ""
+                remedy = f"put the whole place in {straight}quotation marks: at: '{whole.strip(CURLY_MARKS)}'"
+                raise self.fault(what, remedy)
             raise self.fault(f"'{key}' does not belong here", f"fields: {', '.join(sorted(allowed))}")
 
     def text(self, key: str, otherwise: str | None = None) -> str:
