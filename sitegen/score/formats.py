@@ -35,6 +35,6 @@ def kind_of(path: Path) -> str:
     """The format that the ending of a score file stands for. Raises ``ScoreError`` where there is none."""
     kind = _SUFFIXES.get(path.suffix.lower())
     if kind is None:
-        remedy = f"Export MusicXML from the program that opens it; what is read ends in {', '.join(SUFFIXES)}."
+        remedy = f"Export MusicXML from your notation program; what is read ends in {', '.join(SUFFIXES)}."
         raise ScoreError(f"'{path.suffix}' is not a score format" if path.suffix else "has no ending", remedy, path)
     return kind

@@ -139,4 +139,4 @@ def test_a_note_beyond_the_last_bar_is_refused_by_its_bar(tmp_path: Path) -> Non
 def test_a_file_of_another_program_is_to_be_exported(tmp_path: Path) -> None:
     for name in ("a.mid", "Stück.pdf", "noten"):
         remedy = refusal(tmp_path, name, GOOD).remedy
-        assert remedy.startswith("Export MusicXML from the program that opens it; what is read ends in .musicxml, .xml")
+        assert remedy.startswith("Export MusicXML from your notation program; what is read ends in .musicxml, .xml")
