@@ -81,7 +81,7 @@ class Desk:
                 stdout=subprocess.DEVNULL,
                 stderr=told,
                 start_new_session=True,
-                preexec_fn=_hear_the_keyboard,
+                preexec_fn=hear_the_keyboard,
             )
             while process.poll() is None and not seen(process):
                 time.sleep(0.002)
@@ -122,6 +122,6 @@ def _marked(mark: str) -> tuple[int, ...]:
     return tuple(found)
 
 
-def _hear_the_keyboard() -> None:
+def hear_the_keyboard() -> None:
     """Ctrl-C reaches the command also where the tests run in the background, for which a shell has it ignored."""
     signal.signal(signal.SIGINT, signal.SIG_DFL)

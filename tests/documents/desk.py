@@ -17,6 +17,7 @@ from http import HTTPStatus
 from pathlib import Path
 
 from tests.documents.varying import agrees
+from tests.interrupting import hear_the_keyboard
 
 ROOT = Path(__file__).resolve().parents[2]
 #: Commands that go on until they are stopped.
@@ -60,6 +61,7 @@ class Desk:
             process = subprocess.Popen(
                 ["bash", "-c", f"exec {command}"], cwd=self.here, env=environment, stdin=subprocess.DEVNULL,
                 stdout=subprocess.PIPE, stderr=subprocess.STDOUT, start_new_session=True,
+                preexec_fn=hear_the_keyboard,
             )  # fmt: skip
             printed, opened = "", 0
             assert process.stdout is not None
