@@ -8,11 +8,9 @@ from html import unescape
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
 from sitegen.building.checking import check_content
 from sitegen.building.store import Store
-from sitegen.cli import main
 from tests.building.conftest import Build
 from tests.building.studio import musicxml, write_content
 
@@ -129,20 +127,3 @@ def test_a_file_that_is_named_after_no_language_is_told(build: Build, tmp_path: 
     (content / "words" / "deutsch.json").write_text("{}", encoding="utf-8")
     (finding,) = build(content).findings
     assert "deutsch.json: warning: is not read: words are called by their language" in str(finding)
-
-
-def test_a_language_is_added_as_the_handbook_says(build: Build, tmp_path: Path) -> None:
-    handbook = (Path(__file__).parents[2] / "DEVELOPERS.md").read_text(encoding="utf-8")
-    part = handbook[handbook.index("- **a language**") :]
-    (words,) = re.findall(r"```json\n(.*?)```", part, re.DOTALL)[:1]
-    (told,) = re.findall(r"```\n  (content/.*?)  ```", part, re.DOTALL)[:1]
-    content = _studio(tmp_path, "fi", {}, song=_of_bars(5))
-    (content / "words" / "fi.json").write_text(words, encoding="utf-8")
-    result = CliRunner().invoke(main, ["check", str(content)])
-    lines = [line.replace(f"{content}", "content") for line in result.output.splitlines()]
-    assert result.exit_code == 0
-    figures = re.compile(r"\d+ of \d+")
-    for line in told.splitlines():
-        assert figures.sub("N of N", line.strip().removesuffix(" ...")) in figures.sub("N of N", "\n".join(lines))
-    assert build(content).errors == ()
-    assert "5 tahtia" in _text(tmp_path / "site" / "pieces" / "song" / "index.html")

@@ -47,6 +47,12 @@ def test_the_shortest_turn_that_comes_again_is_the_figure(left, chords, found):
     assert windows(left, chords) == found
 
 
+def test_the_right_hand_has_no_bass_to_strike_with_the_first_note_of_a_figure():
+    upper = "A4q A4 A4 A4 ; C5e E5 C5 E5 C5 E5 C5 E5"
+    made = material(score_of(right=upper, left="A3w"), "ACE:4")
+    assert not any(window.figure for window in made.windows[1])
+
+
 def test_a_figure_of_three_beats_is_a_bar_long():
     assert windows("C3e G3 C4 E4 C4 G3 | F3 C4 F4 A4 F4 C4", "CEG:3 FAC:3", "3/4") == "0-3f 3-6f"
 

@@ -10,6 +10,7 @@ from sitegen.publishing.heard import HarmonyInfo
 from sitegen.publishing.messages import Catalogue
 from sitegen.publishing.nouns import PiecePage, StagePage
 from sitegen.publishing.outputs.nouns import OfPiece, PublishedFile, below_piece
+from sitegen.publishing.rights import rights_in_words
 from sitegen.publishing.spelling import beat_in_words, decimal_in_words, key_in_words, numeral_in_words, symbol_in_words
 
 _SMALL = 0.05  # of a part of difficulty: shown with one decimal it would be nothing
@@ -30,7 +31,8 @@ def _write(source: OfPiece, path: str) -> bytes:
     for harmony in piece.harmonies:
         chords.setdefault(harmony.bar, []).append(_chord(piece, harmony, words))
     told = {stage.slug: _told(stage, words) for stage in piece.stages}
-    return source.press.page("reading.html.j2", path, piece=piece, told=told, chords=chords)
+    rights = rights_in_words(piece, words)
+    return source.press.page("reading.html.j2", path, piece=piece, told=told, chords=chords, rights=rights)
 
 
 def _chord(piece: PiecePage, harmony: HarmonyInfo, words: Catalogue) -> _Chord:

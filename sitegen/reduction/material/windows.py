@@ -58,14 +58,15 @@ def find_windows(score: Score, analysis: Analysis, staff: int, notes: Sequence[N
     for note in notes:
         bars.setdefault(note.bar, []).append(note)
     figured = [(t.onset, t.end) for t in analysis.textures if t.staff == staff and t.kind in BROKEN]
-    taken = _repeated(score, bars)
+    left = score.hand_of(staff) == "left"
+    taken = _repeated(score, bars, left)
     found: list[Window] = []
     for index in sorted(bars):
         found += _windows_of_a_bar(score, analysis, staff, score.bars[index], bars[index], taken[index], figured)
     return tuple(found)
 
 
-def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, list[tuple[int, int]]]:
+def _repeated(score: Score, bars: Mapping[int, Sequence[Note]], left: bool) -> dict[int, list[tuple[int, int]]]:
     """The windows, by bar, in which a figure runs: first those that are repeated at once, in the window before or
     after, then those that come again within the length of a bar."""
     taken: dict[int, list[tuple[int, int]]] = {index: [] for index in bars}
@@ -79,15 +80,17 @@ def _repeated(score: Score, bars: Mapping[int, Sequence[Note]]) -> dict[int, lis
                     reach = score.bars[index].length if apart and size != 1 else 0
                     beside = [*windows[max(0, place - 1) : place], *windows[place + 1 : place + 2]]
                     near = [other for _, a, b, other in beside if start - reach <= b and a <= end + reach]
-                    if near and _repeats(notes, near) and (size != HALF_BEAT or _has_afterbeats(notes)):
+                    if near and _repeats(notes, near, left) and (size != HALF_BEAT or _has_afterbeats(notes)):
                         taken[index].append((start, end))
     return taken
 
 
-def _repeats(notes: Sequence[Note], near: Sequence[Sequence[Note]]) -> bool:
+def _repeats(notes: Sequence[Note], near: Sequence[Sequence[Note]], left: bool) -> bool:
     """Whether notes are a figure, given those of its shape beside it: of what is crowded the share of leaps of all
     figures is enough where one of them is one."""
-    return _is_figure(notes) or (_is_figure(notes, LEAPS) and any(_is_figure(other) for other in near))
+    return _is_figure(notes, left) or (
+        _is_figure(notes, left, LEAPS) and any(_is_figure(other, left) for other in near)
+    )
 
 
 def _alike(
@@ -116,7 +119,7 @@ def _windows_of_a_bar(
     for start, end in halves:
         free = not any(a < end and start < b for a, b in taken)
         broken = any(a <= start and end <= b for a, b in figured)
-        if free and broken and _is_figure(_between(notes, start, end)):
+        if free and broken and _is_figure(_between(notes, start, end), score.hand_of(staff) == "left"):
             stretches.append((start, end, True))
     for start, end in _grid(score, bar, 0):
         if not any(a < end and start < b for a, b, _ in stretches):
@@ -215,9 +218,10 @@ def shape_of(notes: Sequence[Note], start: int) -> Shape:
     return tuple(chord[0].onset - start for chord in attacks), moves
 
 
-def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
+def _is_figure(notes: Sequence[Note], left: bool, crowded: float = CROWDED) -> bool:
     """Whether notes can be a figure at all: three pitches, or two in turn, of which enough go by leap: ``crowded`` is
-    that share where three pitches lie a second apart. A key that two voices strike together is one note."""
+    that share where three pitches lie a second apart. A key that two voices strike together is one note. ``left`` says
+    that the left hand plays them, which alone has a bass to strike with a figure's first note."""
     pitches = {note.midi for note in notes}
     if len(pitches) < 2:
         return False
@@ -235,7 +239,7 @@ def _is_figure(notes: Sequence[Note], crowded: float = CROWDED) -> bool:
     if not singles:
         # a bass and its chord, or a chord whose notes come apart: not chords that move on
         alone = len(attacks[0]) == 1 and attacks[0][0].midi < min(n.midi for chord in attacks[1:] for n in chord)
-        return alone or _goes_on_above_its_bass(attacks)
+        return alone or (left and _goes_on_above_its_bass(attacks))
     return _leaps([chord[0].midi for chord in attacks], crowded if is_cluster else LEAPS)
 
 
