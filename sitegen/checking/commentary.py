@@ -48,7 +48,7 @@ def beyond_limits(draft: WrittenPiece) -> Iterator[Finding]:
     try:
         read_references(draft.piece.commentary, draft.piece.commentary_line)
     except ContentError as error:
-        yield draft.error(error.what, error.remedy, draft.piece.commentary_line + (error.line or 1) - 1)
+        yield draft.error(error.what, error.remedy, error.line)
 
 
 def taken_out(draft: WrittenPiece) -> Iterator[Finding]:

@@ -11,11 +11,12 @@ from typing import Annotated
 
 from pydantic import Field
 
-from sitegen.errors import ContentError
-from sitegen.library.commentary import split_front_matter, to_html
+from sitegen.errors import ContentError, located
+from sitegen.library.commentary import split_front_matter
 from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
 from sitegen.library.matter import Bars, CalendarDay, Fields, HabitsMatter, HandSpan, Line, Text, read_matter, said
+from sitegen.library.references import read_references
 from sitegen.library.slugs import slug_of
 from sitegen.library.yaml_reading import line_of, load_yaml
 
@@ -126,9 +127,10 @@ def _load(file: Path, name: str) -> tuple[Assignment | None, list[ContentError]]
         return None, faults
     faults += _about_days(read.sound, file, lines)
     try:
-        to_html(word)
+        with located(file):
+            read_references(word, word_line)
     except ContentError as error:
-        faults.append(ContentError(error.what, error.remedy, file, line=word_line - 1 + (error.line or 1)))
+        faults.append(error)
     entries = tuple(line_of(data, ["set", place], first) for place in range(len(read.sound.set)))
     return None if faults else Assignment(name, file, read.sound, word, word_line, entries, lines), faults
 

@@ -9,7 +9,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, located
 from sitegen.library.commentary import split_front_matter
 from sitegen.library.folders import each_file
 from sitegen.library.limits import read_text
@@ -88,11 +88,8 @@ def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:
     read = read_matter(CollectionMatter, data, file, first)
     if read.sound is None or read.faults:
         return None, read.faults
-    try:
+    with located(file):
         references = read_references(text, text_line)[0]
-    except ContentError as error:
-        line = text_line + (error.line or 1) - 1
-        return None, (ContentError(error.what, error.remedy, file, line=line),)
     leads = {reference.target: slug for reference in references if (slug := piece_named(reference)) is not None}
     lines = tuple(line_of(data, ["pieces", place], first) for place in range(len(read.sound.pieces)))
     return Collection(slug_of(file.stem), file, read.sound, text, text_line, lines, leads), ()

@@ -10,7 +10,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from sitegen.errors import ContentError
+from sitegen.errors import ContentError, located
 from sitegen.library.attachments import Attachment, attachments_of
 from sitegen.library.collections import COLLECTIONS
 from sitegen.library.commentary import split_front_matter
@@ -98,11 +98,8 @@ def _load(file: Path) -> tuple[OwnPage | None, tuple[ContentError, ...]]:
     read = read_matter(OwnPageMatter, load_yaml(front, file, first), file, first)
     if read.sound is None or read.faults:
         return None, read.faults
-    try:
+    with located(file):
         references = read_references(text, text_line)[0]
-    except ContentError as error:
-        line = text_line + (error.line or 1) - 1
-        return None, (ContentError(error.what, error.remedy, file, line=line),)
     leads = {each.target: place for each in references if (place := place_meant(each)) is not None}
     files, faults = attachments_of(file, (each for each in references if each.target not in leads))
     leads |= {each.target: f"{PAGES}/{each.path}" for each in files}

@@ -13,6 +13,7 @@ from html.parser import HTMLParser
 from typing import Literal
 from urllib.parse import unquote
 
+from sitegen.errors import ContentError
 from sitegen.library.commentary import ATTRIBUTES, SCHEMES, TAGS, to_raw_html
 
 ReferenceKind = Literal["link", "picture"]
@@ -115,10 +116,14 @@ def _is_like_ours(scheme: str) -> bool:
 def read_references(commentary: str, first_line: int) -> tuple[tuple[Reference, ...], tuple[TakenOut, ...]]:
     """The references of a commentary that begins on ``first_line``, and what of it will be taken out.
 
-    Raises ``ContentError`` for a commentary that cannot be turned into HTML; its line counts from 1 in the commentary.
+    Raises ``ContentError`` for a commentary that cannot be turned into HTML, with its line in the file and no file.
     """
+    try:
+        html = to_raw_html(commentary)
+    except ContentError as error:
+        raise ContentError(error.what, error.remedy, line=first_line + (error.line or 1) - 1) from error
     reader = _Reader(_Lines(commentary, first_line))
-    reader.feed(to_raw_html(commentary))
+    reader.feed(html)
     reader.close()
     return tuple(reader.references), tuple(_once(reader.taken_out))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from sitegen.errors import ContentError, FaultsError
+from sitegen.errors import ContentError, FaultsError, located
 from sitegen.library import Piece, load_piece
 from sitegen.library.attachments import attachments_of
 from sitegen.library.folders import PIECE, is_file_of
@@ -71,11 +71,8 @@ def could_run(piece: Piece) -> ContentError | None:
 
 def _read(piece: Piece) -> tuple[tuple[Reference, ...], tuple[TakenOut, ...]]:
     """What its commentary refers to, and what of it is taken out. Raises ``ContentError`` for one beyond the limits."""
-    try:
+    with located(piece.file):
         return read_references(piece.commentary, piece.commentary_line)
-    except ContentError as error:
-        line = piece.commentary_line + (error.line or 1) - 1
-        raise ContentError(error.what, error.remedy, piece.file, line=line) from error
 
 
 def _is_harmful(part: TakenOut) -> bool:
