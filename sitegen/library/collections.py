@@ -9,15 +9,12 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from sitegen.errors import ContentError, located
-from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import each_file
-from sitegen.library.limits import read_text
+from sitegen.errors import ContentError
 from sitegen.library.links import piece_named
-from sitegen.library.matter import Line, Text, read_matter
-from sitegen.library.references import read_references
-from sitegen.library.slugs import slug_meant, slug_of
-from sitegen.library.yaml_reading import line_of, load_yaml
+from sitegen.library.matter import Line, Text
+from sitegen.library.slugs import slug_meant
+from sitegen.library.texts import WrittenText, load_texts
+from sitegen.library.yaml_reading import line_of
 
 COLLECTIONS = "collections"
 
@@ -65,31 +62,13 @@ class Collected:
 def load_collections(root: Path) -> Collected:
     """The collections below ``root``, by their names; nothing where there is no such folder. Faults are collected, not
     raised."""
-    found: dict[str, Collection] = {}
-
-    def load(file: Path) -> tuple[ContentError, ...]:
-        loaded, faults = _load(file)
-        if loaded is None:
-            return faults
-        if loaded.slug in found:
-            what = f"has the same address as {found[loaded.slug].file}"
-            return (*faults, ContentError(what, "Rename one of them: signs and accents do not count.", file))
-        found[loaded.slug] = loaded
-        return faults
-
     misnamed = "is not read: a collection is called NAME.md"
-    told = each_file(root / COLLECTIONS, lambda file: file.suffix == ".md", misnamed, load)
-    return Collected(tuple(found[slug] for slug in sorted(found)), told.faults, told.warnings)
+    found, told = load_texts(root / COLLECTIONS, CollectionMatter, misnamed, _collection)
+    return Collected(found, told.faults, told.warnings)
 
 
-def _load(file: Path) -> tuple[Collection | None, tuple[ContentError, ...]]:
-    front, first, text, text_line = split_front_matter(read_text(file), file)
-    data = load_yaml(front, file, first)
-    read = read_matter(CollectionMatter, data, file, first)
-    if read.sound is None or read.faults:
-        return None, read.faults
-    with located(file):
-        references = read_references(text, text_line)[0]
-    leads = {reference.target: slug for reference in references if (slug := piece_named(reference)) is not None}
-    lines = tuple(line_of(data, ["pieces", place], first) for place in range(len(read.sound.pieces)))
-    return Collection(slug_of(file.stem), file, read.sound, text, text_line, lines, leads), ()
+def _collection(written: WrittenText[CollectionMatter]) -> tuple[Collection, tuple[ContentError, ...]]:
+    leads = {each.target: slug for each in written.references if (slug := piece_named(each)) is not None}
+    places = range(len(written.matter.pieces))
+    lines = tuple(line_of(written.fields, ["pieces", place], written.fields_line) for place in places)
+    return Collection(written.slug, written.file, written.matter, written.text, written.text_line, lines, leads), ()

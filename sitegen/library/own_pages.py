@@ -10,17 +10,14 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from sitegen.errors import ContentError, located
+from sitegen.errors import ContentError
 from sitegen.library.attachments import Attachment, attachments_of
 from sitegen.library.collections import COLLECTIONS
-from sitegen.library.commentary import split_front_matter
-from sitegen.library.folders import each_file
-from sitegen.library.limits import read_text
 from sitegen.library.links import piece_named
-from sitegen.library.matter import Language, Line, Text, read_matter
-from sitegen.library.references import Reference, read_references
+from sitegen.library.matter import Language, Line, Text
+from sitegen.library.references import Reference
 from sitegen.library.slugs import slug_of
-from sitegen.library.yaml_reading import load_yaml
+from sitegen.library.texts import WrittenText, load_texts
 
 PAGES = "pages"
 #: What a link to the page for teachers is written as, where no page of the studio's own has this name.
@@ -69,23 +66,11 @@ class OwnPages:
 
 def load_own_pages(root: Path) -> OwnPages:
     """The pages below ``root``, in their order; none where there is no such folder. Faults are collected."""
-    found: dict[str, OwnPage] = {}
-
-    def load(file: Path) -> tuple[ContentError, ...]:
-        loaded, faults = _load(file)
-        if loaded is None:
-            return faults
-        if loaded.slug in found:
-            what = f"has the same address as {found[loaded.slug].file}"
-            return (*faults, ContentError(what, "Rename one of them: signs and accents do not count.", file))
-        found[loaded.slug] = loaded
-        return faults
-
     misnamed = "is neither a page, called NAME.md, nor shown or offered by one"
-    told = each_file(root / PAGES, lambda file: file.suffix == ".md", misnamed, load)
-    used = {place for page in found.values() for each in page.attachments for place in (each.file, *each.file.parents)}
+    found, told = load_texts(root / PAGES, OwnPageMatter, misnamed, _page)
+    used = {place for page in found for each in page.attachments for place in (each.file, *each.file.parents)}
     unused = tuple(warning for warning in told.warnings if warning.file not in used)
-    return OwnPages(tuple(sorted(found.values(), key=_place)), told.faults, unused)
+    return OwnPages(tuple(sorted(found, key=_place)), told.faults, unused)
 
 
 def _place(page: OwnPage) -> tuple[bool, int, str, str]:
@@ -93,17 +78,13 @@ def _place(page: OwnPage) -> tuple[bool, int, str, str]:
     return order is None, order or 0, page.matter.title, page.slug
 
 
-def _load(file: Path) -> tuple[OwnPage | None, tuple[ContentError, ...]]:
-    front, first, text, text_line = split_front_matter(read_text(file), file)
-    read = read_matter(OwnPageMatter, load_yaml(front, file, first), file, first)
-    if read.sound is None or read.faults:
-        return None, read.faults
-    with located(file):
-        references = read_references(text, text_line)[0]
+def _page(written: WrittenText[OwnPageMatter]) -> tuple[OwnPage, tuple[ContentError, ...]]:
+    references = written.references
     leads = {each.target: place for each in references if (place := place_meant(each)) is not None}
-    files, faults = attachments_of(file, (each for each in references if each.target not in leads))
+    files, faults = attachments_of(written.file, (each for each in references if each.target not in leads))
     leads |= {each.target: f"{PAGES}/{each.path}" for each in files}
-    return OwnPage(slug_of(file.stem), file, read.sound, text, text_line, leads, files), tuple(faults)
+    page = OwnPage(written.slug, written.file, written.matter, written.text, written.text_line, leads, files)
+    return page, tuple(faults)
 
 
 def place_meant(reference: Reference) -> str | None:
