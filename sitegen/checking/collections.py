@@ -5,17 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from difflib import get_close_matches
 
-from sitegen.checking.nouns import Finding, findings_of
+from sitegen.checking.nouns import Finding, found_in_reading
 from sitegen.library import Library, slug_meant
 from sitegen.library.references import read_references
 
 
 def folder(library: Library) -> Iterator[Finding]:
     """Everything that was found in reading the collections."""
-    for error in library.collected.faults:
-        yield from findings_of(error, "error", file=library.root)
-    for error in library.collected.warnings:
-        yield from findings_of(error, "warning", file=library.root)
+    yield from found_in_reading(library.collected, library.root)
 
 
 def pieces(library: Library) -> Iterator[Finding]:

@@ -4,17 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sitegen.checking.nouns import Finding, findings_of
+from sitegen.checking.nouns import Finding, found_in_reading
 from sitegen.library import Library
 from sitegen.publishing import theme_names
 
 
 def folder(library: Library) -> Iterator[Finding]:
     """Everything that was found in reading the content folder."""
-    for error in library.faults:
-        yield from findings_of(error, "error", file=library.root)
-    for error in library.warnings:
-        yield from findings_of(error, "warning", file=library.root)
+    yield from found_in_reading(library, library.root)
 
 
 def without_words(library: Library) -> Iterator[Finding]:

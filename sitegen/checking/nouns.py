@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import asdict, dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 from sitegen.errors import SitegenError, each_fault
 
@@ -43,3 +44,19 @@ def findings_of(error: SitegenError, severity: Severity, piece: str = "", file: 
     return tuple(
         Finding(severity, e.what, e.remedy, str(e.file or file), e.line, e.bar, piece) for e in each_fault(error)
     )
+
+
+class _Read(Protocol):
+    @property
+    def faults(self) -> Sequence[SitegenError]: ...
+    @property
+    def warnings(self) -> Sequence[SitegenError]: ...
+
+
+def found_in_reading(read: _Read, root: object) -> Iterator[Finding]:
+    """The findings of what was read from a folder of the content, or from all of it; ``root`` is where one names no
+    file."""
+    for error in read.faults:
+        yield from findings_of(error, "error", file=root)
+    for error in read.warnings:
+        yield from findings_of(error, "warning", file=root)

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from typing import NamedTuple
 from urllib.parse import unquote
 
-from sitegen.checking.nouns import Finding, findings_of
+from sitegen.checking.nouns import Finding, found_in_reading
 from sitegen.library import Library, OwnPage, to_html, with_headings
 from sitegen.library.own_pages import REFERENCE
 from sitegen.library.references import Reference, read_references
@@ -22,10 +22,7 @@ class _Place(NamedTuple):
 
 def folder(library: Library) -> Iterator[Finding]:
     """Everything that was found in reading the pages."""
-    for error in library.own.faults:
-        yield from findings_of(error, "error", file=library.root)
-    for error in library.own.warnings:
-        yield from findings_of(error, "warning", file=library.root)
+    yield from found_in_reading(library.own, library.root)
 
 
 def taken_out(library: Library) -> Iterator[Finding]:

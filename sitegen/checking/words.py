@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from sitegen.checking.nouns import Finding, findings_of
+from sitegen.checking.nouns import Finding, found_in_reading
 from sitegen.library import GivenWords, Library, StudioMatter, Worded
 from sitegen.library.wording import WORDS
 from sitegen.publishing import Theme, find_theme, languages_in, theme_names, words_in
@@ -45,10 +45,7 @@ def _sound(given: GivenWords, english: Mapping[str, str]) -> dict[str, str]:
 
 def folder(library: Library) -> Iterator[Finding]:
     """Everything that is wrong with the studio's own words, in whatever language: what is sound of them is used."""
-    for error in library.worded.faults:
-        yield from findings_of(error, "error", file=library.root)
-    for error in library.worded.warnings:
-        yield from findings_of(error, "warning", file=library.root)
+    yield from found_in_reading(library.worded, library.root)
     if library.worded.given:
         english = english_of(find_theme(theme_of(library.studio)))
         for given in library.worded.given:
