@@ -32,10 +32,7 @@ class DraftedTask:
 
 def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[DraftedTask, ...]:
     """The days of practice for the main stages of a ladder, at most ``LONGEST``; none for a score without stages."""
-    ladder = [stage for stage in stages if not stage.side_study and stage.notes]
-    stretches = _stretches(score, analysis)
-    if left_to_the_teacher(score, analysis, stages):
-        stretches = stretches[:1]
+    ladder, stretches, _ = _divided(score, analysis, stages)
     new: list[tuple[str, str]] = []
     for stage in ladder:
         # the sparse stages are soon known: the whole at once; the fuller ones stretch by stretch
@@ -53,9 +50,15 @@ def draft_plan(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tup
 
 def left_to_the_teacher(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[str, ...]:
     """The stretches of a long piece that are no part of its drafted plan, as ``17-32``."""
+    return tuple(_divided(score, analysis, stages)[2])
+
+
+def _divided(score: Score, analysis: Analysis, stages: Sequence[Stage]) -> tuple[list[Stage], list[str], list[str]]:
+    """The main stages, the stretches in which they are practised, and those for which there are too few days."""
     ladder = [stage for stage in stages if not stage.side_study and stage.notes]
     stretches = _stretches(score, analysis)
-    return tuple(stretches[1:]) if len(ladder) * len(stretches) > LONGEST else ()
+    planned = 1 if len(ladder) * len(stretches) > LONGEST else len(stretches)
+    return ladder, stretches[:planned], stretches[planned:]
 
 
 def _stretches(score: Score, analysis: Analysis) -> list[str]:
