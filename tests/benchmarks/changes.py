@@ -16,9 +16,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from sitegen.analysis.harmony.chords import QUALITIES
-from sitegen.score import read_score
-from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of
-from tests.benchmarks.shared import measures_in, places_in
+from tests.benchmarks.harmony_agreement import each_heard
+from tests.benchmarks.shared import measures_in
 
 _CHORDS = {frozenset((root + tone) % 12 for tone in quality.tones) for quality in QUALITIES for root in range(12)}
 
@@ -68,9 +67,7 @@ def main() -> None:
     kinds: dict[tuple[str, str], Counter] = defaultdict(Counter)
     sided: dict[tuple[str, str, str], list[bool]] = defaultdict(list)
     total: Counter = Counter()
-    for place in places_in(options.folder / "pieces", options.only):
-        group = GROUPS.get(place.name[0], place.name[0])
-        mine, truth, again, _ = grids_of(measures, place, analysed(read_score(next(place.glob("score.*")))))
+    for _, group, (mine, truth, again, _) in each_heard(measures, options.folder, options.only):
         third = measures.changes(again) if again else None
         for who, own, others in (("only the analyst", truth, mine), ("only we", mine, truth)):
             chords, changes = held(own), measures.changes(others)

@@ -12,9 +12,8 @@ import argparse
 from collections import Counter, defaultdict
 from pathlib import Path
 
-from sitegen.score import read_score
-from tests.benchmarks.harmony_agreement import GROUPS, analysed, grids_of
-from tests.benchmarks.shared import measures_in, places_in
+from tests.benchmarks.harmony_agreement import each_heard
+from tests.benchmarks.shared import measures_in
 
 BARS = 6
 _NEAR = 4
@@ -44,9 +43,7 @@ def main() -> None:
     bars: dict[tuple[str, str], Counter] = defaultdict(Counter)
     second: dict[tuple[str, str], list[bool]] = defaultdict(list)
     cells: Counter = Counter()
-    for place in places_in(options.folder / "pieces", options.only):
-        group = GROUPS.get(place.name[0], place.name[0])
-        mine, truth, again, _ = grids_of(measures, place, analysed(read_score(next(place.glob("score.*")))))
+    for place, group, (mine, truth, again, _) in each_heard(measures, options.folder, options.only):
         places = sorted(truth)
         cells[group] += len(places)
         for i, cell in enumerate(places):

@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import argparse
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from types import ModuleType
 
@@ -81,6 +81,14 @@ def grids_of(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dic
         measures.spread(measures.human(other), lengths) if other.exists() else None,
         notes,
     )
+
+
+def each_heard(measures: ModuleType, folder: Path, only: Sequence[str]) -> Iterator[tuple[Path, str, tuple]]:
+    """Each piece of ``folder`` whose name begins as one of ``only``, with its collection and the ``grids_of`` it as it
+    is analysed."""
+    for place in places_in(folder / "pieces", only):
+        group = GROUPS.get(place.name[0], place.name[0])
+        yield place, group, grids_of(measures, place, analysed(read_score(next(place.glob("score.*")))))
 
 
 def measure(measures: ModuleType, place: Path, report: dict) -> tuple[dict, dict | None, tuple[int, int]]:
